@@ -1,0 +1,13 @@
+//! The physics of turning and boring tapers on a manual lathe with a taper attachment.
+//!
+//! Data goes one way, and the modules stand in that order: text -> [`quantity`] ->
+//! [`scenario`] -> [`setup`] (one way to make the cut) -> [`machine`] and [`cutting`] (the laws of
+//! the parts) -> [`balance`] (where the slide stands) -> [`cut`] (the run along the work) ->
+//! [`surface`] -> [`measure`] -> [`compare`] (the ways side by side) -> [`caution`] and
+//! [`advice`] (what to do about it). No input or output happens here.
+#![warn(missing_docs)]
+
+pub mod quantity;
+pub mod record;
+pub mod scenario;
+pub mod setup;

@@ -1,0 +1,134 @@
+//! Lengths, tapers, forces and the like: SI inside, shop notation at the border.
+//!
+//! Each quantity is a thin wrapper round one `f64` in SI, so the engine pays nothing for it and a
+//! length can't be taken for a force. [`Quantity::parse`] reads what a machinist writes
+//! (`1-1/4"`, `3/4 in/ft`, `5 thou`, `1 deg 47 min per side`); [`Quantity::show`] writes it back
+//! in the person's own system, rounded as a person would.
+
+mod parse;
+mod show;
+
+use std::ops::Range;
+
+use serde::Serialize;
+
+/// The units a person thinks in. Every answer is given in theirs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Units {
+    /// Inches, thou, in/ft, lbf, psi.
+    Inch,
+    /// Millimetres, mm/m or 1:n, newtons, bar.
+    Metric,
+}
+
+/// Why a text is not the quantity it should be.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fault {
+    /// Byte range of the trouble within the text given to `parse`.
+    pub at: Range<usize>,
+    /// What is wrong, without a full stop.
+    pub message: String,
+    /// What would be right.
+    pub hint: String,
+}
+
+/// A physical quantity with one SI number inside.
+pub trait Quantity: Copy + PartialEq + std::fmt::Debug + Serialize + 'static {
+    /// The name used in messages: "length", "taper".
+    const NAME: &'static str;
+    /// Wraps a number in SI (m, rad, ratio on diameter, m per turn, N, N/m, Pa, 1).
+    fn from_si(si: f64) -> Self;
+    /// The number in SI.
+    fn si(self) -> f64;
+    /// Reads shop notation.
+    ///
+    /// # Errors
+    /// A [`Fault`] that points into `text` and says what would be right.
+    fn parse(text: &str) -> Result<Self, Fault>;
+    /// Shop notation in the person's system, rounded as a person would.
+    fn show(self, units: Units) -> String;
+}
+
+/// What a number measures: names the units a text may carry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Dimension {
+    /// m.
+    Length,
+    /// rad.
+    Angle,
+    /// Change of diameter over length.
+    Taper,
+    /// N.
+    Force,
+    /// N/m.
+    Stiffness,
+    /// Pa.
+    Pressure,
+    /// N/m, along a cutting edge.
+    EdgeLoad,
+    /// Pure number.
+    Ratio,
+}
+
+macro_rules! quantity {
+    ($(#[$doc:meta])* $name:ident, $word:literal) => {
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd, Serialize)]
+        #[serde(transparent)]
+        pub struct $name(f64);
+
+        impl Quantity for $name {
+            const NAME: &'static str = $word;
+            fn from_si(si: f64) -> Self {
+                Self(si)
+            }
+            fn si(self) -> f64 {
+                self.0
+            }
+            fn parse(text: &str) -> Result<Self, Fault> {
+                parse::read(text, Dimension::$name).map(Self)
+            }
+            fn show(self, units: Units) -> String {
+                show::write(self.0, Dimension::$name, units)
+            }
+        }
+    };
+}
+
+quantity!(/// A length, m inside. Also a feed per turn.
+    Length, "length");
+quantity!(/// An angle, rad inside.
+    Angle, "angle");
+quantity!(/// A taper on diameter: change of diameter over length along the axis.
+    Taper, "taper");
+quantity!(/// A force, N inside.
+    Force, "force");
+quantity!(/// A spring rate, N/m inside.
+    Stiffness, "spring rate");
+quantity!(/// A pressure or a specific cutting force, Pa inside.
+    Pressure, "pressure");
+quantity!(/// A force per length of cutting edge, N/m inside.
+    EdgeLoad, "force along the edge");
+quantity!(/// A pure number.
+    Ratio, "ratio");
+
+impl Taper {
+    /// Change of radius over length.
+    pub fn slope(self) -> f64 {
+        self.0 / 2.0
+    }
+    /// Angle of the cone's side to its axis, rad.
+    pub fn half_angle(self) -> f64 {
+        self.slope().atan()
+    }
+}
+
+/// Spindle speed, as turns or as speed at the cut.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub enum Speed {
+    /// Turns per second.
+    Turns(f64),
+    /// Metres per second at the surface.
+    Surface(f64),
+}

@@ -1,0 +1,208 @@
+//! What the engine found, as plain values: figures and words read these and compute nothing.
+//!
+//! Lengths in m, forces in N. `z` is the distance along the axis from the headstock-side end of
+//! the taper, positive toward the tailstock. `depth` figures are along n, into the cut; heights
+//! are relative to the finished cone, positive into the work (cut too deep), negative where
+//! stock still stands.
+
+use serde::Serialize;
+
+use crate::setup::{Pull, Setup};
+
+/// On which side of its slack the slide runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Seat {
+    /// First face: the iron pushes the tool into the cut.
+    First,
+    /// Other face: the iron holds the tool back, a slack deeper against the guide.
+    Other,
+    /// In the slack: friction alone decides where it stands.
+    Floating,
+}
+
+/// The slide at one place of the last pass, as the mean over one turn (the seat is the one that
+/// held most of the turn).
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct TurnSample {
+    /// Place along the axis, m.
+    pub z: f64,
+    /// Where the first face would hold the unloaded tool, relative to the finished cone, m.
+    pub first_face: f64,
+    /// Where the other face would hold it, m (`first_face` plus the slack).
+    pub other_face: f64,
+    /// Where the slide stands, m.
+    pub slide: f64,
+    /// Where the edge stands: the slide less what the tool and work give way, m.
+    pub edge: f64,
+    /// Depth being cut, m.
+    pub depth: f64,
+    /// Push-off, N.
+    pub push_off: f64,
+    /// Drag while cutting (friction limit), N.
+    pub drag: f64,
+    /// Force in the drive, positive on the first face, N.
+    pub drive: f64,
+    /// Seat.
+    pub seat: Seat,
+}
+
+/// One pass along the work.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PassRecord {
+    /// 1, 2, 3 ...
+    pub number: usize,
+    /// What was set on the dial for this pass, per side, m (0 for a spring pass).
+    pub set: f64,
+    /// Feed per turn, m.
+    pub feed: f64,
+    /// What it took on average at the gauge plane, per side, m.
+    pub taken: f64,
+    /// A sample a turn, in the order cut.
+    pub turns: Vec<TurnSample>,
+    /// Places where the seat changed for good (held half a turn or longer), m, in the order cut.
+    pub seat_changes: Vec<SeatChange>,
+    /// Solver's counters.
+    pub counters: Counters,
+}
+
+/// A change of seat.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct SeatChange {
+    /// Where, m.
+    pub z: f64,
+    /// From.
+    pub from: Seat,
+    /// To.
+    pub to: Seat,
+}
+
+/// What the solver did.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Counters {
+    /// Steps along the cut.
+    pub steps: u64,
+    /// Steps on which the slide stayed where it was.
+    pub stuck: u64,
+    /// Root-finding iterations.
+    pub iterations: u64,
+    /// Steps where more than one balance was possible and the first was taken.
+    pub ambiguous: u64,
+    /// Steps where the balance was not found to the tolerance (should be 0).
+    pub unconverged: u64,
+}
+
+/// Surface error of the finished piece along its length.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Profile {
+    /// Places along the axis, evenly spaced, ascending, m.
+    pub z: Vec<f64>,
+    /// Mean over the circumference of the height relative to the finished cone, m.
+    pub mean: Vec<f64>,
+    /// The same on one meridian, with the feed marks, m.
+    pub meridian: Vec<f64>,
+    /// Peak to valley round the circumference without the mean, m.
+    pub roundness: Vec<f64>,
+}
+
+/// Lost motion on reversal, as carriage travel, by part.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct LostMotion {
+    /// Total carriage travel, m.
+    pub total: f64,
+    /// Shop name of the part and its share, m of carriage travel.
+    pub parts: Vec<(String, f64)>,
+    /// Whether the seat changes face on reversal (a preload may prevent it).
+    pub changes_face: bool,
+}
+
+/// The slide against the carriage over one reversal in air.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ReversalLoop {
+    /// Carriage travel, m.
+    pub carriage: Vec<f64>,
+    /// What the guide asks of the slide, m along the cross-slide.
+    pub guide: Vec<f64>,
+    /// Where the slide is, m along the cross-slide.
+    pub slide: Vec<f64>,
+    /// Lost motion.
+    pub lost: LostMotion,
+}
+
+/// What one way gives.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Outcome {
+    /// Taper on diameter as least-squares line, ratio.
+    pub taper: f64,
+    /// Taper less the nominal, ratio on diameter.
+    pub taper_error: f64,
+    /// What was set for the last cutting pass, per side, m.
+    pub set: f64,
+    /// What the last cutting pass took at the gauge plane, per side, m.
+    pub taken: f64,
+    /// Size error at the gauge plane per side, positive into the work, m.
+    pub size_error: f64,
+    /// Waves, peak to valley per side, m.
+    pub waves: f64,
+    /// Their spacing, m, when there are any.
+    pub wave_spacing: Option<f64>,
+    /// Largest step from a change of seat in the last pass, m per side.
+    pub step: Option<(f64, f64)>,
+    /// Length left straight at the start, m.
+    pub straight_part: f64,
+    /// Largest roundness error, peak to valley, m.
+    pub roundness: f64,
+    /// Seat that held most of the last cutting pass.
+    pub seat: Seat,
+    /// Least force that holds the slide against the guide; 0 when it floats or changes, N.
+    pub seat_margin: f64,
+    /// Push-off over the last cutting pass, least and most, N.
+    pub push_off: (f64, f64),
+    /// Drag while cutting over the last cutting pass, least and most, N.
+    pub drag: (f64, f64),
+    /// Roughness Ra, m.
+    pub ra: f64,
+    /// Roughness Rz, m.
+    pub rz: f64,
+    /// Waviness Wa, m.
+    pub wa: f64,
+    /// Waviness Wt, m.
+    pub wt: f64,
+    /// Standoff from the size error, m along the axis.
+    pub standoff: f64,
+}
+
+/// A way that was run.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Run {
+    /// The way.
+    pub setup: Setup,
+    /// Pulled in or drawn away.
+    pub pull: Pull,
+    /// Every pass.
+    pub passes: Vec<PassRecord>,
+    /// The finished surface.
+    pub profile: Profile,
+    /// Lost motion.
+    pub reversal: ReversalLoop,
+    /// What comes out.
+    pub outcome: Outcome,
+}
+
+/// How size and waves depend on drag and slack, for the last cutting pass drawn away.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct RegimeMap {
+    /// Drag while cutting over push-off at the set depth: the columns.
+    pub drag_over_push_off: Vec<f64>,
+    /// Slack over set depth: the rows.
+    pub slack_over_depth: Vec<f64>,
+    /// Share of the set depth left standing, by row then column.
+    pub size_loss: Vec<Vec<f64>>,
+    /// Waves over set depth, by row then column.
+    pub waves: Vec<Vec<f64>>,
+    /// Boundary `F = Fp(a0 - g)`: for each row, the drag ratio (the other boundary, `F = Fp(a0)`,
+    /// is at 1).
+    pub seats_again: Vec<f64>,
+    /// This job: drag over push-off, slack over depth.
+    pub job: (f64, f64),
+}

@@ -1,0 +1,250 @@
+//! The work and the cut: one taper, wanted once.
+
+use super::Known;
+use crate::quantity::{
+    Angle, EdgeLoad, Force, Length, Pressure, Ratio, Speed, Stiffness, Taper, Units,
+};
+use serde::Serialize;
+
+/// Outside work or a bore.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Kind {
+    /// Turned on the outside.
+    Outside,
+    /// Bored.
+    Inside,
+}
+
+/// An end of the taper, named as one stands at the lathe.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum End {
+    /// Toward the chuck.
+    Headstock,
+    /// Toward the tailstock.
+    Tailstock,
+}
+
+/// How the work is held.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub enum Holding {
+    /// In a chuck or on a faceplate, free at the other end.
+    #[serde(rename = "chuck")]
+    Chuck,
+    /// In a chuck with a tailstock centre.
+    #[serde(rename = "chuck and centre")]
+    ChuckAndCentre,
+    /// Between centres.
+    #[serde(rename = "between centres")]
+    Centres,
+}
+
+/// What the taper is cut from.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub enum StartSurface {
+    /// A straight bore or bar of this diameter.
+    Straight {
+        /// Its diameter.
+        diameter: Length,
+    },
+    /// Already roughed to the taper, with this stock left per side.
+    Roughed {
+        /// Stock per side.
+        stock: Length,
+    },
+}
+
+/// A tolerance with its signs kept: `lower <= upper`, either may be zero.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Band<Q> {
+    /// Signed lower limit, relative to the nominal.
+    pub lower: Q,
+    /// Signed upper limit, relative to the nominal.
+    pub upper: Q,
+}
+
+/// The work.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Work {
+    /// Outside or inside.
+    pub kind: Kind,
+    /// Which end is big.
+    pub big_end: End,
+    /// Nominal taper, on diameter, positive.
+    pub taper: Taper,
+    /// Tolerance on the taper, on diameter.
+    pub tolerance: Band<Taper>,
+    /// Length of the taper along the axis.
+    pub length: Length,
+    /// Where the size is measured: distance from the big end.
+    pub gauge_plane: Length,
+    /// Diameter at the gauge plane.
+    pub diameter: Length,
+    /// Tolerance on that diameter, if the drawing gives one.
+    pub size_tolerance: Option<Band<Length>>,
+    /// Waves allowed, peak to valley per side, if the drawing or the fit gives a limit.
+    pub waves_allowed: Option<Length>,
+    /// What is cut.
+    pub material: String,
+    /// How it is held.
+    pub holding: Holding,
+    /// From the jaws (or headstock centre) to the headstock-side end of the taper.
+    pub from_jaws: Length,
+    /// From the tailstock-side end of the taper to the free end or the tailstock centre.
+    pub beyond: Length,
+    /// Outside diameter of a bored piece, if given: how stiff it stands.
+    pub outside_diameter: Option<Length>,
+    /// The surface it starts from.
+    pub start: StartSurface,
+    /// Run-out of that surface, total indicator reading.
+    pub run_out: Known<Length>,
+    /// Out-of-round of that surface in two lobes, peak to valley on radius.
+    pub ovality: Known<Length>,
+    /// Three lobes sprung in by the jaws, peak to valley on radius, standing after unclamping.
+    pub lobing: Known<Length>,
+    /// Room to run the carriage past the headstock-side end of the taper.
+    pub room_headstock: Length,
+    /// Room to run the carriage past the tailstock-side end of the taper.
+    pub room_tailstock: Length,
+}
+
+/// What the material asks of the tool: force law and its unevenness.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CuttingData {
+    /// Specific cutting force at 1 mm chip thickness, Kienzle's kc1.1.
+    pub specific_force: Known<Pressure>,
+    /// Kienzle's exponent, mc.
+    pub exponent: f64,
+    /// In-plane force (push-off and feed together) over the main force, without the edge's share.
+    pub push_ratio: Known<Ratio>,
+    /// Edge force along the engaged edge, whatever the chip.
+    pub edge_force: Known<EdgeLoad>,
+    /// Unevenness of the material as force, standard deviation.
+    pub unevenness: Known<Ratio>,
+    /// Length over which it changes.
+    pub patch: Known<Length>,
+}
+
+/// A boring bar.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Bar {
+    /// Diameter.
+    pub diameter: Length,
+    /// Sticking out of the holder.
+    pub stick_out: Length,
+    /// Carbide instead of steel.
+    pub carbide: bool,
+    /// Real spring over that of a perfectly clamped bar.
+    pub holder_factor: Known<Ratio>,
+}
+
+/// The tool.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Tool {
+    /// Nose radius.
+    pub nose_radius: Length,
+    /// Entering angle of the main edge, from the direction of feed.
+    pub entering_angle: Angle,
+    /// Radius of the cutting edge itself: chips much thinner than this are not cut.
+    pub edge_radius: Known<Length>,
+    /// Above (positive) or below the centre, seen with the tool's face as the top.
+    pub height: Known<Length>,
+    /// The boring bar, when there is one.
+    pub bar: Option<Bar>,
+}
+
+/// The passes, per side.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Passes {
+    /// Depth of a roughing pass at most; as many as the stock needs.
+    pub rough: Length,
+    /// Roughing feed per turn.
+    pub rough_feed: Length,
+    /// The last passes, in order.
+    pub finish: Vec<Length>,
+    /// Finishing feed per turn.
+    pub feed: Length,
+    /// Passes at the end with the dial left alone.
+    pub spring: u32,
+    /// Spindle speed.
+    pub speed: Speed,
+}
+
+/// Which way a preload acts on the slide.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub enum Toward {
+    /// Toward the operator.
+    #[serde(rename = "toward the operator")]
+    Operator,
+    /// Away from the operator.
+    #[serde(rename = "away from the operator")]
+    Away,
+}
+
+/// What makes the preload.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub enum PreloadSource {
+    /// A weight on a cord, or a constant-force spring.
+    Constant(Known<Force>),
+    /// A spring: force at mid stroke and its rate.
+    Spring {
+        /// Force with the tool at the middle of the taper.
+        force: Known<Force>,
+        /// Rate.
+        rate: Known<Stiffness>,
+    },
+    /// An air cylinder.
+    Cylinder {
+        /// Bore.
+        bore: Length,
+        /// Rod diameter on the pressed side, zero when the plain side is pressed.
+        rod: Length,
+        /// Gauge pressure.
+        pressure: Known<Pressure>,
+        /// Share of the force its seals take; it adds to the drag.
+        seal_share: Known<Ratio>,
+    },
+}
+
+/// A force that holds the slide to one side.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Preload {
+    /// Which way.
+    pub toward: Toward,
+    /// From what.
+    pub source: PreloadSource,
+}
+
+/// Hand of a thread.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Hand {
+    /// Right-hand.
+    Right,
+    /// Left-hand.
+    Left,
+}
+
+/// One taper to be made.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Job {
+    /// What it is.
+    pub name: String,
+    /// A line on what it teaches or where it comes from; shown with the result.
+    pub note: Option<String>,
+    /// The person's units, the lathe's unless the job says otherwise.
+    pub units: Units,
+    /// The work.
+    pub work: Work,
+    /// Force law of its material with this tool.
+    pub cutting: CuttingData,
+    /// The tool.
+    pub tool: Tool,
+    /// The passes.
+    pub passes: Passes,
+    /// A force on the slide, if any.
+    pub preload: Option<Preload>,
+    /// Hand of the thread, when the passes cut one.
+    pub thread: Option<Hand>,
+}

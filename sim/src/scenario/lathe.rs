@@ -1,0 +1,158 @@
+//! The machine, described once: attachment, slide, spindle, and how loose each part is.
+
+use super::Known;
+use crate::quantity::{Force, Length, Ratio, Stiffness, Taper, Units};
+use serde::Serialize;
+
+/// One word for the whole machine; every number not given takes its default from it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Condition {
+    /// Little used or freshly fitted.
+    Good,
+    /// The usual shop lathe.
+    Ordinary,
+    /// Loose, and known to be.
+    Worn,
+    /// Everything rattles.
+    Junk,
+}
+
+/// How the follower drives the cross-slide.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum AttachmentKind {
+    /// The cross screw stays in the drive; its bearing rides with the shoe.
+    Telescoping,
+    /// The nut is let go and the shoe bolted to the slide: depth is set with the top slide.
+    Plain,
+}
+
+/// How the chuck is held on the spindle.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub enum SpindleNose {
+    /// Screwed on: can unscrew in reverse.
+    #[serde(rename = "screwed on")]
+    ScrewedOn,
+    /// Cam lock.
+    #[serde(rename = "cam lock")]
+    CamLock,
+    /// Key drive, long taper with a nut.
+    #[serde(rename = "key drive")]
+    KeyDrive,
+    /// Bolted flange.
+    #[serde(rename = "bolted")]
+    Bolted,
+}
+
+/// The taper attachment, from the bed to the cross screw.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Attachment {
+    /// Telescoping or plain.
+    pub kind: AttachmentKind,
+    /// Slack of the foot and its rod, along the bed.
+    pub foot_slack: Known<Length>,
+    /// Spring of foot, clamp and rod, along the bed.
+    pub foot_spring: Known<Stiffness>,
+    /// Friction of the guide bar on the carriage, along the bed: what lets the bar ride with the
+    /// carriage until the foot stops it.
+    pub bar_drag: Known<Force>,
+    /// Slack of the shoe on the guide, square to the guide.
+    pub shoe_slack: Known<Length>,
+    /// End float of the thrust bearing or yoke.
+    pub thrust_slack: Known<Length>,
+    /// Backlash of cross screw and nut (telescoping only).
+    pub nut_slack: Known<Length>,
+    /// All slack along the cross-slide as measured in one go; overrides shoe, thrust and nut.
+    pub total_slack: Option<Known<Length>>,
+    /// Spring of shoe and guide bar, square to the guide.
+    pub shoe_spring: Known<Stiffness>,
+    /// Spring of thrust bearing, screw and nut, pulled.
+    pub screw_spring: Known<Stiffness>,
+    /// The same pushed, as a share of the pulled value.
+    pub screw_push_share: Known<Ratio>,
+    /// Spring of the whole seated drive as measured; overrides shoe and screw.
+    pub drive_spring: Option<Known<Stiffness>>,
+    /// Usable travel along the guide.
+    pub guide_travel: Known<Length>,
+    /// Steepest taper the guide swings to.
+    pub steepest: Known<Taper>,
+    /// From the guide's pivot to the end where it is nudged.
+    pub guide_end: Known<Length>,
+    /// How far the guide may be off the taper that was aimed at, on diameter.
+    pub setting_error: Known<Taper>,
+}
+
+/// The cross-slide on its ways.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CrossSlide {
+    /// Hand drag once moving: everything that rubs, no cut, spindle stopped.
+    pub drag: Known<Force>,
+    /// Force to start it over force to keep it moving.
+    pub breakaway: Known<Ratio>,
+    /// Weight that rides on the ways.
+    pub weight: Known<Force>,
+    /// Friction coefficient of the ways, oiled.
+    pub friction: Known<Ratio>,
+    /// Friction coefficient against the side of the ways, for the feed force.
+    pub side_friction: Known<Ratio>,
+    /// How much overhang raises the reactions on the ways (at least 1).
+    pub overhang: Known<Ratio>,
+    /// Drag left while cutting, as a share of the hand drag.
+    pub drag_left_cutting: Known<Ratio>,
+    /// Change of drag along the stroke, as a share (half of the swing).
+    pub drag_change: Known<Ratio>,
+    /// Side slack at the gib.
+    pub gib_slack: Known<Length>,
+    /// Guided length of the slide.
+    pub gib_length: Known<Length>,
+    /// Travel of the slide.
+    pub travel: Known<Length>,
+}
+
+/// The top slide and tool post.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TopSlide {
+    /// Backlash of its screw: in the drive of a plain attachment unless locked.
+    pub slack: Known<Length>,
+    /// Spring of top slide and post.
+    pub spring: Known<Stiffness>,
+    /// Locked while cutting.
+    pub locked: bool,
+}
+
+/// Spindle and what it can do.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Spindle {
+    /// How the chuck is held.
+    pub nose: SpindleNose,
+    /// Whether the spindle can be run backward.
+    pub reverse: bool,
+    /// Spring of spindle and chuck at the jaws.
+    pub spring: Known<Stiffness>,
+}
+
+/// A lathe with its taper attachment.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Lathe {
+    /// What the shop calls it.
+    pub name: String,
+    /// The person's units.
+    pub units: Units,
+    /// One word for the whole machine.
+    pub condition: Condition,
+    /// The taper attachment.
+    pub attachment: Attachment,
+    /// The cross-slide.
+    pub slide: CrossSlide,
+    /// The top slide.
+    pub top_slide: TopSlide,
+    /// The spindle.
+    pub spindle: Spindle,
+    /// Spring of the tailstock centre.
+    pub tailstock_spring: Known<Stiffness>,
+    /// Whether there is a tool post behind the work.
+    pub rear_post: bool,
+    /// Step of the readout or indicator, on the slide.
+    pub readout_step: Known<Length>,
+}

@@ -1,0 +1,93 @@
+//! The two texts a person writes, a lathe and a job, as checked values in SI.
+
+mod job;
+mod lathe;
+
+pub use job::*;
+pub use lathe::*;
+
+use crate::quantity::Quantity;
+use serde::Serialize;
+
+/// Where a number came from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Origin {
+    /// The person gave it.
+    Given,
+    /// Nobody gave it: it is the default for a lathe in this condition, or for this material.
+    Assumed,
+}
+
+/// A number as well as it is known: a middle to compute with and the range it may lie in.
+///
+/// A given number without a spread has `low = middle = high`.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Known<Q> {
+    /// The value to compute with.
+    pub middle: Q,
+    /// The least it is likely to be.
+    pub low: Q,
+    /// The most it is likely to be.
+    pub high: Q,
+    /// Where it came from.
+    pub origin: Origin,
+}
+
+impl<Q: Quantity> Known<Q> {
+    /// A number the person gave, exact as far as they said.
+    pub fn given(middle: Q) -> Self {
+        Self {
+            middle,
+            low: middle,
+            high: middle,
+            origin: Origin::Given,
+        }
+    }
+
+    /// A default with its range, all three in SI.
+    pub fn assumed(low: f64, middle: f64, high: f64) -> Self {
+        Self {
+            middle: Q::from_si(middle),
+            low: Q::from_si(low),
+            high: Q::from_si(high),
+            origin: Origin::Assumed,
+        }
+    }
+
+    /// The middle, in SI.
+    pub fn si(&self) -> f64 {
+        self.middle.si()
+    }
+}
+
+/// A lathe and a job on it, decoded and checked: all that the engine needs.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Scenario {
+    /// The machine.
+    pub lathe: Lathe,
+    /// The work and the cut.
+    pub job: Job,
+}
+
+/// A [`Known`] seen without its dimension, so that one loop can vary every number of a scenario.
+pub trait Vary {
+    /// Low, middle and high in SI.
+    fn range_si(&self) -> [f64; 3];
+    /// Whether it was assumed.
+    fn origin(&self) -> Origin;
+    /// Replaces the middle, in SI.
+    fn set_si(&mut self, si: f64);
+}
+
+impl<Q: Quantity> Vary for Known<Q> {
+    fn range_si(&self) -> [f64; 3] {
+        [self.low.si(), self.middle.si(), self.high.si()]
+    }
+    fn origin(&self) -> Origin {
+        self.origin
+    }
+    fn set_si(&mut self, si: f64) {
+        self.middle = Q::from_si(si);
+    }
+}
