@@ -8,6 +8,8 @@
 #![warn(missing_docs)]
 
 pub mod quantity;
+pub mod cutting;
+pub mod balance;
 pub mod record;
 pub mod scenario;
 pub mod setup;

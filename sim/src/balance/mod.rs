@@ -1,0 +1,82 @@
+//! Where a chain of bodies comes to rest: links with slack, dry friction, one cutting load.
+//!
+//! The chain runs from the guide (body 0's upstream neighbour, whose position is imposed) to the
+//! slide (the last body, which carries the load). Positions are along `n`, into the cut. The
+//! problem is quasi-static and rate independent: given where every body stood and where the guide
+//! is now, find the first balance with
+//!
+//! `net_i(x) = link_i(x_{i-1} - x_i) - link_{i+1}(x_i - x_{i+1}) - load_i(x_i)` within `+-F_i`,
+//!
+//! and equal to `+F` (`-F`) for a body that moved forward (back). `F` may depend on the load, so
+//! this is not the minimum of an energy; it is solved as an equation, marching from where the
+//! body stood to the *first* balance. The obvious law, a clamp of the guide's position with half
+//! the slack (play), is the limit of no load and no spring.
+//!
+//! A body that starts needs `|net| > F_start` and stops where `|net|` first falls to `F_stop`.
+//! Bodies without friction don't belong here: they condense exactly, [`Link::in_series`].
+//!
+//! This module knows links and bodies, no machine part by name.
+
+mod chain;
+mod link;
+mod one;
+
+pub use chain::{Chain, Rubbing};
+pub use link::Link;
+pub use one::{Rested, settle};
+
+/// What acts on the last body besides its link, as a function of a parameter `e` that grows with
+/// the body's position (the cutting edge's place, when tool and work give way).
+pub trait Load {
+    /// Everything at parameter `e`.
+    fn at(&self, e: f64) -> Reaction;
+
+    /// The parameter at which the body stands at `position`; `near` is a guess.
+    fn parameter(&self, position: f64, near: f64) -> f64;
+
+    /// Parameters where the law has a kink (the edge meets the surface), ascending.
+    fn kinks(&self) -> &[f64];
+}
+
+/// A load at one place.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Reaction {
+    /// Position of the body, m.
+    pub position: f64,
+    /// Its slope with the parameter, at least 0.
+    pub position_slope: f64,
+    /// Force on the body out of the cut, N.
+    pub push: f64,
+    /// Its slope with the parameter, N/m.
+    pub push_slope: f64,
+    /// Friction limit once moving, N.
+    pub limit: f64,
+    /// Its slope with the parameter, N/m.
+    pub limit_slope: f64,
+}
+
+/// Friction levels of a body, over its limit once moving.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Levels {
+    /// Force that starts it, at least `stop`.
+    pub start: f64,
+    /// Where a slip ends, at least 0.
+    pub stop: f64,
+}
+
+impl Levels {
+    /// One level: starting and moving alike.
+    pub const ONE: Self = Self { start: 1.0, stop: 1.0 };
+
+    /// From the force to start over the force to keep moving (at least 1), with slips that end
+    /// at the moving level (`undershoot` 0) or swing below it (1: undamped):
+    /// `stop = 1 - undershoot (start - 1)`.
+    pub fn breakaway(start: f64, undershoot: f64) -> Self {
+        Self { start, stop: (1.0 - undershoot * (start - 1.0)).max(0.0) }
+    }
+
+    /// A body already let go: it may move wherever its stopping level is exceeded.
+    fn released(self) -> Self {
+        Self { start: self.stop, stop: self.stop }
+    }
+}
