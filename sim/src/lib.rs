@@ -8,8 +8,15 @@
 #![warn(missing_docs)]
 
 pub mod quantity;
-pub mod cutting;
-pub mod balance;
-pub mod record;
 pub mod scenario;
 pub mod setup;
+
+pub mod machine;
+
+pub mod cutting;
+
+pub mod balance;
+
+pub mod surface;
+pub mod unevenness;
+pub mod record;

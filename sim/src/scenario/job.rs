@@ -87,6 +87,8 @@ pub struct Work {
     pub waves_allowed: Option<Length>,
     /// What is cut.
     pub material: String,
+    /// Young's modulus of the material.
+    pub modulus: Pressure,
     /// How it is held.
     pub holding: Holding,
     /// From the jaws (or headstock centre) to the headstock-side end of the taper.

@@ -1,0 +1,114 @@
+//! The parts of the machine, one file each, and the drive they make for one way of cutting.
+//!
+//! A part knows its own law and nothing of the others. [`Machine::new`] asks each for its links,
+//! condenses what doesn't rub, and hands the balance a chain of plain links.
+
+pub mod foot;
+pub mod guide;
+pub mod preload;
+pub mod screw;
+pub mod slide;
+pub mod tool;
+pub mod work;
+
+use crate::balance::Link;
+use crate::scenario::{AttachmentKind, Scenario};
+use crate::setup::Setup;
+use foot::Foot;
+use preload::Hold;
+use slide::Drag;
+use work::Bench;
+
+/// A share of the drive's slack, as the shop names it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SlackPart {
+    /// Shop name.
+    pub name: &'static str,
+    /// Slack along the cross-slide, m.
+    pub slack: f64,
+}
+
+/// The machine as one way of cutting uses it, in SI along `n`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Machine {
+    /// From guide to slide, condensed.
+    pub drive: Link,
+    /// What the drive's slack is made of.
+    pub slack_parts: Vec<SlackPart>,
+    /// Foot and rod.
+    pub foot: Foot,
+    /// The slide's drag.
+    pub drag: Drag,
+    /// What holds the slide to one side.
+    pub hold: Hold,
+    /// How far the tool gives way, m/N: top slide, post and bar.
+    pub tool_gives: f64,
+    /// The bar's share of that, m/N.
+    pub bar_gives: f64,
+    /// How far the work gives way along its length.
+    pub bench: Bench,
+    /// Change of radius over length, without sign.
+    pub slope: f64,
+}
+
+impl Machine {
+    /// The machine for one way of cutting a taper of this slope (per side, without sign).
+    pub fn new(scenario: &Scenario, setup: &Setup, slope: f64) -> Self {
+        let Scenario { lathe, job } = scenario;
+        let attachment = &lathe.attachment;
+        let foot = Foot::new(attachment);
+        let mut parts = vec![guide::shoe(attachment, slope)];
+        match attachment.kind {
+            AttachmentKind::Telescoping => {
+                parts.push(screw::thrust(attachment));
+                parts.push(screw::nut(attachment, setup));
+            }
+            AttachmentKind::Plain => {
+                if !lathe.top_slide.locked {
+                    parts.push((
+                        SlackPart { name: "top slide screw", slack: lathe.top_slide.slack.si() },
+                        RIGID,
+                    ));
+                }
+            }
+        }
+        let mut slack_parts: Vec<SlackPart> = parts.iter().map(|(slack, _)| slack.clone()).collect();
+        let mut drive =
+            parts.iter().map(|(part, link)| Link { slack: part.slack, ..*link }).reduce(Link::in_series);
+        if let (Some(drive), Some(total)) = (drive.as_mut(), &attachment.total_slack) {
+            // A measured total overrides the sum of guessed parts; the parts keep their shares.
+            let scale = total.si() / drive.slack;
+            for part in &mut slack_parts {
+                part.slack = if scale.is_finite() { part.slack * scale } else { 0.0 };
+            }
+            drive.slack = total.si();
+        }
+        if let (Some(drive), Some(measured)) = (drive.as_mut(), &attachment.drive_spring) {
+            let (first, other) = screw::shares(attachment, setup);
+            drive.first = measured.si() * first;
+            drive.other = measured.si() * other;
+        }
+        let drive = drive.unwrap_or(RIGID).in_series(foot.seen_across(slope));
+        let hold = Hold::new(job.preload.as_ref(), setup);
+        let (tool_gives, bar_gives) = tool::gives(&lathe.top_slide, job.tool.bar.as_ref());
+        Self {
+            drive,
+            slack_parts,
+            foot,
+            drag: Drag::new(&lathe.slide, setup.press(), hold.seal_drag),
+            hold,
+            tool_gives,
+            bar_gives,
+            bench: Bench::new(lathe, &job.work, slope),
+            slope,
+        }
+    }
+
+    /// Spring rate at the tip with the drive on its first face, N/m, at `z` along the work.
+    pub fn tip_spring(&self, z: f64) -> f64 {
+        1.0 / (1.0 / self.drive.first + self.tool_gives + self.bench.gives(z))
+    }
+}
+
+/// A link that neither gives nor has slack.
+pub const RIGID: Link = Link { slack: 0.0, first: f64::INFINITY, other: f64::INFINITY };

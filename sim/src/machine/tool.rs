@@ -1,0 +1,50 @@
+//! Top slide, post and boring bar: how far the edge gives way under push-off.
+
+use crate::scenario::{Bar, TopSlide};
+
+/// Young's modulus of steel, Pa.
+pub const STEEL: f64 = 205e9;
+/// Young's modulus of cemented carbide, Pa (from memory: 550 to 650 GPa by grade).
+pub const CARBIDE: f64 = 600e9;
+
+/// Spring rate of a round bar clamped at one end, N/m: `3 E I / L^3`.
+pub fn cantilever(diameter: f64, stick_out: f64, modulus: f64) -> f64 {
+    let inertia = std::f64::consts::PI * diameter.powi(4) / 64.0;
+    3.0 * modulus * inertia / stick_out.powi(3)
+}
+
+/// Real spring rate of a boring bar, N/m: the holder takes its share.
+pub fn bar_spring(bar: &Bar) -> f64 {
+    use crate::quantity::Quantity;
+    let modulus = if bar.carbide { CARBIDE } else { STEEL };
+    cantilever(bar.diameter.si(), bar.stick_out.si(), modulus) * bar.holder_factor.si()
+}
+
+/// How far the edge gives way, m/N: all of it, and the bar's share.
+pub fn gives(top_slide: &TopSlide, bar: Option<&Bar>) -> (f64, f64) {
+    let bar = bar.map_or(0.0, |bar| 1.0 / bar_spring(bar));
+    (1.0 / top_slide.spring.si() + bar, bar)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn steel_bars_of_the_usual_sizes() {
+        // 3 E I / L^3 worked by hand to two digits: diameter and length in inches, lbf per thou.
+        for (diameter, length, rate) in [
+            (0.5, 4.0, 4.3),
+            (0.75, 4.0, 22.0),
+            (0.75, 6.0, 6.5),
+            (1.0, 4.0, 69.0),
+            (1.0, 6.0, 20.0),
+            (1.0, 8.0, 8.6),
+            (1.25, 6.0, 50.0),
+            (1.5, 8.0, 44.0),
+        ] {
+            let ours = cantilever(diameter * 0.0254, length * 0.0254, STEEL) / 175_126.8;
+            assert!((ours / rate - 1.0).abs() < 0.03, "{diameter} x {length}: {ours} for {rate}");
+        }
+    }
+}

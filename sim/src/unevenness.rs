@@ -1,0 +1,155 @@
+//! What the work brings to the cut: hard and soft patches, run-out, out-of-round, and the drag's
+//! change along the stroke, as fields fixed to the work and repeated exactly for a seed.
+//!
+//! The patches are a Gaussian field of standard deviation 1 on (angle, Z), periodic in angle and
+//! band-limited, as a sum of cosines with random wave numbers (spectral representation,
+//! Shinozuka and Deodatis, Appl. Mech. Rev. 44 (1991) 191). A patch as long as `patch` is half a
+//! wave at one standard deviation of the wave number; patches are as wide as they are long.
+//! Feeding in or out, front or rear, every way of cutting meets the same field.
+
+use std::f64::consts::{PI, TAU};
+
+use rand::{Rng, RngExt, SeedableRng};
+use rand_chacha::ChaCha12Rng;
+use rand_distr::{Distribution, StandardNormal};
+
+/// Cosines in the sum.
+const WAVES: usize = 32;
+/// The drag's patches along the stroke, m of slide travel (a guess: oil and scraping marks).
+const DRAG_PATCH: f64 = 10e-3;
+
+/// Random streams, one a purpose, so that adding one doesn't shift another.
+#[derive(Clone, Copy)]
+enum Stream {
+    Hardness = 1,
+    Drag = 2,
+    Blank = 3,
+}
+
+fn stream(seed: u64, stream: Stream) -> ChaCha12Rng {
+    let mut rng = ChaCha12Rng::seed_from_u64(seed);
+    rng.set_stream(stream as u64);
+    rng
+}
+
+/// A field over (angle, length), tabulated.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Patches {
+    /// By meridian, then by node.
+    values: Vec<f32>,
+    nodes: usize,
+    per_metre: f64,
+}
+
+impl Patches {
+    /// Hardness over its mean, less one, for a piece of this length and mean radius.
+    pub fn hardness(
+        seed: u64,
+        sigma: f64,
+        patch: f64,
+        length: f64,
+        radius: f64,
+        meridians: usize,
+    ) -> Self {
+        let mut rng = stream(seed, Stream::Hardness);
+        let wave_number = PI / patch;
+        let around_most = (meridians / 4) as f64;
+        let waves: Vec<[f64; 3]> = (0..WAVES)
+            .map(|_| {
+                let along = normal(&mut rng) * wave_number;
+                let around = (normal(&mut rng) * wave_number * radius).round();
+                [along, around.clamp(-around_most, around_most), rng.random::<f64>() * TAU]
+            })
+            .collect();
+        let nodes = ((length / (patch / 8.0)).ceil() as usize + 2).clamp(2, 2000);
+        let step = length / (nodes - 1) as f64;
+        let scale = sigma * (2.0 / WAVES as f64).sqrt();
+        let mut values = Vec::with_capacity(nodes * meridians);
+        for meridian in 0..meridians {
+            let angle = TAU * meridian as f64 / meridians as f64;
+            for node in 0..nodes {
+                let z = step * node as f64;
+                let sum: f64 =
+                    waves.iter().map(|[k, m, phase]| (k * z + m * angle + phase).cos()).sum();
+                values.push((scale * sum).max(-0.9) as f32);
+            }
+        }
+        Self { values, nodes, per_metre: 1.0 / step }
+    }
+
+    /// Value at one meridian and place.
+    #[inline]
+    pub fn at(&self, meridian: usize, z: f64) -> f64 {
+        let place = (z * self.per_metre).clamp(0.0, (self.nodes - 1) as f64);
+        let i = (place as usize).min(self.nodes - 2);
+        let base = meridian * self.nodes + i;
+        let (a, b) = (f64::from(self.values[base]), f64::from(self.values[base + 1]));
+        a + (place - i as f64) * (b - a)
+    }
+}
+
+/// The drag along the stroke over its mean, less one, at evenly spaced places of the slide.
+///
+/// `change` is half of the swing: taken as two standard deviations of the field.
+pub fn drag_along_stroke(seed: u64, change: f64, stroke: f64, places: usize) -> Vec<f64> {
+    let mut rng = stream(seed, Stream::Drag);
+    let waves: Vec<[f64; 2]> = (0..WAVES)
+        .map(|_| [normal(&mut rng) * PI / DRAG_PATCH, rng.random::<f64>() * TAU])
+        .collect();
+    let scale = 0.5 * change * (2.0 / WAVES as f64).sqrt();
+    (0..places)
+        .map(|i| {
+            let x = stroke * i as f64 / (places - 1).max(1) as f64;
+            let sum: f64 = waves.iter().map(|[k, phase]| (k * x + phase).cos()).sum();
+            (scale * sum).max(-0.9)
+        })
+        .collect()
+}
+
+/// Height of the surface the work starts from, by meridian, m, positive where metal is missing
+/// (further into the cut): half the run-out once a turn, half the out-of-round twice.
+pub fn blank(seed: u64, run_out: f64, ovality: f64, meridians: usize) -> Vec<f64> {
+    let mut rng = stream(seed, Stream::Blank);
+    let (once, twice) = (rng.random::<f64>() * TAU, rng.random::<f64>() * TAU);
+    (0..meridians)
+        .map(|j| {
+            let angle = TAU * j as f64 / meridians as f64;
+            0.5 * run_out * (angle + once).cos() + 0.5 * ovality * (2.0 * angle + twice).cos()
+        })
+        .collect()
+}
+
+fn normal(rng: &mut impl Rng) -> f64 {
+    StandardNormal.sample(rng)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn patches_have_the_stated_deviation_and_close_round_the_work() {
+        let (mut sum, mut squares, mut count) = (0.0, 0.0, 0.0);
+        for seed in 0..40 {
+            let field = Patches::hardness(seed, 0.05, 12.7e-3, 76e-3, 20e-3, 24);
+            for meridian in 0..24 {
+                for i in 0..60 {
+                    let v = field.at(meridian, 76e-3 * f64::from(i) / 59.0);
+                    sum += v;
+                    squares += v * v;
+                    count += 1.0;
+                }
+            }
+        }
+        let deviation = (squares / count - (sum / count).powi(2)).sqrt();
+        assert!((deviation / 0.05 - 1.0).abs() < 0.1, "{deviation}");
+    }
+
+    #[test]
+    fn run_out_reads_as_its_total_on_an_indicator() {
+        let heights = blank(3, 75e-6, 0.0, 360);
+        let (low, high) =
+            heights.iter().fold((f64::MAX, f64::MIN), |(l, h), &v| (l.min(v), h.max(v)));
+        assert!((high - low - 75e-6).abs() < 1e-8);
+    }
+}
