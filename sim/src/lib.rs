@@ -17,6 +17,8 @@ pub mod cutting;
 
 pub mod balance;
 
+pub mod cut;
 pub mod surface;
+pub mod measure;
 pub mod unevenness;
 pub mod record;

@@ -45,6 +45,42 @@ pub struct TurnSample {
     pub drive: f64,
     /// Seat.
     pub seat: Seat,
+    /// Whether the tool was in the cut for more than half of the turn.
+    pub cutting: bool,
+}
+
+impl TurnSample {
+    /// Nothing yet.
+    pub(crate) const NONE: Self = Self {
+        z: 0.0,
+        first_face: 0.0,
+        other_face: 0.0,
+        slide: 0.0,
+        edge: 0.0,
+        depth: 0.0,
+        push_off: 0.0,
+        drag: 0.0,
+        drive: 0.0,
+        seat: Seat::Floating,
+        cutting: false,
+    };
+
+    /// Sums into means.
+    pub(crate) fn scaled(&self, by: f64, seat: Seat, cutting: bool) -> Self {
+        Self {
+            z: by * self.z,
+            first_face: by * self.first_face,
+            other_face: by * self.other_face,
+            slide: by * self.slide,
+            edge: by * self.edge,
+            depth: by * self.depth,
+            push_off: by * self.push_off,
+            drag: by * self.drag,
+            drive: by * self.drive,
+            seat,
+            cutting,
+        }
+    }
 }
 
 /// One pass along the work.
@@ -52,6 +88,8 @@ pub struct TurnSample {
 pub struct PassRecord {
     /// 1, 2, 3 ...
     pub number: usize,
+    /// Finishing or spring pass, not roughing.
+    pub finishing: bool,
     /// What was set on the dial for this pass, per side, m (0 for a spring pass).
     pub set: f64,
     /// Feed per turn, m.
@@ -60,7 +98,9 @@ pub struct PassRecord {
     pub taken: f64,
     /// A sample a turn, in the order cut.
     pub turns: Vec<TurnSample>,
-    /// Places where the seat changed for good (held half a turn or longer), m, in the order cut.
+    /// Travel from the start of the pass at which the load first pushed the foot off its seat, m.
+    pub foot_leaves: Option<f64>,
+    /// Places where the seat changed for good (held three turns), m, in the order cut.
     pub seat_changes: Vec<SeatChange>,
     /// Solver's counters.
     pub counters: Counters,

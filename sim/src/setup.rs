@@ -2,7 +2,7 @@
 //!
 //! Signs are decided here and nowhere else. Axes by ISO 841: `Z` along the spindle, positive
 //! away from the headstock; `X` the cross-slide, positive toward the operator. One coordinate
-//! decides everything: the tool's position *into the cut*, `n = into * side * X`.
+//! decides everything: the tool's position *into the cut*, `n = inward * side * X`.
 
 use serde::Serialize;
 
@@ -152,7 +152,7 @@ impl Setup {
     }
 
     /// +1 when "into the cut" is a larger radius (inside work), -1 when a smaller (outside).
-    pub fn into(&self) -> f64 {
+    pub fn inward(&self) -> f64 {
         match self.kind {
             Kind::Inside => 1.0,
             Kind::Outside => -1.0,
@@ -167,10 +167,10 @@ impl Setup {
         }
     }
 
-    /// Whether the guide pulls the tool into the cut: `sign(into * slope * feed)`. The side of
+    /// Whether the guide pulls the tool into the cut: `sign(inward * slope * feed)`. The side of
     /// the tool does not enter.
     pub fn pull(&self) -> Pull {
-        if self.into() * self.slope_sign() * self.feed.sign() > 0.0 {
+        if self.inward() * self.slope_sign() * self.feed.sign() > 0.0 {
             Pull::In
         } else {
             Pull::Away
@@ -202,10 +202,10 @@ impl Setup {
     }
 
     /// Load on the cross screw when the drive carries a force into the cut (`first_face`) or out
-    /// of it, guide at the rear: tension iff `side * into * sign(L) = -1`.
+    /// of it, guide at the rear: tension iff `side * inward * sign(L) = -1`.
     pub fn screw(&self, first_face: bool) -> ScrewLoad {
         let load = if first_face { 1.0 } else { -1.0 };
-        if self.side.sign() * self.into() * load < 0.0 {
+        if self.side.sign() * self.inward() * load < 0.0 {
             ScrewLoad::Tension
         } else {
             ScrewLoad::Compression
@@ -213,13 +213,13 @@ impl Setup {
     }
 
     /// A force toward the operator (`+X`) as a preload out of the cut (positive) or into it
-    /// (negative): `n = into * side * X`, and out is `-n`.
+    /// (negative): `n = inward * side * X`, and out is `-n`.
     pub fn out_of_cut(&self, toward: Toward) -> f64 {
         let x = match toward {
             Toward::Operator => 1.0,
             Toward::Away => -1.0,
         };
-        -self.into() * self.side.sign() * x
+        -self.inward() * self.side.sign() * x
     }
 
     /// The same cut seen in the mirror of the bed: other side, other rotation, same face.

@@ -68,6 +68,13 @@ impl Chain {
         }
     }
 
+    /// Gives the last body other friction levels, as when a cut begins to shake it.
+    pub fn set_levels(&mut self, levels: Levels) {
+        if let Some(last) = self.bodies.last_mut() {
+            last.levels = levels;
+        }
+    }
+
     /// Moves the guide to `guide` and lets every body come to its first balance. Returns the last
     /// body's rest; its `drive` is the force in its own link.
     pub fn advance<L: Load>(&mut self, guide: f64, load: &L, counters: &mut Counters) -> Rested {

@@ -1,0 +1,171 @@
+//! The way to the work: reversal in air, lost motion, run-in, and where the slide then stands.
+
+use crate::balance::{Chain, Levels, Rubbing};
+use crate::machine::Machine;
+use crate::record::{Counters, LostMotion, ReversalLoop};
+
+use super::Air;
+
+/// Steps of a simulated run in air.
+const STEPS: usize = 96;
+/// Run-in margin: a quarter more than the lost motion and an eighth of an inch (common practice,
+/// no source).
+const MARGIN: (f64, f64) = (1.25, 3.175e-3);
+
+/// How the run-in is made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RunIn {
+    /// By carriage travel, in the room there is.
+    Travel,
+    /// Too little room: the slide is pulled to its face by hand before each pass, spindle
+    /// stopped, and its drag keeps it there.
+    ByHand,
+}
+
+/// The approach in air of one way of cutting.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Approach {
+    /// Lost motion on reversal.
+    pub lost: LostMotion,
+    /// Run-in asked for, m.
+    pub wanted: f64,
+    /// Room there is, m.
+    pub room: f64,
+    /// How it is made.
+    pub how: RunIn,
+    stands: f64,
+    slope: f64,
+}
+
+impl Approach {
+    /// Works out lost motion and run-in, and where the slide then stands against the guide.
+    pub fn new(machine: &Machine, pull: f64, room: f64) -> Self {
+        let lost = lost_motion(machine, pull);
+        let wanted = MARGIN.0 * lost.total + MARGIN.1;
+        let how = if room < lost.total { RunIn::ByHand } else { RunIn::Travel };
+        let mut approach =
+            Self { lost, wanted, room, how, stands: 0.0, slope: machine.slope };
+        approach.stands = approach.settled(machine, pull);
+        approach
+    }
+
+    /// Where the unloaded slide stands against the guide after the run-in and `travel` more, m;
+    /// negative: short of the guide's middle, out of the cut.
+    ///
+    /// The run-in is at least the lost motion (by hand otherwise), so it stands still from there
+    /// on.
+    pub fn stands(&self, _travel: f64) -> f64 {
+        self.stands
+    }
+
+    /// Straight length that a start from the room there is would leave if nobody seats the slide
+    /// by hand, m.
+    pub fn straight_without_seating(&self) -> f64 {
+        (self.lost.total - self.room).max(0.0)
+    }
+
+    fn settled(&self, machine: &Machine, pull: f64) -> f64 {
+        let mut rig = Rig::new(machine);
+        let travel = 2.0 * self.lost.total + 1e-3;
+        rig.travel(-pull * travel * self.slope);
+        rig.travel(pull * (1.5 * self.lost.total + 1e-3) * self.slope);
+        rig.chain.positions()[0] - rig.guide
+    }
+}
+
+/// Lost motion on reversal in carriage travel, by part: `foot + (slacks, if the seat changes
+/// face, + wind-up) / slope`. Where a preload beats the drag the seat never changes and the
+/// slacks don't count.
+pub fn lost_motion(machine: &Machine, pull: f64) -> LostMotion {
+    let hand = machine.drag.hand();
+    let start = hand * machine.drag.breakaway;
+    let preload = machine.hold.out;
+    // Force in the drive before (feeding back) and after (feeding on).
+    let before = preload - pull * hand;
+    let after = preload + pull * start;
+    let gives = |force: f64| {
+        force / if force > 0.0 { machine.drive.first } else { machine.drive.other }
+    };
+    let changes_face = before * after < 0.0;
+    let wind_up = (gives(after) - gives(before)).abs();
+    let slope = machine.slope;
+    let mut parts = vec![("foot and rod".to_owned(), machine.foot.slack)];
+    if changes_face {
+        for part in &machine.slack_parts {
+            parts.push((part.name.to_owned(), part.slack / slope));
+        }
+    }
+    parts.push(("wind-up".to_owned(), wind_up / slope));
+    let total = parts.iter().map(|(_, travel)| travel).sum();
+    LostMotion { total, parts, changes_face }
+}
+
+/// The slide against the carriage over one reversal and back, in air, along the cross-slide in
+/// the direction the feed moves it.
+pub fn reversal(machine: &Machine, pull: f64) -> ReversalLoop {
+    let lost = lost_motion(machine, pull);
+    let travel = (2.2 * lost.total).max(5e-3);
+    let slope = machine.slope;
+    let mut rig = Rig::new(machine);
+    let mut foot = -0.5 * machine.foot.slack;
+    let mut carriage = travel;
+    let mut record =
+        ReversalLoop { carriage: Vec::new(), guide: Vec::new(), slide: Vec::new(), lost };
+    let step = travel / STEPS as f64;
+    // Wind up feeding on, then back, on, back: the last two are shown.
+    for (leg, direction) in [1.0, -1.0, 1.0, -1.0].into_iter().enumerate() {
+        for _ in 0..STEPS {
+            carriage += direction * step;
+            // The bar rides with the carriage until its foot stops it.
+            let bar = (foot + direction * step)
+                .clamp(-0.5 * machine.foot.slack, 0.5 * machine.foot.slack);
+            let drive = direction * step - (bar - foot);
+            foot = bar;
+            rig.advance(pull * drive * slope);
+            if leg >= 2 {
+                record.carriage.push(carriage);
+                record.guide.push(carriage * slope);
+                record.slide.push(pull * rig.chain.positions()[0]);
+            }
+        }
+    }
+    record
+}
+
+/// The slide in air, moved by its guide.
+struct Rig {
+    chain: Chain,
+    air: Air,
+    guide: f64,
+    counters: Counters,
+}
+
+impl Rig {
+    fn new(machine: &Machine) -> Self {
+        let levels = Levels::breakaway(machine.drag.breakaway, 0.0);
+        let air = Air {
+            preload: machine.hold.out,
+            rate: 0.0,
+            limit: machine.drag.hand(),
+        };
+        Self {
+            chain: Chain::new(vec![machine.drive], vec![Rubbing { limit: air.limit, levels }], 0.0),
+            air,
+            guide: 0.0,
+            counters: Counters::default(),
+        }
+    }
+
+    /// Moves the guide in one go.
+    fn advance(&mut self, by: f64) {
+        self.guide += by;
+        self.chain.advance(self.guide, &self.air, &mut self.counters);
+    }
+
+    /// Moves the guide in small steps.
+    fn travel(&mut self, by: f64) {
+        for _ in 0..STEPS {
+            self.advance(by / STEPS as f64);
+        }
+    }
+}

@@ -1,0 +1,151 @@
+//! What acts on the slide: in air, and in the cut.
+
+use crate::balance::{Load, Reaction};
+use crate::cutting::{CuttingForce, ForceLaw};
+use crate::machine::slide::Drag;
+
+/// The slide in air: a preload and the hand drag.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Air {
+    /// Preload out of the cut where the slide is now, N.
+    pub preload: f64,
+    /// Its growth into the cut, N/m.
+    pub rate: f64,
+    /// Hand drag once moving, N.
+    pub limit: f64,
+}
+
+impl Load for Air {
+    fn at(&self, e: f64) -> Reaction {
+        Reaction {
+            position: e,
+            position_slope: 1.0,
+            push: self.preload + self.rate * e,
+            push_slope: self.rate,
+            limit: self.limit,
+            limit_slope: 0.0,
+        }
+    }
+
+    fn parameter(&self, position: f64, _near: f64) -> f64 {
+        position
+    }
+
+    fn kinks(&self) -> &[f64] {
+        &[]
+    }
+}
+
+/// The slide in the cut at one step. The parameter is the edge's height; the slide stands
+/// further in by what tool and work give way.
+#[derive(Clone, Copy, Debug)]
+pub struct Cut<'a> {
+    /// Force law.
+    pub law: &'a ForceLaw,
+    /// The slide's drag.
+    pub drag: &'a Drag,
+    /// What tool and work give way, m/N.
+    pub gives: f64,
+    /// Surface ahead, one place: kinks want a slice.
+    pub surface: [f64; 1],
+    /// The edge's height one turn ago.
+    pub turn_ago: f64,
+    /// Hardness here over the table's.
+    pub hardness: f64,
+    /// Share of the engaged width that is in the work: below 1 at both ends.
+    pub engaged: f64,
+    /// Drag here over its mean along the stroke.
+    pub local_drag: f64,
+    /// Preload out of the cut at height 0, N.
+    pub preload: f64,
+    /// Its growth into the cut, N/m.
+    pub rate: f64,
+    /// Push-off that a tool off centre height adds per main force: `into * press * h / r`.
+    pub height_share: f64,
+    /// Whether the cut eases the drag; before it has begun, the hand drag holds.
+    pub eased: bool,
+}
+
+impl Cut<'_> {
+    /// Force on the tool with the edge at height `e`.
+    #[inline]
+    pub fn force(&self, e: f64) -> CuttingForce {
+        let surface = self.surface[0];
+        if e <= surface {
+            return CuttingForce::default();
+        }
+        // A turn that ran in air left the surface itself to be cut.
+        let f = self.law.at(e - surface, e - self.turn_ago.max(surface), self.hardness);
+        let share = self.engaged;
+        CuttingForce {
+            main: share * f.main,
+            main_slope: share * f.main_slope,
+            push_off: share * (f.push_off + self.height_share * f.main),
+            push_off_slope: share * (f.push_off_slope + self.height_share * f.main_slope),
+            feed: share * f.feed,
+            feed_slope: share * f.feed_slope,
+        }
+    }
+}
+
+impl Load for Cut<'_> {
+    #[inline]
+    fn at(&self, e: f64) -> Reaction {
+        let f = self.force(e);
+        let (limit, limit_slope) = if self.eased {
+            let limit = self.drag.cutting(f.main, f.feed, self.local_drag);
+            (limit.limit, limit.over_main * f.main_slope + limit.over_feed * f.feed_slope)
+        } else {
+            (self.drag.hand(), 0.0)
+        };
+        Reaction {
+            position: e + self.gives * f.push_off,
+            position_slope: 1.0 + self.gives * f.push_off_slope,
+            push: f.push_off + self.preload + self.rate * e,
+            push_slope: f.push_off_slope + self.rate,
+            limit,
+            limit_slope,
+        }
+    }
+
+    #[inline]
+    fn parameter(&self, position: f64, near: f64) -> f64 {
+        let surface = self.surface[0];
+        if position <= surface {
+            return position;
+        }
+        // e + gives * Fp(e) = position: between the surface and the position itself, as long as
+        // the tool is pushed off; a tool that hooks in stands deeper than its slide.
+        let mut low = surface;
+        let mut high = position;
+        let mut e = near.clamp(low, high);
+        for _ in 0..60 {
+            let f = self.force(e);
+            let miss = e + self.gives * f.push_off - position;
+            if miss.abs() <= 1e-16 {
+                return e;
+            }
+            if miss > 0.0 {
+                high = high.min(e);
+            } else {
+                low = low.max(e);
+                if e >= high {
+                    high = position + (e - position).abs() * 2.0 - 2.0 * miss;
+                }
+            }
+            let slope = 1.0 + self.gives * f.push_off_slope;
+            let newton = e - miss / slope;
+            let next =
+                if slope > 0.0 && newton > low && newton < high { newton } else { 0.5 * (low + high) };
+            if next == e {
+                return e;
+            }
+            e = next;
+        }
+        e
+    }
+
+    fn kinks(&self) -> &[f64] {
+        &self.surface
+    }
+}

@@ -1,0 +1,361 @@
+//! The run along the work: approach in air, touch-off, every pass, every turn.
+//!
+//! All heights are along `n` relative to the finished cone, so a slide that stands still drifts
+//! by `-pull * slope` a metre of carriage, and a guide that is set right stands still.
+
+mod approach;
+mod load;
+mod pass;
+
+pub use approach::{Approach, RunIn, lost_motion, reversal};
+pub use load::{Air, Cut};
+
+use crate::cutting::{EdgeShape, ForceLaw};
+use crate::machine::Machine;
+use crate::quantity::{Quantity, Speed};
+use crate::record::PassRecord;
+use crate::scenario::{End, Scenario, StartSurface};
+use crate::setup::Setup;
+use crate::surface::{EdgePath, Standing};
+use crate::unevenness::{self, Patches};
+
+/// Extra roughing passes at the same dial before the roughing is taken as it is.
+const EXTRA_ROUGHING: usize = 24;
+/// Half-width of the band over which a diameter is measured, m.
+const GAUGE_BAND: f64 = 2e-3;
+
+/// How finely and with which luck a run is made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Options {
+    /// Steps a turn, which is also the number of lines along the work.
+    pub per_turn: usize,
+    /// Seed of the work's unevenness.
+    pub seed: u64,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { per_turn: 24, seed: 1 }
+    }
+}
+
+/// What a pass is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum PassKind {
+    Rough,
+    Finish,
+    Spring,
+}
+
+/// A pass to be made.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Plan {
+    kind: PassKind,
+    /// What is set for it, m per side.
+    set: f64,
+    feed: f64,
+}
+
+/// One way of making one taper on one machine: everything that stays fixed over the passes.
+#[derive(Clone, Debug)]
+pub struct Course<'a> {
+    scenario: &'a Scenario,
+    setup: Setup,
+    options: Options,
+    /// The machine as this way uses it.
+    pub machine: Machine,
+    /// Change of radius over length, without sign: the middle of the tolerance band.
+    pub slope: f64,
+    pull: f64,
+    length: f64,
+    gauge_z: f64,
+    approach: Approach,
+    hardness: Patches,
+    drag: Vec<f64>,
+}
+
+/// The work after its last pass.
+#[derive(Clone, Debug)]
+pub struct Finished {
+    /// Every pass, in order.
+    pub passes: Vec<PassRecord>,
+    /// Position in `passes` of the last pass with a set depth.
+    pub last_set: usize,
+    /// The surface that stands, mean between feed marks.
+    pub standing: Standing,
+    /// The edge's path of the last pass, for the feed marks.
+    pub last_path: EdgePath,
+    /// Stock that stood at the gauge plane before the finishing passes, m.
+    pub before_finish: f64,
+}
+
+impl<'a> Course<'a> {
+    /// Prepares one way.
+    pub fn new(scenario: &'a Scenario, setup: Setup, options: Options) -> Self {
+        let work = &scenario.job.work;
+        let slope = aimed_taper(scenario) / 2.0;
+        let machine = Machine::new(scenario, &setup, slope);
+        let length = work.length.si();
+        let gauge_z = match work.big_end {
+            End::Headstock => work.gauge_plane.si(),
+            End::Tailstock => length - work.gauge_plane.si(),
+        };
+        let pull = setup.pull().sign();
+        let room = match setup.starts_at() {
+            End::Headstock => work.room_headstock.si(),
+            End::Tailstock => work.room_tailstock.si(),
+        };
+        let approach = Approach::new(&machine, pull, room);
+        let cutting = &scenario.job.cutting;
+        let hardness = Patches::hardness(
+            options.seed,
+            cutting.unevenness.si(),
+            cutting.patch.si(),
+            length,
+            0.5 * work.diameter.si(),
+            options.per_turn,
+        );
+        let drag = unevenness::drag_along_stroke(
+            options.seed,
+            machine.drag.change,
+            slope * length,
+            DRAG_PLACES,
+        );
+        Self {
+            scenario,
+            setup,
+            options,
+            machine,
+            slope,
+            pull,
+            length,
+            gauge_z,
+            approach,
+            hardness,
+            drag,
+        }
+    }
+
+    /// The approach in air.
+    pub fn approach(&self) -> &Approach {
+        &self.approach
+    }
+
+    /// Place of the gauge plane, m from the headstock-side end.
+    pub fn gauge_z(&self) -> f64 {
+        self.gauge_z
+    }
+
+    /// Length of the taper, m.
+    pub fn length(&self) -> f64 {
+        self.length
+    }
+
+    /// The force law of this job at a feed.
+    pub fn law(&self, feed: f64) -> ForceLaw {
+        let job = &self.scenario.job;
+        ForceLaw {
+            specific_force: job.cutting.specific_force.si(),
+            exponent: job.cutting.exponent,
+            push_ratio: job.cutting.push_ratio.si(),
+            edge_force: job.cutting.edge_force.si(),
+            shape: self.shape(feed),
+            path: self.pull * self.slope.atan(),
+        }
+    }
+
+    fn shape(&self, feed: f64) -> EdgeShape {
+        let tool = &self.scenario.job.tool;
+        EdgeShape {
+            nose_radius: tool.nose_radius.si(),
+            entering_angle: tool.entering_angle.si(),
+            feed,
+        }
+    }
+
+    /// Radius of the finished cone at `z`, m.
+    pub fn radius(&self, z: f64) -> f64 {
+        let work = &self.scenario.job.work;
+        0.5 * work.diameter.si() + self.setup.slope_sign() * self.slope * (z - self.gauge_z)
+    }
+
+    /// Height of the surface the work starts from, without run-out, m.
+    fn blank(&self, z: f64) -> f64 {
+        match self.scenario.job.work.start {
+            StartSurface::Straight { diameter } => {
+                self.setup.inward() * (0.5 * diameter.si() - self.radius(z))
+            }
+            StartSurface::Roughed { stock } => -stock.si(),
+        }
+    }
+
+    /// The end with the most stock, where a straight start is touched.
+    fn deepest_end(&self) -> f64 {
+        if self.blank(0.0) < self.blank(self.length) { 0.0 } else { self.length }
+    }
+
+    /// Makes every pass.
+    pub fn run(&self) -> Finished {
+        let passes = &self.scenario.job.passes;
+        let work = &self.scenario.job.work;
+        let finish_depth: f64 = passes.finish.iter().map(|p| p.si()).sum();
+        let spacing = passes.feed.si().min(passes.rough_feed.si()).max(self.length / 4000.0);
+        let uneven = unevenness::blank(
+            self.options.seed,
+            work.run_out.si(),
+            work.ovality.si(),
+            self.options.per_turn,
+        );
+        let mut standing = Standing::new(self.options.per_turn, self.length, spacing, |j, z| {
+            self.blank(z) + uneven[j]
+        });
+        let touch_z = match work.start {
+            StartSurface::Straight { .. } => self.deepest_end(),
+            StartSurface::Roughed { .. } => self.gauge_z,
+        };
+        let stock = -self.blank(touch_z);
+        let mut records = Vec::new();
+        let mut last_path = None;
+        // Roughing: dialled from a touch on the blank, until the finishing stock is left.
+        let to_rough = (stock - finish_depth).max(0.0);
+        let count = (to_rough / passes.rough.si() - 1e-9).ceil().max(0.0);
+        if count >= 1.0 {
+            let guide = -stock - self.approach.stands(self.travel_to(touch_z));
+            let set = to_rough / count;
+            let plan = Plan { kind: PassKind::Rough, set, feed: passes.rough_feed.si() };
+            for n in 1..=count as usize {
+                self.pass(plan, guide + set * n as f64, &mut standing, &mut records);
+            }
+            // As everyone does: again at the same dial while it still takes metal.
+            let again = Plan { set: 0.0, ..plan };
+            for _ in 0..EXTRA_ROUGHING {
+                let most = standing.mean().iter().copied().fold(f64::INFINITY, f64::min);
+                if -most <= finish_depth + 0.1 * passes.rough.si().min(2.0 * finish_depth) {
+                    break;
+                }
+                self.pass(again, guide + to_rough, &mut standing, &mut records);
+            }
+        }
+        // Finishing: the size is measured, the edge touched off anew after the run-in.
+        let before_finish = -self.gauged(&standing);
+        standing.shift(before_finish - finish_depth);
+        let guide = -finish_depth - self.approach.stands(self.travel_to(self.gauge_z));
+        let mut dial = 0.0;
+        let mut last_set = 0;
+        for depth in &passes.finish {
+            dial += depth.si();
+            let plan =
+                Plan { kind: PassKind::Finish, set: depth.si(), feed: passes.feed.si() };
+            last_set = records.len();
+            last_path = Some(self.pass(plan, guide + dial, &mut standing, &mut records));
+        }
+        for _ in 0..passes.spring {
+            let plan = Plan { kind: PassKind::Spring, set: 0.0, feed: passes.feed.si() };
+            last_path = Some(self.pass(plan, guide + dial, &mut standing, &mut records));
+        }
+        Finished {
+            passes: records,
+            last_set,
+            standing,
+            last_path: last_path.unwrap_or_else(|| EdgePath {
+                heights: Vec::new(),
+                start: 0.0,
+                direction: 1.0,
+                per_turn: self.options.per_turn,
+                shape: self.shape(passes.feed.si()),
+            }),
+            before_finish,
+        }
+    }
+
+    /// Mean height round the gauge plane, m.
+    fn gauged(&self, standing: &Standing) -> f64 {
+        self.mean_around(standing, self.gauge_z)
+    }
+
+    /// Mean height over the band in which a mike or bore gauge sits at `z`, m.
+    pub fn mean_around(&self, standing: &Standing, z: f64) -> f64 {
+        let z = z.clamp(GAUGE_BAND.min(0.5 * self.length), (self.length - GAUGE_BAND).max(0.5 * self.length));
+        let (mut sum, mut count) = (0.0, 0.0);
+        for j in 0..standing.meridians() {
+            for (k, height) in standing.line(j).iter().enumerate() {
+                if (standing.spacing() * k as f64 - z).abs() <= GAUGE_BAND {
+                    sum += height;
+                    count += 1.0;
+                }
+            }
+        }
+        if count > 0.0 { sum / count } else { standing.at(0, z) }
+    }
+
+    /// Carriage travel from the starting end of the taper to `z`, m.
+    fn travel_to(&self, z: f64) -> f64 {
+        if self.setup.feed.sign() > 0.0 { z } else { self.length - z }
+    }
+
+    /// Place after a carriage travel `s` from the starting end, m.
+    fn place(&self, s: f64) -> f64 {
+        if self.setup.feed.sign() > 0.0 { s } else { self.length - s }
+    }
+
+    /// Drag at `z` over its mean.
+    fn local_drag(&self, z: f64) -> f64 {
+        let place = (z / self.length).clamp(0.0, 1.0) * (DRAG_PLACES - 1) as f64;
+        let i = (place as usize).min(DRAG_PLACES - 2);
+        let share = place - i as f64;
+        1.0 + self.drag[i] + share * (self.drag[i + 1] - self.drag[i])
+    }
+
+    /// Error of the guide's setting at `z`, m along `n`.
+    fn guide_error(&self, z: f64) -> f64 {
+        let steeper = self.scenario.lathe.attachment.setting_error.middle.slope();
+        self.setup.inward() * self.setup.slope_sign() * steeper * (z - self.gauge_z)
+    }
+
+    /// What a tool off the centre height adds to the depth at `z`, m.
+    ///
+    /// With the edge `h` above or below the centre the radius is `sqrt(X^2 + h^2)`, so a straight
+    /// path in X makes a hyperboloid: `X = sqrt(r0^2 - h^2) + dX`. Set right at the gauge plane.
+    fn height_error(&self, z: f64) -> f64 {
+        let h = self.scenario.job.tool.height.si();
+        let (gauge, here) = (self.radius(self.gauge_z), self.radius(z));
+        self.setup.inward() * (off_centre_radius(gauge, here - gauge, h) - here)
+    }
+
+    /// Spindle turns a second, at this radius where a surface speed was given.
+    pub fn turns_per_second(&self, radius: f64) -> f64 {
+        match self.scenario.job.passes.speed {
+            Speed::Turns(n) => n,
+            Speed::Surface(v) => v / (std::f64::consts::TAU * radius),
+        }
+    }
+}
+
+/// Places of the drag table along the stroke.
+const DRAG_PLACES: usize = 257;
+
+/// Taper to aim at, on diameter: the middle of the tolerance band.
+pub fn aimed_taper(scenario: &Scenario) -> f64 {
+    let work = &scenario.job.work;
+    work.taper.si() + 0.5 * (work.tolerance.lower.si() + work.tolerance.upper.si())
+}
+
+/// Radius cut by an edge `h` off centre height that cuts `r0` and then moves out by `dx`, m:
+/// `sqrt((sqrt(r0^2 - h^2) + dx)^2 + h^2)`.
+pub fn off_centre_radius(r0: f64, dx: f64, h: f64) -> f64 {
+    ((r0 * r0 - h * h).max(0.0).sqrt() + dx).hypot(h)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_tool_off_centre_cuts_a_flatter_taper_closed_form() {
+        // Above or below alike: Colvin, Turning and Boring Tapers (1902). Closed form:
+        // h 1, r 5, a step of 5 mm -> 9.949362 instead of 10.
+        for h in [1.0, -1.0] {
+            assert!((off_centre_radius(5.0, 5.0, h) - 9.949362).abs() < 5e-7);
+        }
+    }
+}

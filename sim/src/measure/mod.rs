@@ -1,0 +1,217 @@
+//! What a gauge, a thumbnail and a profile tracer would read off the finished work.
+
+pub mod filter;
+
+use crate::cut::{Course, Finished};
+use crate::record::{Outcome, PassRecord, Profile, Seat};
+use crate::scenario::Scenario;
+use crate::setup::Setup;
+use filter::{line_through, mean_height, mean_line, mean_section_height, total_height};
+
+/// Cut-off between roughness and waves, m (ISO 21920-3 default for fine turned surfaces).
+const CUT_OFF: f64 = 0.8e-3;
+/// A piece between two changes is too short to have waves below this, m.
+const SHORTEST_PIECE: f64 = 5e-3;
+
+/// Everything measured on the finished work of one way.
+pub fn measure(
+    scenario: &Scenario,
+    setup: &Setup,
+    course: &Course<'_>,
+    finished: &Finished,
+) -> (Outcome, Profile) {
+    let surface = &finished.standing;
+    let spacing = surface.spacing();
+    let length = course.length();
+    let mean = surface.mean();
+    let z: Vec<f64> = (0..surface.nodes()).map(|k| spacing * k as f64).collect();
+    let last = &finished.passes[finished.last_set];
+    let starts_low = setup.feed.sign() > 0.0;
+    let straight = straight_part(&mean, spacing, starts_low, setup.pull().sign() * course.slope);
+    // The ends, where the nose is only partly in the work, say nothing on the taper.
+    let margin = (2.0 * last.feed).max(1e-3).min(0.1 * length);
+    let (low, high) = if starts_low {
+        (straight.max(margin), length - margin)
+    } else {
+        (margin, length - straight.max(margin))
+    };
+    let inside = |z: f64| z >= low && z <= high;
+    let (_, tilt) =
+        line_through(z.iter().copied().zip(mean.iter().copied()).filter(|&(z, _)| inside(z)));
+    // Height is into the work: the radius grows by `inward * height`.
+    let taper_error = 2.0 * setup.inward() * setup.slope_sign() * tilt;
+    let size_error = course.mean_around(surface, course.gauge_z());
+    let mut cuts: Vec<f64> = last.seat_changes.iter().map(|c| c.z).collect();
+    cuts.push(low);
+    cuts.push(high);
+    cuts.retain(|&z| inside(z));
+    cuts.sort_by(f64::total_cmp);
+    let (waves, wave_spacing) = waves(surface, &cuts);
+    let step = last
+        .seat_changes
+        .iter()
+        .map(|change| (step_at(&mean, spacing, change.z), change.z))
+        .max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()));
+    let fine = fine_meridian(course, finished);
+    let line = mean_line(&fine.1, fine.0, CUT_OFF);
+    let rough: Vec<f64> = fine.1.iter().zip(&line).map(|(h, m)| h - m).collect();
+    let trend = line_through(line.iter().enumerate().map(|(i, &h)| (i as f64, h)));
+    let wavy: Vec<f64> =
+        line.iter().enumerate().map(|(i, h)| h - trend.0 - trend.1 * i as f64).collect();
+    let lobing = scenario.job.work.lobing.si();
+    let out_of_round: Vec<f64> = surface.out_of_round().iter().map(|h| h + lobing).collect();
+    let roundness =
+        z.iter().zip(&out_of_round).filter(|&(&z, _)| inside(z)).map(|(_, &h)| h).fold(0.0, f64::max);
+    let aim = 2.0 * course.slope;
+    let outcome = Outcome {
+        taper: aim + taper_error,
+        taper_error,
+        set: last.set,
+        taken: last.taken,
+        size_error,
+        waves,
+        wave_spacing,
+        step,
+        straight_part: straight,
+        roundness,
+        seat: seat_of(last),
+        seat_margin: seat_margin(last),
+        push_off: range(last, |turn| turn.push_off),
+        drag: range(last, |turn| turn.drag),
+        ra: mean_height(&rough),
+        rz: mean_section_height(&rough),
+        wa: mean_height(&wavy),
+        wt: total_height(&wavy),
+        standoff: 2.0 * size_error.abs() / aim,
+    };
+    let every = (z.len() / 600).max(1);
+    let profile = Profile {
+        meridian: z.iter().step_by(every).map(|&z| height_on_meridian(finished, z)).collect(),
+        mean: mean.iter().step_by(every).copied().collect(),
+        roundness: out_of_round.iter().step_by(every).copied().collect(),
+        z: z.into_iter().step_by(every).collect(),
+    };
+    (outcome, profile)
+}
+
+/// Length at the start over which the tool ran parallel to the axis, m.
+///
+/// Such a part climbs or falls by the whole slope against the cone; it lasts while the height
+/// changes by more than half of that.
+fn straight_part(mean: &[f64], spacing: f64, starts_low: bool, pulled_slope: f64) -> f64 {
+    let window = ((0.5e-3 / spacing).ceil() as usize).max(4);
+    let at = |i: usize| if starts_low { mean[i] } else { mean[mean.len() - 1 - i] };
+    let mut end = 0;
+    // The very first places are cut by a part of the nose only.
+    let mut i = (0.2e-3 / spacing).ceil() as usize;
+    while i + window < mean.len() {
+        let climb = (at(i + window) - at(i)) / (spacing * window as f64);
+        if climb / -pulled_slope < 0.5 {
+            break;
+        }
+        end = i + window;
+        i += 1;
+    }
+    spacing * end as f64
+}
+
+/// Waves between the cuts: peak to valley per line with each piece's own tilt taken out, feed
+/// marks filtered off, mean over a few lines; and their spacing.
+fn waves(surface: &crate::surface::Standing, cuts: &[f64]) -> (f64, Option<f64>) {
+    let spacing = surface.spacing();
+    let every = (surface.meridians() / 6).max(1);
+    let mut heights = Vec::new();
+    let (mut crossings, mut along) = (0.0, 0.0);
+    for j in (0..surface.meridians()).step_by(every) {
+        let line = mean_line(surface.line(j), spacing, CUT_OFF);
+        let mut most = 0.0_f64;
+        for piece in cuts.windows(2) {
+            if piece[1] - piece[0] < SHORTEST_PIECE {
+                continue;
+            }
+            let low = (piece[0] / spacing).ceil() as usize;
+            let high = ((piece[1] / spacing) as usize).min(line.len() - 1);
+            let part = &line[low..=high];
+            let (a, b) = line_through(part.iter().enumerate().map(|(i, &h)| (i as f64, h)));
+            let flat: Vec<f64> =
+                part.iter().enumerate().map(|(i, h)| h - a - b * i as f64).collect();
+            most = most.max(total_height(&flat));
+            crossings += flat.windows(2).filter(|w| w[0] * w[1] < 0.0).count() as f64;
+            along += piece[1] - piece[0];
+        }
+        heights.push(most);
+    }
+    if heights.is_empty() {
+        return (0.0, None);
+    }
+    let spacing = (crossings >= 2.0).then(|| 2.0 * along / crossings);
+    (heights.iter().sum::<f64>() / heights.len() as f64, spacing)
+}
+
+/// Mean height over 2 mm after a place less that before it, m.
+fn step_at(mean: &[f64], spacing: f64, z: f64) -> f64 {
+    let reach = ((2e-3 / spacing) as usize).max(1);
+    let here = ((z / spacing) as usize).min(mean.len() - 1);
+    let average = |part: &[f64]| part.iter().sum::<f64>() / part.len().max(1) as f64;
+    let before = &mean[here.saturating_sub(reach)..=here];
+    let after = &mean[here..=(here + reach).min(mean.len() - 1)];
+    average(after) - average(before)
+}
+
+/// Spacing and heights of one line with its feed marks.
+fn fine_meridian(course: &Course<'_>, finished: &Finished) -> (f64, Vec<f64>) {
+    let feed = finished.last_path.shape.feed;
+    let count = ((course.length() / feed * 20.0) as usize).clamp(2, 40_000);
+    let spacing = course.length() / (count - 1) as f64;
+    let skip = (0.5e-3 / spacing) as usize;
+    let heights = (skip..count.saturating_sub(skip))
+        .map(|i| height_on_meridian(finished, spacing * i as f64))
+        .collect();
+    (spacing, heights)
+}
+
+fn height_on_meridian(finished: &Finished, z: f64) -> f64 {
+    let height = if finished.last_path.heights.is_empty() {
+        f64::NEG_INFINITY
+    } else {
+        finished.last_path.height(0, z)
+    };
+    // Where the last pass cut nothing, what stood before still stands.
+    if height.is_finite() { height } else { finished.standing.at(0, z) }
+}
+
+fn seat_of(pass: &PassRecord) -> Seat {
+    let count = |seat| pass.turns.iter().filter(|t| t.cutting && t.seat == seat).count();
+    [Seat::First, Seat::Other, Seat::Floating]
+        .into_iter()
+        .max_by_key(|&seat| (count(seat), u8::from(seat == Seat::First)))
+        .unwrap_or(Seat::Floating)
+}
+
+/// Least force that holds the slide against its face, N; 0 when it floats or changes seat.
+fn seat_margin(pass: &PassRecord) -> f64 {
+    let whole = whole_turns(pass);
+    let seat = seat_of(pass);
+    if seat == Seat::Floating || whole.iter().any(|turn| turn.seat != seat) {
+        return 0.0;
+    }
+    whole.iter().map(|turn| turn.drive.abs()).fold(f64::INFINITY, f64::min).min(1e9)
+}
+
+fn range(pass: &PassRecord, of: impl Fn(&crate::record::TurnSample) -> f64) -> (f64, f64) {
+    let whole = whole_turns(pass);
+    if whole.is_empty() {
+        return (0.0, 0.0);
+    }
+    whole.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), turn| {
+        (l.min(of(turn)), h.max(of(turn)))
+    })
+}
+
+/// Turns with the whole nose in the work.
+fn whole_turns(pass: &PassRecord) -> &[crate::record::TurnSample] {
+    let first = pass.turns.iter().position(|turn| turn.cutting).unwrap_or(0);
+    let last = pass.turns.iter().rposition(|turn| turn.cutting).map_or(0, |i| i + 1);
+    let skip = ((last - first) / 10).min(6);
+    &pass.turns[first + skip..last.saturating_sub(skip).max(first + skip)]
+}
