@@ -30,7 +30,7 @@ fn fault<Q: Quantity>(text: &str) -> (&str, Fault) {
 
 #[test]
 fn lengths() {
-    // Inch, 25.4 mm: exact by definition (international yard and pound agreement, 1959).
+    // Inch, 25.4 mm: exact by definition (yard and pound agreement, 1959; from memory).
     near(si::<Length>("1 in"), 0.0254, 1e-17);
     same::<Length>("1 in", "25.4 mm");
     for text in [
@@ -109,7 +109,7 @@ fn published_tapers() {
     near(half("1:16"), 1.789_911, 5e-7);
     // ISO 296: Morse no. 2, 0.59941 in/ft, half angle 1.430689 deg.
     near(half("0.59941 in/ft"), 1.430_689, 1.2e-5);
-    // 7:24 steep taper: half angle 8.297145 deg (ISO 7388-1).
+    // 7:24 machine taper: half angle 8.297145 deg, which is atan(7/48).
     near(half("7:24"), 8.297_145, 5e-7);
     near(half("3.5 in/ft"), 8.297_145, 5e-7);
     // Colvin, Turning and Boring Tapers (1902): taper per unit for an included angle.
@@ -132,19 +132,19 @@ fn angles() {
 
 #[test]
 fn forces_and_the_like() {
-    // Pound-force, 4.4482216152605 N: exact (NIST SP 811, appendix B).
+    // Pound-force, 4.4482216152605 N: exact (NIST SP 811, appendix B; from memory).
     near(si::<Force>("1 lbf"), 4.448_221_615_260_5, 0.0);
     same::<Force>("20 lb", "20 lbf");
     same::<Force>("0.09 kN", "90 N");
-    // Kilogram-force, 9.80665 N: exact (NIST SP 811, appendix B).
+    // Kilogram-force, 9.80665 N: exact (NIST SP 811, appendix B; from memory).
     near(si::<Force>("1 kgf"), 9.806_65, 0.0);
-    // 1 lbf/thou = 175.1268 N/mm (NIST SP 811, appendix B, lbf/in = 175.1268 N/m).
+    // 1 lbf/in = 175.1268 N/m (NIST SP 811, appendix B; from memory).
     near(si::<Stiffness>("1 lbf/thou") / 1e6, 0.175_126_8, 5e-8);
     same::<Stiffness>("60 lbf per thou", "60000 lbf/in");
     same::<Stiffness>("10 N/um", "10 N/µm");
     same::<Stiffness>("100 N per 0.01 mm", "10 N/um");
     same::<Stiffness>("100 N/0.01 mm", "10000 N/mm");
-    // Pound-force per square inch, 6894.757 Pa (NIST SP 811, appendix B).
+    // Pound-force per square inch, 6894.757 Pa (NIST SP 811, appendix B; from memory).
     near(si::<Pressure>("1 psi"), 6894.757, 5e-4);
     same::<Pressure>("1 lbf/in2", "1 psi");
     same::<Pressure>("6 bar", "600 kPa");

@@ -8,8 +8,11 @@
 mod parse;
 mod reader;
 pub mod show;
+mod spread;
 mod token;
 mod unit;
+
+pub use spread::{Spread, parse_band};
 
 use std::ops::Range;
 

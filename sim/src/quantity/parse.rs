@@ -115,9 +115,10 @@ impl Reading {
                             &self.at,
                             "this angle may be of one side or of both".into(),
                             format!(
-                                "write `{0} per side` (from the axis) or `{0} included` (across \
-                                 the whole cone)",
-                                written(&(self.at.start..unit.at.end))
+                                "write `{0} {1} per side` (from the axis) or `{0} {1} included` \
+                                 (across the whole cone)",
+                                written(&self.number),
+                                written(&unit.at)
                             ),
                         );
                     }

@@ -75,6 +75,15 @@ impl<'t> Reader<'t> {
         (self.sort(0) == Some(Sort::Mark(mark))).then(|| self.pass())
     }
 
+    /// Whether the next piece is this word, which is then passed.
+    pub fn word(&mut self, word: &str) -> bool {
+        let found = self.is_word(0, &[word]);
+        if found {
+            self.pass();
+        }
+        found
+    }
+
     /// Whether the piece so far ahead is this word.
     fn is_word(&self, ahead: usize, words: &[&str]) -> bool {
         self.tokens.get(ahead).is_some_and(|token| {
@@ -301,7 +310,7 @@ impl<'t> Reader<'t> {
 
     /// A unit, simple or one over another; none when the number stands bare.
     fn unit(&mut self) -> Result<Option<Unit>, Fault> {
-        if self.is_word(0, &["per", "included", "on"]) {
+        if self.is_word(0, &["per", "included", "on", "to"]) {
             return Ok(None);
         }
         let Some((kind, si, mut at)) = self.simple_unit()? else {
