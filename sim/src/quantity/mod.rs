@@ -6,7 +6,13 @@
 //! in the person's own system, rounded as a person would.
 
 mod parse;
-mod show;
+mod reader;
+pub mod show;
+mod spread;
+mod token;
+mod unit;
+
+pub use spread::{Spread, parse_band};
 
 use std::ops::Range;
 
@@ -37,6 +43,8 @@ pub struct Fault {
 pub trait Quantity: Copy + PartialEq + std::fmt::Debug + Serialize + 'static {
     /// The name used in messages: "length", "taper".
     const NAME: &'static str;
+    /// What it measures.
+    const DIMENSION: Dimension;
     /// Wraps a number in SI (m, rad, ratio on diameter, m per turn, N, N/m, Pa, 1).
     fn from_si(si: f64) -> Self;
     /// The number in SI.
@@ -80,6 +88,7 @@ macro_rules! quantity {
 
         impl Quantity for $name {
             const NAME: &'static str = $word;
+            const DIMENSION: Dimension = Dimension::$name;
             fn from_si(si: f64) -> Self {
                 Self(si)
             }
@@ -131,4 +140,19 @@ pub enum Speed {
     Turns(f64),
     /// Metres per second at the surface.
     Surface(f64),
+}
+
+impl Speed {
+    /// Reads `600 rpm`, `300 sfm`, `90 m/min` or `300 ft/min`.
+    ///
+    /// # Errors
+    /// A [`Fault`] that points into `text` and says what would be right.
+    pub fn parse(text: &str) -> Result<Self, Fault> {
+        parse::read_speed(text)
+    }
+
+    /// Shop notation in the person's system, rounded as a person would.
+    pub fn show(self, units: Units) -> String {
+        show::speed(self, units)
+    }
 }
