@@ -1,12 +1,21 @@
 //! The two texts a person writes, a lathe and a job, as checked values in SI.
 
+mod decode;
+pub mod defaults;
+mod diagnostic;
 mod job;
+mod knob;
 mod lathe;
+pub mod material;
+pub mod template;
 
+pub use decode::{decode, decode_lathe, lathe_named_in};
+pub use diagnostic::{Diagnostic, Severity, Source};
 pub use job::*;
+pub use knob::Knob;
 pub use lathe::*;
 
-use crate::quantity::Quantity;
+use crate::quantity::{Quantity, Units};
 use serde::Serialize;
 
 /// Where a number came from.
@@ -78,6 +87,12 @@ pub trait Vary {
     fn origin(&self) -> Origin;
     /// Replaces the middle, in SI.
     fn set_si(&mut self, si: f64);
+    /// Such a number in shop notation, from SI, in the person's units.
+    fn show_si(&self, si: f64, units: Units) -> String;
+    /// Low, middle and high in shop notation, in the person's units.
+    fn show(&self, units: Units) -> [String; 3] {
+        self.range_si().map(|si| self.show_si(si, units))
+    }
 }
 
 impl<Q: Quantity> Vary for Known<Q> {
@@ -89,5 +104,8 @@ impl<Q: Quantity> Vary for Known<Q> {
     }
     fn set_si(&mut self, si: f64) {
         self.middle = Q::from_si(si);
+    }
+    fn show_si(&self, si: f64, units: Units) -> String {
+        Q::from_si(si).show(units)
     }
 }

@@ -1,0 +1,306 @@
+//! Quantities under a key: plain, with a spread, or left open, each within what makes sense.
+
+use std::ops::Range;
+
+use toml::de::DeValue;
+
+use super::section::{Got, Section, finite};
+use crate::quantity::spread::{Spread, parse_band};
+use crate::quantity::{Quantity, Units};
+use crate::scenario::{Band, Known, Origin, Severity};
+
+/// What a number may be, in SI.
+#[derive(Clone, Copy)]
+pub(super) struct Limits {
+    /// The least it may be.
+    least: f64,
+    /// Whether that least itself is out.
+    above: bool,
+    /// The most it may be.
+    most: f64,
+    /// Beyond this it is taken for a slip, and said so.
+    doubt: f64,
+}
+
+impl Limits {
+    /// Anything.
+    pub const ANY: Self = Self {
+        least: f64::NEG_INFINITY,
+        above: false,
+        most: f64::INFINITY,
+        doubt: f64::INFINITY,
+    };
+    /// Zero or more.
+    pub const NOT_NEGATIVE: Self = Self {
+        least: 0.0,
+        ..Self::ANY
+    };
+    /// More than zero.
+    pub const POSITIVE: Self = Self {
+        least: 0.0,
+        above: true,
+        ..Self::ANY
+    };
+    /// A share, 0 to 1.5.
+    pub const SHARE: Self = Self {
+        least: 0.0,
+        most: 1.5,
+        ..Self::ANY
+    };
+    /// In-plane force over main force: a tool that hooks in has a negative one.
+    pub const PUSH: Self = Self {
+        least: -1.0,
+        most: 3.0,
+        ..Self::ANY
+    };
+    /// Entering angle, up to about 120 degrees.
+    pub const ENTERING: Self = Self {
+        least: 0.0,
+        above: true,
+        most: 2.1,
+        ..Self::ANY
+    };
+    /// One or more.
+    pub const ONE_OR_MORE: Self = Self {
+        least: 1.0,
+        doubt: 5.0,
+        ..Self::ANY
+    };
+
+    /// The same, in doubt beyond this.
+    pub const fn doubt_above(self, doubt: f64) -> Self {
+        Self { doubt, ..self }
+    }
+
+    /// The same without its least.
+    pub const fn not_zero(self) -> Self {
+        Self { above: true, ..self }
+    }
+
+    fn keep_out(&self, si: f64) -> bool {
+        si < self.least || (self.above && si <= self.least) || si > self.most
+    }
+
+    fn words<Q: Quantity>(&self, units: Units) -> String {
+        let show = |si: f64| Q::from_si(si).show(units);
+        match (self.least, self.most) {
+            (0.0, f64::INFINITY) if self.above => "write something above zero".to_owned(),
+            (0.0, f64::INFINITY) => "write zero or more".to_owned(),
+            (least, f64::INFINITY) => format!("write {} or more", show(least)),
+            (least, most) => format!("write something from {} to {}", show(least), show(most)),
+        }
+    }
+}
+
+/// How such a quantity is written, for hints.
+fn example<Q: Quantity>() -> &'static str {
+    use crate::quantity::Dimension;
+    match Q::DIMENSION {
+        Dimension::Length => "\"0.080 in\"",
+        Dimension::Angle => "\"15 deg\"",
+        Dimension::Taper => "\"2 in/ft\"",
+        Dimension::Force => "\"35 lbf\"",
+        Dimension::Stiffness => "\"60 lbf/thou\"",
+        Dimension::Pressure => "\"90 psi\"",
+        Dimension::EdgeLoad => "\"20 N/mm\"",
+        Dimension::Ratio => "0.6",
+    }
+}
+
+fn plain<Q: Quantity>(text: &str) -> Result<Q, crate::quantity::Fault> {
+    finite(text, Q::parse(text)?)
+}
+
+impl Section<'_> {
+    fn judge<Q: Quantity>(&self, key: &str, at: &Range<usize>, si: f64, limits: Limits) -> bool {
+        let units = self.reading.units.get();
+        let path = self.key_path(key);
+        if limits.keep_out(si) {
+            let shown = Q::from_si(si).show(units);
+            self.reading.error(
+                at.clone(),
+                format!("`{path}` can't be {shown}"),
+                "out of range",
+                limits.words::<Q>(units),
+            );
+            return false;
+        }
+        if si > limits.doubt {
+            self.reading.report(
+                Severity::Warning,
+                at.clone(),
+                format!("`{path}` of {} is a lot", Q::from_si(si).show(units)),
+                "is this meant?",
+                format!(
+                    "more than {} is rare: check the digits and the unit",
+                    Q::from_si(limits.doubt).show(units)
+                ),
+            );
+        }
+        true
+    }
+
+    /// A plain quantity.
+    pub fn quantity<Q: Quantity>(&self, key: &'static str, limits: Limits) -> Got<Q> {
+        let Some((value, at)) = self.find(key) else {
+            return Got::Open;
+        };
+        self.quantity_in(key, value, at, limits)
+    }
+
+    /// A plain quantity in a value that is already at hand, such as one of a list.
+    pub fn quantity_in<Q: Quantity>(
+        &self,
+        key: &str,
+        value: &DeValue<'_>,
+        at: Range<usize>,
+        limits: Limits,
+    ) -> Got<Q> {
+        match self.read_value(key, value, at.clone(), example::<Q>(), plain::<Q>) {
+            Got::Given(q) if !self.judge::<Q>(key, &at, q.si(), limits) => Got::Faulty,
+            got => got,
+        }
+    }
+
+    /// A plain quantity with a default.
+    pub fn quantity_or<Q: Quantity>(&self, key: &'static str, limits: Limits, default: Q) -> Q {
+        self.quantity(key, limits).given().unwrap_or(default)
+    }
+
+    /// A quantity that has to be known. A fault is reported and not-a-number stands in: no check
+    /// across keys fires on it, and no scenario comes out.
+    pub fn required<Q: Quantity>(&self, key: &'static str, limits: Limits, example: &str) -> Q {
+        match self.quantity(key, limits) {
+            Got::Given(q) => return q,
+            Got::Faulty => {}
+            Got::Open => self.open(key, example),
+        }
+        Q::from_si(f64::NAN)
+    }
+
+    /// A quantity with its spread, or the default.
+    pub fn known<Q: Quantity>(
+        &self,
+        key: &'static str,
+        limits: Limits,
+        default: Known<Q>,
+    ) -> Known<Q> {
+        self.measured(key, limits).given().unwrap_or(default)
+    }
+
+    /// A quantity with its spread, if there is one: in one text, or as low, middle and high.
+    pub fn measured<Q: Quantity>(&self, key: &'static str, limits: Limits) -> Got<Known<Q>> {
+        let Some((value, at)) = self.find(key) else {
+            return Got::Open;
+        };
+        let known = if let DeValue::Table(_) = value {
+            self.three(key, &at)
+        } else {
+            self.read_value(key, value, at.clone(), example::<Q>(), |text| {
+                let spread = Spread::<Q>::parse(text)?;
+                finite(text, spread.low)?;
+                finite(text, spread.high)?;
+                Ok(Known {
+                    low: spread.low,
+                    middle: finite(text, spread.middle)?,
+                    high: spread.high,
+                    origin: Origin::Given,
+                })
+            })
+        };
+        let Got::Given(mut known) = known else {
+            return known;
+        };
+        if !self.judge::<Q>(key, &at, known.middle.si(), limits)
+            || known.high.si() > limits.most && !self.judge::<Q>(key, &at, known.high.si(), limits)
+        {
+            return Got::Faulty;
+        }
+        if limits.keep_out(known.low.si()) {
+            let floor = if limits.above {
+                // A spring or a length can't be nothing: a tenth of the middle stands in.
+                known.middle.si() / 10.0
+            } else {
+                limits.least
+            };
+            known.low = Q::from_si(floor);
+            let units = self.reading.units.get();
+            self.reading.report(
+                Severity::Warning,
+                at,
+                format!("the spread of `{}` reaches too low", self.key_path(key)),
+                format!("taken from {} up", known.low.show(units)),
+                limits.words::<Q>(units),
+            );
+        }
+        Got::Given(known)
+    }
+
+    /// `{ low = "...", middle = "...", high = "..." }`.
+    fn three<Q: Quantity>(&self, key: &'static str, at: &Range<usize>) -> Got<Known<Q>> {
+        let table = self.table(key);
+        let [low, middle, high] =
+            ["low", "middle", "high"].map(|k| table.required::<Q>(k, Limits::ANY, example::<Q>()));
+        table.finish();
+        let all = [low.si(), middle.si(), high.si()];
+        if all.iter().any(|si| si.is_nan()) {
+            return Got::Faulty;
+        }
+        if !all.is_sorted() {
+            self.reading.error(
+                at.clone(),
+                format!("`{}`: low, middle and high are out of order", self.key_path(key)),
+                "low should be the least, high the most",
+                "put them in order, least first",
+            );
+            return Got::Faulty;
+        }
+        Got::Given(Known {
+            middle,
+            low,
+            high,
+            origin: Origin::Given,
+        })
+    }
+
+    /// An error either way round a nominal of zero: one value counts both ways.
+    pub fn known_offset<Q: Quantity>(&self, key: &'static str, default: Known<Q>) -> Known<Q> {
+        let Some(known) = self.measured::<Q>(key, Limits::ANY).given() else {
+            return default;
+        };
+        let off = known.middle.si().abs();
+        if known.low == known.high && off > 0.0 {
+            return Known {
+                middle: Q::from_si(0.0),
+                low: Q::from_si(-off),
+                high: Q::from_si(off),
+                origin: Origin::Given,
+            };
+        }
+        known
+    }
+
+    /// A tolerance with its signs.
+    pub fn band<Q: Quantity>(&self, key: &'static str, example: &str) -> Got<Band<Q>> {
+        let got = self.read(key, example, |text| {
+            let (lower, upper) = parse_band::<Q>(text)?;
+            Ok(Band {
+                lower: finite(text, lower)?,
+                upper: finite(text, upper)?,
+            })
+        });
+        match got {
+            Got::Given(band) if band.lower.si() > band.upper.si() => {
+                self.reading.error(
+                    self.reading.place(&self.key_path(key)),
+                    format!("`{}`: the lower limit is above the upper", self.key_path(key)),
+                    "limits are the wrong way round",
+                    "write the upper limit first, then the lower, each with its sign: \
+                     \"+0.000 -0.030 in/ft\"",
+                );
+                Got::Faulty
+            }
+            got => got,
+        }
+    }
+}

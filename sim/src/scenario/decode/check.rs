@@ -1,0 +1,394 @@
+//! What no single key shows: whether work, tool, passes and lathe fit together.
+//!
+//! Every check fires on a comparison that holds, so that a number that could not be read, which
+//! stands as not-a-number, fires none.
+
+use super::section::Reading;
+use crate::quantity::{Length, Pressure, Quantity, Speed, Taper};
+use crate::scenario::defaults::{INCH, LBF};
+use crate::scenario::{
+    Holding, Kind, Known, PreloadSource, Scenario, Severity, StartSurface, Work,
+};
+
+/// Above this a preload is worth a warning, N [guess of shop practice]: 100 lbf.
+const MUCH_PRELOAD: f64 = 100.0 * LBF;
+/// A bar thicker than this share of the bore leaves chips no room [guess].
+const TIGHT_BORE: f64 = 0.85;
+
+/// Compares what was read in different places. Findings point into the job.
+pub(super) fn across(reading: &Reading<'_>, scenario: &Scenario) {
+    let check = Check {
+        reading,
+        scenario,
+        kind: reading.sound("work.kind").then_some(scenario.job.work.kind),
+    };
+    check.taper();
+    check.start();
+    check.bore();
+    check.holding();
+    check.tool();
+    check.preload();
+    check.lathe();
+}
+
+impl Work {
+    /// Diameters of the taper itself at its big and its small end.
+    pub fn end_diameters(&self) -> (Length, Length) {
+        let big = self.diameter.si() + self.taper.si() * self.gauge_plane.si();
+        let small = big - self.taper.si() * self.length.si();
+        (Length::from_si(big), Length::from_si(small))
+    }
+}
+
+struct Check<'a> {
+    reading: &'a Reading<'a>,
+    scenario: &'a Scenario,
+    /// Outside or inside, if it could be read.
+    kind: Option<Kind>,
+}
+
+impl Check<'_> {
+    fn say(&self, severity: Severity, path: &str, message: String, label: String, hint: &str) {
+        self.reading
+            .report(severity, self.reading.place(path), message, label, hint);
+    }
+
+    fn error(&self, path: &str, message: impl Into<String>, label: impl Into<String>, hint: &str) {
+        self.say(Severity::Error, path, message.into(), label.into(), hint);
+    }
+
+    fn warn(&self, path: &str, message: impl Into<String>, label: impl Into<String>, hint: &str) {
+        self.say(Severity::Warning, path, message.into(), label.into(), hint);
+    }
+
+    fn show(&self, si: f64) -> String {
+        Length::from_si(si).show(self.scenario.job.units)
+    }
+
+    fn ends(&self) -> (f64, f64) {
+        let (big, small) = self.scenario.job.work.end_diameters();
+        (big.si(), small.si())
+    }
+
+    fn taper(&self) {
+        let work = &self.scenario.job.work;
+        let (big, small) = self.ends();
+        if work.gauge_plane.si() > work.length.si() {
+            self.error(
+                "work.gauge_plane",
+                "the gauge plane lies outside the taper",
+                format!("the taper is {} long", self.show(work.length.si())),
+                "give its distance from the big end, or \"at the big end\" or \"at the small end\"",
+            );
+        } else if small <= 0.0 {
+            self.error(
+                "work.diameter",
+                "the taper comes to a point before its small end",
+                format!(
+                    "{} at the big end is {} less at the small end",
+                    self.show(big),
+                    self.show(big - small)
+                ),
+                "check taper, length, diameter and where the gauge plane is",
+            );
+        }
+        if work.tolerance.upper.si() - work.tolerance.lower.si() > 0.5 * work.taper.si() {
+            self.warn(
+                "work.tolerance",
+                "the tolerance is as wide as half the taper",
+                "is this meant?",
+                "a tolerance on the taper is written in the same unit, on diameter",
+            );
+        }
+        if let Some(waves) = work.waves_allowed
+            && waves.si() > 0.1 * INCH
+        {
+            self.warn(
+                "work.waves_allowed",
+                "waves that high would be taken for a thread",
+                "is this meant?",
+                "waves are given peak to valley, per side",
+            );
+        }
+    }
+
+    fn start(&self) {
+        let job = &self.scenario.job;
+        let (big, small) = self.ends();
+        let finish: f64 = job.passes.finish.iter().map(|pass| pass.si()).sum();
+        let stock = match job.work.start {
+            StartSurface::Roughed { stock } => stock.si(),
+            StartSurface::Straight { diameter } => {
+                let diameter = diameter.si();
+                match self.kind {
+                    Some(Kind::Outside) if diameter < big => {
+                        let bare = (big - diameter) / job.work.taper.si();
+                        self.uncut("bar", "smaller than the big end", big, bare);
+                        return;
+                    }
+                    Some(Kind::Inside) if diameter > small => {
+                        let bare = (diameter - small) / job.work.taper.si();
+                        self.uncut("bore", "bigger than the small end", small, bare);
+                        return;
+                    }
+                    Some(Kind::Outside) => (diameter - small) / 2.0,
+                    Some(Kind::Inside) => (big - diameter) / 2.0,
+                    None => return,
+                }
+            }
+        };
+        if finish > stock * (1.0 + 1e-9) {
+            self.error(
+                "passes.finish",
+                "the finishing passes take more than there is",
+                format!(
+                    "they add up to {} per side, the stock is {}",
+                    self.show(finish),
+                    self.show(stock)
+                ),
+                "take lighter finishing passes, or leave more when roughing",
+            );
+        }
+    }
+
+    fn uncut(&self, what: &str, wrong: &str, end: f64, bare: f64) {
+        let length = self.scenario.job.work.length.si();
+        let (message, label) = if bare >= length {
+            (
+                format!("the {what} leaves nothing to cut"),
+                format!("{wrong}, which is {}, by more than the whole taper", self.show(end)),
+            )
+        } else {
+            (
+                format!("part of the taper would stay uncut: the {what} is {wrong}"),
+                format!(
+                    "the end is {}: the last {} are not touched",
+                    self.show(end),
+                    self.show(bare)
+                ),
+            )
+        };
+        let hint = if what == "bar" {
+            "start from a bar at least as thick as the big end"
+        } else {
+            "start from a bore no bigger than the small end"
+        };
+        self.error("work.start", message, label, hint);
+    }
+
+    fn bore(&self) {
+        let work = &self.scenario.job.work;
+        if self.kind != Some(Kind::Inside) {
+            return;
+        }
+        let (big, small) = self.ends();
+        if let Some(outside) = work.outside_diameter
+            && outside.si() <= big
+        {
+            self.error(
+                "work.outside_diameter",
+                "the piece has no wall",
+                format!("the bore is {} at its big end", self.show(big)),
+                "the outside diameter is bigger than the bore's big end",
+            );
+        }
+        let Some(bar) = self.scenario.job.tool.bar else {
+            return;
+        };
+        let least = match work.start {
+            StartSurface::Straight { diameter } => diameter.si().min(small),
+            StartSurface::Roughed { stock } => small - 2.0 * stock.si(),
+        };
+        if bar.diameter.si() >= least {
+            self.error(
+                "tool.bar.diameter",
+                "the bar doesn't go into the bore",
+                format!("the bore starts at {}", self.show(least)),
+                "take a thinner bar, or open the bore first",
+            );
+        } else if bar.diameter.si() > TIGHT_BORE * least {
+            self.warn(
+                "tool.bar.diameter",
+                "the bar nearly fills the bore",
+                format!("the bore starts at {}", self.show(least)),
+                "leave room for chips and for drawing the tool back",
+            );
+        }
+        if bar.stick_out < work.length {
+            self.warn(
+                "tool.bar.stick_out",
+                "the bar sticks out less than the taper is long",
+                format!("the taper is {} long", self.show(work.length.si())),
+                "count from the holder to the tool, run-in included",
+            );
+        }
+    }
+
+    fn holding(&self) {
+        let work = &self.scenario.job.work;
+        if self.kind == Some(Kind::Inside) && work.holding != Holding::Chuck {
+            self.error(
+                "work.held",
+                "a centre would stand in the bore",
+                "not for inside work",
+                "hold it in a chuck or on a faceplate: held = \"chuck\"",
+            );
+        }
+        if self.kind == Some(Kind::Outside)
+            && work.holding != Holding::Centres
+            && work.room_headstock > work.from_jaws
+        {
+            self.warn(
+                "work.room_headstock",
+                "that room reaches into the jaws",
+                format!("the jaws are {} away", self.show(work.from_jaws.si())),
+                "room is how far the tool can run past the end of the taper before it hits \
+                 something",
+            );
+        }
+    }
+
+    fn tool(&self) {
+        let job = &self.scenario.job;
+        let (_, small) = self.ends();
+        let nose = job.tool.nose_radius.si();
+        if nose > job.work.length.si() {
+            self.error(
+                "tool.nose_radius",
+                "the nose radius is bigger than the taper is long",
+                format!("the taper is {} long", self.show(job.work.length.si())),
+                "check the digits and the unit",
+            );
+        }
+        let height = &job.tool.height;
+        let off = height.low.si().abs().max(height.high.si().abs());
+        if small > 0.0 && off >= small / 2.0 {
+            self.error(
+                "tool.height",
+                "the tool stands above or below the work, not at it",
+                format!("the radius at the small end is {}", self.show(small / 2.0)),
+                "height is how far the edge is off centre, a few thou",
+            );
+        } else if off > 0.05 * INCH {
+            self.warn(
+                "tool.height",
+                "the tool is far off centre",
+                "is this meant?",
+                "height is how far the edge is off centre, a few thou",
+            );
+        }
+        for (path, feed) in [
+            ("passes.feed", job.passes.feed),
+            ("passes.rough_feed", job.passes.rough_feed),
+        ] {
+            if feed.si() > 2.0 * nose {
+                self.warn(
+                    path,
+                    "the feed is more than twice the nose radius",
+                    format!("the nose radius is {}", self.show(nose)),
+                    "the turns would stand apart like a thread: feed less, or take a bigger nose",
+                );
+            }
+        }
+        if let Speed::Turns(turns) = job.passes.speed
+            && turns > 50.0
+        {
+            self.warn(
+                "passes.speed",
+                "more than 3000 rpm is rare on such a lathe",
+                "is this meant?",
+                "check the digits and the unit",
+            );
+        }
+        if job.passes.spring > 5 {
+            self.warn(
+                "passes.spring",
+                "that many spring passes are rare",
+                "is this meant?",
+                "these are passes at the end with the dial left alone",
+            );
+        }
+    }
+
+    fn preload(&self) {
+        let Some(preload) = &self.scenario.job.preload else {
+            return;
+        };
+        let (path, force) = match preload.source {
+            PreloadSource::Constant(force) => (self.weight_path(), force.si()),
+            PreloadSource::Spring { force, .. } => ("preload.spring", force.si()),
+            PreloadSource::Cylinder {
+                bore,
+                rod,
+                pressure,
+                ..
+            } => {
+                if rod >= bore {
+                    self.error(
+                        "preload.cylinder.rod",
+                        "the rod is as thick as the bore",
+                        format!("the bore is {}", self.show(bore.si())),
+                        "leave rod out when the plain side is pressed",
+                    );
+                }
+                ("preload.cylinder", push(bore, rod, &pressure))
+            }
+        };
+        if force > MUCH_PRELOAD {
+            let shown = crate::quantity::Force::from_si(force).show(self.scenario.job.units);
+            self.warn(
+                path,
+                "a preload that strong is dangerous on a cross-slide",
+                format!("this makes {shown}"),
+                "about twice the drag is enough: a smaller cylinder, less pressure, or a weight \
+                 on a cord",
+            );
+        }
+    }
+
+    fn weight_path(&self) -> &'static str {
+        if self.reading.sound("preload.weight") {
+            "preload.weight"
+        } else {
+            "preload.constant"
+        }
+    }
+
+    fn lathe(&self) {
+        let work = &self.scenario.job.work;
+        let attachment = &self.scenario.lathe.attachment;
+        let units = self.scenario.job.units;
+        if work.taper.si() > attachment.steepest.high.si() {
+            self.warn(
+                "work.taper",
+                "the taper is steeper than the guide swings",
+                format!("this lathe goes to {}", attachment.steepest.middle.show(units)),
+                "another way of making it is needed, such as the top slide",
+            );
+        }
+        if work.length.si() > attachment.guide_travel.middle.si() {
+            self.warn(
+                "work.length",
+                "the taper is longer than the guide",
+                format!(
+                    "usable travel of the guide is {}",
+                    self.show(attachment.guide_travel.si())
+                ),
+                "it can't be cut in one run of the attachment",
+            );
+        }
+        if self.reading.sound("work.tolerance") && work.taper < Taper::from_si(0.001 / 12.0) {
+            self.warn(
+                "work.taper",
+                "this is next to no taper",
+                "is this meant?",
+                "a taper is change of diameter over length: \"3/4 in/ft\" or \"1:16\"",
+            );
+        }
+    }
+}
+
+/// Force of an air cylinder, seals aside, N.
+fn push(bore: Length, rod: Length, pressure: &Known<Pressure>) -> f64 {
+    std::f64::consts::FRAC_PI_4 * (bore.si().powi(2) - rod.si().powi(2)) * pressure.si()
+}

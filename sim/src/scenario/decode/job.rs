@@ -1,0 +1,325 @@
+//! The job file: tool, passes, preload and thread, and the whole.
+
+use toml::de::DeValue;
+
+use super::amount::Limits;
+use super::lathe::UNITS;
+use super::section::{Got, Section, Words};
+use super::work;
+use crate::quantity::{Angle, Fault, Force, Length, Quantity, Speed, Units};
+use crate::scenario::defaults::{self, Edge, INCH, LBF, ToolMaterial};
+use crate::scenario::material::{MATERIALS, Material};
+use crate::scenario::{
+    Bar, Hand, Job, Kind, Passes, Preload, PreloadSource, Severity, Tool, Toward, Work,
+};
+
+/// Insert shapes with the entering angle of their usual holders, degrees [mem]; letters as in
+/// ISO 1832. A ground tool and the nose of a round one are [guess].
+const SHAPE: &Words<(f64, Option<ToolMaterial>)> = &[
+    (&["80 degree diamond", "C"], (95.0, None)),
+    (&["55 degree diamond", "D"], (93.0, None)),
+    (&["35 degree diamond", "V"], (93.0, None)),
+    (&["triangle", "T"], (91.0, None)),
+    (&["trigon", "W"], (95.0, None)),
+    (&["square", "S"], (75.0, None)),
+    (&["round", "R"], (90.0, None)),
+    (
+        &["hss", "ground tool", "high speed steel"],
+        (80.0, Some(ToolMaterial::HighSpeedSteel)),
+    ),
+    (&["60 degree threading", "threading"], (60.0, None)),
+];
+
+const EDGE: &Words<Edge> = &[
+    (&["fresh", "new", "sharp"], Edge::Fresh),
+    (&["used"], Edge::Used),
+    (&["dull", "worn"], Edge::Dull),
+];
+
+const TOOL_MATERIAL: &Words<ToolMaterial> = &[
+    (&["carbide"], ToolMaterial::Carbide),
+    (&["hss", "high speed steel"], ToolMaterial::HighSpeedSteel),
+];
+
+const BAR_MATERIAL: &Words<bool> = &[(&["steel"], false), (&["carbide"], true)];
+
+const TOWARD: &Words<Toward> = &[
+    (
+        &["toward the operator", "the operator", "operator"],
+        Toward::Operator,
+    ),
+    (
+        &["away from the operator", "away"],
+        Toward::Away,
+    ),
+];
+
+const HAND: &Words<Hand> = &[
+    (&["right", "right hand"], Hand::Right),
+    (&["left", "left hand"], Hand::Left),
+];
+
+const DEPTH: Limits = Limits::POSITIVE.doubt_above(0.25 * INCH);
+const FEED: Limits = Limits::POSITIVE.doubt_above(0.05 * INCH);
+const FORCE: Limits = Limits::POSITIVE.doubt_above(1000.0 * LBF);
+
+/// Reads a whole job. Faults are reported in the text; what comes back then is not for use.
+pub(super) fn read(top: Section<'_>, lathe_units: Units) -> Job {
+    let units = top.word("units", UNITS).given().unwrap_or(lathe_units);
+    top.reading.units.set(units);
+    let name = top.required_text("name", "\"bearing cone\"");
+    top.required_text("lathe", "\"lathe.toml\"");
+    let note = top.text("note").given();
+    let work_table = top.required_table("work", "[work]");
+    let tool_table = top.table("tool");
+    let passes_table = top.table("passes");
+
+    let (passes, speed) = passes(passes_table);
+    let (work, material, surface) = work::read(work_table, &passes);
+    let (tool, edge, tool_material) = tool(tool_table, &work);
+    let cutting = work::cutting(top.table("cutting"), &work, material, edge, surface);
+    let preload = preload(top.table("preload"));
+    let thread = thread(top.table("thread"));
+    top.finish();
+    let row = material.unwrap_or(&MATERIALS[0]);
+    Job {
+        name,
+        note,
+        units,
+        work,
+        cutting,
+        tool,
+        passes: Passes {
+            speed: speed.unwrap_or(start_speed(row, tool_material)),
+            ..passes
+        },
+        preload,
+        thread,
+    }
+}
+
+fn start_speed(material: &Material, tool: ToolMaterial) -> Speed {
+    Speed::Surface(material.speed(tool))
+}
+
+fn tool(table: Section<'_>, work: &Work) -> (Tool, Option<Edge>, ToolMaterial) {
+    let (degrees, implied) = table.word("shape", SHAPE).given().unwrap_or(SHAPE[0].1);
+    let material = table
+        .word("material", TOOL_MATERIAL)
+        .given()
+        .or(implied)
+        .unwrap_or(ToolMaterial::Carbide);
+    let edge = table.word("edge", EDGE).given();
+    let tool = Tool {
+        nose_radius: table.quantity_or(
+            "nose_radius",
+            Limits::POSITIVE.doubt_above(0.5 * INCH),
+            Length::from_si(INCH / 32.0),
+        ),
+        entering_angle: table.quantity_or(
+            "entering_angle",
+            Limits::ENTERING,
+            Angle::from_si(degrees.to_radians()),
+        ),
+        edge_radius: table.known(
+            "edge_radius",
+            Limits::NOT_NEGATIVE.doubt_above(0.01 * INCH),
+            defaults::edge_radius(edge, material),
+        ),
+        height: table.known_offset("height", defaults::tool_height()),
+        bar: bar(&table, work),
+    };
+    if tool.bar.is_none() && work.kind == Kind::Inside && !table.is_faulty_at("bar") {
+        table.reading.absence(
+            table.reading.place("tool.bar"),
+            "boring needs a bar: `tool.bar` is missing",
+            "no bar here",
+            "a bar is the softest link of a bore; add to [tool] a line like this: \
+             bar = { diameter = \"1 in\", stick_out = \"6 in\" }",
+        );
+    }
+    table.finish();
+    (tool, edge, material)
+}
+
+/// A bar that nobody measured is taken as six tenths of the least bore, an inch longer than the
+/// taper [guess], and said so.
+fn bar(table: &Section<'_>, work: &Work) -> Option<Bar> {
+    let bar = table.table("bar");
+    if !bar.is_there() {
+        return None;
+    }
+    let (_, small) = work.end_diameters();
+    let read = Bar {
+        diameter: bar_size(&bar, "diameter", 0.6 * small.si()),
+        stick_out: bar_size(&bar, "stick_out", work.length.si() + INCH),
+        carbide: bar.word("material", BAR_MATERIAL).given().unwrap_or(false),
+        holder_factor: bar.known(
+            "holder_factor",
+            Limits::SHARE.not_zero(),
+            defaults::holder_factor(),
+        ),
+    };
+    bar.finish();
+    Some(read)
+}
+
+fn bar_size(bar: &Section<'_>, key: &'static str, default: f64) -> Length {
+    match bar.quantity(key, Limits::POSITIVE.doubt_above(60.0 * INCH)) {
+        Got::Given(size) => return size,
+        Got::Faulty => return Length::from_si(f64::NAN),
+        Got::Open => {}
+    }
+    let size = Length::from_si(default);
+    if default.is_finite() {
+        let path = bar.key_path(key);
+        bar.reading.report(
+            Severity::Warning,
+            bar.reading.place(&path),
+            format!("`{path}` is not known"),
+            format!("taken as {}", size.show(bar.reading.units.get())),
+            "measure it: a boring bar is the softest link of a bore",
+        );
+    }
+    size
+}
+
+/// Reads `[passes]`. The speed is apart: its default goes by material and tool.
+fn passes(table: Section<'_>) -> (Passes, Option<Speed>) {
+    let inch = |value: f64| Length::from_si(value * INCH);
+    let speed = table.read("speed", "\"300 sfm\"", |text| {
+        let speed = Speed::parse(text)?;
+        let (Speed::Turns(value) | Speed::Surface(value)) = speed;
+        if value.is_finite() && value > 0.0 {
+            return Ok(speed);
+        }
+        Err(Fault {
+            at: 0..text.len(),
+            message: "the spindle has to turn".to_owned(),
+            hint: "write a speed above zero: \"600 rpm\" or \"300 sfm\"".to_owned(),
+        })
+    });
+    let passes = Passes {
+        rough: table.quantity_or("rough", DEPTH, inch(0.040)),
+        rough_feed: table.quantity_or("rough_feed", FEED, inch(0.008)),
+        finish: finish(&table),
+        feed: table.quantity_or("feed", FEED, inch(0.004)),
+        spring: table
+            .read("spring", "1", |text| {
+                text.trim().parse::<u32>().ok().filter(|n| *n <= 20).ok_or(Fault {
+                    at: 0..text.len(),
+                    message: "a number of passes is wanted".to_owned(),
+                    hint: "write a whole number from 0 to 20".to_owned(),
+                })
+            })
+            .given()
+            .unwrap_or(0),
+        speed: Speed::Turns(f64::NAN),
+    };
+    table.finish();
+    (passes, speed.given())
+}
+
+fn finish(table: &Section<'_>) -> Vec<Length> {
+    let default = || [0.010, 0.005].map(|v| Length::from_si(v * INCH)).to_vec();
+    let Some((value, at)) = table.find("finish") else {
+        return default();
+    };
+    let faulty = vec![Length::from_si(f64::NAN)];
+    let DeValue::Array(list) = value else {
+        return match table.quantity_in("finish", value, at, DEPTH) {
+            Got::Given(depth) => vec![depth],
+            Got::Open => default(),
+            Got::Faulty => faulty,
+        };
+    };
+    if list.is_empty() {
+        table.reading.error(
+            at,
+            "`passes.finish` is empty",
+            "one finishing pass at least",
+            "list the last passes in order: finish = [\"0.010 in\", \"0.005 in\"]",
+        );
+        return faulty;
+    }
+    list.iter()
+        .map(|depth| {
+            match table.quantity_in("finish", depth.get_ref(), depth.span(), DEPTH) {
+                Got::Given(depth) => depth,
+                // One that is not known in the list is the last default.
+                Got::Open => Length::from_si(0.005 * INCH),
+                Got::Faulty => faulty[0],
+            }
+        })
+        .collect()
+}
+
+fn preload(table: Section<'_>) -> Option<Preload> {
+    if !table.is_there() {
+        return None;
+    }
+    let toward = table.required_word("toward", TOWARD, "\"toward the operator\"");
+    let weight = table.measured::<Force>("weight", FORCE);
+    let constant = table.measured::<Force>("constant", FORCE);
+    let spring = table.measured::<Force>("spring", FORCE);
+    let rate = table.measured("rate", Limits::NOT_NEGATIVE);
+    let cylinder = table.table("cylinder");
+    let given = [
+        !matches!(weight, Got::Open),
+        !matches!(constant, Got::Open),
+        !matches!(spring, Got::Open),
+        cylinder.is_there(),
+    ];
+    let at = table.reading.place("preload");
+    let source = if given.iter().filter(|g| **g).count() != 1 {
+        table.reading.error(
+            at,
+            "[preload] should say one source of its force",
+            "one of weight, constant, spring or cylinder",
+            "for example weight = \"40 lbf\"; spring = \"40 lbf\" with rate = \"5 lbf/in\"; or \
+             cylinder = { bore = \"1-1/16 in\", pressure = \"60 psi\" }",
+        );
+        None
+    } else if cylinder.is_there() {
+        Some(PreloadSource::Cylinder {
+            bore: cylinder.required("bore", Limits::POSITIVE.doubt_above(4.0 * INCH), "\"1-1/16 in\""),
+            rod: cylinder.quantity_or("rod", Limits::NOT_NEGATIVE, Length::from_si(0.0)),
+            pressure: cylinder
+                .measured("pressure", Limits::POSITIVE.doubt_above(1.5e6))
+                .given()
+                .or_else(|| {
+                    if !cylinder.is_faulty_at("pressure") {
+                        cylinder.open("pressure", "\"60 psi\"");
+                    }
+                    None
+                })
+                .unwrap_or(crate::scenario::Known::assumed(f64::NAN, f64::NAN, f64::NAN)),
+            seal_share: cylinder.known("seal_share", Limits::SHARE, defaults::seal_share()),
+        })
+    } else if let Got::Given(force) = spring {
+        Some(PreloadSource::Spring {
+            force,
+            rate: match rate {
+                Got::Given(rate) => rate,
+                _ => defaults::preload_rate(),
+            },
+        })
+    } else {
+        weight.given().or(constant.given()).map(PreloadSource::Constant)
+    };
+    cylinder.finish();
+    table.finish();
+    Some(Preload {
+        toward: toward?,
+        source: source?,
+    })
+}
+
+fn thread(table: Section<'_>) -> Option<Hand> {
+    if !table.is_there() {
+        return None;
+    }
+    let hand = table.word("hand", HAND).given().unwrap_or(Hand::Right);
+    table.finish();
+    Some(hand)
+}

@@ -1,0 +1,80 @@
+//! From two texts to a checked scenario, with every fault reported at once.
+
+mod amount;
+mod check;
+mod job;
+mod lathe;
+mod section;
+mod syntax;
+mod work;
+
+use super::{Diagnostic, Scenario, Severity, Source};
+use crate::quantity::Units;
+use section::{Got, Reading, Section};
+
+/// Decodes a job and the lathe that it names. With the scenario come the warnings.
+///
+/// # Errors
+/// Every fault of both texts, and the warnings: the job's first, each text's in reading order.
+pub fn decode(
+    job: Source<'_>,
+    lathe: Source<'_>,
+) -> Result<(Scenario, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let lathe_text = syntax::parse(lathe);
+    let job_text = syntax::parse(job);
+    let lathe_reading = Reading::new(lathe);
+    let job_reading = Reading::new(job);
+    let lathe_read = lathe::read(Section::top(&lathe_reading, &lathe_text.table));
+    let job_read = job::read(Section::top(&job_reading, &job_text.table), lathe_read.units);
+    let scenario = Scenario {
+        lathe: lathe_read,
+        job: job_read,
+    };
+    check::across(&job_reading, &scenario);
+    let mut found = syntax::merge(job_text, job_reading);
+    found.extend(syntax::merge(lathe_text, lathe_reading));
+    verdict(scenario, found)
+}
+
+/// Decodes a lathe file alone.
+///
+/// # Errors
+/// Every fault of the text, and the warnings, in reading order.
+pub fn decode_lathe(
+    lathe: Source<'_>,
+) -> Result<(super::Lathe, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let text = syntax::parse(lathe);
+    let reading = Reading::new(lathe);
+    let read = lathe::read(Section::top(&reading, &text.table));
+    verdict(read, syntax::merge(text, reading))
+}
+
+fn verdict<T>(
+    value: T,
+    found: Vec<Diagnostic>,
+) -> Result<(T, Vec<Diagnostic>), Vec<Diagnostic>> {
+    if found.iter().any(|d| d.severity == Severity::Error) {
+        Err(found)
+    } else {
+        Ok((value, found))
+    }
+}
+
+/// The lathe file that a job names, so that it can be read before the job is decoded. Other
+/// faults of the job are left for [`decode`].
+///
+/// # Errors
+/// The faults that stand in the way of the name.
+pub fn lathe_named_in(job: Source<'_>) -> Result<String, Vec<Diagnostic>> {
+    let text = syntax::parse(job);
+    let reading = Reading::new(job);
+    reading.units.set(Units::Inch);
+    let top = Section::top(&reading, &text.table);
+    match top.text("lathe") {
+        Got::Given(name) => return Ok(name),
+        Got::Open => top.missing("lathe", "\"lathe.toml\""),
+        Got::Faulty => {}
+    }
+    drop(top);
+    Err(syntax::merge(text, reading))
+}

@@ -1,0 +1,100 @@
+//! Text to table: what is not TOML becomes diagnostics like the rest, and reading goes on.
+
+use std::ops::Range;
+
+use toml::de::DeTable;
+
+use super::section::Reading;
+use crate::scenario::{Diagnostic, Source};
+
+/// A text as far as it could be taken apart.
+pub(super) struct Parsed<'a> {
+    source: Source<'a>,
+    pub table: DeTable<'a>,
+    errors: Vec<(Range<usize>, String)>,
+}
+
+pub(super) fn parse(source: Source<'_>) -> Parsed<'_> {
+    let (table, errors) = DeTable::parse_recoverable(source.text);
+    Parsed {
+        source,
+        table: table.into_inner(),
+        errors: errors
+            .into_iter()
+            .map(|error| (error.span().unwrap_or(0..0), error.message().to_owned()))
+            .collect(),
+    }
+}
+
+/// The line around a place: its range.
+fn line_at(text: &str, at: usize) -> Range<usize> {
+    let mut at = at.min(text.len());
+    while !text.is_char_boundary(at) {
+        at -= 1;
+    }
+    let start = text[..at].rfind('\n').map_or(0, |i| i + 1);
+    let end = text[at..].find('\n').map_or(text.len(), |i| at + i);
+    start..end
+}
+
+/// All that was found in one text, in reading order. Where a line is not TOML, what reading it
+/// brought up is noise and left out, as is whatever seems to be missing.
+pub(super) fn merge(parsed: Parsed<'_>, reading: Reading<'_>) -> Vec<Diagnostic> {
+    let text = parsed.source.text;
+    let mut broken: Vec<Range<usize>> = Vec::new();
+    let writer = Reading::new(parsed.source);
+    for (span, message) in &parsed.errors {
+        let line = line_at(text, span.start);
+        // One fault a line: what follows the first is its echo.
+        if broken.contains(&line) {
+            continue;
+        }
+        let (message, hint) = words(&text[line.clone()], message);
+        let at = if span.is_empty() { line.clone() } else { span.clone() };
+        writer.error(at, message, "can't be read", hint);
+        broken.push(line);
+    }
+    let mut found: Vec<_> = writer.into_found().into_iter().map(|(d, _)| d).collect();
+    let syntax = !found.is_empty();
+    found.extend(
+        reading
+            .into_found()
+            .into_iter()
+            .filter(|(diagnostic, absence)| {
+                let line = line_at(text, diagnostic.span.start);
+                !(broken.contains(&line) || syntax && *absence)
+            })
+            .map(|(diagnostic, _)| diagnostic),
+    );
+    found.sort_by_key(|d| (d.span.start, d.span.end));
+    found
+}
+
+/// What is wrong with a line in a person's words, and what would be right.
+fn words(line: &str, message: &str) -> (String, String) {
+    if message.contains("duplicate key") {
+        return (
+            "this is given twice".to_owned(),
+            "leave out one of the two".to_owned(),
+        );
+    }
+    let unquoted = line.split_once('=').map(|(key, value)| {
+        let value = value.split('#').next().unwrap_or("").trim();
+        (key.trim(), value)
+    });
+    match unquoted {
+        Some((key, "")) => (
+            format!("`{key}` has no value"),
+            format!("write {key} = \"don't know\" if nobody knows"),
+        ),
+        Some((key, value)) if !value.contains(['"', '\'', '[', '{']) => (
+            "a value with a unit or a word goes in quotes".to_owned(),
+            format!("write {key} = \"{value}\""),
+        ),
+        _ => (
+            format!("this is not TOML: {message}"),
+            "a line is key = \"value\", [table], or a # comment; quotes and brackets in pairs"
+                .to_owned(),
+        ),
+    }
+}

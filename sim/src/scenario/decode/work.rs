@@ -1,0 +1,259 @@
+//! The work and its material in the job file: every key, and what stands in for it.
+
+use super::amount::Limits;
+use super::section::{Got, Section, Words, nearest};
+use crate::quantity::{Length, Quantity, Ratio, Taper};
+use crate::scenario::defaults::{self, Edge, INCH, INCH_PER_FOOT, Surface};
+use crate::scenario::material::{MATERIALS, Material};
+use crate::scenario::{
+    Band, CuttingData, End, Holding, Kind, Passes, Severity, StartSurface, Work,
+};
+
+const KIND: &Words<Kind> = &[
+    (&["outside", "external", "turned"], Kind::Outside),
+    (&["inside", "bore", "bored", "internal"], Kind::Inside),
+];
+
+const BIG_END: &Words<End> = &[
+    (
+        &["headstock", "toward the headstock", "at the headstock", "chuck"],
+        End::Headstock,
+    ),
+    (
+        &["tailstock", "toward the tailstock", "at the tailstock"],
+        End::Tailstock,
+    ),
+];
+
+const HELD: &Words<Holding> = &[
+    (&["chuck", "in a chuck", "faceplate", "on a faceplate"], Holding::Chuck),
+    (
+        &["chuck and centre", "chuck and center", "in a chuck and centre"],
+        Holding::ChuckAndCentre,
+    ),
+    (
+        &["between centres", "between centers", "centres", "centers"],
+        Holding::Centres,
+    ),
+];
+
+const SURFACE: &Words<Surface> = &[
+    (
+        &["turned in this setting", "bored in this setting", "same setting"],
+        Surface::SameSetting,
+    ),
+    (&["re-chucked in a four-jaw", "four-jaw"], Surface::FourJaw),
+    (&["re-chucked in a three-jaw", "three-jaw"], Surface::ThreeJaw),
+    (&["cold-drawn bar", "bright bar", "drilled"], Surface::ColdDrawn),
+    (&["black bar", "hot-rolled bar"], Surface::BlackBar),
+    (&["forging", "forged"], Surface::Forging),
+    (&["casting", "cast"], Surface::Casting),
+    (&["flame-cut"], Surface::FlameCut),
+    (&["weld", "welded", "built up by welding"], Surface::Weld),
+];
+
+const LENGTH: Limits = Limits::POSITIVE.doubt_above(120.0 * INCH);
+const DISTANCE: Limits = Limits::NOT_NEGATIVE.doubt_above(120.0 * INCH);
+const ROUND: Limits = Limits::NOT_NEGATIVE.doubt_above(0.25 * INCH);
+
+#[derive(Clone, Copy)]
+enum GaugePlane {
+    BigEnd,
+    SmallEnd,
+    FromBigEnd(Length),
+}
+
+fn gauge_plane(text: &str) -> Result<GaugePlane, crate::quantity::Fault> {
+    match super::section::plain_words(text).as_str() {
+        "at the big end" | "big end" => Ok(GaugePlane::BigEnd),
+        "at the small end" | "small end" => Ok(GaugePlane::SmallEnd),
+        _ => {
+            let distance = Length::parse(text).map_err(|mut fault| {
+                fault.hint = format!(
+                    "write \"at the big end\", \"at the small end\" or how far from the big end; \
+                     {}",
+                    fault.hint
+                );
+                fault
+            })?;
+            super::section::finite(text, distance).map(GaugePlane::FromBigEnd)
+        }
+    }
+}
+
+/// Reads `[work]`, and the surface named in it, on which the force law depends too.
+pub(super) fn read(table: Section<'_>, passes: &Passes) -> (Work, Option<&'static Material>, Surface) {
+    let kind = table.required_word("kind", KIND, "\"outside\"").unwrap_or(Kind::Outside);
+    let length = table.required::<Length>("length", LENGTH, "\"3 in\"");
+    let diameter = table.required::<Length>("diameter", LENGTH, "\"2.000 in\"");
+    let plane = table.read("gauge_plane", "\"at the big end\"", gauge_plane);
+    let surface = table.word("surface", SURFACE).given().unwrap_or(Surface::SameSetting);
+    let holding = table.word("held", HELD).given().unwrap_or(Holding::Chuck);
+    let outside_diameter = table.quantity::<Length>("outside_diameter", LENGTH).given();
+    // Three jaws spring a ring whose wall is thinner than about an eighth of its diameter [guess].
+    let thin = outside_diameter
+        .is_some_and(|outside| kind == Kind::Inside && outside.si() - diameter.si() < 0.25 * outside.si());
+    let [run_out, ovality, lobing] = defaults::roundness(surface, thin);
+    let (jaws, past) = match holding {
+        Holding::Chuck => (0.5, 0.0),
+        Holding::ChuckAndCentre => (0.5, 0.5),
+        Holding::Centres => (3.0, 0.5),
+    };
+    let from_jaws = table.quantity_or("from_jaws", DISTANCE, Length::from_si(jaws * INCH));
+    let beyond = table.quantity_or("beyond", DISTANCE, Length::from_si(past * INCH));
+    // Nothing told: up to the jaws on one side, and at a free end as far as one needs.
+    let free = match holding {
+        Holding::Chuck => Length::from_si(6.0 * INCH),
+        _ => beyond,
+    };
+    let work = Work {
+        kind,
+        big_end: table
+            .required_word("big_end", BIG_END, "\"headstock\"")
+            .unwrap_or(End::Headstock),
+        taper: table.required::<Taper>("taper", Limits::POSITIVE, "\"2 in/ft\""),
+        tolerance: tolerance(&table),
+        length,
+        gauge_plane: match plane {
+            Got::Given(GaugePlane::FromBigEnd(distance)) => distance,
+            Got::Given(GaugePlane::SmallEnd) => length,
+            Got::Given(GaugePlane::BigEnd) | Got::Open => Length::from_si(0.0),
+            Got::Faulty => Length::from_si(f64::NAN),
+        },
+        diameter,
+        size_tolerance: table.band("size_tolerance", "\"+-0.002 in\"").given(),
+        waves_allowed: table.quantity("waves_allowed", Limits::POSITIVE).given(),
+        material: String::new(),
+        holding,
+        from_jaws,
+        beyond,
+        outside_diameter,
+        start: start(&table, passes),
+        run_out: table.known("run_out", ROUND, run_out),
+        ovality: table.known("ovality", ROUND, ovality),
+        lobing: table.known("lobing", ROUND, lobing),
+        room_headstock: table.quantity_or("room_headstock", DISTANCE, from_jaws),
+        room_tailstock: table.quantity_or("room_tailstock", DISTANCE, free),
+    };
+    let named = table.required_text("material", "\"1018\"");
+    let material = Material::named(&named);
+    table.finish();
+    (
+        Work {
+            material: material.map_or(named, |row| row.name.to_owned()),
+            ..work
+        },
+        material,
+        surface,
+    )
+}
+
+/// A tolerance that nobody knows is taken as 0.010 in/ft either way [guess], and said so.
+fn tolerance(table: &Section<'_>) -> Band<Taper> {
+    let example = "\"+0.000 -0.030 in/ft\"";
+    match table.band::<Taper>("tolerance", example) {
+        Got::Given(band) => band,
+        Got::Faulty => Band {
+            lower: Taper::from_si(f64::NAN),
+            upper: Taper::from_si(f64::NAN),
+        },
+        Got::Open => {
+            let half = Taper::from_si(0.010 * INCH_PER_FOOT);
+            if table.is_there() {
+                table.reading.report(
+                    Severity::Warning,
+                    table.reading.place("work.tolerance"),
+                    "the tolerance on the taper is not known",
+                    format!("taken as +-{}", half.show(table.reading.units.get())),
+                    format!("take it from the drawing, with its signs: tolerance = {example}"),
+                );
+            }
+            Band {
+                lower: Taper::from_si(-half.si()),
+                upper: half,
+            }
+        }
+    }
+}
+
+/// The start surface. Not known, it is taken as roughed with half as much again as the finishing
+/// passes take, 0.020 in per side at least [guess].
+fn start(table: &Section<'_>, passes: &Passes) -> StartSurface {
+    let faulty = StartSurface::Roughed {
+        stock: Length::from_si(f64::NAN),
+    };
+    let start = table.table("start");
+    let straight = start.quantity::<Length>("straight", LENGTH);
+    let roughed = start.quantity::<Length>("roughed", Limits::POSITIVE.doubt_above(INCH));
+    let there = start.is_there();
+    let at = table.reading.place("work.start");
+    start.finish();
+    match (straight, roughed) {
+        (Got::Given(diameter), Got::Open) => StartSurface::Straight { diameter },
+        (Got::Open, Got::Given(stock)) => StartSurface::Roughed { stock },
+        (Got::Open, Got::Open) if !there => {
+            let finish: f64 = passes.finish.iter().map(|pass| pass.si()).sum();
+            StartSurface::Roughed {
+                stock: Length::from_si((0.020 * INCH).max(1.5 * finish)),
+            }
+        }
+        (Got::Faulty, _) | (_, Got::Faulty) => faulty,
+        _ => {
+            table.reading.error(
+                at,
+                "`work.start` should say one thing",
+                "either straight or roughed",
+                "write { straight = \"1.750 in\" } for a plain bore or bar of that diameter, or \
+                 { roughed = \"0.020 in\" } for stock per side left on the taper",
+            );
+            faulty
+        }
+    }
+}
+
+/// Reads `[cutting]`: what the person knows better than the table of materials.
+pub(super) fn cutting(
+    table: Section<'_>,
+    work: &Work,
+    material: Option<&'static Material>,
+    edge: Option<Edge>,
+    surface: Surface,
+) -> CuttingData {
+    let row = material.unwrap_or(&MATERIALS[0]);
+    let force_limits = Limits::POSITIVE.doubt_above(6e9);
+    let force = table.measured("specific_force", force_limits);
+    let exponent = table.quantity::<Ratio>("exponent", Limits::SHARE.doubt_above(0.5));
+    let law_known = matches!((&force, &exponent), (Got::Given(_), Got::Given(_)));
+    if material.is_none() && !law_known && !work.material.is_empty() {
+        let names: Vec<_> = MATERIALS.iter().map(|row| row.name).collect();
+        let near = nearest(
+            &work.material.to_lowercase(),
+            MATERIALS.iter().flat_map(|row| std::iter::once(row.name).chain(row.also.iter().copied())),
+        );
+        table.reading.error(
+            table.reading.place("work.material"),
+            format!("\"{}\" is not in the table of materials", work.material),
+            "unknown material",
+            format!(
+                "{}choose one of {}; or give specific_force and exponent in [cutting]",
+                near.map(|near| format!("did you mean \"{near}\"? Or ")).unwrap_or_default(),
+                names.join(", ")
+            ),
+        );
+    }
+    let mut edge_force = defaults::edge_force(edge);
+    for value in [&mut edge_force.low, &mut edge_force.middle, &mut edge_force.high] {
+        *value = Quantity::from_si(value.si() * row.edge_share);
+    }
+    let unevenness = defaults::uneven_surface(surface).unwrap_or(row.unevenness());
+    let data = CuttingData {
+        specific_force: force.given().unwrap_or(row.specific_force()),
+        exponent: exponent.given().map_or(row.exponent, Ratio::si),
+        push_ratio: table.known("push_ratio", Limits::PUSH, defaults::push_ratio(edge)),
+        edge_force: table.known("edge_force", Limits::NOT_NEGATIVE, edge_force),
+        unevenness: table.known("unevenness", Limits::SHARE, unevenness),
+        patch: table.known("patch", Limits::POSITIVE, defaults::patch()),
+    };
+    table.finish();
+    data
+}

@@ -1,0 +1,49 @@
+//! What is wrong in a text, where, and what would be right: plain values, drawn elsewhere.
+
+use std::ops::Range;
+
+/// A text and the name it goes by in messages.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Source<'a> {
+    /// The file's name as the person wrote it.
+    pub name: &'a str,
+    /// Its text.
+    pub text: &'a str,
+}
+
+/// Whether the text can be used all the same.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// It can't.
+    Error,
+    /// It can, but it looks like a slip.
+    Warning,
+}
+
+/// One fault in one of the texts.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Diagnostic {
+    /// Error or warning.
+    pub severity: Severity,
+    /// Name of the text, as in its [`Source`].
+    pub file: String,
+    /// Byte range in that text, on character boundaries.
+    pub span: Range<usize>,
+    /// What is wrong, without a full stop.
+    pub message: String,
+    /// A few words to stand at the place itself.
+    pub label: String,
+    /// What would be right.
+    pub hint: String,
+}
+
+impl Diagnostic {
+    /// The line it points at, counted from 1, in the text it was made from.
+    pub fn line(&self, text: &str) -> usize {
+        let end = self.span.start.min(text.len());
+        1 + text.as_bytes()[..end]
+            .iter()
+            .filter(|byte| **byte == b'\n')
+            .count()
+    }
+}

@@ -1,0 +1,339 @@
+//! A lathe file and a job file to start from, with a comment on every line worth one.
+
+use std::fmt::Write as _;
+
+use super::{AttachmentKind, Condition, End, Kind, SpindleNose};
+use crate::quantity::Units;
+
+/// What is known of a lathe; texts are in shop notation, `None` is "don't know".
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LatheAnswers {
+    /// What the shop calls it.
+    pub name: String,
+    /// The person's units.
+    pub units: Units,
+    /// One word for the whole machine.
+    pub condition: Option<Condition>,
+    /// Telescoping or plain.
+    pub kind: Option<AttachmentKind>,
+    /// All slack along the cross-slide.
+    pub slack: Option<String>,
+    /// Slack of the foot along the bed.
+    pub foot_slack: Option<String>,
+    /// Spring of the whole drive.
+    pub drive_spring: Option<String>,
+    /// Usable travel of the guide.
+    pub guide_travel: Option<String>,
+    /// Steepest taper.
+    pub steepest: Option<String>,
+    /// Hand drag of the cross-slide.
+    pub drag: Option<String>,
+    /// To start it over to keep it moving.
+    pub breakaway: Option<String>,
+    /// How the chuck is held.
+    pub nose: Option<SpindleNose>,
+    /// Whether the spindle runs backward.
+    pub reverse: Option<bool>,
+    /// Whether there is a rear tool post.
+    pub rear_post: Option<bool>,
+    /// Step of the readout.
+    pub readout_step: Option<String>,
+}
+
+impl Default for LatheAnswers {
+    /// An example; its numbers are invented.
+    fn default() -> Self {
+        let text = |t: &str| Some(t.to_owned());
+        Self {
+            name: "the worn 15 inch lathe".to_owned(),
+            units: Units::Inch,
+            condition: Some(Condition::Worn),
+            kind: Some(AttachmentKind::Telescoping),
+            slack: text("0.064 in +- 0.008 in"),
+            foot_slack: text("0.015 in"),
+            drive_spring: None,
+            guide_travel: text("11 in"),
+            steepest: text("3 in/ft"),
+            drag: text("14 lbf to 22 lbf"),
+            breakaway: None,
+            nose: Some(SpindleNose::CamLock),
+            reverse: Some(true),
+            rear_post: Some(false),
+            readout_step: text("0.0005 in"),
+        }
+    }
+}
+
+/// The stock a job starts from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum StartAnswer {
+    /// A plain bore or bar of this diameter.
+    Straight(String),
+    /// The taper roughed, with this left per side.
+    Roughed(String),
+}
+
+/// What is known of a job; texts are in shop notation, `None` is "don't know".
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct JobAnswers {
+    /// What it is.
+    pub name: String,
+    /// The lathe file.
+    pub lathe: String,
+    /// Outside or inside.
+    pub kind: Kind,
+    /// Which end is big.
+    pub big_end: End,
+    /// Taper, on diameter.
+    pub taper: String,
+    /// Its tolerance with signs.
+    pub tolerance: Option<String>,
+    /// Length along the axis.
+    pub length: String,
+    /// Where the size is measured.
+    pub gauge_plane: Option<String>,
+    /// The size there.
+    pub diameter: String,
+    /// Tolerance on the size.
+    pub size_tolerance: Option<String>,
+    /// Material.
+    pub material: String,
+    /// How it is held.
+    pub held: Option<String>,
+    /// From the jaws to the taper.
+    pub from_jaws: Option<String>,
+    /// Run-in room at the headstock end.
+    pub room_headstock: Option<String>,
+    /// Run-in room at the tailstock end.
+    pub room_tailstock: Option<String>,
+    /// What is there to cut from.
+    pub start: Option<StartAnswer>,
+    /// How that surface came about.
+    pub surface: Option<String>,
+    /// Nose radius.
+    pub nose_radius: Option<String>,
+    /// Insert shape, or hss.
+    pub shape: Option<String>,
+    /// Fresh, used or dull.
+    pub edge: Option<String>,
+    /// Diameter of the boring bar (inside work only).
+    pub bar_diameter: Option<String>,
+    /// How far it sticks out.
+    pub bar_stick_out: Option<String>,
+    /// Depth of a roughing pass.
+    pub rough: Option<String>,
+    /// The finishing passes in order; empty is "don't know".
+    pub finish: Vec<String>,
+    /// Finishing feed.
+    pub feed: Option<String>,
+    /// Speed.
+    pub speed: Option<String>,
+}
+
+impl Default for JobAnswers {
+    /// An example; its numbers are invented.
+    fn default() -> Self {
+        let text = |t: &str| Some(t.to_owned());
+        Self {
+            name: "bore of a tapered coupling".to_owned(),
+            lathe: "lathe.toml".to_owned(),
+            kind: Kind::Inside,
+            big_end: End::Tailstock,
+            taper: "2 in/ft".to_owned(),
+            tolerance: text("+0.000 -0.030 in/ft"),
+            length: "3 in".to_owned(),
+            gauge_plane: text("at the big end"),
+            diameter: "3.000 in".to_owned(),
+            size_tolerance: text("+-0.005 in"),
+            material: "4140 30 HRC".to_owned(),
+            held: text("chuck"),
+            from_jaws: text("1 in"),
+            room_headstock: text("1-1/4 in"),
+            room_tailstock: text("4 in"),
+            start: Some(StartAnswer::Straight("2.400 in".to_owned())),
+            surface: text("turned in this setting"),
+            nose_radius: text("1/32 in"),
+            shape: text("80 degree diamond"),
+            edge: text("fresh"),
+            bar_diameter: text("1-1/4 in"),
+            bar_stick_out: text("6 in"),
+            rough: text("0.040 in"),
+            finish: vec!["0.010 in".to_owned(), "0.005 in".to_owned()],
+            feed: text("0.005 in"),
+            speed: text("250 sfm"),
+        }
+    }
+}
+
+const DONT_KNOW: &str = "don't know";
+
+/// Writes `key = "value"  # comment`.
+struct Page(String);
+
+impl Page {
+    fn line(&mut self, key: &str, value: &str, comment: &str) {
+        let quoted = toml::Value::from(value).to_string();
+        self.bare(key, &quoted, comment);
+    }
+
+    fn open(&mut self, key: &str, value: Option<&String>, comment: &str) {
+        self.line(key, value.map_or(DONT_KNOW, String::as_str), comment);
+    }
+
+    fn flag(&mut self, key: &str, value: Option<bool>, comment: &str) {
+        match value {
+            Some(flag) => self.bare(key, if flag { "true" } else { "false" }, comment),
+            None => self.line(key, DONT_KNOW, comment),
+        }
+    }
+
+    fn bare(&mut self, key: &str, value: &str, comment: &str) {
+        let line = format!("{key} = {value}");
+        // Writing to a String can't fail.
+        let _ = if comment.is_empty() {
+            writeln!(self.0, "{line}")
+        } else {
+            writeln!(self.0, "{line:<42} # {comment}")
+        };
+    }
+
+    fn text(&mut self, text: &str) {
+        self.0.push_str(text);
+        self.0.push('\n');
+    }
+}
+
+fn quoted(text: &str) -> String {
+    toml::Value::from(text).to_string()
+}
+
+/// A lathe file from what is known.
+pub fn lathe(answers: &LatheAnswers) -> String {
+    let mut page = Page(String::new());
+    page.text("# One lathe with its taper attachment. Write \"don't know\" wherever nobody does:");
+    page.text("# the condition then stands in. A spread is written \"0.06 in +- 0.01 in\" or");
+    page.text("# \"0.05 in to 0.07 in\".");
+    page.line("name", &answers.name, "what the shop calls it");
+    let units = match answers.units {
+        Units::Inch => "inch",
+        Units::Metric => "metric",
+    };
+    page.line("units", units, "inch or metric: what answers come in");
+    let condition = answers.condition.map_or(DONT_KNOW, |c| match c {
+        Condition::Good => "good",
+        Condition::Ordinary => "ordinary",
+        Condition::Worn => "worn",
+        Condition::Junk => "junk",
+    });
+    page.line("condition", condition, "good, ordinary, worn or junk");
+    page.text("\n[attachment]");
+    let kind = answers.kind.map_or(DONT_KNOW, |k| match k {
+        AttachmentKind::Telescoping => "telescoping",
+        AttachmentKind::Plain => "plain",
+    });
+    page.line("kind", kind, "telescoping: the cross dial works; plain: the nut is let go");
+    page.open("slack", answers.slack.as_ref(), "all of it along the cross-slide (test 1)");
+    page.open("foot_slack", answers.foot_slack.as_ref(), "foot and rod, along the bed (test 2)");
+    page.open("drive_spring", answers.drive_spring.as_ref(), "whole drive, seated (test 5)");
+    page.open("guide_travel", answers.guide_travel.as_ref(), "usable, along the guide");
+    page.open("steepest", answers.steepest.as_ref(), "on diameter");
+    page.text("# Parts, if measured (test 3): shoe_slack, thrust_slack, nut_slack. Also known here:");
+    page.text("# foot_spring, bar_drag, shoe_spring, screw_spring, screw_push_share, guide_end,");
+    page.text("# setting_error.");
+    page.text("\n[slide]");
+    page.open("drag", answers.drag.as_ref(), "by hand, once moving (test 4)");
+    page.open("breakaway", answers.breakaway.as_ref(), "to start it over to keep it moving, 1 or more");
+    page.text("# Also known here: gib_drag, weight, friction, side_friction, overhang,");
+    page.text("# drag_left_cutting, drag_change, gib_slack, gib_length, travel.");
+    page.text("\n[spindle]");
+    let nose = answers.nose.map_or(DONT_KNOW, |n| match n {
+        SpindleNose::ScrewedOn => "screwed on",
+        SpindleNose::CamLock => "cam lock",
+        SpindleNose::KeyDrive => "key drive",
+        SpindleNose::Bolted => "bolted",
+    });
+    page.line("nose", nose, "screwed on, cam lock, key drive or bolted");
+    page.flag("reverse", answers.reverse, "can it run backward?");
+    page.text("\n[posts]");
+    page.flag("rear", answers.rear_post, "a tool post behind the work?");
+    page.text("\n[readout]");
+    page.open("step", answers.readout_step.as_ref(), "of the readout or indicator, on the slide");
+    page.text("\n# Further tables: [top_slide] slack, spring, locked; [spindle] spring;");
+    page.text("# [tailstock] spring.");
+    page.0
+}
+
+/// A job file from what is known.
+pub fn job(answers: &JobAnswers) -> String {
+    let mut page = Page(String::new());
+    page.text("# One taper to make. Write \"don't know\" wherever nobody does.");
+    page.line("name", &answers.name, "");
+    page.line("lathe", &answers.lathe, "the lathe file, beside this one");
+    page.text("\n[work]");
+    let kind = match answers.kind {
+        Kind::Outside => "outside",
+        Kind::Inside => "inside",
+    };
+    page.line("kind", kind, "outside or inside");
+    let big_end = match answers.big_end {
+        End::Headstock => "headstock",
+        End::Tailstock => "tailstock",
+    };
+    page.line("big_end", big_end, "which end is big: headstock or tailstock");
+    page.line("taper", &answers.taper, "on diameter, unless it says per side");
+    page.open("tolerance", answers.tolerance.as_ref(), "on the taper, with its signs");
+    page.line("length", &answers.length, "of the taper, along the axis");
+    page.open("gauge_plane", answers.gauge_plane.as_ref(), "or how far from the big end");
+    page.line("diameter", &answers.diameter, "there");
+    page.open("size_tolerance", answers.size_tolerance.as_ref(), "on that diameter");
+    page.line("material", &answers.material, "");
+    page.open("held", answers.held.as_ref(), "chuck, chuck and centre, or between centres");
+    page.open("from_jaws", answers.from_jaws.as_ref(), "from the jaws to the taper");
+    page.open("room_headstock", answers.room_headstock.as_ref(), "room to run past that end");
+    page.open("room_tailstock", answers.room_tailstock.as_ref(), "room to run past that end");
+    match &answers.start {
+        Some(StartAnswer::Straight(diameter)) => {
+            let table = format!("{{ straight = {} }}", quoted(diameter));
+            page.bare("start", &table, "or { roughed = \"0.020 in\" } per side");
+        }
+        Some(StartAnswer::Roughed(stock)) => {
+            let table = format!("{{ roughed = {} }}", quoted(stock));
+            page.bare("start", &table, "per side; or { straight = \"...\" }");
+        }
+        None => page.line("start", DONT_KNOW, "{ straight = \"...\" } or { roughed = \"...\" }"),
+    }
+    page.open("surface", answers.surface.as_ref(), "turned in this setting, re-chucked in a ...");
+    page.text("# Also known here: waves_allowed, beyond, outside_diameter, run_out, ovality, lobing.");
+    page.text("\n[tool]");
+    page.open("nose_radius", answers.nose_radius.as_ref(), "");
+    page.open("shape", answers.shape.as_ref(), "insert shape, or hss; or give entering_angle");
+    page.open("edge", answers.edge.as_ref(), "fresh, used or dull");
+    if answers.kind == Kind::Inside {
+        let of = |value: &Option<String>| quoted(value.as_deref().unwrap_or(DONT_KNOW));
+        let bar = format!(
+            "{{ diameter = {}, stick_out = {} }}",
+            of(&answers.bar_diameter),
+            of(&answers.bar_stick_out)
+        );
+        page.bare("bar", &bar, "");
+    }
+    page.text("# Also known here: material, edge_radius, height.");
+    page.text("\n[passes]");
+    page.open("rough", answers.rough.as_ref(), "depth per side");
+    if answers.finish.is_empty() {
+        page.line("finish", DONT_KNOW, "last passes in order, per side");
+    } else {
+        let list: Vec<_> = answers.finish.iter().map(|depth| quoted(depth)).collect();
+        page.bare("finish", &format!("[{}]", list.join(", ")), "last passes in order, per side");
+    }
+    page.open("feed", answers.feed.as_ref(), "finishing, per turn");
+    page.open("speed", answers.speed.as_ref(), "rpm or sfm");
+    page.bare("spring", "0", "passes at the end with the dial left alone");
+    page.text("\n# A force that holds the slide to one side, when there is one:");
+    page.text("# [preload]");
+    page.text("# toward = \"toward the operator\"");
+    page.text("# weight = \"40 lbf\"");
+    page.text("\n# Better known than the table of materials: [cutting] specific_force, exponent,");
+    page.text("# push_ratio, edge_force, unevenness, patch. A thread: [thread] hand = \"right\".");
+    page.0
+}
