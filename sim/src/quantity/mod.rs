@@ -8,7 +8,7 @@
 mod parse;
 mod reader;
 pub mod show;
-mod spread;
+pub mod spread;
 mod token;
 mod unit;
 

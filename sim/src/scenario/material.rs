@@ -4,7 +4,7 @@
 //! published tables differ from it by 30 % and more, so every row carries that spread.
 
 use super::{Known, defaults};
-use crate::quantity::{Pressure, Ratio};
+use crate::quantity::{Pressure, Quantity, Ratio};
 use crate::scenario::defaults::ToolMaterial;
 
 /// A row of the table.
@@ -20,6 +20,8 @@ pub struct Material {
     pub exponent: f64,
     /// Spread of kc1.1 between sources, as a share.
     spread: f64,
+    /// Young's modulus, GPa (from memory of handbook tables).
+    modulus: f64,
     /// Unevenness as force, standard deviation as a share; half to double is the range.
     unevenness: f64,
     /// Edge force over that of ordinary steel.
@@ -32,6 +34,11 @@ impl Material {
     /// Specific cutting force with the spread between sources.
     pub fn specific_force(&self) -> Known<Pressure> {
         defaults::specific_force(self.kc * 1e6, self.spread)
+    }
+
+    /// Young's modulus.
+    pub fn modulus(&self) -> Pressure {
+        Pressure::from_si(self.modulus * 1e9)
     }
 
     /// Unevenness as force.
@@ -74,7 +81,7 @@ fn plain(name: &str) -> String {
 const fn row(
     name: &'static str,
     also: &'static [&'static str],
-    [kc, exponent, spread]: [f64; 3],
+    [kc, exponent, spread, modulus]: [f64; 4],
     unevenness: f64,
     edge_share: f64,
     speeds: [f64; 2],
@@ -85,6 +92,7 @@ const fn row(
         kc,
         exponent,
         spread,
+        modulus,
         unevenness,
         edge_share,
         speeds,
@@ -98,7 +106,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "1018",
         &["1020", "mild steel", "low carbon steel", "A36", "S235", "S355"],
-        [1350.0, 0.21, 0.30],
+        [1350.0, 0.21, 0.30, 205.0],
         0.03,
         1.0,
         [90.0, 350.0],
@@ -107,7 +115,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "12L14",
         &["1215", "free machining steel", "leaded steel", "11SMn30"],
-        [1100.0, 0.21, 0.30],
+        [1100.0, 0.21, 0.30, 205.0],
         0.03,
         0.8,
         [150.0, 500.0],
@@ -117,7 +125,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "1045",
         &["1040", "1144", "medium carbon steel", "C45"],
-        [1500.0, 0.22, 0.30],
+        [1500.0, 0.22, 0.30, 205.0],
         0.03,
         1.0,
         [80.0, 320.0],
@@ -126,7 +134,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "4140 annealed",
         &["4140", "4130", "4340 annealed", "8620", "42CrMo4 annealed"],
-        [1775.0, 0.24, 0.30],
+        [1775.0, 0.24, 0.30, 205.0],
         0.03,
         1.1,
         [70.0, 300.0],
@@ -143,7 +151,7 @@ pub const MATERIALS: &[Material] = &[
             "42CrMo4 30 HRC",
             "42CrMo4",
         ],
-        [1950.0, 0.25, 0.30],
+        [1950.0, 0.25, 0.30, 205.0],
         0.05,
         1.25,
         [50.0, 240.0],
@@ -152,7 +160,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "304",
         &["304L", "316", "316L", "stainless", "austenitic stainless"],
-        [2150.0, 0.20, 0.30],
+        [2150.0, 0.20, 0.30, 195.0],
         0.03,
         1.3,
         [45.0, 220.0],
@@ -161,7 +169,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "grey iron",
         &["gray iron", "cast iron", "grey cast iron", "class 30", "class 40", "GJL-250"],
-        [1150.0, 0.20, 0.30],
+        [1150.0, 0.20, 0.30, 105.0],
         0.08,
         0.9,
         [60.0, 250.0],
@@ -170,7 +178,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "ductile iron",
         &["nodular iron", "65-45-12", "80-55-06", "GJS-500"],
-        [1400.0, 0.23, 0.30],
+        [1400.0, 0.23, 0.30, 165.0],
         0.08,
         1.0,
         [60.0, 250.0],
@@ -179,7 +187,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "6061",
         &["aluminium", "aluminum", "6061-T6", "6082", "2024", "7075"],
-        [700.0, 0.25, 0.30],
+        [700.0, 0.25, 0.30, 70.0],
         0.03,
         0.5,
         [300.0, 800.0],
@@ -188,7 +196,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "360 brass",
         &["brass", "free cutting brass", "C360", "CuZn39Pb3"],
-        [700.0, 0.27, 0.25],
+        [700.0, 0.27, 0.25, 100.0],
         0.03,
         0.5,
         [250.0, 600.0],
@@ -197,7 +205,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "bronze",
         &["660 bronze", "SAE 660", "bearing bronze", "C932", "gunmetal"],
-        [900.0, 0.25, 0.30],
+        [900.0, 0.25, 0.30, 100.0],
         0.05,
         0.6,
         [120.0, 400.0],
@@ -206,7 +214,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "aluminium bronze",
         &["aluminum bronze", "954 bronze", "C954", "nickel aluminium bronze"],
-        [1400.0, 0.25, 0.30],
+        [1400.0, 0.25, 0.30, 110.0],
         0.05,
         0.9,
         [80.0, 300.0],

@@ -2,12 +2,15 @@
 
 use super::amount::Limits;
 use super::section::{Got, Section, Words, nearest};
-use crate::quantity::{Length, Quantity, Ratio, Taper};
+use crate::quantity::{Length, Pressure, Quantity, Ratio, Taper};
 use crate::scenario::defaults::{self, Edge, INCH, INCH_PER_FOOT, Surface};
 use crate::scenario::material::{MATERIALS, Material};
 use crate::scenario::{
     Band, CuttingData, End, Holding, Kind, Passes, Severity, StartSurface, Work,
 };
+
+/// Young's modulus of a material that isn't named, Pa: steel.
+const STEEL_MODULUS: f64 = 205e9;
 
 const KIND: &Words<Kind> = &[
     (&["outside", "external", "turned"], Kind::Outside),
@@ -124,6 +127,7 @@ pub(super) fn read(table: Section<'_>, passes: &Passes) -> (Work, Option<&'stati
         size_tolerance: table.band("size_tolerance", "\"+-0.002 in\"").given(),
         waves_allowed: table.quantity("waves_allowed", Limits::POSITIVE).given(),
         material: String::new(),
+        modulus: Pressure::from_si(STEEL_MODULUS),
         holding,
         from_jaws,
         beyond,
@@ -140,6 +144,7 @@ pub(super) fn read(table: Section<'_>, passes: &Passes) -> (Work, Option<&'stati
     table.finish();
     (
         Work {
+            modulus: material.map_or(work.modulus, Material::modulus),
             material: material.map_or(named, |row| row.name.to_owned()),
             ..work
         },
