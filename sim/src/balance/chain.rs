@@ -32,6 +32,7 @@ pub struct Chain {
     released: Vec<bool>,
     parameter: f64,
     load: Reaction,
+    moved: i8,
 }
 
 /// Body-by-body sweeps before the balance is given up as not found.
@@ -53,6 +54,7 @@ impl Chain {
             released: vec![false; n],
             parameter: position,
             load: Reaction::default(),
+            moved: 0,
         }
     }
 
@@ -85,6 +87,7 @@ impl Chain {
                 guide,
                 self.position[0],
                 self.parameter,
+                self.moved,
                 load,
                 self.bodies[0].levels,
                 counters,
@@ -92,12 +95,12 @@ impl Chain {
             self.position[0] = rested.load.position;
             self.parameter = rested.parameter;
             self.load = rested.load;
+            self.moved = rested.moved;
             return rested;
         }
         self.stood.copy_from_slice(&self.position);
         self.released.fill(false);
-        self.parameter = load.parameter(self.position[last], self.parameter);
-        self.load = load.at(self.parameter);
+        (self.parameter, self.load) = load.stand(self.position[last], self.parameter);
         loop {
             let mut furthest = None;
             let mut most = 0.0;
@@ -169,7 +172,7 @@ impl Chain {
                 let levels = self.bodies[i].levels.released();
                 let rested = if i == last {
                     let near = self.parameter;
-                    settle(&self.links[i], upstream, self.stood[i], near, load, levels, &mut inner)
+                    settle(&self.links[i], upstream, self.stood[i], near, 0, load, levels, &mut inner)
                 } else {
                     let down = Downstream::new(
                         self.links[i + 1],
@@ -177,7 +180,7 @@ impl Chain {
                         self.bodies[i].limit,
                     );
                     let from = self.stood[i];
-                    settle(&self.links[i], upstream, from, from, &down, levels, &mut inner)
+                    settle(&self.links[i], upstream, from, from, 0, &down, levels, &mut inner)
                 };
                 let there = rested.load.position;
                 change = change.max((there - self.position[i]).abs());
@@ -244,8 +247,7 @@ impl Chain {
                 self.position[i] += step[row];
             }
             if moving.last() == Some(&(n - 1)) {
-                self.parameter = load.parameter(self.position[n - 1], self.parameter);
-                self.load = load.at(self.parameter);
+                (self.parameter, self.load) = load.stand(self.position[n - 1], self.parameter);
             }
             if step.amax() <= 1e-18 + f64::EPSILON * self.position[n - 1].abs() {
                 break;
@@ -295,8 +297,8 @@ impl Load for Downstream {
         }
     }
 
-    fn parameter(&self, position: f64, _near: f64) -> f64 {
-        position
+    fn stand(&self, position: f64, _near: f64) -> (f64, Reaction) {
+        (position, self.at(position))
     }
 
     fn kinks(&self) -> &[f64] {

@@ -31,8 +31,9 @@ pub trait Load {
     /// Everything at parameter `e`.
     fn at(&self, e: f64) -> Reaction;
 
-    /// The parameter at which the body stands at `position`; `near` is a guess.
-    fn parameter(&self, position: f64, near: f64) -> f64;
+    /// The parameter at which the body stands at `position`, and everything there; `near` is a
+    /// guess.
+    fn stand(&self, position: f64, near: f64) -> (f64, Reaction);
 
     /// Parameters where the law has a kink (the edge meets the surface), ascending.
     fn kinks(&self) -> &[f64];

@@ -23,7 +23,8 @@ const MAX_ITERATIONS: u32 = 80;
 
 /// Finds where one body rests when its upstream neighbour is at `guide`.
 ///
-/// `from` is where it stood, `near` the load's parameter there or close to it.
+/// `from` is where it stood, `near` the load's parameter there or close to it, `last` which way
+/// it last moved (0: unknown); a good guess only saves time.
 ///
 /// # Law
 /// `net(x) = link(guide - x) - push(x)`. It stays if `|net(from)| <= start * F(from)`; else it
@@ -32,18 +33,27 @@ const MAX_ITERATIONS: u32 = 80;
 ///
 /// Counts a step as ambiguous where `net -+ F` doesn't fall with `x` (a load whose friction grows
 /// faster than its push): then several balances exist and the first on the way is taken.
+#[allow(clippy::too_many_arguments)]
 pub fn settle<L: Load>(
     link: &Link,
     guide: f64,
     from: f64,
     near: f64,
+    last: i8,
     load: &L,
     levels: Levels,
     counters: &mut Counters,
 ) -> Rested {
     counters.steps += 1;
-    let start = load.parameter(from, near);
-    let stood = load.at(start);
+    let path = Path { link, guide, load, stop: levels.stop };
+    if last != 0 && levels.start == levels.stop {
+        // A body on the move mostly moves on: if the balance in that direction lies ahead, the
+        // starting place need not be looked at.
+        if let Some(rested) = path.carry_on(from, near, f64::from(last), counters) {
+            return rested;
+        }
+    }
+    let (start, stood) = load.stand(from, near);
     let net = link.force(guide - from) - stood.push;
     if net.abs() <= levels.start * stood.limit {
         counters.stuck += 1;
@@ -52,135 +62,185 @@ pub fn settle<L: Load>(
         return Rested { parameter: start, load, drive: net + stood.push, moved: 0 };
     }
     let direction = if net > 0.0 { 1.0 } else { -1.0 };
-    let stop = levels.stop;
-    let excess = |e: f64| {
-        let r = load.at(e);
-        let d = guide - r.position;
-        let net = link.force(d) - r.push;
-        let value = direction * net - stop * r.limit;
-        // Along the direction of travel.
-        let slope = -link.rate(d) * r.position_slope
-            - r.push_slope
-            - direction * stop * r.limit_slope;
-        let scale = link.force(d).abs() + r.push.abs() + r.limit;
-        Excess { value, slope, scale, reaction: r }
-    };
-    // Kinks on the way, nearest first: both faces of the link, then the load's own.
-    let mut kinks = [f64::NAN; 6];
-    let mut count = 0;
-    for face in [guide - 0.5 * link.slack, guide + 0.5 * link.slack] {
-        if direction * (face - from) > 0.0 {
-            kinks[count] = load.parameter(face, start);
-            count += 1;
-        }
-    }
-    for &kink in load.kinks().iter().take(4) {
-        if direction * (kink - start) > 0.0 {
-            kinks[count] = kink;
-            count += 1;
-        }
-    }
-    let way = &mut kinks[..count];
-    way.sort_unstable_by(|a, b| (direction * a).total_cmp(&(direction * b)));
-    let mut low = start;
-    let mut low_excess = excess(low);
-    for &kink in way.iter() {
-        let there = excess(kink);
-        let unsafe_slope = low_excess.slope >= 0.0 || there.slope > 0.0;
-        if unsafe_slope && kink != low {
-            // Not monotone: look for an earlier balance inside the piece.
-            if let Some((a, b)) = first_crossing(&excess, low, kink) {
-                counters.ambiguous += 1;
-                return finish(link, guide, direction, root(&excess, a, b, counters));
-            }
-        }
-        if there.value <= 0.0 {
-            return finish(link, guide, direction, root(&excess, low, kink, counters));
-        }
-        low = kink;
-        low_excess = there;
-    }
-    // The last piece is open: find its far end, then the root.
-    let mut reach = (low_excess.value / low_excess.slope.abs().max(1e3)).clamp(1e-9, 1.0) * 2.0;
-    let mut high = low + direction * reach;
-    let mut there = excess(high);
-    let mut doublings = 0;
-    while there.value > 0.0 {
-        low = high;
-        reach *= 2.0;
-        high += direction * reach;
-        there = excess(high);
-        doublings += 1;
-        if doublings > 60 {
-            counters.unconverged += 1;
-            return finish(link, guide, direction, (high, there.reaction));
-        }
-    }
-    if there.slope > 0.0 {
-        counters.ambiguous += 1;
-    }
-    finish(link, guide, direction, root(&excess, low, high, counters))
+    path.first_balance(from, start, direction, counters)
 }
 
-/// `|net|` above the friction limit, and its slope along the parameter times the direction.
+/// A body on its way: what decides where it stops.
+struct Path<'a, L> {
+    link: &'a Link,
+    guide: f64,
+    load: &'a L,
+    stop: f64,
+}
+
+impl<L: Load> Path<'_, L> {
+    #[inline]
+    fn excess(&self, e: f64, direction: f64) -> Excess {
+        let r = self.load.at(e);
+        let d = self.guide - r.position;
+        let force = self.link.force(d);
+        Excess {
+            value: direction * (force - r.push) - self.stop * r.limit,
+            // Along the direction of travel.
+            slope: -self.link.rate(d) * r.position_slope
+                - r.push_slope
+                - direction * self.stop * r.limit_slope,
+            scale: force.abs() + r.push.abs() + r.limit,
+            drive: force,
+            reaction: r,
+        }
+    }
+
+    /// The balance reached by plain Newton steps from `near` without leaving the piece of the law
+    /// that `near` is in; none if that doesn't work out or the balance lies behind `from`.
+    fn carry_on(&self, from: f64, near: f64, direction: f64, counters: &mut Counters) -> Option<Rested> {
+        let mut e = near;
+        let mut here = self.excess(e, direction);
+        let face = here.drive;
+        for _ in 0..6 {
+            if here.slope >= 0.0 || (here.drive > 0.0) != (face > 0.0) || (here.drive < 0.0) != (face < 0.0) {
+                return None;
+            }
+            if here.value.abs() <= FORCE_TOLERANCE * here.scale {
+                let ahead = direction * (here.reaction.position - from) > 0.0;
+                return ahead.then(|| self.rested(e, here, direction));
+            }
+            let next = e + direction * here.value / -here.slope;
+            if self.load.kinks().iter().any(|&k| (e - k) * (next - k) <= 0.0) {
+                return None;
+            }
+            counters.iterations += 1;
+            e = next;
+            here = self.excess(e, direction);
+        }
+        None
+    }
+
+    /// The first balance from `from` on in `direction`, piece by piece between the kinks.
+    fn first_balance(
+        &self,
+        from: f64,
+        start: f64,
+        direction: f64,
+        counters: &mut Counters,
+    ) -> Rested {
+        let (link, guide) = (self.link, self.guide);
+        // Kinks on the way, nearest first: both faces of the link, then the load's own.
+        let mut kinks = [f64::NAN; 6];
+        let mut count = 0;
+        for face in [guide - 0.5 * link.slack, guide + 0.5 * link.slack] {
+            if direction * (face - from) > 0.0 {
+                kinks[count] = self.load.stand(face, start).0;
+                count += 1;
+            }
+        }
+        for &kink in self.load.kinks().iter().take(4) {
+            if direction * (kink - start) > 0.0 {
+                kinks[count] = kink;
+                count += 1;
+            }
+        }
+        let way = &mut kinks[..count];
+        way.sort_unstable_by(|a, b| (direction * a).total_cmp(&(direction * b)));
+        let mut low = start;
+        let mut low_excess = self.excess(low, direction);
+        for &kink in way.iter() {
+            let there = self.excess(kink, direction);
+            let rises = low_excess.slope >= 0.0 || there.slope > 0.0;
+            if rises && kink != low {
+                // Not monotone: look for an earlier balance inside the piece.
+                if let Some((a, b)) = self.first_crossing(low, kink, direction) {
+                    counters.ambiguous += 1;
+                    return self.root(a, b, direction, counters);
+                }
+            }
+            if there.value <= 0.0 {
+                return self.root(low, kink, direction, counters);
+            }
+            low = kink;
+            low_excess = there;
+        }
+        // The last piece is open: find its far end, then the root.
+        let mut reach = (low_excess.value / low_excess.slope.abs().max(1e3)).clamp(1e-9, 1.0) * 2.0;
+        let mut high = low + direction * reach;
+        let mut there = self.excess(high, direction);
+        let mut doublings = 0;
+        while there.value > 0.0 {
+            low = high;
+            reach *= 2.0;
+            high += direction * reach;
+            there = self.excess(high, direction);
+            doublings += 1;
+            if doublings > 60 {
+                counters.unconverged += 1;
+                return self.rested(high, there, direction);
+            }
+        }
+        if there.slope > 0.0 {
+            counters.ambiguous += 1;
+        }
+        self.root(low, high, direction, counters)
+    }
+
+    fn rested(&self, parameter: f64, at: Excess, direction: f64) -> Rested {
+        Rested { parameter, load: at.reaction, drive: at.drive, moved: direction as i8 }
+    }
+
+    /// Newton's method kept inside a bracket, `excess(a) > 0 >= excess(b)`.
+    fn root(&self, a: f64, b: f64, direction: f64, counters: &mut Counters) -> Rested {
+        let (mut a, mut b) = (a, b);
+        let mut x = a;
+        let mut here = self.excess(x, direction);
+        for iteration in 0..MAX_ITERATIONS {
+            counters.iterations += 1;
+            // Slopes are taken along the direction of travel; the parameter's step follows.
+            let newton = if here.slope < 0.0 {
+                x + direction * here.value / -here.slope
+            } else {
+                f64::NAN
+            };
+            let inside = direction * (newton - a) > 0.0 && direction * (b - newton) > 0.0;
+            let next =
+                if inside && iteration < MAX_ITERATIONS / 2 { newton } else { 0.5 * (a + b) };
+            if next == x || (b - a).abs() <= 1e-18 + 1e-15 * x.abs() {
+                return self.rested(x, here, direction);
+            }
+            x = next;
+            here = self.excess(x, direction);
+            if here.value.abs() <= FORCE_TOLERANCE * here.scale {
+                return self.rested(x, here, direction);
+            }
+            if here.value > 0.0 {
+                a = x;
+            } else {
+                b = x;
+            }
+        }
+        counters.unconverged += 1;
+        self.rested(x, here, direction)
+    }
+
+    /// The first of 32 parts of a piece over which the excess changes sign.
+    fn first_crossing(&self, a: f64, b: f64, direction: f64) -> Option<(f64, f64)> {
+        const PARTS: i32 = 32;
+        let mut low = a;
+        for part in 1..PARTS {
+            let high = a + (b - a) * f64::from(part) / f64::from(PARTS);
+            if self.excess(high, direction).value <= 0.0 {
+                return Some((low, high));
+            }
+            low = high;
+        }
+        None
+    }
+}
+
+/// `|net|` above the friction limit, and its slope along the direction of travel.
 #[derive(Clone, Copy)]
 struct Excess {
     value: f64,
     slope: f64,
     scale: f64,
+    drive: f64,
     reaction: Reaction,
-}
-
-fn finish(link: &Link, guide: f64, direction: f64, at: (f64, Reaction)) -> Rested {
-    let (parameter, load) = at;
-    Rested { parameter, load, drive: link.force(guide - load.position), moved: direction as i8 }
-}
-
-/// Newton's method kept inside a bracket, `excess(a) > 0 >= excess(b)`.
-fn root(
-    excess: &impl Fn(f64) -> Excess,
-    a: f64,
-    b: f64,
-    counters: &mut Counters,
-) -> (f64, Reaction) {
-    let sign = if b >= a { 1.0 } else { -1.0 };
-    let (mut a, mut b) = (a, b);
-    let mut x = a;
-    let mut here = excess(x);
-    for iteration in 0..MAX_ITERATIONS {
-        counters.iterations += 1;
-        // Slopes are taken along the direction of travel; the step along the parameter follows.
-        let newton = if here.slope < 0.0 { x + sign * here.value / -here.slope } else { f64::NAN };
-        let inside = sign * (newton - a) > 0.0 && sign * (b - newton) > 0.0;
-        let next = if inside && iteration < MAX_ITERATIONS / 2 { newton } else { 0.5 * (a + b) };
-        if next == x || (b - a).abs() <= 1e-18 + 1e-15 * x.abs() {
-            return (x, here.reaction);
-        }
-        x = next;
-        here = excess(x);
-        if here.value.abs() <= FORCE_TOLERANCE * here.scale {
-            return (x, here.reaction);
-        }
-        if here.value > 0.0 {
-            a = x;
-        } else {
-            b = x;
-        }
-    }
-    counters.unconverged += 1;
-    (x, here.reaction)
-}
-
-/// The first of 32 parts of a piece over which the excess changes sign.
-fn first_crossing(excess: &impl Fn(f64) -> Excess, a: f64, b: f64) -> Option<(f64, f64)> {
-    const PARTS: i32 = 32;
-    let mut low = a;
-    for part in 1..PARTS {
-        let high = a + (b - a) * f64::from(part) / f64::from(PARTS);
-        if excess(high).value <= 0.0 {
-            return Some((low, high));
-        }
-        low = high;
-    }
-    None
 }

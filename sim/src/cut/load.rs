@@ -27,8 +27,8 @@ impl Load for Air {
         }
     }
 
-    fn parameter(&self, position: f64, _near: f64) -> f64 {
-        position
+    fn stand(&self, position: f64, _near: f64) -> (f64, Reaction) {
+        (position, self.at(position))
     }
 
     fn kinks(&self) -> &[f64] {
@@ -88,10 +88,10 @@ impl Cut<'_> {
     }
 }
 
-impl Load for Cut<'_> {
+impl Cut<'_> {
+    /// Everything at an edge height for which the force is already known.
     #[inline]
-    fn at(&self, e: f64) -> Reaction {
-        let f = self.force(e);
+    fn reaction(&self, e: f64, f: &CuttingForce) -> Reaction {
         let (limit, limit_slope) = if self.eased {
             let limit = self.drag.cutting(f.main, f.feed, self.local_drag);
             (limit.limit, limit.over_main * f.main_slope + limit.over_feed * f.feed_slope)
@@ -107,23 +107,29 @@ impl Load for Cut<'_> {
             limit_slope,
         }
     }
+}
 
+impl Load for Cut<'_> {
     #[inline]
-    fn parameter(&self, position: f64, near: f64) -> f64 {
+    fn at(&self, e: f64) -> Reaction {
+        self.reaction(e, &self.force(e))
+    }
+
+    fn stand(&self, position: f64, near: f64) -> (f64, Reaction) {
         let surface = self.surface[0];
         if position <= surface {
-            return position;
+            return (position, self.reaction(position, &CuttingForce::default()));
         }
         // e + gives * Fp(e) = position: between the surface and the position itself, as long as
         // the tool is pushed off; a tool that hooks in stands deeper than its slide.
         let mut low = surface;
         let mut high = position;
         let mut e = near.clamp(low, high);
+        let mut f = self.force(e);
         for _ in 0..60 {
-            let f = self.force(e);
             let miss = e + self.gives * f.push_off - position;
-            if miss.abs() <= 1e-16 {
-                return e;
+            if miss.abs() <= STANDS_WITHIN {
+                break;
             }
             if miss > 0.0 {
                 high = high.min(e);
@@ -135,17 +141,24 @@ impl Load for Cut<'_> {
             }
             let slope = 1.0 + self.gives * f.push_off_slope;
             let newton = e - miss / slope;
-            let next =
-                if slope > 0.0 && newton > low && newton < high { newton } else { 0.5 * (low + high) };
+            let next = if slope > 0.0 && newton > low && newton < high {
+                newton
+            } else {
+                0.5 * (low + high)
+            };
             if next == e {
-                return e;
+                break;
             }
             e = next;
+            f = self.force(e);
         }
-        e
+        (e, self.reaction(e, &f))
     }
 
     fn kinks(&self) -> &[f64] {
         &self.surface
     }
 }
+
+/// How exactly the edge's height answers to the slide's position, m: a millionth of a newton.
+const STANDS_WITHIN: f64 = 1e-13;

@@ -154,23 +154,19 @@ impl<'a> Course<'a> {
     /// The force law of this job at a feed.
     pub fn law(&self, feed: f64) -> ForceLaw {
         let job = &self.scenario.job;
-        ForceLaw {
-            specific_force: job.cutting.specific_force.si(),
-            exponent: job.cutting.exponent,
-            push_ratio: job.cutting.push_ratio.si(),
-            edge_force: job.cutting.edge_force.si(),
-            shape: self.shape(feed),
-            path: self.pull * self.slope.atan(),
-        }
+        ForceLaw::new(
+            job.cutting.specific_force.si(),
+            job.cutting.exponent,
+            job.cutting.push_ratio.si(),
+            job.cutting.edge_force.si(),
+            self.shape(feed),
+            self.pull * self.slope.atan(),
+        )
     }
 
     fn shape(&self, feed: f64) -> EdgeShape {
         let tool = &self.scenario.job.tool;
-        EdgeShape {
-            nose_radius: tool.nose_radius.si(),
-            entering_angle: tool.entering_angle.si(),
-            feed,
-        }
+        EdgeShape::new(tool.nose_radius.si(), tool.entering_angle.si(), feed)
     }
 
     /// Radius of the finished cone at `z`, m.

@@ -58,6 +58,10 @@ impl Course<'_> {
             let z = self.place(s);
             if i % per_turn == 0 {
                 slow = self.slowly(z);
+                if let Some(&edge) = edges.last() {
+                    let depth: f64 = edge - standing.at(per_turn - 1, z);
+                    lead = law.shape.engaged(depth.max(1e-6)).lead;
+                }
             }
             let meridian = i % per_turn;
             let ahead = self.place(s + 0.5 * lead);
@@ -84,8 +88,8 @@ impl Course<'_> {
             let target = guide + slow.guide_error + foot.shift;
             let rested = chain.advance(target, &load, &mut counters);
             let depth = rested.parameter - surface;
-            let force = load.force(rested.parameter);
-            if depth > 0.0 && force.main > 0.0 && !eased {
+            let push_off = rested.load.push - load.preload - load.rate * rested.parameter;
+            if depth > 0.0 && load.engaged > 0.0 && !eased {
                 // From entry to exit the cut shakes the slide: one, lower level of drag.
                 eased = true;
                 chain.set_levels(Levels::ONE);
@@ -97,8 +101,7 @@ impl Course<'_> {
             } else {
                 f64::NEG_INFINITY
             });
-            lead = law.shape.engaged(depth.max(1e-6)).lead;
-            turns.add(z, target, self.machine.drive.slack, &rested, depth, force.push_off);
+            turns.add(z, target, self.machine.drive.slack, &rested, depth, push_off);
         }
         standing.cut(&path);
         let (turns, seat_changes) = turns.finish();
