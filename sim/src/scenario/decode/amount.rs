@@ -5,8 +5,8 @@ use std::ops::Range;
 use toml::de::DeValue;
 
 use super::section::{Got, Section, finite};
-use crate::quantity::spread::{Spread, parse_band};
 use crate::quantity::{Quantity, Units};
+use crate::quantity::{Spread, parse_band};
 use crate::scenario::{Band, Known, Origin, Severity};
 
 /// What a number may be, in SI.
@@ -74,7 +74,10 @@ impl Limits {
 
     /// The same without its least.
     pub const fn not_zero(self) -> Self {
-        Self { above: true, ..self }
+        Self {
+            above: true,
+            ..self
+        }
     }
 
     fn keep_out(&self, si: f64) -> bool {
@@ -198,12 +201,10 @@ impl Section<'_> {
         } else {
             self.read_value(key, value, at.clone(), example::<Q>(), |text| {
                 let spread = Spread::<Q>::parse(text)?;
-                finite(text, spread.low)?;
-                finite(text, spread.high)?;
                 Ok(Known {
-                    low: spread.low,
+                    low: finite(text, spread.low())?,
                     middle: finite(text, spread.middle)?,
-                    high: spread.high,
+                    high: finite(text, spread.high())?,
                     origin: Origin::Given,
                 })
             })
@@ -249,7 +250,10 @@ impl Section<'_> {
         if !all.is_sorted() {
             self.reading.error(
                 at.clone(),
-                format!("`{}`: low, middle and high are out of order", self.key_path(key)),
+                format!(
+                    "`{}`: low, middle and high are out of order",
+                    self.key_path(key)
+                ),
                 "low should be the least, high the most",
                 "put them in order, least first",
             );
@@ -293,7 +297,10 @@ impl Section<'_> {
             Got::Given(band) if band.lower.si() > band.upper.si() => {
                 self.reading.error(
                     self.reading.place(&self.key_path(key)),
-                    format!("`{}`: the lower limit is above the upper", self.key_path(key)),
+                    format!(
+                        "`{}`: the lower limit is above the upper",
+                        self.key_path(key)
+                    ),
                     "limits are the wrong way round",
                     "write the upper limit first, then the lower, each with its sign: \
                      \"+0.000 -0.030 in/ft\"",
