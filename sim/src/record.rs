@@ -106,6 +106,25 @@ pub struct PassRecord {
     pub counters: Counters,
 }
 
+/// How the roughing went.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Roughing {
+    /// Passes the plan asked for.
+    pub planned: usize,
+    /// Passes more, at the same dial, while it still took metal.
+    pub extra: usize,
+    /// How far the roughed surface strays from its height at the gauge plane, m.
+    pub left: f64,
+    /// Whether that is little enough to finish from. If not, the finishing passes start from an
+    /// even stock, as after roughing another way.
+    pub came_even: bool,
+}
+
+impl Roughing {
+    /// No roughing was asked for.
+    pub const NONE: Self = Self { planned: 0, extra: 0, left: 0.0, came_even: true };
+}
+
 /// A change of seat.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct SeatChange {
@@ -219,8 +238,12 @@ pub struct Run {
     pub setup: Setup,
     /// Pulled in or drawn away.
     pub pull: Pull,
+    /// How the roughing went.
+    pub roughing: Roughing,
     /// Every pass.
     pub passes: Vec<PassRecord>,
+    /// The last pass with a set depth, counted from 0 in `passes`.
+    pub last_set: usize,
     /// The finished surface.
     pub profile: Profile,
     /// Lost motion.

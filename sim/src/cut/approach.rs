@@ -49,12 +49,10 @@ impl Approach {
         approach
     }
 
-    /// Where the unloaded slide stands against the guide after the run-in and `travel` more, m;
-    /// negative: short of the guide's middle, out of the cut.
-    ///
-    /// The run-in is at least the lost motion (by hand otherwise), so it stands still from there
-    /// on.
-    pub fn stands(&self, _travel: f64) -> f64 {
+    /// Where the unloaded slide stands against the guide's middle after the run-in, m; negative:
+    /// out of the cut. The run-in is at least the lost motion (by hand otherwise), so it keeps
+    /// that place until the cut begins.
+    pub fn stands(&self) -> f64 {
         self.stands
     }
 

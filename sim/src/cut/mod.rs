@@ -13,14 +13,16 @@ pub use load::{Air, Cut};
 use crate::cutting::{EdgeShape, ForceLaw};
 use crate::machine::Machine;
 use crate::quantity::{Quantity, Speed};
-use crate::record::PassRecord;
+use crate::record::{PassRecord, Roughing};
 use crate::scenario::{End, Scenario, StartSurface};
 use crate::setup::Setup;
 use crate::surface::{EdgePath, Standing};
 use crate::unevenness::{self, Patches};
 
 /// Extra roughing passes at the same dial before the roughing is taken as it is.
-const EXTRA_ROUGHING: usize = 24;
+const EXTRA_ROUGHING: usize = 6;
+/// A roughed surface is even when it strays by less than this share of the finishing stock.
+const EVEN_SHARE: f64 = 0.3;
 /// Half-width of the band over which a diameter is measured, m.
 const GAUGE_BAND: f64 = 2e-3;
 
@@ -85,8 +87,8 @@ pub struct Finished {
     pub standing: Standing,
     /// The edge's path of the last pass, for the feed marks.
     pub last_path: EdgePath,
-    /// Stock that stood at the gauge plane before the finishing passes, m.
-    pub before_finish: f64,
+    /// How the roughing went.
+    pub roughing: Roughing,
 }
 
 impl<'a> Course<'a> {
@@ -190,78 +192,122 @@ impl<'a> Course<'a> {
         if self.blank(0.0) < self.blank(self.length) { 0.0 } else { self.length }
     }
 
-    /// Makes every pass.
+    /// Makes every pass, roughing first.
+    ///
+    /// Where roughing this way doesn't leave an even stock, finishing starts from an even one,
+    /// as after roughing another way: the finishing passes of all ways can then be compared.
     pub fn run(&self) -> Finished {
-        let passes = &self.scenario.job.passes;
-        let work = &self.scenario.job.work;
-        let finish_depth: f64 = passes.finish.iter().map(|p| p.si()).sum();
-        let spacing = passes.feed.si().min(passes.rough_feed.si()).max(self.length / 4000.0);
+        let mut records = Vec::new();
+        let mut standing = self.standing(|z| self.blank(z));
+        let roughing = self.rough(&mut standing, &mut records);
+        if !roughing.came_even {
+            standing = self.standing(|_| -self.finish_depth());
+        }
+        self.finish(standing, roughing, records)
+    }
+
+    /// Makes the finishing passes alone, from an even stock.
+    pub fn run_finishing(&self) -> Finished {
+        let standing = self.standing(|_| -self.finish_depth());
+        self.finish(standing, Roughing::NONE, Vec::new())
+    }
+
+    fn finish_depth(&self) -> f64 {
+        self.scenario.job.passes.finish.iter().map(|p| p.si()).sum()
+    }
+
+    /// A surface of this height with the blank's run-out and out-of-round on it.
+    fn standing(&self, height: impl Fn(f64) -> f64) -> Standing {
+        let Scenario { job, .. } = self.scenario;
         let uneven = unevenness::blank(
             self.options.seed,
-            work.run_out.si(),
-            work.ovality.si(),
+            job.work.run_out.si(),
+            job.work.ovality.si(),
             self.options.per_turn,
         );
-        let mut standing = Standing::new(self.options.per_turn, self.length, spacing, |j, z| {
-            self.blank(z) + uneven[j]
-        });
-        let touch_z = match work.start {
+        let spacing = job.passes.feed.si().min(job.passes.rough_feed.si());
+        Standing::new(
+            self.options.per_turn,
+            self.length,
+            spacing.max(self.length / 4000.0),
+            |j, z| height(z) + uneven[j],
+        )
+    }
+
+    /// Roughing: dialled from a touch on the blank, until the finishing stock is left.
+    fn rough(&self, standing: &mut Standing, records: &mut Vec<PassRecord>) -> Roughing {
+        let passes = &self.scenario.job.passes;
+        let touch_z = match self.scenario.job.work.start {
             StartSurface::Straight { .. } => self.deepest_end(),
             StartSurface::Roughed { .. } => self.gauge_z,
         };
+        let finish_depth = self.finish_depth();
         let stock = -self.blank(touch_z);
-        let mut records = Vec::new();
-        let mut last_path = None;
-        // Roughing: dialled from a touch on the blank, until the finishing stock is left.
         let to_rough = (stock - finish_depth).max(0.0);
-        let count = (to_rough / passes.rough.si() - 1e-9).ceil().max(0.0);
-        if count >= 1.0 {
-            let guide = -stock - self.approach.stands(self.travel_to(touch_z));
-            let set = to_rough / count;
-            let plan = Plan { kind: PassKind::Rough, set, feed: passes.rough_feed.si() };
-            for n in 1..=count as usize {
-                self.pass(plan, guide + set * n as f64, &mut standing, &mut records);
-            }
-            // As everyone does: again at the same dial while it still takes metal.
-            let again = Plan { set: 0.0, ..plan };
-            for _ in 0..EXTRA_ROUGHING {
-                let most = standing.mean().iter().copied().fold(f64::INFINITY, f64::min);
-                if -most <= finish_depth + 0.1 * passes.rough.si().min(2.0 * finish_depth) {
-                    break;
-                }
-                self.pass(again, guide + to_rough, &mut standing, &mut records);
-            }
+        let planned = (to_rough / passes.rough.si() - 1e-9).ceil().max(0.0) as usize;
+        if planned == 0 {
+            return Roughing::NONE;
         }
-        // Finishing: the size is measured, the edge touched off anew after the run-in.
-        let before_finish = -self.gauged(&standing);
-        standing.shift(before_finish - finish_depth);
-        let guide = -finish_depth - self.approach.stands(self.travel_to(self.gauge_z));
+        let guide = -stock - self.approach.stands();
+        let set = to_rough / planned as f64;
+        let plan = Plan { kind: PassKind::Rough, set, feed: passes.rough_feed.si() };
+        for n in 1..=planned {
+            self.pass(plan, guide + set * n as f64, standing, records);
+        }
+        // As everyone does: again at the same dial while it still takes metal.
+        let again = Plan { set: 0.0, ..plan };
+        let even = EVEN_SHARE * finish_depth;
+        let mut extra = 0;
+        while extra < EXTRA_ROUGHING && self.unevenness_of(standing) > even {
+            self.pass(again, guide + to_rough, standing, records);
+            extra += 1;
+        }
+        let left = self.unevenness_of(standing);
+        Roughing { planned, extra, left, came_even: left <= even }
+    }
+
+    /// How far the standing surface strays from its height at the gauge plane, m.
+    fn unevenness_of(&self, standing: &Standing) -> f64 {
+        let mean = standing.mean();
+        let gauge = self.gauged(standing);
+        let skip = (GAUGE_BAND / standing.spacing()) as usize;
+        let inner = &mean[skip.min(mean.len() / 4)..mean.len() - skip.min(mean.len() / 4)];
+        inner.iter().map(|h| (h - gauge).abs()).fold(0.0, f64::max)
+    }
+
+    /// Finishing: the size is measured, the edge touched off anew after the run-in, the passes
+    /// and spring passes made.
+    fn finish(
+        &self,
+        mut standing: Standing,
+        roughing: Roughing,
+        mut passes: Vec<PassRecord>,
+    ) -> Finished {
+        let job = &self.scenario.job.passes;
+        let depth = self.finish_depth();
+        standing.shift(-depth - self.gauged(&standing));
+        let guide = -depth - self.approach.stands();
+        let feed = job.feed.si();
         let mut dial = 0.0;
         let mut last_set = 0;
-        for depth in &passes.finish {
-            dial += depth.si();
-            let plan =
-                Plan { kind: PassKind::Finish, set: depth.si(), feed: passes.feed.si() };
-            last_set = records.len();
-            last_path = Some(self.pass(plan, guide + dial, &mut standing, &mut records));
+        let mut last_path = EdgePath {
+            heights: Vec::new(),
+            start: 0.0,
+            direction: 1.0,
+            per_turn: self.options.per_turn,
+            shape: self.shape(feed),
+        };
+        for set in job.finish.iter().map(|set| set.si()) {
+            dial += set;
+            last_set = passes.len();
+            let plan = Plan { kind: PassKind::Finish, set, feed };
+            last_path = self.pass(plan, guide + dial, &mut standing, &mut passes);
         }
-        for _ in 0..passes.spring {
-            let plan = Plan { kind: PassKind::Spring, set: 0.0, feed: passes.feed.si() };
-            last_path = Some(self.pass(plan, guide + dial, &mut standing, &mut records));
+        for _ in 0..job.spring {
+            let plan = Plan { kind: PassKind::Spring, set: 0.0, feed };
+            last_path = self.pass(plan, guide + dial, &mut standing, &mut passes);
         }
-        Finished {
-            passes: records,
-            last_set,
-            standing,
-            last_path: last_path.unwrap_or_else(|| EdgePath {
-                heights: Vec::new(),
-                start: 0.0,
-                direction: 1.0,
-                per_turn: self.options.per_turn,
-                shape: self.shape(passes.feed.si()),
-            }),
-            before_finish,
-        }
+        Finished { passes, last_set, standing, last_path, roughing }
     }
 
     /// Mean height round the gauge plane, m.
@@ -282,11 +328,6 @@ impl<'a> Course<'a> {
             }
         }
         if count > 0.0 { sum / count } else { standing.at(0, z) }
-    }
-
-    /// Carriage travel from the starting end of the taper to `z`, m.
-    fn travel_to(&self, z: f64) -> f64 {
-        if self.setup.feed.sign() > 0.0 { z } else { self.length - z }
     }
 
     /// Place after a carriage travel `s` from the starting end, m.

@@ -31,7 +31,7 @@ impl Course<'_> {
         let mut chain = Chain::new(
             vec![self.machine.drive],
             vec![Rubbing { limit: 0.0, levels: self.hand_levels() }],
-            guide + self.approach.stands(start),
+            guide + self.approach.stands(),
         );
         let uncut = UNCUT_SHARE * self.scenario.job.tool.edge_radius.si();
         let off_centre = self.setup.inward()

@@ -8,9 +8,7 @@
 use std::marker::PhantomData;
 
 use super::{Condition, Known};
-use crate::quantity::{
-    EdgeLoad, Force, Length, Pressure, Quantity, Ratio, Stiffness, Taper,
-};
+use crate::quantity::{EdgeLoad, Force, Length, Pressure, Quantity, Ratio, Stiffness, Taper};
 
 /// m in an inch.
 pub const INCH: f64 = 0.0254;
@@ -268,8 +266,7 @@ pub const TAILSTOCK_SPRING: ByCondition<Stiffness> = ByCondition::new(
     ],
 );
 /// [mem].
-pub const READOUT_STEP: ByCondition<Length> =
-    ByCondition::same(INCH, [0.0001, 0.0005, 0.001]);
+pub const READOUT_STEP: ByCondition<Length> = ByCondition::same(INCH, [0.0001, 0.0005, 0.001]);
 
 /// Real stiffness of a held bar over that of a perfectly clamped one [mem].
 pub fn holder_factor() -> Known<Ratio> {
@@ -409,8 +406,7 @@ pub fn roundness(surface: Surface, thin: bool) -> [Known<Length>; 3] {
 /// Unevenness of a surface that is harder in places whatever it is made of: flame-cut and weld
 /// [mem] 30 %, half to double; elsewhere the material's own counts.
 pub fn uneven_surface(surface: Surface) -> Option<Known<Ratio>> {
-    matches!(surface, Surface::FlameCut | Surface::Weld)
-        .then(|| assumed(1.0, [0.15, 0.30, 0.60]))
+    matches!(surface, Surface::FlameCut | Surface::Weld).then(|| assumed(1.0, [0.15, 0.30, 0.60]))
 }
 
 /// Length over which hardness changes [mem].

@@ -105,7 +105,14 @@ pub const MATERIALS: &[Material] = &[
     // Published: carbon steel under 0.25 % C.
     row(
         "1018",
-        &["1020", "mild steel", "low carbon steel", "A36", "S235", "S355"],
+        &[
+            "1020",
+            "mild steel",
+            "low carbon steel",
+            "A36",
+            "S235",
+            "S355",
+        ],
         [1350.0, 0.21, 0.30, 205.0],
         0.03,
         1.0,
@@ -168,7 +175,14 @@ pub const MATERIALS: &[Material] = &[
     // Published: about 1150/0.20; row names differ between editions.
     row(
         "grey iron",
-        &["gray iron", "cast iron", "grey cast iron", "class 30", "class 40", "GJL-250"],
+        &[
+            "gray iron",
+            "cast iron",
+            "grey cast iron",
+            "class 30",
+            "class 40",
+            "GJL-250",
+        ],
         [1150.0, 0.20, 0.30, 105.0],
         0.08,
         0.9,
@@ -204,7 +218,13 @@ pub const MATERIALS: &[Material] = &[
     // [guess]: a quarter above brass, cast.
     row(
         "bronze",
-        &["660 bronze", "SAE 660", "bearing bronze", "C932", "gunmetal"],
+        &[
+            "660 bronze",
+            "SAE 660",
+            "bearing bronze",
+            "C932",
+            "gunmetal",
+        ],
         [900.0, 0.25, 0.30, 100.0],
         0.05,
         0.6,
@@ -213,7 +233,12 @@ pub const MATERIALS: &[Material] = &[
     // [guess]: twice brass; it is tough and gummy.
     row(
         "aluminium bronze",
-        &["aluminum bronze", "954 bronze", "C954", "nickel aluminium bronze"],
+        &[
+            "aluminum bronze",
+            "954 bronze",
+            "C954",
+            "nickel aluminium bronze",
+        ],
         [1400.0, 0.25, 0.30, 110.0],
         0.05,
         0.9,

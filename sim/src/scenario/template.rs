@@ -231,18 +231,48 @@ pub fn lathe(answers: &LatheAnswers) -> String {
         AttachmentKind::Telescoping => "telescoping",
         AttachmentKind::Plain => "plain",
     });
-    page.line("kind", kind, "telescoping: the cross dial works; plain: the nut is let go");
-    page.open("slack", answers.slack.as_ref(), "all of it along the cross-slide (test 1)");
-    page.open("foot_slack", answers.foot_slack.as_ref(), "foot and rod, along the bed (test 2)");
-    page.open("drive_spring", answers.drive_spring.as_ref(), "whole drive, seated (test 5)");
-    page.open("guide_travel", answers.guide_travel.as_ref(), "usable, along the guide");
+    page.line(
+        "kind",
+        kind,
+        "telescoping: the cross dial works; plain: the nut is let go",
+    );
+    page.open(
+        "slack",
+        answers.slack.as_ref(),
+        "all of it along the cross-slide (test 1)",
+    );
+    page.open(
+        "foot_slack",
+        answers.foot_slack.as_ref(),
+        "foot and rod, along the bed (test 2)",
+    );
+    page.open(
+        "drive_spring",
+        answers.drive_spring.as_ref(),
+        "whole drive, seated (test 5)",
+    );
+    page.open(
+        "guide_travel",
+        answers.guide_travel.as_ref(),
+        "usable, along the guide",
+    );
     page.open("steepest", answers.steepest.as_ref(), "on diameter");
-    page.text("# Parts, if measured (test 3): shoe_slack, thrust_slack, nut_slack. Also known here:");
+    page.text(
+        "# Parts, if measured (test 3): shoe_slack, thrust_slack, nut_slack. Also known here:",
+    );
     page.text("# foot_spring, bar_drag, shoe_spring, screw_spring, screw_push_share, guide_end,");
     page.text("# setting_error.");
     page.text("\n[slide]");
-    page.open("drag", answers.drag.as_ref(), "by hand, once moving (test 4)");
-    page.open("breakaway", answers.breakaway.as_ref(), "to start it over to keep it moving, 1 or more");
+    page.open(
+        "drag",
+        answers.drag.as_ref(),
+        "by hand, once moving (test 4)",
+    );
+    page.open(
+        "breakaway",
+        answers.breakaway.as_ref(),
+        "to start it over to keep it moving, 1 or more",
+    );
     page.text("# Also known here: gib_drag, weight, friction, side_friction, overhang,");
     page.text("# drag_left_cutting, drag_change, gib_slack, gib_length, travel.");
     page.text("\n[spindle]");
@@ -257,7 +287,11 @@ pub fn lathe(answers: &LatheAnswers) -> String {
     page.text("\n[posts]");
     page.flag("rear", answers.rear_post, "a tool post behind the work?");
     page.text("\n[readout]");
-    page.open("step", answers.readout_step.as_ref(), "of the readout or indicator, on the slide");
+    page.open(
+        "step",
+        answers.readout_step.as_ref(),
+        "of the readout or indicator, on the slide",
+    );
     page.text("\n# Further tables: [top_slide] slack, spring, locked; [spindle] spring;");
     page.text("# [tailstock] spring.");
     page.0
@@ -279,18 +313,54 @@ pub fn job(answers: &JobAnswers) -> String {
         End::Headstock => "headstock",
         End::Tailstock => "tailstock",
     };
-    page.line("big_end", big_end, "which end is big: headstock or tailstock");
-    page.line("taper", &answers.taper, "on diameter, unless it says per side");
-    page.open("tolerance", answers.tolerance.as_ref(), "on the taper, with its signs");
+    page.line(
+        "big_end",
+        big_end,
+        "which end is big: headstock or tailstock",
+    );
+    page.line(
+        "taper",
+        &answers.taper,
+        "on diameter, unless it says per side",
+    );
+    page.open(
+        "tolerance",
+        answers.tolerance.as_ref(),
+        "on the taper, with its signs",
+    );
     page.line("length", &answers.length, "of the taper, along the axis");
-    page.open("gauge_plane", answers.gauge_plane.as_ref(), "or how far from the big end");
+    page.open(
+        "gauge_plane",
+        answers.gauge_plane.as_ref(),
+        "or how far from the big end",
+    );
     page.line("diameter", &answers.diameter, "there");
-    page.open("size_tolerance", answers.size_tolerance.as_ref(), "on that diameter");
+    page.open(
+        "size_tolerance",
+        answers.size_tolerance.as_ref(),
+        "on that diameter",
+    );
     page.line("material", &answers.material, "");
-    page.open("held", answers.held.as_ref(), "chuck, chuck and centre, or between centres");
-    page.open("from_jaws", answers.from_jaws.as_ref(), "from the jaws to the taper");
-    page.open("room_headstock", answers.room_headstock.as_ref(), "room to run past that end");
-    page.open("room_tailstock", answers.room_tailstock.as_ref(), "room to run past that end");
+    page.open(
+        "held",
+        answers.held.as_ref(),
+        "chuck, chuck and centre, or between centres",
+    );
+    page.open(
+        "from_jaws",
+        answers.from_jaws.as_ref(),
+        "from the jaws to the taper",
+    );
+    page.open(
+        "room_headstock",
+        answers.room_headstock.as_ref(),
+        "room to run past that end",
+    );
+    page.open(
+        "room_tailstock",
+        answers.room_tailstock.as_ref(),
+        "room to run past that end",
+    );
     match &answers.start {
         Some(StartAnswer::Straight(diameter)) => {
             let table = format!("{{ straight = {} }}", quoted(diameter));
@@ -300,13 +370,27 @@ pub fn job(answers: &JobAnswers) -> String {
             let table = format!("{{ roughed = {} }}", quoted(stock));
             page.bare("start", &table, "per side; or { straight = \"...\" }");
         }
-        None => page.line("start", DONT_KNOW, "{ straight = \"...\" } or { roughed = \"...\" }"),
+        None => page.line(
+            "start",
+            DONT_KNOW,
+            "{ straight = \"...\" } or { roughed = \"...\" }",
+        ),
     }
-    page.open("surface", answers.surface.as_ref(), "turned in this setting, re-chucked in a ...");
-    page.text("# Also known here: waves_allowed, beyond, outside_diameter, run_out, ovality, lobing.");
+    page.open(
+        "surface",
+        answers.surface.as_ref(),
+        "turned in this setting, re-chucked in a ...",
+    );
+    page.text(
+        "# Also known here: waves_allowed, beyond, outside_diameter, run_out, ovality, lobing.",
+    );
     page.text("\n[tool]");
     page.open("nose_radius", answers.nose_radius.as_ref(), "");
-    page.open("shape", answers.shape.as_ref(), "insert shape, or hss; or give entering_angle");
+    page.open(
+        "shape",
+        answers.shape.as_ref(),
+        "insert shape, or hss; or give entering_angle",
+    );
     page.open("edge", answers.edge.as_ref(), "fresh, used or dull");
     if answers.kind == Kind::Inside {
         let of = |value: &Option<String>| quoted(value.as_deref().unwrap_or(DONT_KNOW));
@@ -324,7 +408,11 @@ pub fn job(answers: &JobAnswers) -> String {
         page.line("finish", DONT_KNOW, "last passes in order, per side");
     } else {
         let list: Vec<_> = answers.finish.iter().map(|depth| quoted(depth)).collect();
-        page.bare("finish", &format!("[{}]", list.join(", ")), "last passes in order, per side");
+        page.bare(
+            "finish",
+            &format!("[{}]", list.join(", ")),
+            "last passes in order, per side",
+        );
     }
     page.open("feed", answers.feed.as_ref(), "finishing, per turn");
     page.open("speed", answers.speed.as_ref(), "rpm or sfm");

@@ -156,7 +156,10 @@ impl Check<'_> {
         let (message, label) = if bare >= length {
             (
                 format!("the {what} leaves nothing to cut"),
-                format!("{wrong}, which is {}, by more than the whole taper", self.show(end)),
+                format!(
+                    "{wrong}, which is {}, by more than the whole taper",
+                    self.show(end)
+                ),
             )
         } else {
             (
@@ -362,7 +365,10 @@ impl Check<'_> {
             self.warn(
                 "work.taper",
                 "the taper is steeper than the guide swings",
-                format!("this lathe goes to {}", attachment.steepest.middle.show(units)),
+                format!(
+                    "this lathe goes to {}",
+                    attachment.steepest.middle.show(units)
+                ),
                 "another way of making it is needed, such as the top slide",
             );
         }

@@ -48,10 +48,7 @@ const TOWARD: &Words<Toward> = &[
         &["toward the operator", "the operator", "operator"],
         Toward::Operator,
     ),
-    (
-        &["away from the operator", "away"],
-        Toward::Away,
-    ),
+    (&["away from the operator", "away"], Toward::Away),
 ];
 
 const HAND: &Words<Hand> = &[
@@ -206,11 +203,15 @@ fn passes(table: Section<'_>) -> (Passes, Option<Speed>) {
         feed: table.quantity_or("feed", FEED, inch(0.004)),
         spring: table
             .read("spring", "1", |text| {
-                text.trim().parse::<u32>().ok().filter(|n| *n <= 20).ok_or(Fault {
-                    at: 0..text.len(),
-                    message: "a number of passes is wanted".to_owned(),
-                    hint: "write a whole number from 0 to 20".to_owned(),
-                })
+                text.trim()
+                    .parse::<u32>()
+                    .ok()
+                    .filter(|n| *n <= 20)
+                    .ok_or(Fault {
+                        at: 0..text.len(),
+                        message: "a number of passes is wanted".to_owned(),
+                        hint: "write a whole number from 0 to 20".to_owned(),
+                    })
             })
             .given()
             .unwrap_or(0),
@@ -282,7 +283,11 @@ fn preload(table: Section<'_>) -> Option<Preload> {
         None
     } else if cylinder.is_there() {
         Some(PreloadSource::Cylinder {
-            bore: cylinder.required("bore", Limits::POSITIVE.doubt_above(4.0 * INCH), "\"1-1/16 in\""),
+            bore: cylinder.required(
+                "bore",
+                Limits::POSITIVE.doubt_above(4.0 * INCH),
+                "\"1-1/16 in\"",
+            ),
             rod: cylinder.quantity_or("rod", Limits::NOT_NEGATIVE, Length::from_si(0.0)),
             pressure: cylinder
                 .measured("pressure", Limits::POSITIVE.doubt_above(1.5e6))
@@ -293,7 +298,11 @@ fn preload(table: Section<'_>) -> Option<Preload> {
                     }
                     None
                 })
-                .unwrap_or(crate::scenario::Known::assumed(f64::NAN, f64::NAN, f64::NAN)),
+                .unwrap_or(crate::scenario::Known::assumed(
+                    f64::NAN,
+                    f64::NAN,
+                    f64::NAN,
+                )),
             seal_share: cylinder.known("seal_share", Limits::SHARE, defaults::seal_share()),
         })
     } else if let Got::Given(force) = spring {
@@ -305,7 +314,10 @@ fn preload(table: Section<'_>) -> Option<Preload> {
             },
         })
     } else {
-        weight.given().or(constant.given()).map(PreloadSource::Constant)
+        weight
+            .given()
+            .or(constant.given())
+            .map(PreloadSource::Constant)
     };
     cylinder.finish();
     table.finish();

@@ -27,7 +27,10 @@ const KIND: &Words<AttachmentKind> = &[
 ];
 
 const NOSE: &Words<SpindleNose> = &[
-    (&["screwed on", "screwed", "threaded"], SpindleNose::ScrewedOn),
+    (
+        &["screwed on", "screwed", "threaded"],
+        SpindleNose::ScrewedOn,
+    ),
     (&["cam lock", "camlock"], SpindleNose::CamLock),
     (&["key drive", "long taper"], SpindleNose::KeyDrive),
     (&["bolted", "flange", "bolted flange"], SpindleNose::Bolted),
@@ -40,9 +43,14 @@ const FRICTION: Limits = Limits::SHARE.doubt_above(0.5);
 /// Reads a whole lathe. Faults are reported in the text; what comes back then is not for use.
 pub(super) fn read(top: Section<'_>) -> Lathe {
     let name = top.required_text("name", "\"the 14 inch lathe\"");
-    let units = top.required_word("units", UNITS, "\"inch\"").unwrap_or(Units::Inch);
+    let units = top
+        .required_word("units", UNITS, "\"inch\"")
+        .unwrap_or(Units::Inch);
     top.reading.units.set(units);
-    let condition = top.word("condition", CONDITION).given().unwrap_or(Condition::Ordinary);
+    let condition = top
+        .word("condition", CONDITION)
+        .given()
+        .unwrap_or(Condition::Ordinary);
     let lathe = Lathe {
         name,
         units,
@@ -81,7 +89,10 @@ fn attachment(table: Section<'_>, c: Condition) -> Attachment {
     let length = Limits::POSITIVE.doubt_above(60.0 * INCH);
     let attachment = Attachment {
         // Whoever does not know has the kind that leaves the cross dial alive.
-        kind: table.word("kind", KIND).given().unwrap_or(AttachmentKind::Telescoping),
+        kind: table
+            .word("kind", KIND)
+            .given()
+            .unwrap_or(AttachmentKind::Telescoping),
         foot_slack: table.known("foot_slack", SLACK, defaults::FOOT_SLACK.of(c)),
         foot_spring: table.known("foot_spring", Limits::POSITIVE, defaults::FOOT_SPRING.of(c)),
         bar_drag: table.known("bar_drag", FORCE, defaults::BAR_DRAG.of(c)),
@@ -90,7 +101,11 @@ fn attachment(table: Section<'_>, c: Condition) -> Attachment {
         nut_slack: table.known("nut_slack", SLACK, defaults::NUT_SLACK.of(c)),
         total_slack: table.measured("slack", SLACK).given(),
         shoe_spring: table.known("shoe_spring", Limits::POSITIVE, defaults::SHOE_SPRING.of(c)),
-        screw_spring: table.known("screw_spring", Limits::POSITIVE, defaults::SCREW_SPRING.of(c)),
+        screw_spring: table.known(
+            "screw_spring",
+            Limits::POSITIVE,
+            defaults::SCREW_SPRING.of(c),
+        ),
         screw_push_share: table.known(
             "screw_push_share",
             Limits::SHARE.not_zero(),
@@ -152,9 +167,7 @@ fn drag(
             all
         }
         (None, Some(gib)) => {
-            let sum = |g: Force, w: Force, f: Ratio| {
-                Force::from_si(g.si() + w.si() * f.si())
-            };
+            let sum = |g: Force, w: Force, f: Ratio| Force::from_si(g.si() + w.si() * f.si());
             Known {
                 middle: sum(gib.middle, weight.middle, friction.middle),
                 low: sum(gib.low, weight.low, friction.low),
@@ -179,7 +192,10 @@ fn top_slide(table: Section<'_>, c: Condition) -> TopSlide {
 fn spindle(table: Section<'_>, c: Condition) -> Spindle {
     let spindle = Spindle {
         // The careful ends: a chuck that may unscrew, and no reverse that may not be there.
-        nose: table.word("nose", NOSE).given().unwrap_or(SpindleNose::ScrewedOn),
+        nose: table
+            .word("nose", NOSE)
+            .given()
+            .unwrap_or(SpindleNose::ScrewedOn),
         reverse: table.flag("reverse", false),
         spring: table.known("spring", Limits::POSITIVE, defaults::SPINDLE_SPRING.of(c)),
     };
@@ -201,7 +217,10 @@ fn check_sum(reading: &Reading<'_>, attachment: &Attachment) {
     let Some(total) = &attachment.total_slack else {
         return;
     };
-    if parts[..counted].iter().any(|part| part.origin == Origin::Assumed) {
+    if parts[..counted]
+        .iter()
+        .any(|part| part.origin == Origin::Assumed)
+    {
         return;
     }
     let sum: f64 = parts[..counted].iter().map(|part| part.si()).sum();

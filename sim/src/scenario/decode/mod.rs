@@ -25,7 +25,10 @@ pub fn decode(
     let lathe_reading = Reading::new(lathe);
     let job_reading = Reading::new(job);
     let lathe_read = lathe::read(Section::top(&lathe_reading, &lathe_text.table));
-    let job_read = job::read(Section::top(&job_reading, &job_text.table), lathe_read.units);
+    let job_read = job::read(
+        Section::top(&job_reading, &job_text.table),
+        lathe_read.units,
+    );
     let scenario = Scenario {
         lathe: lathe_read,
         job: job_read,
@@ -40,19 +43,14 @@ pub fn decode(
 ///
 /// # Errors
 /// Every fault of the text, and the warnings, in reading order.
-pub fn decode_lathe(
-    lathe: Source<'_>,
-) -> Result<(super::Lathe, Vec<Diagnostic>), Vec<Diagnostic>> {
+pub fn decode_lathe(lathe: Source<'_>) -> Result<(super::Lathe, Vec<Diagnostic>), Vec<Diagnostic>> {
     let text = syntax::parse(lathe);
     let reading = Reading::new(lathe);
     let read = lathe::read(Section::top(&reading, &text.table));
     verdict(read, syntax::merge(text, reading))
 }
 
-fn verdict<T>(
-    value: T,
-    found: Vec<Diagnostic>,
-) -> Result<(T, Vec<Diagnostic>), Vec<Diagnostic>> {
+fn verdict<T>(value: T, found: Vec<Diagnostic>) -> Result<(T, Vec<Diagnostic>), Vec<Diagnostic>> {
     if found.iter().any(|d| d.severity == Severity::Error) {
         Err(found)
     } else {

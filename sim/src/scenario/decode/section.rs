@@ -217,7 +217,13 @@ impl<'a> Section<'a> {
             }
             Some((other, at)) if is_dont_know(other) => section.at = at,
             Some((other, at)) => {
-                self.wrong_type(key, other, at, "a table", &format!("[{}]", self.key_path(key)));
+                self.wrong_type(
+                    key,
+                    other,
+                    at,
+                    "a table",
+                    &format!("[{}]", self.key_path(key)),
+                );
                 section.missing = true;
             }
         }
@@ -388,7 +394,8 @@ impl<'a> Section<'a> {
                     None => choices(),
                 };
                 let message = format!("`{}` can't be \"{}\"", self.key_path(key), text.trim());
-                self.reading.error(at, message, "not one of the choices", hint);
+                self.reading
+                    .error(at, message, "not one of the choices", hint);
                 Got::Faulty
             }
             other => {

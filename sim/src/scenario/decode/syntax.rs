@@ -50,7 +50,11 @@ pub(super) fn merge(parsed: Parsed<'_>, reading: Reading<'_>) -> Vec<Diagnostic>
             continue;
         }
         let (message, hint) = words(&text[line.clone()], message);
-        let at = if span.is_empty() { line.clone() } else { span.clone() };
+        let at = if span.is_empty() {
+            line.clone()
+        } else {
+            span.clone()
+        };
         writer.error(at, message, "can't be read", hint);
         broken.push(line);
     }

@@ -19,7 +19,12 @@ const KIND: &Words<Kind> = &[
 
 const BIG_END: &Words<End> = &[
     (
-        &["headstock", "toward the headstock", "at the headstock", "chuck"],
+        &[
+            "headstock",
+            "toward the headstock",
+            "at the headstock",
+            "chuck",
+        ],
         End::Headstock,
     ),
     (
@@ -29,9 +34,16 @@ const BIG_END: &Words<End> = &[
 ];
 
 const HELD: &Words<Holding> = &[
-    (&["chuck", "in a chuck", "faceplate", "on a faceplate"], Holding::Chuck),
     (
-        &["chuck and centre", "chuck and center", "in a chuck and centre"],
+        &["chuck", "in a chuck", "faceplate", "on a faceplate"],
+        Holding::Chuck,
+    ),
+    (
+        &[
+            "chuck and centre",
+            "chuck and center",
+            "in a chuck and centre",
+        ],
         Holding::ChuckAndCentre,
     ),
     (
@@ -42,12 +54,22 @@ const HELD: &Words<Holding> = &[
 
 const SURFACE: &Words<Surface> = &[
     (
-        &["turned in this setting", "bored in this setting", "same setting"],
+        &[
+            "turned in this setting",
+            "bored in this setting",
+            "same setting",
+        ],
         Surface::SameSetting,
     ),
     (&["re-chucked in a four-jaw", "four-jaw"], Surface::FourJaw),
-    (&["re-chucked in a three-jaw", "three-jaw"], Surface::ThreeJaw),
-    (&["cold-drawn bar", "bright bar", "drilled"], Surface::ColdDrawn),
+    (
+        &["re-chucked in a three-jaw", "three-jaw"],
+        Surface::ThreeJaw,
+    ),
+    (
+        &["cold-drawn bar", "bright bar", "drilled"],
+        Surface::ColdDrawn,
+    ),
     (&["black bar", "hot-rolled bar"], Surface::BlackBar),
     (&["forging", "forged"], Surface::Forging),
     (&["casting", "cast"], Surface::Casting),
@@ -85,17 +107,26 @@ fn gauge_plane(text: &str) -> Result<GaugePlane, crate::quantity::Fault> {
 }
 
 /// Reads `[work]`, and the surface named in it, on which the force law depends too.
-pub(super) fn read(table: Section<'_>, passes: &Passes) -> (Work, Option<&'static Material>, Surface) {
-    let kind = table.required_word("kind", KIND, "\"outside\"").unwrap_or(Kind::Outside);
+pub(super) fn read(
+    table: Section<'_>,
+    passes: &Passes,
+) -> (Work, Option<&'static Material>, Surface) {
+    let kind = table
+        .required_word("kind", KIND, "\"outside\"")
+        .unwrap_or(Kind::Outside);
     let length = table.required::<Length>("length", LENGTH, "\"3 in\"");
     let diameter = table.required::<Length>("diameter", LENGTH, "\"2.000 in\"");
     let plane = table.read("gauge_plane", "\"at the big end\"", gauge_plane);
-    let surface = table.word("surface", SURFACE).given().unwrap_or(Surface::SameSetting);
+    let surface = table
+        .word("surface", SURFACE)
+        .given()
+        .unwrap_or(Surface::SameSetting);
     let holding = table.word("held", HELD).given().unwrap_or(Holding::Chuck);
     let outside_diameter = table.quantity::<Length>("outside_diameter", LENGTH).given();
     // Three jaws spring a ring whose wall is thinner than about an eighth of its diameter [guess].
-    let thin = outside_diameter
-        .is_some_and(|outside| kind == Kind::Inside && outside.si() - diameter.si() < 0.25 * outside.si());
+    let thin = outside_diameter.is_some_and(|outside| {
+        kind == Kind::Inside && outside.si() - diameter.si() < 0.25 * outside.si()
+    });
     let [run_out, ovality, lobing] = defaults::roundness(surface, thin);
     let (jaws, past) = match holding {
         Holding::Chuck => (0.5, 0.0),
@@ -233,7 +264,9 @@ pub(super) fn cutting(
         let names: Vec<_> = MATERIALS.iter().map(|row| row.name).collect();
         let near = nearest(
             &work.material.to_lowercase(),
-            MATERIALS.iter().flat_map(|row| std::iter::once(row.name).chain(row.also.iter().copied())),
+            MATERIALS
+                .iter()
+                .flat_map(|row| std::iter::once(row.name).chain(row.also.iter().copied())),
         );
         table.reading.error(
             table.reading.place("work.material"),
@@ -241,13 +274,18 @@ pub(super) fn cutting(
             "unknown material",
             format!(
                 "{}choose one of {}; or give specific_force and exponent in [cutting]",
-                near.map(|near| format!("did you mean \"{near}\"? Or ")).unwrap_or_default(),
+                near.map(|near| format!("did you mean \"{near}\"? Or "))
+                    .unwrap_or_default(),
                 names.join(", ")
             ),
         );
     }
     let mut edge_force = defaults::edge_force(edge);
-    for value in [&mut edge_force.low, &mut edge_force.middle, &mut edge_force.high] {
+    for value in [
+        &mut edge_force.low,
+        &mut edge_force.middle,
+        &mut edge_force.high,
+    ] {
         *value = Quantity::from_si(value.si() * row.edge_share);
     }
     let unevenness = defaults::uneven_surface(surface).unwrap_or(row.unevenness());
