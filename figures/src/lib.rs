@@ -1,1 +1,32 @@
-//! x
+//! Drawings of what the engine found, as SVG text and PNG bytes.
+//!
+//! Figures read records and compute no physics: every number drawn or written is one the record
+//! holds, brought to the person's units. The text of a drawing is outlined with the embedded
+//! font, so that it looks the same on every machine and needs no font there.
+//!
+//! | figure | record | shows |
+//! |---|---|---|
+//! | [`setup_from_above`] | [`Setup`](tautway_sim::setup::Setup) | what goes where, every direction |
+//! | [`lost_motion`] | [`ReversalLoop`](tautway_sim::record::ReversalLoop) | where the slide stands still |
+//! | [`cut`] | [`Run`](tautway_sim::record::Run) | slack, seat and forces along the last cut |
+//! | [`surfaces`] | several [`Run`](tautway_sim::record::Run)s | what each way leaves |
+//! | [`regime_map`] | [`RegimeMap`](tautway_sim::record::RegimeMap) | what drag and slack do |
+#![warn(missing_docs)]
+
+mod chart;
+mod cut;
+mod drawing;
+mod font;
+mod ink;
+mod lost_motion;
+mod regime_map;
+mod scale;
+mod setup_from_above;
+mod surfaces;
+
+pub use cut::cut;
+pub use drawing::{Drawing, PngError};
+pub use lost_motion::lost_motion;
+pub use regime_map::regime_map;
+pub use setup_from_above::{SetupView, setup_from_above};
+pub use surfaces::surfaces;

@@ -1,0 +1,63 @@
+//! The embedded font: loads it once and measures text with it.
+
+use std::sync::{Arc, LazyLock};
+
+use resvg::usvg::{Options, Tree, fontdb::Database};
+
+/// Family name of both faces.
+pub(crate) const FAMILY: &str = "DejaVu Sans";
+
+static FACES: LazyLock<Arc<Database>> = LazyLock::new(|| {
+    let mut faces = Database::new();
+    faces.load_font_data(include_bytes!("../font/DejaVuSans.ttf").to_vec());
+    faces.load_font_data(include_bytes!("../font/DejaVuSans-Bold.ttf").to_vec());
+    faces.set_sans_serif_family(FAMILY);
+    Arc::new(faces)
+});
+
+/// Reading options that know the embedded font and no other.
+pub(crate) fn options() -> Options<'static> {
+    Options {
+        font_family: FAMILY.into(),
+        fontdb: Arc::clone(&FACES),
+        ..Options::default()
+    }
+}
+
+/// Width of a line of text, px.
+pub(crate) fn width(text: &str, size: f64, bold: bool) -> f64 {
+    let weight = if bold { "bold" } else { "normal" };
+    let svg = format!(
+        "<svg xmlns='http://www.w3.org/2000/svg' width='9' height='9'><text font-size='{size}' \
+         font-family='{FAMILY}' font-weight='{weight}'>{}</text></svg>",
+        crate::ink::escape(text)
+    );
+    Tree::from_str(&svg, &options()).map_or(0.0, |tree| {
+        f64::from(tree.root().abs_bounding_box().width())
+    })
+}
+
+/// Breaks text into lines no wider than `limit` px; a longer word stands alone.
+pub(crate) fn wrap(text: &str, size: f64, bold: bool, limit: f64) -> Vec<String> {
+    let space = 0.32 * size;
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    let mut used = 0.0;
+    for word in text.split_whitespace() {
+        let wide = width(word, size, bold);
+        if !line.is_empty() && used + space + wide > limit {
+            lines.push(std::mem::take(&mut line));
+        }
+        if line.is_empty() {
+            used = wide;
+        } else {
+            line.push(' ');
+            used += space + wide;
+        }
+        line.push_str(word);
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}

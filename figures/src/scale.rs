@@ -1,0 +1,91 @@
+//! The person's units on axes and in captions.
+
+use tautway_sim::quantity::Units;
+
+/// SI to one unit, with its name and the decimals a person would write.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Scale {
+    /// How many of the unit make one SI unit.
+    factor: f64,
+    /// Name of the unit.
+    pub unit: &'static str,
+    decimals: usize,
+}
+
+impl Scale {
+    /// Lengths along the work and the bed.
+    pub(crate) fn length(units: Units) -> Self {
+        match units {
+            Units::Inch => Self {
+                factor: 1.0 / 0.0254,
+                unit: "in",
+                decimals: 3,
+            },
+            Units::Metric => Self {
+                factor: 1e3,
+                unit: "mm",
+                decimals: 1,
+            },
+        }
+    }
+
+    /// Depths, heights and slack.
+    pub(crate) fn height(units: Units) -> Self {
+        match units {
+            Units::Inch => Self {
+                factor: 1e3 / 0.0254,
+                unit: "thou",
+                decimals: 1,
+            },
+            Units::Metric => Self {
+                factor: 1e3,
+                unit: "mm",
+                decimals: 3,
+            },
+        }
+    }
+
+    /// Forces. Source of the factor: NIST SP 811 (2008), appendix B.8, lbf to N.
+    pub(crate) fn force(units: Units) -> Self {
+        match units {
+            Units::Inch => Self {
+                factor: 1.0 / 4.448_221_615_260_5,
+                unit: "lbf",
+                decimals: 1,
+            },
+            Units::Metric => Self {
+                factor: 1.0,
+                unit: "N",
+                decimals: 0,
+            },
+        }
+    }
+
+    /// From SI, kept within what can be drawn; a number that isn't one stays so.
+    pub(crate) fn of(self, si: f64) -> f64 {
+        (si * self.factor).clamp(-1e30, 1e30)
+    }
+
+    /// Number and unit.
+    pub(crate) fn show(self, si: f64) -> String {
+        let value = self.of(si);
+        if !value.is_finite() {
+            return "unknown".into();
+        }
+        let number = number(value, self.decimals);
+        format!("{number} {}", self.unit)
+    }
+}
+
+/// A number as one writes it: a true minus, no "-0", powers of ten only when it is huge.
+pub(crate) fn number(value: f64, decimals: usize) -> String {
+    let text = if value.abs() >= 1e7 {
+        format!("{value:.1e}")
+    } else {
+        format!("{value:.decimals$}")
+    };
+    if text.bytes().all(|b| matches!(b, b'-' | b'0' | b'.')) {
+        return text.trim_start_matches('-').to_owned();
+    }
+    text.replace('-', "−")
+}

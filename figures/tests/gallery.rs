@@ -1,0 +1,97 @@
+//! Every figure on several records: written where `FIGURE_GALLERY` says, for looking at.
+
+mod records;
+
+use std::{env, fs, path::PathBuf};
+
+use records::{INCH, Temper, THOU, map, reversal, run, setup};
+use tautway_figures::{Drawing, SetupView, cut, lost_motion, regime_map, setup_from_above, surfaces};
+use tautway_sim::{
+    quantity::Units,
+    scenario::{End, Kind, Toward},
+    setup::{Feed, Setup},
+};
+
+fn view() -> SetupView {
+    SetupView {
+        slope: 1.0 / 24.0,
+        length: 4.0 * INCH,
+        big_diameter: 2.25 * INCH,
+        run_in: 0.85 * INCH,
+        preload: None,
+        units: Units::Inch,
+    }
+}
+
+fn gallery() -> Vec<(String, Drawing)> {
+    let mut all: Vec<(String, Drawing)> = Vec::new();
+    let parts = [("shoe", 0.15), ("screw end float", 0.15), ("cross nut", 0.6), ("foot and rod", 0.1)];
+    for (name, lost, slope, units) in [
+        ("down", 0.48, -1.0 / 24.0, Units::Inch),
+        ("up", 0.96, 1.0 / 24.0, Units::Metric),
+        ("small", 0.08, 1.0 / 8.0, Units::Inch),
+        ("none", 0.0, 1.0 / 24.0, Units::Inch),
+        ("huge", 3.4, 1.0 / 96.0, Units::Inch),
+    ] {
+        let record = reversal(lost * INCH, slope, &parts);
+        all.push((format!("lost-{name}"), lost_motion(&record, units)));
+    }
+    let outside = setup(Kind::Outside, Feed::Headstock);
+    let inside = setup(Kind::Inside, Feed::Tailstock);
+    let steady = run(outside, Temper::Steady, 18.0 * THOU, 1000);
+    let floats = run(outside, Temper::Floats, 60.0 * THOU, 1000);
+    let changes = run(inside, Temper::Changes, 9.0 * THOU, 1000);
+    let other = run(inside, Temper::OtherFace, 5.0 * THOU, 1000);
+    for (name, record, units) in [
+        ("steady", &steady, Units::Inch),
+        ("floats", &floats, Units::Inch),
+        ("changes", &changes, Units::Metric),
+        ("other", &other, Units::Inch),
+    ] {
+        all.push((format!("cut-{name}"), cut(record, units)));
+    }
+    let ways = [
+        ("Toward the headstock, front tool (drawn away)".to_owned(), &steady),
+        ("Toward the tailstock, front tool (pulled in)".to_owned(), &floats),
+        ("Bored from the inside out".to_owned(), &changes),
+    ];
+    all.push(("surfaces-three".into(), surfaces(&ways, Units::Inch)));
+    all.push(("surfaces-one".into(), surfaces(&ways[..1], Units::Metric)));
+    for (name, job, widest, deepest) in [
+        ("floats", (0.62, 0.9), 2.0, 2.0),
+        ("steady", (1.7, 0.4), 2.0, 1.5),
+        ("pushed", (0.2, 0.3), 2.0, 2.0),
+        ("off", (4.0, 3.0), 3.0, 2.0),
+    ] {
+        all.push((format!("map-{name}"), regime_map(&map(job, widest, deepest))));
+    }
+    for kind in [Kind::Outside, Kind::Inside] {
+        for big_end in [End::Headstock, End::Tailstock] {
+            for way in Setup::all(kind, big_end).into_iter().filter(Setup::cuts) {
+                let name = format!("setup-{kind:?}-{big_end:?}-{:?}-{:?}-{:?}", way.side, way.rotation, way.feed);
+                let preload = match (way.side.sign() > 0.0, way.rotation.sign() > 0.0) {
+                    (true, true) => None,
+                    (true, false) => Some(Toward::Operator),
+                    _ => Some(Toward::Away),
+                };
+                let view = SetupView { preload, ..view() };
+                all.push((name, setup_from_above(&way, &view)));
+            }
+        }
+    }
+    all
+}
+
+#[test]
+fn every_figure_is_drawn() {
+    let shown = env::var_os("FIGURE_GALLERY").map(PathBuf::from);
+    for (name, drawing) in gallery() {
+        let png = drawing.png(900).expect("a PNG of 900 px");
+        assert!(png.len() > 8000, "{name} looks empty");
+        if let Some(room) = &shown {
+            fs::create_dir_all(room).expect("a directory for the gallery");
+            fs::write(room.join(format!("{name}.png")), png).expect("writing a PNG");
+            fs::write(room.join(format!("{name}.svg")), &drawing.svg).expect("writing an SVG");
+        }
+    }
+}
