@@ -14,11 +14,15 @@ pub mod setup;
 pub mod machine;
 
 pub mod cutting;
+pub mod unevenness;
 
 pub mod balance;
-
 pub mod cut;
 pub mod surface;
+
 pub mod measure;
-pub mod unevenness;
 pub mod record;
+
+pub mod caution;
+pub mod compare;
+pub mod feasibility;

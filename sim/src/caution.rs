@@ -1,0 +1,179 @@
+//! What can hurt: the usual cautions, from the same records as the signs, each with an id.
+//!
+//! The tool advises; local codes and the person at the machine decide.
+
+use serde::Serialize;
+
+use crate::cut::RunIn;
+use crate::scenario::{Holding, Kind, PreloadSource, Scenario};
+use crate::setup::{Face, Feed, Press, Pull, Rotation, Setup};
+
+/// Preload above which there is a warning, N (100 lbf).
+pub const PRELOAD_WARNED: f64 = 444.822;
+/// Preload above which nothing is advised, N (200 lbf).
+pub const PRELOAD_REFUSED: f64 = 889.644;
+
+/// A caution: first what stops the job, then what to do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Caution {
+    /// Stable name, for tests and for other pages that show it.
+    pub id: &'static str,
+    /// The sign of danger, to be read after "STOP IF".
+    pub stop_if: &'static str,
+    /// What to do about it.
+    pub advice: &'static str,
+}
+
+const PRELOAD_INTO_CUT: Caution = Caution {
+    id: "preload-into-cut",
+    stop_if: "the preload pushes the tool into the work: if anything lets go, it digs in",
+    advice: "Turn the preload round, so that it holds the slide out of the cut. Don't use it \
+             this way even where it reads steady.",
+};
+const PRELOAD_TOO_STRONG: Caution = Caution {
+    id: "preload-too-strong",
+    stop_if: "the preload is above 200 lbf (890 N): too much for a cross-slide to let fly",
+    advice: "Take a smaller cylinder or less pressure; twice the force that starts the slide \
+             is plenty.",
+};
+const PRELOAD_STRONG: Caution = Caution {
+    id: "preload-strong",
+    stop_if: "anything is slackened under the preload: above 100 lbf (445 N) it can break a hand",
+    advice: "Less is enough: twice the force that starts the slide.",
+};
+const AIR_ON: Caution = Caution {
+    id: "air-on",
+    stop_if: "the guide is let go or slackened with the air on: the slide flies",
+    advice: "Shut the air off and bleed it before uncoupling or slackening anything; lock an \
+             uncoupled slide before the spindle starts.",
+};
+const FORCE_ON: Caution = Caution {
+    id: "preload-on",
+    stop_if: "the guide is let go or slackened with the weight or spring on: the slide flies",
+    advice: "Take the weight or spring off before uncoupling or slackening anything.",
+};
+const REVERSED: Caution = Caution {
+    id: "reverse-chuck",
+    stop_if: "the chuck's locks are not all home: the spindle runs backward",
+    advice: "Check every cam, bolt or the nut of the nose before running in reverse.",
+};
+const PULLED_OUT: Caution = Caution {
+    id: "pulled-out-of-chuck",
+    stop_if: "the work creeps out of the jaws: this feed pulls it toward the tailstock",
+    advice: "Grip long and tight, mark the work at the jaws, look after every pass.",
+};
+const BAR_RUBS: Caution = Caution {
+    id: "bar-rubs",
+    stop_if: "the bar touches the bore anywhere, in the run-in or backing out",
+    advice: "Try the whole stroke by hand, spindle stopped: while the carriage takes up slack \
+             the bar moves along the bore and not yet across it.",
+};
+const LIFTS: Caution = Caution {
+    id: "lifting-cut",
+    stop_if: "the slide or post lifts: this cut pulls them up",
+    advice: "Snug the slide's keepers and the post's clamp; take light cuts first.",
+};
+const UPSIDE_DOWN: Caution = Caution {
+    id: "tool-upside-down",
+    stop_if: "the tool can shift: it stands upside down",
+    advice: "Clamp it on its flat, check its height anew, keep chips off the ways behind.",
+};
+const DIGS_IN: Caution = Caution {
+    id: "draw-away-digs-in",
+    stop_if: "a light or spring pass suddenly cuts deep: drawn away, nothing pushes the slide back",
+    advice: "Take no spring pass this way; keep every pass near the finishing depth.",
+};
+const HOOKS_IN: Caution = Caution {
+    id: "brass-hooks-in",
+    stop_if: "the tool drags itself in: brass and bronze do that with top rake",
+    advice: "Stone the top rake off flat.",
+};
+const BETWEEN_CENTRES: Caution = Caution {
+    id: "centres",
+    stop_if: "a dead centre runs dry or the dog can strike",
+    advice: "Oil the centre and check its pressure as the work warms; guard the dog.",
+};
+const SEAT_BY_HAND: Caution = Caution {
+    id: "seat-by-hand",
+    stop_if: "anyone reaches toward a turning chuck to seat the slide",
+    advice: "Spindle stopped, tool clear, pull the slide to its face from the operator's side.",
+};
+const END_OF_TRAVEL: Caution = Caution {
+    id: "end-of-travel",
+    stop_if: "guide, slide or telescoping screw come to their end within the stroke",
+    advice: "Before the first pass try the whole stroke by hand, tool clear, spindle stopped.",
+};
+const LOCKED_SLIDE: Caution = Caution {
+    id: "lock-and-feed",
+    stop_if: "the cross-slide lock is on or the cross feed is in: the attachment breaks something",
+    advice: "Lock off, cross feed out while the attachment is coupled.",
+};
+const GUARDS: Caution = Caution {
+    id: "guards",
+    stop_if: "a guard is off or a hand is near the turning work",
+    advice: "Never reach into or over a turning job, not for slack, chips or gauging.",
+};
+
+/// Not a sign of danger but the limit of every prediction; at the foot of every page.
+pub const NOT_AN_INSPECTION: &str = "A prediction is not an inspection: joints that hold pressure, \
+    lift, or carry people go by certified gauges and the maker's rules. Local codes and the \
+    person at the machine decide.";
+
+/// Every caution that applies to one way, the one that can hurt most first.
+pub fn cautions(scenario: &Scenario, setup: &Setup, how: RunIn) -> Vec<Caution> {
+    let Scenario { lathe: _, job } = scenario;
+    let mut all = Vec::new();
+    if let Some(preload) = &job.preload {
+        let force = crate::machine::preload::Hold::new(Some(preload), setup).out;
+        if force < 0.0 {
+            all.push(PRELOAD_INTO_CUT);
+        }
+        if force.abs() > PRELOAD_REFUSED {
+            all.push(PRELOAD_TOO_STRONG);
+        } else if force.abs() > PRELOAD_WARNED {
+            all.push(PRELOAD_STRONG);
+        }
+        all.push(match preload.source {
+            PreloadSource::Cylinder { .. } => AIR_ON,
+            PreloadSource::Constant(_) | PreloadSource::Spring { .. } => FORCE_ON,
+        });
+    }
+    if setup.rotation == Rotation::Reverse {
+        all.push(REVERSED);
+    }
+    if setup.press() == Press::Lift {
+        all.push(LIFTS);
+    }
+    if setup.feed == Feed::Tailstock && job.work.holding == Holding::Chuck {
+        all.push(PULLED_OUT);
+    }
+    if job.work.kind == Kind::Inside {
+        all.push(BAR_RUBS);
+    }
+    if setup.pull() == Pull::Away {
+        all.push(DIGS_IN);
+    }
+    let material = job.work.material.to_lowercase();
+    if material.contains("brass") || material.contains("bronze") {
+        all.push(HOOKS_IN);
+    }
+    if setup.face == Face::Down {
+        all.push(UPSIDE_DOWN);
+    }
+    if job.work.holding != Holding::Chuck {
+        all.push(BETWEEN_CENTRES);
+    }
+    if how == RunIn::ByHand {
+        all.push(SEAT_BY_HAND);
+    }
+    all.push(END_OF_TRAVEL);
+    all.push(LOCKED_SLIDE);
+    all.push(GUARDS);
+    all
+}
+
+/// Whether a preload is never to be advised for this way: it pushes into the cut, or is far too
+/// strong.
+pub fn forbids(cautions: &[Caution]) -> bool {
+    cautions.iter().any(|c| *c == PRELOAD_INTO_CUT || *c == PRELOAD_TOO_STRONG)
+}

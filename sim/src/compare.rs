@@ -1,0 +1,253 @@
+//! The ways side by side: run, judged against the drawing, and ranked.
+
+use serde::Serialize;
+
+use crate::caution::{Caution, cautions, forbids};
+use crate::cut::{Course, Options, RunIn, reversal};
+use crate::feasibility::{Reason, reasons};
+use crate::measure::measure;
+use crate::quantity::Quantity;
+use crate::record::Run;
+use crate::scenario::Scenario;
+use crate::setup::{Press, Pull, Setup};
+
+/// Size or waves below this are not worth turning a tool upside down for, m (0.0003 in).
+pub const NOT_SEEN: f64 = 7.62e-6;
+
+/// Run-in of one way.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Start {
+    /// Carriage travel lost on reversal, m.
+    pub lost: f64,
+    /// Where to start before the taper, m.
+    pub wanted: f64,
+    /// Room there is, m.
+    pub room: f64,
+    /// Whether the slide has to be seated by hand before each pass.
+    pub by_hand: bool,
+    /// Travel needed along the guide, m.
+    pub guide_needed: f64,
+    /// Usable travel of the guide, m.
+    pub guide_usable: f64,
+}
+
+/// What the drawing says of an outcome; `None` where it asks nothing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Verdict {
+    /// Taper within its signed tolerance.
+    pub taper: bool,
+    /// Size at the gauge plane within its tolerance.
+    pub size: Option<bool>,
+    /// Waves within what is allowed.
+    pub waves: Option<bool>,
+}
+
+impl Verdict {
+    /// Whether all that the drawing asks for is met.
+    pub fn met(&self) -> bool {
+        self.taper && self.size != Some(false) && self.waves != Some(false)
+    }
+}
+
+/// One way to make the cut, with what comes of it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Way {
+    /// The plainest setup of this way.
+    pub setup: Setup,
+    /// Setups that come to the same: the mirror image from the other side.
+    pub also: Vec<Setup>,
+    /// Pulled in or drawn away.
+    pub pull: Pull,
+    /// Run-in.
+    pub start: Start,
+    /// Why it is out; empty if it can be cut.
+    pub out: Vec<Reason>,
+    /// What can hurt.
+    pub cautions: Vec<Caution>,
+    /// The run, if it can be cut.
+    pub run: Option<Run>,
+    /// Against the drawing, if it can be cut.
+    pub verdict: Option<Verdict>,
+    /// Spring rate at the tip, seated, N/m, at the gauge plane.
+    pub tip_spring: f64,
+    /// Spring rate of the drive alone, N/m.
+    pub drive_spring: f64,
+    /// Share of the tip's giving that the boring bar has.
+    pub bar_share: f64,
+    /// Never to be advised, however well it runs.
+    pub forbidden: bool,
+}
+
+/// All ways of one job on one lathe, best first, those that are out at the end.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Comparison {
+    /// The ways.
+    pub ways: Vec<Way>,
+    /// Seed of the work's unevenness.
+    pub seed: u64,
+    /// Version of the program.
+    pub version: &'static str,
+}
+
+impl Comparison {
+    /// The way to take, if there is one.
+    pub fn best(&self) -> Option<&Way> {
+        self.ways.first().filter(|way| way.out.is_empty() && !way.forbidden)
+    }
+
+    /// Ways that can be cut.
+    pub fn feasible(&self) -> impl Iterator<Item = &Way> {
+        self.ways.iter().filter(|way| way.out.is_empty())
+    }
+}
+
+/// Compares every way of making the job's taper with the attachment.
+///
+/// Setups that differ only by the mirror of the bed cut alike and are one way. Each way is run on
+/// the same work: same run-out, same hard patches.
+pub fn compare(scenario: &Scenario, options: Options) -> Comparison {
+    compare_with(scenario, options, &mut |_, _| true).unwrap_or(Comparison {
+        ways: Vec::new(),
+        seed: options.seed,
+        version: env!("CARGO_PKG_VERSION"),
+    })
+}
+
+/// The same with a report before each way is run (how many are done, how many there are); `None`
+/// if the report returns false, which interrupts.
+pub fn compare_with(
+    scenario: &Scenario,
+    options: Options,
+    progress: &mut dyn FnMut(usize, usize) -> bool,
+) -> Option<Comparison> {
+    let mut groups: Vec<Vec<(Setup, Vec<Reason>)>> = Vec::new();
+    for setup in Setup::all(scenario.job.work.kind, scenario.job.work.big_end) {
+        if !setup.cuts() {
+            continue;
+        }
+        let course = Course::new(scenario, setup, options);
+        let out = reasons(scenario, &setup, course.approach());
+        let like = |other: &Setup| other.feed == setup.feed && other.press() == setup.press();
+        match groups.iter_mut().find(|group| like(&group[0].0)) {
+            Some(group) => group.push((setup, out)),
+            None => groups.push(vec![(setup, out)]),
+        }
+    }
+    let total = groups.len();
+    let mut ways = Vec::with_capacity(total);
+    for (done, mut group) in groups.into_iter().enumerate() {
+        if !progress(done, total) {
+            return None;
+        }
+        // The plainest that can be cut stands for the group.
+        let chosen = group.iter().position(|(_, out)| out.is_empty()).unwrap_or(0);
+        let (setup, out) = group.remove(chosen);
+        let also =
+            group.into_iter().filter(|(_, out)| out.is_empty()).map(|(setup, _)| setup).collect();
+        ways.push(way(scenario, setup, also, out, options));
+    }
+    ways.sort_by_key(rank);
+    Some(Comparison { ways, seed: options.seed, version: env!("CARGO_PKG_VERSION") })
+}
+
+/// One way, run if it can be cut.
+pub fn way(
+    scenario: &Scenario,
+    setup: Setup,
+    also: Vec<Setup>,
+    out: Vec<Reason>,
+    options: Options,
+) -> Way {
+    let course = Course::new(scenario, setup, options);
+    let approach = course.approach();
+    let by_hand = approach.how == RunIn::ByHand;
+    let run_in = if by_hand { approach.room } else { approach.wanted.min(approach.room) };
+    let start = Start {
+        lost: approach.lost.total,
+        wanted: approach.wanted,
+        room: approach.room,
+        by_hand,
+        guide_needed: (course.length() + run_in) / course.slope.atan().cos(),
+        guide_usable: scenario.lathe.attachment.guide_travel.si(),
+    };
+    let cautions = cautions(scenario, &setup, approach.how);
+    let run = out.is_empty().then(|| {
+        let finished = course.run();
+        let (outcome, profile) = measure(scenario, &setup, &course, &finished);
+        Run {
+            setup,
+            pull: setup.pull(),
+            roughing: finished.roughing,
+            passes: finished.passes,
+            last_set: finished.last_set,
+            profile,
+            reversal: reversal(&course.machine, setup.pull().sign()),
+            outcome,
+        }
+    });
+    let verdict = run.as_ref().map(|run| judge(scenario, &setup, run));
+    let tip_spring = course.machine.tip_spring(course.gauge_z());
+    Way {
+        setup,
+        also,
+        pull: setup.pull(),
+        start,
+        out,
+        forbidden: forbids(&cautions),
+        cautions,
+        run,
+        verdict,
+        tip_spring,
+        drive_spring: course.machine.drive.first,
+        bar_share: course.machine.bar_gives * tip_spring,
+    }
+}
+
+/// An outcome against the drawing.
+pub fn judge(scenario: &Scenario, setup: &Setup, run: &Run) -> Verdict {
+    let work = &scenario.job.work;
+    let taper = run.outcome.taper - work.taper.si();
+    // Into the work is a bigger bore, a smaller plug; the size counts on diameter.
+    let size = 2.0 * setup.inward() * run.outcome.size_error;
+    Verdict {
+        taper: taper >= work.tolerance.lower.si() && taper <= work.tolerance.upper.si(),
+        size: work
+            .size_tolerance
+            .as_ref()
+            .map(|band| size >= band.lower.si() && size <= band.upper.si()),
+        waves: work.waves_allowed.map(|allowed| run.outcome.waves <= allowed.si()),
+    }
+}
+
+/// Order of the ways: can be cut, may be advised, meets the drawing, keeps size and surface (in
+/// steps of two, so that ties go on), plainest and safest.
+fn rank(way: &Way) -> (bool, bool, bool, i32, usize) {
+    let met = way.verdict.is_some_and(|verdict| verdict.met());
+    let trouble = way.run.as_ref().map_or(f64::INFINITY, trouble);
+    (!way.out.is_empty(), way.forbidden, !met, octave(trouble), plainness(way))
+}
+
+/// What a way leaves wrong, m: the worst of size, waves and step.
+fn trouble(run: &Run) -> f64 {
+    let o = &run.outcome;
+    let step = o.step.map_or(0.0, |(height, _)| height.abs());
+    o.size_error.abs().max(o.waves).max(step)
+}
+
+fn octave(trouble: f64) -> i32 {
+    if trouble <= NOT_SEEN { 0 } else { 1 + (trouble / NOT_SEEN).log2().floor().min(60.0) as i32 }
+}
+
+/// Front before rear, forward before reverse, face up before down, pressed down before lifted,
+/// run in by travel before seated by hand.
+fn plainness(way: &Way) -> usize {
+    let order = Setup::all(way.setup.kind, way.setup.big_end)
+        .iter()
+        .position(|setup| setup.side == way.setup.side
+            && setup.rotation == way.setup.rotation
+            && setup.face == way.setup.face)
+        .unwrap_or(usize::MAX / 4);
+    order * 4
+        + 2 * usize::from(way.start.by_hand)
+        + usize::from(way.setup.press() == Press::Lift)
+}

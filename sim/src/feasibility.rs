@@ -1,0 +1,126 @@
+//! Whether a way can be cut on this lathe at all, and the reason if it can't.
+
+use serde::Serialize;
+
+use crate::cut::{Approach, RunIn};
+use crate::quantity::{Length, Quantity, Taper, Units};
+use crate::scenario::{AttachmentKind, Hand, Kind, Scenario, SpindleNose};
+use crate::setup::{Rotation, Setup, Side};
+
+/// Why a way is out.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[serde(tag = "reason", rename_all = "snake_case")]
+pub enum Reason {
+    /// The tool's back would meet the work.
+    Rubs,
+    /// Reverse can unscrew the chuck. Never a mere warning.
+    ChuckUnscrews,
+    /// The spindle has no reverse.
+    NoReverse,
+    /// No tool post behind the work.
+    NoRearPost,
+    /// The way cuts a thread of the other hand.
+    OtherHand {
+        /// The hand it cuts.
+        cuts: Hand,
+    },
+    /// The guide doesn't swing that far.
+    TooSteep {
+        /// Steepest taper it takes, on diameter.
+        steepest: f64,
+    },
+    /// The guide is too short for the taper and its run-in.
+    GuideTooShort {
+        /// Travel needed along the guide, m.
+        needs: f64,
+        /// Usable travel, m.
+        has: f64,
+    },
+    /// The slide's travel is too short.
+    SlideTooShort {
+        /// Travel needed, m.
+        needs: f64,
+        /// Travel, m.
+        has: f64,
+    },
+}
+
+impl Reason {
+    /// In the shop's words.
+    pub fn words(&self, units: Units) -> String {
+        let length = |m: f64| Length::from_si(m).show(units);
+        match *self {
+            Self::Rubs => "the tool would rub with its back".to_owned(),
+            Self::ChuckUnscrews => {
+                "reverse can unscrew a screwed-on chuck: not unless it is positively locked"
+                    .to_owned()
+            }
+            Self::NoReverse => "this spindle has no reverse".to_owned(),
+            Self::NoRearPost => "no tool post behind the work".to_owned(),
+            Self::OtherHand { cuts: Hand::Left } => "cuts a left-hand thread".to_owned(),
+            Self::OtherHand { cuts: Hand::Right } => "cuts a right-hand thread".to_owned(),
+            Self::TooSteep { steepest } => format!(
+                "the guide swings to {} at most",
+                Taper::from_si(steepest).show(units)
+            ),
+            Self::GuideTooShort { needs, has } => format!(
+                "needs {} of guide with its run-in, there are {}",
+                length(needs),
+                length(has)
+            ),
+            Self::SlideTooShort { needs, has } => {
+                format!("needs {} of slide travel, there are {}", length(needs), length(has))
+            }
+        }
+    }
+}
+
+/// Everything that stands in the way of a setup; empty if it can be cut.
+pub fn reasons(scenario: &Scenario, setup: &Setup, approach: &Approach) -> Vec<Reason> {
+    let Scenario { lathe, job } = scenario;
+    let mut out = Vec::new();
+    if !setup.cuts() {
+        out.push(Reason::Rubs);
+    }
+    if setup.rotation == Rotation::Reverse {
+        if !lathe.spindle.reverse {
+            out.push(Reason::NoReverse);
+        } else if lathe.spindle.nose == SpindleNose::ScrewedOn {
+            out.push(Reason::ChuckUnscrews);
+        }
+    }
+    if setup.side == Side::Rear && job.work.kind == Kind::Outside && !lathe.rear_post {
+        out.push(Reason::NoRearPost);
+    }
+    if let Some(hand) = job.thread
+        && setup.hand() != hand
+    {
+        out.push(Reason::OtherHand { cuts: setup.hand() });
+    }
+    let taper = crate::cut::aimed_taper(scenario);
+    let steepest = lathe.attachment.steepest.si();
+    if taper > steepest {
+        out.push(Reason::TooSteep { steepest });
+    }
+    // Seating by hand saves the run-in, not the length.
+    let run_in = match approach.how {
+        RunIn::Travel => approach.wanted.min(approach.room),
+        RunIn::ByHand => approach.room,
+    };
+    let along = (job.work.length.si() + run_in) / (taper / 2.0).atan().cos();
+    let guide = lathe.attachment.guide_travel.si();
+    if along > guide {
+        out.push(Reason::GuideTooShort { needs: along, has: guide });
+    }
+    let across = (job.work.length.si() + run_in) * taper / 2.0;
+    let travel = lathe.slide.travel.si();
+    if across > travel {
+        out.push(Reason::SlideTooShort { needs: across, has: travel });
+    }
+    out
+}
+
+/// Whether depth is set on the cross dial (telescoping) or with the top slide (plain).
+pub fn depth_on_cross_dial(scenario: &Scenario) -> bool {
+    scenario.lathe.attachment.kind == AttachmentKind::Telescoping
+}
