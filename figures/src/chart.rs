@@ -214,7 +214,10 @@ impl Plot {
                 .draw()?;
             for curve in curves {
                 let style = style(curve.stroke);
-                for run in curve.points.split(|(x, y)| !(x.is_finite() && y.is_finite())) {
+                for run in curve
+                    .points
+                    .split(|(x, y)| !(x.is_finite() && y.is_finite()))
+                {
                     let points = run.iter().copied();
                     match curve.stroke.dash {
                         None => chart.draw_series(LineSeries::new(points, style))?,

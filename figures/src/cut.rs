@@ -65,13 +65,21 @@ pub fn cut(run: &Run, units: Units) -> Drawing {
         heights_axis(pass, Scale::height(units)),
         along.clone().unnumbered(),
     );
-    let heading = format!("Slide and edge, {} from the cone wanted", standing_unit(units));
+    let heading = format!(
+        "Slide and edge, {} from the cone wanted",
+        standing_unit(units)
+    );
     ink.text((MARGIN, y + LETTER), &heading, Lettering::BOLD);
     draw_standing(&mut ink, &standing, pass, units);
 
     let y = standing.bottom() + 20.0;
     ink.text((MARGIN, y + LETTER), "Held by", Lettering::BOLD);
-    let band = strip(y + LETTER + 10.0, 48.0, Axis::over([], (0.0, 0.0), 1), along.clone());
+    let band = strip(
+        y + LETTER + 10.0,
+        48.0,
+        Axis::over([], (0.0, 0.0), 1),
+        along.clone(),
+    );
     let y = draw_seats(&mut ink, &band, pass, length);
 
     let force = Scale::force(units);
@@ -93,7 +101,10 @@ pub fn cut(run: &Run, units: Units) -> Drawing {
     let below = forces.bottom() + BELOW + LETTER;
     ink.text(
         (forces.left + forces.width / 2.0, below),
-        &format!("Distance from the headstock end of the taper, {}", length.unit),
+        &format!(
+            "Distance from the headstock end of the taper, {}",
+            length.unit
+        ),
         Lettering::BOLD.at(Anchor::Middle),
     );
     ink.captioned("cut", below, &caption(pass, units))
@@ -216,7 +227,12 @@ fn draw_standing(ink: &mut Ink, plot: &Plot, pass: &PassRecord, units: Units) {
             .map(|p| plot.at(p.0, p.1.clamp(plot.y.low, plot.y.high)))
     };
     let mut slack: Vec<_> = clamped(|turn| turn.first_face).collect();
-    slack.extend(clamped(|turn| turn.other_face).collect::<Vec<_>>().into_iter().rev());
+    slack.extend(
+        clamped(|turn| turn.other_face)
+            .collect::<Vec<_>>()
+            .into_iter()
+            .rev(),
+    );
     ink.area(&slack, "#eef3f7", None);
     let ends = [plot.x.low, plot.x.high];
     let level = |at: f64| ends.map(|x| (x, UP * height.of(at))).to_vec();
@@ -269,10 +285,7 @@ fn draw_standing(ink: &mut Ink, plot: &Plot, pass: &PassRecord, units: Units) {
     if pass.set > 0.0 {
         let text = format!("set {}", height.show(pass.set));
         let x = plot.x.low + 0.05 * (plot.x.high - plot.x.low);
-        let (from, to) = (
-            plot.at(x, UP * height.of(-pass.set)),
-            plot.at(x, 0.0),
-        );
+        let (from, to) = (plot.at(x, UP * height.of(-pass.set)), plot.at(x, 0.0));
         ink.dimension(from, to);
         let middle = f64::midpoint(from.1, to.1) + 7.0;
         ink.text((from.0 + 14.0, middle), &text, Lettering::PLAIN);
@@ -296,7 +309,12 @@ fn label_right(ink: &mut Ink, plot: &Plot, names: &[(&str, Option<f64>)]) {
         shown.push((name, y));
     }
     let mut places: Vec<f64> = shown.iter().map(|(_, y)| *y).collect();
-    spread(&mut places, LETTER + 4.0, plot.top + 4.0, plot.bottom() - 4.0);
+    spread(
+        &mut places,
+        LETTER + 4.0,
+        plot.top + 4.0,
+        plot.bottom() - 4.0,
+    );
     for ((name, y), place) in shown.iter().zip(places) {
         let leader = [
             (plot.right() + 2.0, *y),
@@ -336,7 +354,10 @@ fn draw_seats(ink: &mut Ink, plot: &Plot, pass: &PassRecord, length: Scale) -> f
         let seat = run[0].1;
         let to = match runs.get(index + 1) {
             None => plot.right(),
-            Some(next) => plot.at(f64::midpoint(run[run.len() - 1].0, next[0].0), 0.0).0,
+            Some(next) => {
+                plot.at(f64::midpoint(run[run.len() - 1].0, next[0].0), 0.0)
+                    .0
+            }
         };
         pattern(ink, seat, (from, plot.top), (to - from, plot.height));
         let kind = looks.iter().position(|look| look.0 == seat).unwrap_or(0);

@@ -107,8 +107,7 @@ impl Drawing {
         if width_px == 0 || width_px > WIDEST || !(1.0..=4.0 * WIDEST as f32).contains(&height) {
             return Err(PngError::Size(width_px));
         }
-        let mut pixels =
-            Pixmap::new(width_px, height as u32).ok_or(PngError::Size(width_px))?;
+        let mut pixels = Pixmap::new(width_px, height as u32).ok_or(PngError::Size(width_px))?;
         resvg::render(
             &tree,
             Transform::from_scale(scale, scale),

@@ -347,12 +347,7 @@ impl Ink {
 
 /// Corners of an upright box.
 pub(crate) fn corners((x, y): Place, (wide, high): Place) -> [Place; 4] {
-    [
-        (x, y),
-        (x + wide, y),
-        (x + wide, y + high),
-        (x, y + high),
-    ]
+    [(x, y), (x + wide, y), (x + wide, y + high), (x, y + high)]
 }
 
 /// Points of an arc; degrees, clockwise on the sheet from the right.

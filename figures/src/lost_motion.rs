@@ -73,12 +73,18 @@ pub fn lost_motion(record: &ReversalLoop, units: Units) -> Drawing {
     let rising = covariance(&slide) >= 0.0;
     label_curves(&mut ink, &plot, &slide, &guide, rising);
     let longest = flats.iter().max_by(|a, b| {
-        let span = |flat: &RangeInclusive<usize>| (slide[*flat.end()].0 - slide[*flat.start()].0).abs();
+        let span =
+            |flat: &RangeInclusive<usize>| (slide[*flat.end()].0 - slide[*flat.start()].0).abs();
         span(a).total_cmp(&span(b))
     });
     if let Some(flat) = longest.filter(|_| lost.total > 0.0) {
         let ends = (slide[*flat.start()], slide[*flat.end()]);
-        dimension(&mut ink, &plot, ends, &format!("{} lost", length.show(lost.total)));
+        dimension(
+            &mut ink,
+            &plot,
+            ends,
+            &format!("{} lost", length.show(lost.total)),
+        );
     }
     let below = plot.bottom() + BELOW + LETTER;
     ink.text(
@@ -150,10 +156,7 @@ fn covariance(points: &[(f64, f64)]) -> f64 {
     let count = points.len().max(1) as f64;
     let mean_x = points.iter().map(|p| p.0 / count).sum::<f64>();
     let mean_y = points.iter().map(|p| p.1 / count).sum::<f64>();
-    points
-        .iter()
-        .map(|p| (p.0 - mean_x) * (p.1 - mean_y))
-        .sum()
+    points.iter().map(|p| (p.0 - mean_x) * (p.1 - mean_y)).sum()
 }
 
 /// An arrow on each long run of the carriage one way, where the slide follows.
@@ -244,10 +247,7 @@ fn label_curves(
 }
 
 fn dimension(ink: &mut Ink, plot: &Plot, ends: ((f64, f64), (f64, f64)), text: &str) {
-    let (a, b) = (
-        plot.at(ends.0.0, ends.0.1),
-        plot.at(ends.1.0, ends.1.1),
-    );
+    let (a, b) = (plot.at(ends.0.0, ends.0.1), plot.at(ends.1.0, ends.1.1));
     let above = a.1 < plot.top + plot.height / 2.0;
     let y = if above {
         a.1.min(b.1) - 34.0
@@ -265,9 +265,5 @@ fn dimension(ink: &mut Ink, plot: &Plot, ends: ((f64, f64), (f64, f64)), text: &
         .max(plot.left + half + 8.0)
         .min(plot.right() - half - 8.0);
     let baseline = if above { y - 10.0 } else { y + LETTER + 6.0 };
-    ink.text(
-        (middle, baseline),
-        text,
-        Lettering::BOLD.at(Anchor::Middle),
-    );
+    ink.text((middle, baseline), text, Lettering::BOLD.at(Anchor::Middle));
 }

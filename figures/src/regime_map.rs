@@ -138,7 +138,11 @@ fn edges(middles: &[f64]) -> Vec<f64> {
         _ => {
             let last = middles.len() - 1;
             let mut edges = vec![middles[0]];
-            edges.extend(middles.windows(2).map(|pair| f64::midpoint(pair[0], pair[1])));
+            edges.extend(
+                middles
+                    .windows(2)
+                    .map(|pair| f64::midpoint(pair[0], pair[1])),
+            );
             edges.push(middles[last]);
             edges
         }
@@ -211,11 +215,7 @@ fn boundary_names(ink: &mut Ink, plot: &Plot, boundary: &[(f64, f64)]) {
             &[(at.0, at.1 - 14.0), at],
             Stroke::solid(colour::BLACK, 1.4),
         );
-        ink.text(
-            (x, at.1 - 20.0),
-            text,
-            lettering.at(Anchor::Middle),
-        );
+        ink.text((x, at.1 - 20.0), text, lettering.at(Anchor::Middle));
     }
     // Named at the foot of the line inside the plot, where the zone below it is widest.
     let Some(&(x, y)) = boundary.get(boundary.len() / 2) else {
@@ -248,8 +248,18 @@ fn job(ink: &mut Ink, plot: &Plot, map: &RegimeMap, taken: &mut Vec<(Place, Plac
     let mut at = plot.at(inside.0, inside.1);
     at.0 = at.0.clamp(plot.left + 14.0, plot.right() - 14.0);
     at.1 = at.1.clamp(plot.top + 14.0, plot.bottom() - 14.0);
-    ink.circle(at, 12.0, colour::WHITE, Some(Stroke::solid(colour::BLACK, 3.0)));
-    ink.circle(at, 5.5, colour::VERMILION, Some(Stroke::solid(colour::BLACK, 1.5)));
+    ink.circle(
+        at,
+        12.0,
+        colour::WHITE,
+        Some(Stroke::solid(colour::BLACK, 3.0)),
+    );
+    ink.circle(
+        at,
+        5.5,
+        colour::VERMILION,
+        Some(Stroke::solid(colour::BLACK, 1.5)),
+    );
     let text = if inside == (x, y) {
         "this job"
     } else {

@@ -7,8 +7,7 @@ use tautway_sim::{
 };
 
 use crate::{
-    Drawing,
-    font,
+    Drawing, font,
     ink::{Anchor, Ink, LETTER, Lettering, Place, Stroke, WIDTH, arc, colour},
     scale::{Scale, number},
 };
@@ -168,13 +167,23 @@ impl<'a> Plan<'a> {
 
     fn headstock(&self, ink: &mut Ink) {
         let a = self.axis;
-        ink.box_((20.0, a - 105.0), (100.0, 210.0), colour::WHITE, Some(OUTLINE));
+        ink.box_(
+            (20.0, a - 105.0),
+            (100.0, 210.0),
+            colour::WHITE,
+            Some(OUTLINE),
+        );
         let lettering = Lettering {
             turn: -90.0,
             ..Lettering::PLAIN.at(Anchor::Middle)
         };
         ink.text((52.0, a), "headstock", lettering);
-        ink.box_((120.0, a - 90.0), (56.0, 180.0), colour::WHITE, Some(OUTLINE));
+        ink.box_(
+            (120.0, a - 90.0),
+            (56.0, 180.0),
+            colour::WHITE,
+            Some(OUTLINE),
+        );
         // From above one sees the top of the chuck: it moves toward the operator when the work's
         // front comes down.
         let way = self.setup.rotation.sign();
@@ -193,20 +202,33 @@ impl<'a> Plan<'a> {
             Lettering::PLAIN,
         );
         for out in [-46.0, 20.0] {
-            ink.box_((176.0, a + out), (NOSE - 162.0, 26.0), colour::WHITE, Some(OUTLINE));
+            ink.box_(
+                (176.0, a + out),
+                (NOSE - 162.0, 26.0),
+                colour::WHITE,
+                Some(OUTLINE),
+            );
         }
     }
 
     fn axis_line(&self, ink: &mut Ink) {
         let chain = Stroke::dashed(colour::GREY, 1.3, 22.0, 6.0);
-        let from = if self.setup.kind == Kind::Inside { TAPER.0 - 100.0 } else { 100.0 };
+        let from = if self.setup.kind == Kind::Inside {
+            TAPER.0 - 100.0
+        } else {
+            100.0
+        };
         ink.line(&[(from, self.axis), (WIDTH - 20.0, self.axis)], chain);
     }
 
     fn outside_work(&self, ink: &mut Ink) {
         let (left, right) = TAPER;
         let start = self.setup.starts_at();
-        let run = if start == End::Headstock { self.run_in_px() } else { 0.0 };
+        let run = if start == End::Headstock {
+            self.run_in_px()
+        } else {
+            0.0
+        };
         let neck = self.radius(left).max(24.0);
         let relief = (self.radius(left).min(self.radius(left - run)) - 8.0).max(10.0);
         let mut half = vec![(NOSE, neck)];
@@ -218,7 +240,10 @@ impl<'a> Plan<'a> {
         ink.area(&outline, colour::WHITE, Some(OUTLINE));
         for x in [left, right] {
             let r = self.radius(x);
-            ink.line(&[(x, self.axis - r), (x, self.axis + r)], Stroke::solid(colour::BLACK, 1.0));
+            ink.line(
+                &[(x, self.axis - r), (x, self.axis + r)],
+                Stroke::solid(colour::BLACK, 1.0),
+            );
         }
     }
 
@@ -226,7 +251,11 @@ impl<'a> Plan<'a> {
         let (left, right) = TAPER;
         let body = self.body();
         let start = self.setup.starts_at();
-        let run = if start == End::Headstock { self.run_in_px() } else { 0.0 };
+        let run = if start == End::Headstock {
+            self.run_in_px()
+        } else {
+            0.0
+        };
         let relief = self.radius(left).max(self.radius(left - run)) + 5.0;
         let hole = self.radius(left).min(self.radius(right)) - 20.0;
         let mut bore = vec![(NOSE, hole)];
@@ -262,7 +291,12 @@ impl<'a> Plan<'a> {
 
     fn cross_slide(&self, ink: &mut Ink) {
         let size = (2.0 * SLIDE, self.axis + 200.0 - self.rail);
-        ink.box_((self.slide - SLIDE, self.rail), size, "#f3f3f3", Some(OUTLINE));
+        ink.box_(
+            (self.slide - SLIDE, self.rail),
+            size,
+            "#f3f3f3",
+            Some(OUTLINE),
+        );
         let (x, anchor) = match self.setup.feed {
             Feed::Headstock => (self.slide + SLIDE + 12.0, Anchor::Start),
             Feed::Tailstock => (self.slide - SLIDE - 12.0, Anchor::End),
@@ -284,7 +318,10 @@ impl<'a> Plan<'a> {
                 self.rail + lean * (x - self.slide) + across / long,
             )
         };
-        let (left, right) = ((self.slide - 260.0).max(225.0), (self.slide + 260.0).min(880.0));
+        let (left, right) = (
+            (self.slide - 260.0).max(225.0),
+            (self.slide + 260.0).min(880.0),
+        );
         let bar = [
             on(left, -9.0),
             on(right, -9.0),
@@ -316,10 +353,7 @@ impl<'a> Plan<'a> {
 
     fn tool(&self, ink: &mut Ink) {
         let tip = self.off(self.tool, self.radius(self.tool));
-        let name = [
-            "tool,",
-            face(self.setup),
-        ];
+        let name = ["tool,", face(self.setup)];
         let steel = Some(OUTLINE);
         match self.setup.kind {
             Kind::Outside => {
@@ -333,7 +367,12 @@ impl<'a> Plan<'a> {
                 ];
                 ink.area(&shank, colour::WHITE, steel);
                 let post = self.off(self.tool, out + 70.0);
-                ink.box_((post.0 - 25.0, post.1 - 25.0), (50.0, 50.0), "#d9d9d9", steel);
+                ink.box_(
+                    (post.0 - 25.0, post.1 - 25.0),
+                    (50.0, 50.0),
+                    "#d9d9d9",
+                    steel,
+                );
                 let at = self.off(self.tool + SLIDE + 12.0, out + 34.0);
                 ink.lines((at.0, at.1 - 6.0), &name, Lettering::BOLD);
             }
@@ -350,7 +389,12 @@ impl<'a> Plan<'a> {
                 ];
                 ink.area(&bar, colour::WHITE, steel);
                 let post = self.off(self.slide, r - 23.0);
-                ink.box_((post.0 - 27.0, post.1 - 27.0), (54.0, 54.0), "#d9d9d9", steel);
+                ink.box_(
+                    (post.0 - 27.0, post.1 - 27.0),
+                    (54.0, 54.0),
+                    "#d9d9d9",
+                    steel,
+                );
                 let at = self.off(self.slide + SLIDE + 10.0, r - 23.0);
                 let lift = if self.side > 0.0 { 0.0 } else { -14.0 };
                 ink.lines((at.0, at.1 + lift), &name, Lettering::BOLD);
@@ -390,12 +434,22 @@ impl<'a> Plan<'a> {
         };
         let witness = Stroke::solid(colour::BLACK, 1.2);
         for x in [end, from] {
-            ink.line(&[self.off(x, -(out + 5.0)), self.off(x, -(out + 36.0))], witness);
+            ink.line(
+                &[self.off(x, -(out + 5.0)), self.off(x, -(out + 36.0))],
+                witness,
+            );
         }
         ink.dimension(self.off(from, -(out + 28.0)), self.off(end, -(out + 28.0)));
-        let text = format!("run-in {}", Scale::length(self.view.units).show(self.view.run_in));
+        let text = format!(
+            "run-in {}",
+            Scale::length(self.view.units).show(self.view.run_in)
+        );
         let at = self.off(f64::midpoint(from, end), -(out + 50.0));
-        ink.text((at.0, at.1 + 7.0), &text, Lettering::BOLD.at(Anchor::Middle));
+        ink.text(
+            (at.0, at.1 + 7.0),
+            &text,
+            Lettering::BOLD.at(Anchor::Middle),
+        );
     }
 
     fn feed(&self, ink: &mut Ink) {
@@ -481,7 +535,11 @@ impl<'a> Plan<'a> {
         if self.slide + 20.0 + wide < WIDTH - 20.0 {
             ink.text((self.slide + 20.0, far - 4.0), text, lettering);
         } else {
-            ink.text((self.slide - 20.0, far - 4.0), text, lettering.at(Anchor::End));
+            ink.text(
+                (self.slide - 20.0, far - 4.0),
+                text,
+                lettering.at(Anchor::End),
+            );
         }
     }
 
@@ -519,15 +577,27 @@ impl<'a> Plan<'a> {
         let way = -self.setup.rotation.sign();
         // The arc keeps to the side away from the tool.
         let middle = if left > 0.0 { 180.0 } else { 0.0 };
-        let radius = if self.setup.kind == Kind::Inside { 33.0 } else { 28.0 };
+        let radius = if self.setup.kind == Kind::Inside {
+            33.0
+        } else {
+            28.0
+        };
         let turn = arc(centre, radius, middle - way * 75.0, middle + way * 75.0, 20);
         ink.arrow(&turn, Stroke::solid(colour::BLACK, 3.5));
         let lettering = Lettering {
             size: 16.0,
             ..Lettering::PLAIN.at(Anchor::Middle)
         };
-        ink.text((centre.0, centre.1 + 84.0), "seen from the tailstock", lettering);
-        ink.text((WIDTH - 20.0, self.axis + 300.0), "tailstock →", Lettering::PLAIN.at(Anchor::End));
+        ink.text(
+            (centre.0, centre.1 + 84.0),
+            "seen from the tailstock",
+            lettering,
+        );
+        ink.text(
+            (WIDTH - 20.0, self.axis + 300.0),
+            "tailstock →",
+            Lettering::PLAIN.at(Anchor::End),
+        );
         ink.text(
             (450.0, self.axis + 300.0),
             "you stand here",
@@ -558,7 +628,14 @@ impl<'a> Plan<'a> {
             let smaller = 1.0 / self.larger;
             format!(
                 "Lengths not to scale; angles drawn {} times smaller than life.",
-                number(smaller, if (smaller - smaller.round()).abs() < 1e-9 { 0 } else { 1 })
+                number(
+                    smaller,
+                    if (smaller - smaller.round()).abs() < 1e-9 {
+                        0
+                    } else {
+                        1
+                    }
+                )
             )
         };
         format!(

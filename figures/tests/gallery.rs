@@ -4,8 +4,10 @@ mod records;
 
 use std::{env, fs, path::PathBuf};
 
-use records::{INCH, Temper, THOU, map, reversal, run, setup};
-use tautway_figures::{Drawing, SetupView, cut, lost_motion, regime_map, setup_from_above, surfaces};
+use records::{INCH, THOU, Temper, map, reversal, run, setup};
+use tautway_figures::{
+    Drawing, SetupView, cut, lost_motion, regime_map, setup_from_above, surfaces,
+};
 use tautway_sim::{
     quantity::Units,
     scenario::{End, Kind, Toward},
@@ -25,7 +27,12 @@ fn view() -> SetupView {
 
 fn gallery() -> Vec<(String, Drawing)> {
     let mut all: Vec<(String, Drawing)> = Vec::new();
-    let parts = [("shoe", 0.15), ("screw end float", 0.15), ("cross nut", 0.6), ("foot and rod", 0.1)];
+    let parts = [
+        ("shoe", 0.15),
+        ("screw end float", 0.15),
+        ("cross nut", 0.6),
+        ("foot and rod", 0.1),
+    ];
     for (name, lost, slope, units) in [
         ("down", 0.48, -1.0 / 24.0, Units::Inch),
         ("up", 0.96, 1.0 / 24.0, Units::Metric),
@@ -51,8 +58,14 @@ fn gallery() -> Vec<(String, Drawing)> {
         all.push((format!("cut-{name}"), cut(record, units)));
     }
     let ways = [
-        ("Toward the headstock, front tool (drawn away)".to_owned(), &steady),
-        ("Toward the tailstock, front tool (pulled in)".to_owned(), &floats),
+        (
+            "Toward the headstock, front tool (drawn away)".to_owned(),
+            &steady,
+        ),
+        (
+            "Toward the tailstock, front tool (pulled in)".to_owned(),
+            &floats,
+        ),
         ("Bored from the inside out".to_owned(), &changes),
     ];
     all.push(("surfaces-three".into(), surfaces(&ways, Units::Inch)));
@@ -63,12 +76,18 @@ fn gallery() -> Vec<(String, Drawing)> {
         ("pushed", (0.2, 0.3), 2.0, 2.0),
         ("off", (4.0, 3.0), 3.0, 2.0),
     ] {
-        all.push((format!("map-{name}"), regime_map(&map(job, widest, deepest))));
+        all.push((
+            format!("map-{name}"),
+            regime_map(&map(job, widest, deepest)),
+        ));
     }
     for kind in [Kind::Outside, Kind::Inside] {
         for big_end in [End::Headstock, End::Tailstock] {
             for way in Setup::all(kind, big_end).into_iter().filter(Setup::cuts) {
-                let name = format!("setup-{kind:?}-{big_end:?}-{:?}-{:?}-{:?}", way.side, way.rotation, way.feed);
+                let name = format!(
+                    "setup-{kind:?}-{big_end:?}-{:?}-{:?}-{:?}",
+                    way.side, way.rotation, way.feed
+                );
                 let preload = match (way.side.sign() > 0.0, way.rotation.sign() > 0.0) {
                     (true, true) => None,
                     (true, false) => Some(Toward::Operator),

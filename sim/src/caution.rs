@@ -175,5 +175,7 @@ pub fn cautions(scenario: &Scenario, setup: &Setup, how: RunIn) -> Vec<Caution> 
 /// Whether a preload is never to be advised for this way: it pushes into the cut, or is far too
 /// strong.
 pub fn forbids(cautions: &[Caution]) -> bool {
-    cautions.iter().any(|c| *c == PRELOAD_INTO_CUT || *c == PRELOAD_TOO_STRONG)
+    cautions
+        .iter()
+        .any(|c| *c == PRELOAD_INTO_CUT || *c == PRELOAD_TOO_STRONG)
 }

@@ -92,7 +92,9 @@ pub struct Comparison {
 impl Comparison {
     /// The way to take, if there is one.
     pub fn best(&self) -> Option<&Way> {
-        self.ways.first().filter(|way| way.out.is_empty() && !way.forbidden)
+        self.ways
+            .first()
+            .filter(|way| way.out.is_empty() && !way.forbidden)
     }
 
     /// Ways that can be cut.
@@ -140,14 +142,24 @@ pub fn compare_with(
             return None;
         }
         // The plainest that can be cut stands for the group.
-        let chosen = group.iter().position(|(_, out)| out.is_empty()).unwrap_or(0);
+        let chosen = group
+            .iter()
+            .position(|(_, out)| out.is_empty())
+            .unwrap_or(0);
         let (setup, out) = group.remove(chosen);
-        let also =
-            group.into_iter().filter(|(_, out)| out.is_empty()).map(|(setup, _)| setup).collect();
+        let also = group
+            .into_iter()
+            .filter(|(_, out)| out.is_empty())
+            .map(|(setup, _)| setup)
+            .collect();
         ways.push(way(scenario, setup, also, out, options));
     }
     ways.sort_by_key(rank);
-    Some(Comparison { ways, seed: options.seed, version: env!("CARGO_PKG_VERSION") })
+    Some(Comparison {
+        ways,
+        seed: options.seed,
+        version: env!("CARGO_PKG_VERSION"),
+    })
 }
 
 /// One way, run if it can be cut.
@@ -161,7 +173,11 @@ pub fn way(
     let course = Course::new(scenario, setup, options);
     let approach = course.approach();
     let by_hand = approach.how == RunIn::ByHand;
-    let run_in = if by_hand { approach.room } else { approach.wanted.min(approach.room) };
+    let run_in = if by_hand {
+        approach.room
+    } else {
+        approach.wanted.min(approach.room)
+    };
     let start = Start {
         lost: approach.lost.total,
         wanted: approach.wanted,
@@ -215,7 +231,9 @@ pub fn judge(scenario: &Scenario, setup: &Setup, run: &Run) -> Verdict {
             .size_tolerance
             .as_ref()
             .map(|band| size >= band.lower.si() && size <= band.upper.si()),
-        waves: work.waves_allowed.map(|allowed| run.outcome.waves <= allowed.si()),
+        waves: work
+            .waves_allowed
+            .map(|allowed| run.outcome.waves <= allowed.si()),
     }
 }
 
@@ -224,7 +242,13 @@ pub fn judge(scenario: &Scenario, setup: &Setup, run: &Run) -> Verdict {
 fn rank(way: &Way) -> (bool, bool, bool, i32, usize) {
     let met = way.verdict.is_some_and(|verdict| verdict.met());
     let trouble = way.run.as_ref().map_or(f64::INFINITY, trouble);
-    (!way.out.is_empty(), way.forbidden, !met, octave(trouble), plainness(way))
+    (
+        !way.out.is_empty(),
+        way.forbidden,
+        !met,
+        octave(trouble),
+        plainness(way),
+    )
 }
 
 /// What a way leaves wrong, m: the worst of size, waves and step.
@@ -235,7 +259,11 @@ fn trouble(run: &Run) -> f64 {
 }
 
 fn octave(trouble: f64) -> i32 {
-    if trouble <= NOT_SEEN { 0 } else { 1 + (trouble / NOT_SEEN).log2().floor().min(60.0) as i32 }
+    if trouble <= NOT_SEEN {
+        0
+    } else {
+        1 + (trouble / NOT_SEEN).log2().floor().min(60.0) as i32
+    }
 }
 
 /// Front before rear, forward before reverse, face up before down, pressed down before lifted,
@@ -243,11 +271,11 @@ fn octave(trouble: f64) -> i32 {
 fn plainness(way: &Way) -> usize {
     let order = Setup::all(way.setup.kind, way.setup.big_end)
         .iter()
-        .position(|setup| setup.side == way.setup.side
-            && setup.rotation == way.setup.rotation
-            && setup.face == way.setup.face)
+        .position(|setup| {
+            setup.side == way.setup.side
+                && setup.rotation == way.setup.rotation
+                && setup.face == way.setup.face
+        })
         .unwrap_or(usize::MAX / 4);
-    order * 4
-        + 2 * usize::from(way.start.by_hand)
-        + usize::from(way.setup.press() == Press::Lift)
+    order * 4 + 2 * usize::from(way.start.by_hand) + usize::from(way.setup.press() == Press::Lift)
 }

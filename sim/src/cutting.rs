@@ -37,9 +37,17 @@ impl EdgeShape {
     pub fn new(nose_radius: f64, entering_angle: f64, feed: f64) -> Self {
         let (sin, cos) = entering_angle.sin_cos();
         let r = nose_radius;
-        let trail = if r > 0.0 { (0.5 * feed).min(r) } else { 0.5 * feed };
+        let trail = if r > 0.0 {
+            (0.5 * feed).min(r)
+        } else {
+            0.5 * feed
+        };
         let trail_angle = if r > 0.0 { (trail / r).asin() } else { 0.0 };
-        let mark = if r > 0.0 { r - (r * r - trail * trail).max(0.0).sqrt() } else { 0.0 };
+        let mark = if r > 0.0 {
+            r - (r * r - trail * trail).max(0.0).sqrt()
+        } else {
+            0.0
+        };
         Self {
             nose_radius,
             entering_angle,
@@ -198,7 +206,16 @@ impl ForceLaw {
         path: f64,
     ) -> Self {
         let (path_sin, path_cos) = path.sin_cos();
-        Self { specific_force, exponent, push_ratio, edge_force, shape, path, path_sin, path_cos }
+        Self {
+            specific_force,
+            exponent,
+            push_ratio,
+            edge_force,
+            shape,
+            path,
+            path_sin,
+            path_cos,
+        }
     }
 
     /// The force at `depth` when the edge stands `deepening` further in than a turn ago, in
@@ -269,10 +286,14 @@ mod tests {
     fn kienzle_with_a_sharp_corner_closed_form() {
         // kc1.1 and mc by VDI 3323 groups as printed in a 2017 turning catalogue; the force is
         // the closed form kc1.1 b h^(1-mc) at depth 2 mm, feed 0.2 mm, entering angle 90 deg.
-        for (specific, exponent, force) in
-            [(1775.0, 0.24, 1044.747), (1500.0, 0.22, 854.918), (700.0, 0.27, 432.394)]
-        {
-            let main = law(specific, exponent, square(0.0, 0.2e-3), 0.0).at(2e-3, 0.0, 1.0).main;
+        for (specific, exponent, force) in [
+            (1775.0, 0.24, 1044.747),
+            (1500.0, 0.22, 854.918),
+            (700.0, 0.27, 432.394),
+        ] {
+            let main = law(specific, exponent, square(0.0, 0.2e-3), 0.0)
+                .at(2e-3, 0.0, 1.0)
+                .main;
             assert!((main - force).abs() < 5e-4, "{main} against {force}");
         }
     }
@@ -280,16 +301,21 @@ mod tests {
     #[test]
     fn a_nose_radius_raises_the_main_force_a_little() {
         // Worked beside the closed form above: about 1108 N with a 0.8 mm nose.
-        let main = law(1775.0, 0.24, square(0.8e-3, 0.2e-3), 0.0).at(2e-3, 0.0, 1.0).main;
+        let main = law(1775.0, 0.24, square(0.8e-3, 0.2e-3), 0.0)
+            .at(2e-3, 0.0, 1.0)
+            .main;
         assert!((main - 1108.0).abs() < 2.0, "{main}");
     }
 
     #[test]
     fn chord_direction_closed_form() {
         // Colwell, Trans. ASME 76 (1954) 199, with the feed term, entering angle 90 deg.
-        for (depth, feed, angle) in
-            [(2.0, 0.2, 65.7723), (0.5, 0.1, 32.2772), (0.25, 0.1, 21.6149), (0.1, 0.05, 13.6334)]
-        {
+        for (depth, feed, angle) in [
+            (2.0, 0.2, 65.7723),
+            (0.5, 0.1, 32.2772),
+            (0.25, 0.1, 21.6149),
+            (0.1, 0.05, 13.6334),
+        ] {
             let shape = square(0.8e-3, feed * 1e-3);
             let ours = shape.chord_angle(depth * 1e-3).to_degrees();
             assert!((ours - angle).abs() < 5e-5, "{ours} against {angle}");
@@ -334,7 +360,10 @@ mod tests {
         let mark = 0.8e-3 - (0.8e-3f64.powi(2) - 0.1e-3f64.powi(2)).sqrt();
         let top = 0.8e-3 * (1.0 - 75f64.to_radians().cos());
         for depth in [mark, top] {
-            let (a, b) = (shape.engaged(depth * (1.0 - 1e-9)), shape.engaged(depth * (1.0 + 1e-9)));
+            let (a, b) = (
+                shape.engaged(depth * (1.0 - 1e-9)),
+                shape.engaged(depth * (1.0 + 1e-9)),
+            );
             assert!((a.area - b.area).abs() < 1e-15);
             assert!((a.edge - b.edge).abs() < 1e-10);
             assert!((a.lead - b.lead).abs() < 1e-10);

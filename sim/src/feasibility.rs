@@ -69,7 +69,11 @@ impl Reason {
                 length(has)
             ),
             Self::SlideTooShort { needs, has } => {
-                format!("needs {} of slide travel, there are {}", length(needs), length(has))
+                format!(
+                    "needs {} of slide travel, there are {}",
+                    length(needs),
+                    length(has)
+                )
             }
         }
     }
@@ -110,12 +114,18 @@ pub fn reasons(scenario: &Scenario, setup: &Setup, approach: &Approach) -> Vec<R
     let along = (job.work.length.si() + run_in) / (taper / 2.0).atan().cos();
     let guide = lathe.attachment.guide_travel.si();
     if along > guide {
-        out.push(Reason::GuideTooShort { needs: along, has: guide });
+        out.push(Reason::GuideTooShort {
+            needs: along,
+            has: guide,
+        });
     }
     let across = (job.work.length.si() + run_in) * taper / 2.0;
     let travel = lathe.slide.travel.si();
     if across > travel {
-        out.push(Reason::SlideTooShort { needs: across, has: travel });
+        out.push(Reason::SlideTooShort {
+            needs: across,
+            has: travel,
+        });
     }
     out
 }

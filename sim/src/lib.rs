@@ -25,4 +25,6 @@ pub mod record;
 
 pub mod caution;
 pub mod compare;
+pub mod drag_map;
 pub mod feasibility;
+pub mod mattered;

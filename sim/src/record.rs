@@ -122,7 +122,12 @@ pub struct Roughing {
 
 impl Roughing {
     /// No roughing was asked for.
-    pub const NONE: Self = Self { planned: 0, extra: 0, left: 0.0, came_even: true };
+    pub const NONE: Self = Self {
+        planned: 0,
+        extra: 0,
+        left: 0.0,
+        came_even: true,
+    };
 }
 
 /// A change of seat.

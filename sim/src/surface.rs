@@ -43,7 +43,11 @@ impl EdgePath {
     fn arc(&self, offset: f64) -> f64 {
         let r = self.shape.nose_radius;
         let offset = offset.abs();
-        if offset < r { r - (r * r - offset * offset).sqrt() } else { f64::INFINITY }
+        if offset < r {
+            r - (r * r - offset * offset).sqrt()
+        } else {
+            f64::INFINITY
+        }
     }
 
     /// Height on one meridian at `z`, feed marks and all, m; minus infinity outside the path.
@@ -76,7 +80,12 @@ impl Standing {
             .flat_map(|j| (0..nodes).map(move |k| (j, k)))
             .map(|(j, k)| height(j, spacing * k as f64))
             .collect();
-        Self { heights, meridians, nodes, spacing }
+        Self {
+            heights,
+            meridians,
+            nodes,
+            spacing,
+        }
     }
 
     /// Places along the axis.
@@ -113,7 +122,9 @@ impl Standing {
     pub fn mean(&self) -> Vec<f64> {
         (0..self.nodes)
             .map(|k| {
-                (0..self.meridians).map(|j| self.heights[j * self.nodes + k]).sum::<f64>()
+                (0..self.meridians)
+                    .map(|j| self.heights[j * self.nodes + k])
+                    .sum::<f64>()
                     / self.meridians as f64
             })
             .collect()
@@ -125,7 +136,9 @@ impl Standing {
             .map(|k| {
                 let (low, high) = (0..self.meridians)
                     .map(|j| self.heights[j * self.nodes + k])
-                    .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)));
+                    .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
+                        (l.min(v), h.max(v))
+                    });
                 high - low
             })
             .collect()
@@ -150,8 +163,9 @@ impl Standing {
         let mark = mean_mark(&path.shape);
         // By how much an arc `n` turns away stands above its lowest point, at the near edge of
         // the place's own feed.
-        let rise: Vec<f64> =
-            (0..=REACH).map(|n| path.arc((n as f64 - 0.5).max(0.0) * feed)).collect();
+        let rise: Vec<f64> = (0..=REACH)
+            .map(|n| path.arc((n as f64 - 0.5).max(0.0) * feed))
+            .collect();
         for j in 0..self.meridians {
             let turns = (path.heights.len().saturating_sub(j)).div_ceil(path.per_turn);
             if turns == 0 {
@@ -183,5 +197,9 @@ impl Standing {
 
 /// Mean height of a feed mark over its lowest point, m: `feed^2 / 24 r` for an arc.
 pub fn mean_mark(shape: &EdgeShape) -> f64 {
-    if shape.nose_radius > 0.0 { shape.feed * shape.feed / (24.0 * shape.nose_radius) } else { 0.0 }
+    if shape.nose_radius > 0.0 {
+        shape.feed * shape.feed / (24.0 * shape.nose_radius)
+    } else {
+        0.0
+    }
 }

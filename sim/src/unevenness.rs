@@ -58,7 +58,11 @@ impl Patches {
             .map(|_| {
                 let along = normal(&mut rng) * wave_number;
                 let around = (normal(&mut rng) * wave_number * radius).round();
-                [along, around.clamp(-around_most, around_most), rng.random::<f64>() * TAU]
+                [
+                    along,
+                    around.clamp(-around_most, around_most),
+                    rng.random::<f64>() * TAU,
+                ]
             })
             .collect();
         let nodes = ((length / (patch / 8.0)).ceil() as usize + 2).clamp(2, 2000);
@@ -69,12 +73,18 @@ impl Patches {
             let angle = TAU * meridian as f64 / meridians as f64;
             for node in 0..nodes {
                 let z = step * node as f64;
-                let sum: f64 =
-                    waves.iter().map(|[k, m, phase]| (k * z + m * angle + phase).cos()).sum();
+                let sum: f64 = waves
+                    .iter()
+                    .map(|[k, m, phase]| (k * z + m * angle + phase).cos())
+                    .sum();
                 values.push((scale * sum).max(-0.9) as f32);
             }
         }
-        Self { values, nodes, per_metre: 1.0 / step }
+        Self {
+            values,
+            nodes,
+            per_metre: 1.0 / step,
+        }
     }
 
     /// Value at one meridian and place.
@@ -83,7 +93,10 @@ impl Patches {
         let place = (z * self.per_metre).clamp(0.0, (self.nodes - 1) as f64);
         let i = (place as usize).min(self.nodes - 2);
         let base = meridian * self.nodes + i;
-        let (a, b) = (f64::from(self.values[base]), f64::from(self.values[base + 1]));
+        let (a, b) = (
+            f64::from(self.values[base]),
+            f64::from(self.values[base + 1]),
+        );
         a + (place - i as f64) * (b - a)
     }
 }
@@ -94,7 +107,12 @@ impl Patches {
 pub fn drag_along_stroke(seed: u64, change: f64, stroke: f64, places: usize) -> Vec<f64> {
     let mut rng = stream(seed, Stream::Drag);
     let waves: Vec<[f64; 2]> = (0..WAVES)
-        .map(|_| [normal(&mut rng) * PI / DRAG_PATCH, rng.random::<f64>() * TAU])
+        .map(|_| {
+            [
+                normal(&mut rng) * PI / DRAG_PATCH,
+                rng.random::<f64>() * TAU,
+            ]
+        })
         .collect();
     let scale = 0.5 * change * (2.0 / WAVES as f64).sqrt();
     (0..places)
@@ -148,8 +166,9 @@ mod tests {
     #[test]
     fn run_out_reads_as_its_total_on_an_indicator() {
         let heights = blank(3, 75e-6, 0.0, 360);
-        let (low, high) =
-            heights.iter().fold((f64::MAX, f64::MIN), |(l, h), &v| (l.min(v), h.max(v)));
+        let (low, high) = heights
+            .iter()
+            .fold((f64::MAX, f64::MIN), |(l, h), &v| (l.min(v), h.max(v)));
         assert!((high - low - 75e-6).abs() < 1e-8);
     }
 }

@@ -44,7 +44,10 @@ impl Chain {
     /// # Panics
     /// If there isn't one link a body, or no body at all.
     pub fn new(links: Vec<Link>, bodies: Vec<Rubbing>, position: f64) -> Self {
-        assert!(!bodies.is_empty() && links.len() == bodies.len(), "one link a body");
+        assert!(
+            !bodies.is_empty() && links.len() == bodies.len(),
+            "one link a body"
+        );
         let n = bodies.len();
         Self {
             links,
@@ -108,7 +111,11 @@ impl Chain {
                 if self.released[i] {
                     continue;
                 }
-                let limit = if i == last { self.load.limit } else { self.bodies[i].limit };
+                let limit = if i == last {
+                    self.load.limit
+                } else {
+                    self.bodies[i].limit
+                };
                 let over = self.net(i, guide).abs() - self.bodies[i].levels.start * limit;
                 if over > most {
                     most = over;
@@ -128,7 +135,11 @@ impl Chain {
             parameter: self.parameter,
             load: self.load,
             drive: self.link_force(last, guide),
-            moved: if moved == 0.0 { 0 } else { moved.signum() as i8 },
+            moved: if moved == 0.0 {
+                0
+            } else {
+                moved.signum() as i8
+            },
         }
     }
 
@@ -172,7 +183,16 @@ impl Chain {
                 let levels = self.bodies[i].levels.released();
                 let rested = if i == last {
                     let near = self.parameter;
-                    settle(&self.links[i], upstream, self.stood[i], near, 0, load, levels, &mut inner)
+                    settle(
+                        &self.links[i],
+                        upstream,
+                        self.stood[i],
+                        near,
+                        0,
+                        load,
+                        levels,
+                        &mut inner,
+                    )
                 } else {
                     let down = Downstream::new(
                         self.links[i + 1],
@@ -180,7 +200,16 @@ impl Chain {
                         self.bodies[i].limit,
                     );
                     let from = self.stood[i];
-                    settle(&self.links[i], upstream, from, from, 0, &down, levels, &mut inner)
+                    settle(
+                        &self.links[i],
+                        upstream,
+                        from,
+                        from,
+                        0,
+                        &down,
+                        levels,
+                        &mut inner,
+                    )
                 };
                 let there = rested.load.position;
                 change = change.max((there - self.position[i]).abs());
@@ -205,20 +234,26 @@ impl Chain {
     /// Newton steps on all bodies that moved, faces and directions kept; undone when they change.
     fn newton<L: Load>(&mut self, guide: f64, load: &L) {
         let n = self.bodies.len();
-        let moving: Vec<usize> =
-            (0..n).filter(|&i| self.released[i] && self.position[i] != self.stood[i]).collect();
+        let moving: Vec<usize> = (0..n)
+            .filter(|&i| self.released[i] && self.position[i] != self.stood[i])
+            .collect();
         if moving.len() < 2 {
             return;
         }
         let before = (self.position.clone(), self.parameter, self.load);
         let faces: Vec<f64> = (0..n).map(|i| self.face(i, guide)).collect();
-        let direction: Vec<f64> =
-            (0..n).map(|i| (self.position[i] - self.stood[i]).signum()).collect();
+        let direction: Vec<f64> = (0..n)
+            .map(|i| (self.position[i] - self.stood[i]).signum())
+            .collect();
         for _ in 0..6 {
             let mut slope = DMatrix::zeros(moving.len(), moving.len());
             let mut residual = DVector::zeros(moving.len());
             for (row, &i) in moving.iter().enumerate() {
-                let limit = if i + 1 == n { self.load.limit } else { self.bodies[i].limit };
+                let limit = if i + 1 == n {
+                    self.load.limit
+                } else {
+                    self.bodies[i].limit
+                };
                 residual[row] =
                     self.net(i, guide) - direction[i] * self.bodies[i].levels.stop * limit;
                 let own = self.links[i].rate(self.gap(i, guide));
@@ -239,7 +274,9 @@ impl Chain {
                     slope[(row, row - 1)] = -own;
                 }
             }
-            let Some(step) = slope.lu().solve(&residual) else { break };
+            let Some(step) = slope.lu().solve(&residual) else {
+                break;
+            };
             if step.iter().any(|s| !s.is_finite()) {
                 break;
             }
@@ -281,7 +318,12 @@ struct Downstream {
 impl Downstream {
     fn new(link: Link, neighbour: f64, limit: f64) -> Self {
         let half = 0.5 * link.slack;
-        Self { link, neighbour, limit, kinks: [neighbour - half, neighbour + half] }
+        Self {
+            link,
+            neighbour,
+            limit,
+            kinks: [neighbour - half, neighbour + half],
+        }
     }
 }
 

@@ -67,17 +67,26 @@ pub struct Levels {
 
 impl Levels {
     /// One level: starting and moving alike.
-    pub const ONE: Self = Self { start: 1.0, stop: 1.0 };
+    pub const ONE: Self = Self {
+        start: 1.0,
+        stop: 1.0,
+    };
 
     /// From the force to start over the force to keep moving (at least 1), with slips that end
     /// at the moving level (`undershoot` 0) or swing below it (1: undamped):
     /// `stop = 1 - undershoot (start - 1)`.
     pub fn breakaway(start: f64, undershoot: f64) -> Self {
-        Self { start, stop: (1.0 - undershoot * (start - 1.0)).max(0.0) }
+        Self {
+            start,
+            stop: (1.0 - undershoot * (start - 1.0)).max(0.0),
+        }
     }
 
     /// A body already let go: it may move wherever its stopping level is exceeded.
     fn released(self) -> Self {
-        Self { start: self.stop, stop: self.stop }
+        Self {
+            start: self.stop,
+            stop: self.stop,
+        }
     }
 }

@@ -45,7 +45,12 @@ pub fn settle<L: Load>(
     counters: &mut Counters,
 ) -> Rested {
     counters.steps += 1;
-    let path = Path { link, guide, load, stop: levels.stop };
+    let path = Path {
+        link,
+        guide,
+        load,
+        stop: levels.stop,
+    };
     if last != 0 && levels.start == levels.stop {
         // A body on the move mostly moves on: if the balance in that direction lies ahead, the
         // starting place need not be looked at.
@@ -58,8 +63,16 @@ pub fn settle<L: Load>(
     if net.abs() <= levels.start * stood.limit {
         counters.stuck += 1;
         // Exactly where it stood: a rounding in `parameter` must not make it creep.
-        let load = Reaction { position: from, ..stood };
-        return Rested { parameter: start, load, drive: net + stood.push, moved: 0 };
+        let load = Reaction {
+            position: from,
+            ..stood
+        };
+        return Rested {
+            parameter: start,
+            load,
+            drive: net + stood.push,
+            moved: 0,
+        };
     }
     let direction = if net > 0.0 { 1.0 } else { -1.0 };
     path.first_balance(from, start, direction, counters)
@@ -93,12 +106,21 @@ impl<L: Load> Path<'_, L> {
 
     /// The balance reached by plain Newton steps from `near` without leaving the piece of the law
     /// that `near` is in; none if that doesn't work out or the balance lies behind `from`.
-    fn carry_on(&self, from: f64, near: f64, direction: f64, counters: &mut Counters) -> Option<Rested> {
+    fn carry_on(
+        &self,
+        from: f64,
+        near: f64,
+        direction: f64,
+        counters: &mut Counters,
+    ) -> Option<Rested> {
         let mut e = near;
         let mut here = self.excess(e, direction);
         let face = here.drive;
         for _ in 0..6 {
-            if here.slope >= 0.0 || (here.drive > 0.0) != (face > 0.0) || (here.drive < 0.0) != (face < 0.0) {
+            if here.slope >= 0.0
+                || (here.drive > 0.0) != (face > 0.0)
+                || (here.drive < 0.0) != (face < 0.0)
+            {
                 return None;
             }
             if here.value.abs() <= FORCE_TOLERANCE * here.scale {
@@ -106,7 +128,12 @@ impl<L: Load> Path<'_, L> {
                 return ahead.then(|| self.rested(e, here, direction));
             }
             let next = e + direction * here.value / -here.slope;
-            if self.load.kinks().iter().any(|&k| (e - k) * (next - k) <= 0.0) {
+            if self
+                .load
+                .kinks()
+                .iter()
+                .any(|&k| (e - k) * (next - k) <= 0.0)
+            {
                 return None;
             }
             counters.iterations += 1;
@@ -183,7 +210,12 @@ impl<L: Load> Path<'_, L> {
     }
 
     fn rested(&self, parameter: f64, at: Excess, direction: f64) -> Rested {
-        Rested { parameter, load: at.reaction, drive: at.drive, moved: direction as i8 }
+        Rested {
+            parameter,
+            load: at.reaction,
+            drive: at.drive,
+            moved: direction as i8,
+        }
     }
 
     /// Newton's method kept inside a bracket, `excess(a) > 0 >= excess(b)`.
@@ -200,8 +232,11 @@ impl<L: Load> Path<'_, L> {
                 f64::NAN
             };
             let inside = direction * (newton - a) > 0.0 && direction * (b - newton) > 0.0;
-            let next =
-                if inside && iteration < MAX_ITERATIONS / 2 { newton } else { 0.5 * (a + b) };
+            let next = if inside && iteration < MAX_ITERATIONS / 2 {
+                newton
+            } else {
+                0.5 * (a + b)
+            };
             if next == x || (b - a).abs() <= 1e-18 + 1e-15 * x.abs() {
                 return self.rested(x, here, direction);
             }

@@ -42,9 +42,19 @@ impl Approach {
     pub fn new(machine: &Machine, pull: f64, room: f64) -> Self {
         let lost = lost_motion(machine, pull);
         let wanted = MARGIN.0 * lost.total + MARGIN.1;
-        let how = if room < lost.total { RunIn::ByHand } else { RunIn::Travel };
-        let mut approach =
-            Self { lost, wanted, room, how, stands: 0.0, slope: machine.slope };
+        let how = if room < lost.total {
+            RunIn::ByHand
+        } else {
+            RunIn::Travel
+        };
+        let mut approach = Self {
+            lost,
+            wanted,
+            room,
+            how,
+            stands: 0.0,
+            slope: machine.slope,
+        };
         approach.stands = approach.settled(machine, pull);
         approach
     }
@@ -82,7 +92,12 @@ pub fn lost_motion(machine: &Machine, pull: f64) -> LostMotion {
     let before = preload - pull * hand;
     let after = preload + pull * start;
     let gives = |force: f64| {
-        force / if force > 0.0 { machine.drive.first } else { machine.drive.other }
+        force
+            / if force > 0.0 {
+                machine.drive.first
+            } else {
+                machine.drive.other
+            }
     };
     let changes_face = before * after < 0.0;
     let wind_up = (gives(after) - gives(before)).abs();
@@ -95,7 +110,11 @@ pub fn lost_motion(machine: &Machine, pull: f64) -> LostMotion {
     }
     parts.push(("wind-up".to_owned(), wind_up / slope));
     let total = parts.iter().map(|(_, travel)| travel).sum();
-    LostMotion { total, parts, changes_face }
+    LostMotion {
+        total,
+        parts,
+        changes_face,
+    }
 }
 
 /// The slide against the carriage over one reversal and back, in air, along the cross-slide in
@@ -107,8 +126,12 @@ pub fn reversal(machine: &Machine, pull: f64) -> ReversalLoop {
     let mut rig = Rig::new(machine);
     let mut foot = -0.5 * machine.foot.slack;
     let mut carriage = travel;
-    let mut record =
-        ReversalLoop { carriage: Vec::new(), guide: Vec::new(), slide: Vec::new(), lost };
+    let mut record = ReversalLoop {
+        carriage: Vec::new(),
+        guide: Vec::new(),
+        slide: Vec::new(),
+        lost,
+    };
     let step = travel / STEPS as f64;
     // Wind up feeding on, then back, on, back: the last two are shown.
     for (leg, direction) in [1.0, -1.0, 1.0, -1.0].into_iter().enumerate() {
@@ -147,7 +170,14 @@ impl Rig {
             limit: machine.drag.hand(),
         };
         Self {
-            chain: Chain::new(vec![machine.drive], vec![Rubbing { limit: air.limit, levels }], 0.0),
+            chain: Chain::new(
+                vec![machine.drive],
+                vec![Rubbing {
+                    limit: air.limit,
+                    levels,
+                }],
+                0.0,
+            ),
             air,
             guide: 0.0,
             counters: Counters::default(),
@@ -157,7 +187,8 @@ impl Rig {
     /// Moves the guide in one go.
     fn advance(&mut self, by: f64) {
         self.guide += by;
-        self.chain.advance(self.guide, &self.air, &mut self.counters);
+        self.chain
+            .advance(self.guide, &self.air, &mut self.counters);
     }
 
     /// Moves the guide in small steps.

@@ -75,7 +75,9 @@ impl Cut<'_> {
             return CuttingForce::default();
         }
         // A turn that ran in air left the surface itself to be cut.
-        let f = self.law.at(e - surface, e - self.turn_ago.max(surface), self.hardness);
+        let f = self
+            .law
+            .at(e - surface, e - self.turn_ago.max(surface), self.hardness);
         let share = self.engaged;
         CuttingForce {
             main: share * f.main,
@@ -94,7 +96,10 @@ impl Cut<'_> {
     fn reaction(&self, e: f64, f: &CuttingForce) -> Reaction {
         let (limit, limit_slope) = if self.eased {
             let limit = self.drag.cutting(f.main, f.feed, self.local_drag);
-            (limit.limit, limit.over_main * f.main_slope + limit.over_feed * f.feed_slope)
+            (
+                limit.limit,
+                limit.over_main * f.main_slope + limit.over_feed * f.feed_slope,
+            )
         } else {
             (self.drag.hand(), 0.0)
         };

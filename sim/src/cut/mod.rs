@@ -37,7 +37,10 @@ pub struct Options {
 
 impl Default for Options {
     fn default() -> Self {
-        Self { per_turn: 24, seed: 1 }
+        Self {
+            per_turn: 24,
+            seed: 1,
+        }
     }
 }
 
@@ -138,6 +141,13 @@ impl<'a> Course<'a> {
         }
     }
 
+    /// The same way on a changed machine.
+    pub fn on(mut self, machine: Machine) -> Self {
+        self.approach = Approach::new(&machine, self.pull, self.approach.room);
+        self.machine = machine;
+        self
+    }
+
     /// The approach in air.
     pub fn approach(&self) -> &Approach {
         &self.approach
@@ -189,7 +199,11 @@ impl<'a> Course<'a> {
 
     /// The end with the most stock, where a straight start is touched.
     fn deepest_end(&self) -> f64 {
-        if self.blank(0.0) < self.blank(self.length) { 0.0 } else { self.length }
+        if self.blank(0.0) < self.blank(self.length) {
+            0.0
+        } else {
+            self.length
+        }
     }
 
     /// Makes every pass, roughing first.
@@ -250,7 +264,11 @@ impl<'a> Course<'a> {
         }
         let guide = -stock - self.approach.stands();
         let set = to_rough / planned as f64;
-        let plan = Plan { kind: PassKind::Rough, set, feed: passes.rough_feed.si() };
+        let plan = Plan {
+            kind: PassKind::Rough,
+            set,
+            feed: passes.rough_feed.si(),
+        };
         for n in 1..=planned {
             self.pass(plan, guide + set * n as f64, standing, records);
         }
@@ -263,7 +281,12 @@ impl<'a> Course<'a> {
             extra += 1;
         }
         let left = self.unevenness_of(standing);
-        Roughing { planned, extra, left, came_even: left <= even }
+        Roughing {
+            planned,
+            extra,
+            left,
+            came_even: left <= even,
+        }
     }
 
     /// How far the standing surface strays from its height at the gauge plane, m.
@@ -300,14 +323,28 @@ impl<'a> Course<'a> {
         for set in job.finish.iter().map(|set| set.si()) {
             dial += set;
             last_set = passes.len();
-            let plan = Plan { kind: PassKind::Finish, set, feed };
+            let plan = Plan {
+                kind: PassKind::Finish,
+                set,
+                feed,
+            };
             last_path = self.pass(plan, guide + dial, &mut standing, &mut passes);
         }
         for _ in 0..job.spring {
-            let plan = Plan { kind: PassKind::Spring, set: 0.0, feed };
+            let plan = Plan {
+                kind: PassKind::Spring,
+                set: 0.0,
+                feed,
+            };
             last_path = self.pass(plan, guide + dial, &mut standing, &mut passes);
         }
-        Finished { passes, last_set, standing, last_path, roughing }
+        Finished {
+            passes,
+            last_set,
+            standing,
+            last_path,
+            roughing,
+        }
     }
 
     /// Mean height round the gauge plane, m.
@@ -317,7 +354,10 @@ impl<'a> Course<'a> {
 
     /// Mean height over the band in which a mike or bore gauge sits at `z`, m.
     pub fn mean_around(&self, standing: &Standing, z: f64) -> f64 {
-        let z = z.clamp(GAUGE_BAND.min(0.5 * self.length), (self.length - GAUGE_BAND).max(0.5 * self.length));
+        let z = z.clamp(
+            GAUGE_BAND.min(0.5 * self.length),
+            (self.length - GAUGE_BAND).max(0.5 * self.length),
+        );
         let (mut sum, mut count) = (0.0, 0.0);
         for j in 0..standing.meridians() {
             for (k, height) in standing.line(j).iter().enumerate() {
@@ -327,12 +367,20 @@ impl<'a> Course<'a> {
                 }
             }
         }
-        if count > 0.0 { sum / count } else { standing.at(0, z) }
+        if count > 0.0 {
+            sum / count
+        } else {
+            standing.at(0, z)
+        }
     }
 
     /// Place after a carriage travel `s` from the starting end, m.
     fn place(&self, s: f64) -> f64 {
-        if self.setup.feed.sign() > 0.0 { s } else { self.length - s }
+        if self.setup.feed.sign() > 0.0 {
+            s
+        } else {
+            self.length - s
+        }
     }
 
     /// Drag at `z` over its mean.

@@ -30,13 +30,15 @@ impl Course<'_> {
         let steps = ((self.length - start) / step).ceil() as usize + per_turn / 2;
         let mut chain = Chain::new(
             vec![self.machine.drive],
-            vec![Rubbing { limit: 0.0, levels: self.hand_levels() }],
+            vec![Rubbing {
+                limit: 0.0,
+                levels: self.hand_levels(),
+            }],
             guide + self.approach.stands(),
         );
         let uncut = UNCUT_SHARE * self.scenario.job.tool.edge_radius.si();
-        let off_centre = self.setup.inward()
-            * self.setup.press().sign()
-            * self.scenario.job.tool.height.si();
+        let off_centre =
+            self.setup.inward() * self.setup.press().sign() * self.scenario.job.tool.height.si();
         let drift = -self.pull * self.slope * step;
         let mut path = EdgePath {
             heights: Vec::with_capacity(steps),
@@ -73,7 +75,11 @@ impl Course<'_> {
                 drag: &self.machine.drag,
                 gives: slow.gives,
                 surface: [surface],
-                turn_ago: if i >= per_turn { edges[i - per_turn] } else { surface },
+                turn_ago: if i >= per_turn {
+                    edges[i - per_turn]
+                } else {
+                    surface
+                },
                 hardness: 1.0 + self.hardness.at(meridian, z),
                 engaged: (inside / wide).clamp(0.0, 1.0),
                 local_drag: slow.drag,
@@ -101,7 +107,14 @@ impl Course<'_> {
             } else {
                 f64::NEG_INFINITY
             });
-            turns.add(z, target, self.machine.drive.slack, &rested, depth, push_off);
+            turns.add(
+                z,
+                target,
+                self.machine.drive.slack,
+                &rested,
+                depth,
+                push_off,
+            );
         }
         standing.cut(&path);
         let (turns, seat_changes) = turns.finish();
@@ -127,10 +140,8 @@ impl Course<'_> {
         let z = z.clamp(0.0, self.length);
         let hold = &self.machine.hold;
         // A spring is given at mid stroke; into the cut it grows with the slide's own travel.
-        let from_middle = self.setup.inward()
-            * self.setup.slope_sign()
-            * self.slope
-            * (z - 0.5 * self.length);
+        let from_middle =
+            self.setup.inward() * self.setup.slope_sign() * self.slope * (z - 0.5 * self.length);
         Slowly {
             gives: self.machine.tool_gives + self.machine.bench.gives(z),
             drag: self.local_drag(z),
@@ -197,15 +208,7 @@ impl TurnLog {
         }
     }
 
-    fn add(
-        &mut self,
-        z: f64,
-        target: f64,
-        slack: f64,
-        rested: &Rested,
-        depth: f64,
-        push_off: f64,
-    ) {
+    fn add(&mut self, z: f64, target: f64, slack: f64, rested: &Rested, depth: f64, push_off: f64) {
         let seat = if rested.drive > 0.0 {
             Seat::First
         } else if rested.drive < 0.0 {
@@ -230,7 +233,8 @@ impl TurnLog {
             let most = (0..3).max_by_key(|&i| (self.seats[i], 2 - i)).unwrap_or(0);
             let seat = [Seat::First, Seat::Other, Seat::Floating][most];
             let cutting = self.cutting * 2 > self.per_turn;
-            self.turns.push(self.sums.scaled(1.0 / self.per_turn as f64, seat, cutting));
+            self.turns
+                .push(self.sums.scaled(1.0 / self.per_turn as f64, seat, cutting));
             self.count = 0;
             self.cutting = 0;
             self.sums = TurnSample::NONE;
@@ -253,7 +257,11 @@ impl TurnLog {
                     pending += 1;
                     // For good: held for three turns.
                     if pending == 3 {
-                        changes.push(SeatChange { z: since, from: held, to: turn.seat });
+                        changes.push(SeatChange {
+                            z: since,
+                            from: held,
+                            to: turn.seat,
+                        });
                         seat = Some(turn.seat);
                         pending = 0;
                     }

@@ -35,7 +35,11 @@ impl Foot {
     /// The foot's spring seen across the bed: `k / slope^2`; no slack, which acts along the bed.
     pub fn seen_across(&self, slope: f64) -> Link {
         let rate = self.spring / (slope * slope);
-        Link { first: rate, other: rate, ..RIGID }
+        Link {
+            first: rate,
+            other: rate,
+            ..RIGID
+        }
     }
 
     /// Force that keeps the foot on the seat its feed put it on, N, along the bed:

@@ -13,7 +13,14 @@ pub fn shoe(attachment: &Attachment, slope: f64) -> (SlackPart, Link) {
     let cos = slope.atan().cos();
     let rate = attachment.shoe_spring.si() * cos * cos;
     (
-        SlackPart { name: "shoe on the guide", slack: attachment.shoe_slack.si() / cos },
-        Link { first: rate, other: rate, ..RIGID },
+        SlackPart {
+            name: "shoe on the guide",
+            slack: attachment.shoe_slack.si() / cos,
+        },
+        Link {
+            first: rate,
+            other: rate,
+            ..RIGID
+        },
     )
 }

@@ -66,20 +66,33 @@ impl Machine {
             AttachmentKind::Plain => {
                 if !lathe.top_slide.locked {
                     parts.push((
-                        SlackPart { name: "top slide screw", slack: lathe.top_slide.slack.si() },
+                        SlackPart {
+                            name: "top slide screw",
+                            slack: lathe.top_slide.slack.si(),
+                        },
                         RIGID,
                     ));
                 }
             }
         }
-        let mut slack_parts: Vec<SlackPart> = parts.iter().map(|(slack, _)| slack.clone()).collect();
-        let mut drive =
-            parts.iter().map(|(part, link)| Link { slack: part.slack, ..*link }).reduce(Link::in_series);
+        let mut slack_parts: Vec<SlackPart> =
+            parts.iter().map(|(slack, _)| slack.clone()).collect();
+        let mut drive = parts
+            .iter()
+            .map(|(part, link)| Link {
+                slack: part.slack,
+                ..*link
+            })
+            .reduce(Link::in_series);
         if let (Some(drive), Some(total)) = (drive.as_mut(), &attachment.total_slack) {
             // A measured total overrides the sum of guessed parts; the parts keep their shares.
             let scale = total.si() / drive.slack;
             for part in &mut slack_parts {
-                part.slack = if scale.is_finite() { part.slack * scale } else { 0.0 };
+                part.slack = if scale.is_finite() {
+                    part.slack * scale
+                } else {
+                    0.0
+                };
             }
             drive.slack = total.si();
         }
@@ -111,4 +124,8 @@ impl Machine {
 }
 
 /// A link that neither gives nor has slack.
-pub const RIGID: Link = Link { slack: 0.0, first: f64::INFINITY, other: f64::INFINITY };
+pub const RIGID: Link = Link {
+    slack: 0.0,
+    first: f64::INFINITY,
+    other: f64::INFINITY,
+};

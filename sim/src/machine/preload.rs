@@ -18,19 +18,35 @@ pub struct Hold {
 impl Hold {
     /// The preload as this way of cutting feels it.
     pub fn new(preload: Option<&Preload>, setup: &Setup) -> Self {
-        let Some(preload) = preload else { return Self::default() };
+        let Some(preload) = preload else {
+            return Self::default();
+        };
         let sign = setup.out_of_cut(preload.toward);
         match preload.source {
-            PreloadSource::Constant(force) => {
-                Self { out: sign * force.si(), ..Self::default() }
-            }
+            PreloadSource::Constant(force) => Self {
+                out: sign * force.si(),
+                ..Self::default()
+            },
             PreloadSource::Spring { force, rate } => {
                 // A slide that gives way to the spring lets it relax, on either side.
-                Self { out: sign * force.si(), rate: rate.si(), seal_drag: 0.0 }
+                Self {
+                    out: sign * force.si(),
+                    rate: rate.si(),
+                    seal_drag: 0.0,
+                }
             }
-            PreloadSource::Cylinder { bore, rod, pressure, seal_share } => {
+            PreloadSource::Cylinder {
+                bore,
+                rod,
+                pressure,
+                seal_share,
+            } => {
                 let force = cylinder(bore.si(), rod.si(), pressure.si());
-                Self { out: sign * force, rate: 0.0, seal_drag: force * seal_share.si() }
+                Self {
+                    out: sign * force,
+                    rate: 0.0,
+                    seal_drag: force * seal_share.si(),
+                }
             }
         }
     }

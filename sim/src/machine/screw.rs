@@ -11,7 +11,13 @@ use crate::setup::{ScrewLoad, Setup};
 
 /// End float of the thrust bearing or yoke.
 pub fn thrust(attachment: &Attachment) -> (SlackPart, Link) {
-    (SlackPart { name: "thrust float", slack: attachment.thrust_slack.si() }, RIGID)
+    (
+        SlackPart {
+            name: "thrust float",
+            slack: attachment.thrust_slack.si(),
+        },
+        RIGID,
+    )
 }
 
 /// Backlash of screw and nut, with the spring of thrust bearing, screw and nut together.
@@ -19,8 +25,15 @@ pub fn nut(attachment: &Attachment, setup: &Setup) -> (SlackPart, Link) {
     let (first, other) = shares(attachment, setup);
     let rate = attachment.screw_spring.si();
     (
-        SlackPart { name: "nut backlash", slack: attachment.nut_slack.si() },
-        Link { first: rate * first, other: rate * other, ..RIGID },
+        SlackPart {
+            name: "nut backlash",
+            slack: attachment.nut_slack.si(),
+        },
+        Link {
+            first: rate * first,
+            other: rate * other,
+            ..RIGID
+        },
     )
 }
 

@@ -44,7 +44,10 @@ mod tests {
             (1.5, 8.0, 44.0),
         ] {
             let ours = cantilever(diameter * 0.0254, length * 0.0254, STEEL) / 175_126.8;
-            assert!((ours / rate - 1.0).abs() < 0.03, "{diameter} x {length}: {ours} for {rate}");
+            assert!(
+                (ours / rate - 1.0).abs() < 0.03,
+                "{diameter} x {length}: {ours} for {rate}"
+            );
         }
     }
 }

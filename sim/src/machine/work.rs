@@ -99,7 +99,11 @@ impl Beam {
                 let span = self.to_centre;
                 let share = at / span;
                 let moment = |x: f64| {
-                    if x < at { x * (1.0 - share) } else { share * (span - x) }
+                    if x < at {
+                        x * (1.0 - share)
+                    } else {
+                        share * (span - x)
+                    }
                 };
                 (1.0 - share).powi(2) / self.spindle
                     + share * share / self.tailstock
@@ -123,7 +127,11 @@ impl Beam {
             .map(|(i, stiffness)| {
                 let low = dx * i as f64;
                 let width = (end - low).clamp(0.0, dx);
-                if width > 0.0 { f(low + 0.5 * width) * width / stiffness } else { 0.0 }
+                if width > 0.0 {
+                    f(low + 0.5 * width) * width / stiffness
+                } else {
+                    0.0
+                }
             })
             .sum()
     }

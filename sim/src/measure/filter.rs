@@ -19,8 +19,9 @@ pub fn passed(cutoff: f64, wavelength: f64) -> f64 {
 pub fn mean_line(profile: &[f64], spacing: f64, cutoff: f64) -> Vec<f64> {
     let reach = (cutoff / spacing).round() as usize;
     let scale = spacing / (alpha() * cutoff);
-    let weights: Vec<f64> =
-        (0..=reach).map(|i| (-PI * (i as f64 * scale).powi(2)).exp()).collect();
+    let weights: Vec<f64> = (0..=reach)
+        .map(|i| (-PI * (i as f64 * scale).powi(2)).exp())
+        .collect();
     (0..profile.len())
         .map(|k| {
             let low = k.saturating_sub(reach);
@@ -47,8 +48,11 @@ pub fn mean_height(profile: &[f64]) -> f64 {
 
 /// Highest less lowest.
 pub fn total_height(profile: &[f64]) -> f64 {
-    let (low, high) =
-        profile.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), &v| (l.min(v), h.max(v)));
+    let (low, high) = profile
+        .iter()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), &v| {
+            (l.min(v), h.max(v))
+        });
     if high >= low { high - low } else { 0.0 }
 }
 
@@ -56,7 +60,11 @@ pub fn total_height(profile: &[f64]) -> f64 {
 pub fn mean_section_height(profile: &[f64]) -> f64 {
     let section = profile.len().div_ceil(5).max(1);
     let heights: Vec<f64> = profile.chunks(section).map(total_height).collect();
-    if heights.is_empty() { 0.0 } else { heights.iter().sum::<f64>() / heights.len() as f64 }
+    if heights.is_empty() {
+        0.0
+    } else {
+        heights.iter().sum::<f64>() / heights.len() as f64
+    }
 }
 
 /// Intercept at `x = 0` and slope of the least-squares line.
@@ -100,15 +108,19 @@ mod tests {
             let line = mean_line(&profile, spacing, cutoff);
             let amplitude = 0.5 * total_height(&line[500..3500]);
             // Cut at one cut-off the kernel loses some 2e-6 of its weight.
-            assert!((amplitude - passed(cutoff, wavelength)).abs() < 2e-3, "{amplitude}");
+            assert!(
+                (amplitude - passed(cutoff, wavelength)).abs() < 2e-3,
+                "{amplitude}"
+            );
         }
     }
 
     #[test]
     fn mean_height_of_a_sine_and_of_nose_arcs() {
         // Sine: 2/pi of the amplitude. Arcs: 0.0320750 f^2/r (closed form of parabolas).
-        let sine: Vec<f64> =
-            (0..100_000).map(|i| (2.0 * PI * f64::from(i) / 100_000.0).sin()).collect();
+        let sine: Vec<f64> = (0..100_000)
+            .map(|i| (2.0 * PI * f64::from(i) / 100_000.0).sin())
+            .collect();
         assert!((mean_height(&sine) - 0.636620).abs() < 1e-6);
         let parabola: Vec<f64> = (0..100_000)
             .map(|i| {

@@ -27,7 +27,12 @@ pub fn measure(
     let z: Vec<f64> = (0..surface.nodes()).map(|k| spacing * k as f64).collect();
     let last = &finished.passes[finished.last_set];
     let starts_low = setup.feed.sign() > 0.0;
-    let straight = straight_part(&mean, spacing, starts_low, setup.pull().sign() * course.slope);
+    let straight = straight_part(
+        &mean,
+        spacing,
+        starts_low,
+        setup.pull().sign() * course.slope,
+    );
     // The ends, where the nose is only partly in the work, say nothing on the taper.
     let margin = (2.0 * last.feed).max(1e-3).min(0.1 * length);
     let (low, high) = if starts_low {
@@ -36,8 +41,12 @@ pub fn measure(
         (margin, length - straight.max(margin))
     };
     let inside = |z: f64| z >= low && z <= high;
-    let (_, tilt) =
-        line_through(z.iter().copied().zip(mean.iter().copied()).filter(|&(z, _)| inside(z)));
+    let (_, tilt) = line_through(
+        z.iter()
+            .copied()
+            .zip(mean.iter().copied())
+            .filter(|&(z, _)| inside(z)),
+    );
     // Height is into the work: the radius grows by `inward * height`.
     let taper_error = 2.0 * setup.inward() * setup.slope_sign() * tilt;
     let size_error = course.mean_around(surface, course.gauge_z());
@@ -56,12 +65,19 @@ pub fn measure(
     let line = mean_line(&fine.1, fine.0, CUT_OFF);
     let rough: Vec<f64> = fine.1.iter().zip(&line).map(|(h, m)| h - m).collect();
     let trend = line_through(line.iter().enumerate().map(|(i, &h)| (i as f64, h)));
-    let wavy: Vec<f64> =
-        line.iter().enumerate().map(|(i, h)| h - trend.0 - trend.1 * i as f64).collect();
+    let wavy: Vec<f64> = line
+        .iter()
+        .enumerate()
+        .map(|(i, h)| h - trend.0 - trend.1 * i as f64)
+        .collect();
     let lobing = scenario.job.work.lobing.si();
     let out_of_round: Vec<f64> = surface.out_of_round().iter().map(|h| h + lobing).collect();
-    let roundness =
-        z.iter().zip(&out_of_round).filter(|&(&z, _)| inside(z)).map(|(_, &h)| h).fold(0.0, f64::max);
+    let roundness = z
+        .iter()
+        .zip(&out_of_round)
+        .filter(|&(&z, _)| inside(z))
+        .map(|(_, &h)| h)
+        .fold(0.0, f64::max);
     let aim = 2.0 * course.slope;
     let outcome = Outcome {
         taper: aim + taper_error,
@@ -86,7 +102,11 @@ pub fn measure(
     };
     let every = (z.len() / 600).max(1);
     let profile = Profile {
-        meridian: z.iter().step_by(every).map(|&z| height_on_meridian(finished, z)).collect(),
+        meridian: z
+            .iter()
+            .step_by(every)
+            .map(|&z| height_on_meridian(finished, z))
+            .collect(),
         mean: mean.iter().step_by(every).copied().collect(),
         roundness: out_of_round.iter().step_by(every).copied().collect(),
         z: z.into_iter().step_by(every).collect(),
@@ -100,7 +120,13 @@ pub fn measure(
 /// changes by more than half of that.
 fn straight_part(mean: &[f64], spacing: f64, starts_low: bool, pulled_slope: f64) -> f64 {
     let window = ((0.5e-3 / spacing).ceil() as usize).max(4);
-    let at = |i: usize| if starts_low { mean[i] } else { mean[mean.len() - 1 - i] };
+    let at = |i: usize| {
+        if starts_low {
+            mean[i]
+        } else {
+            mean[mean.len() - 1 - i]
+        }
+    };
     let mut end = 0;
     // The very first places are cut by a part of the nose only.
     let mut i = (0.2e-3 / spacing).ceil() as usize;
@@ -133,8 +159,11 @@ fn waves(surface: &crate::surface::Standing, cuts: &[f64]) -> (f64, Option<f64>)
             let high = ((piece[1] / spacing) as usize).min(line.len() - 1);
             let part = &line[low..=high];
             let (a, b) = line_through(part.iter().enumerate().map(|(i, &h)| (i as f64, h)));
-            let flat: Vec<f64> =
-                part.iter().enumerate().map(|(i, h)| h - a - b * i as f64).collect();
+            let flat: Vec<f64> = part
+                .iter()
+                .enumerate()
+                .map(|(i, h)| h - a - b * i as f64)
+                .collect();
             most = most.max(total_height(&flat));
             crossings += flat.windows(2).filter(|w| w[0] * w[1] < 0.0).count() as f64;
             along += piece[1] - piece[0];
@@ -177,11 +206,20 @@ fn height_on_meridian(finished: &Finished, z: f64) -> f64 {
         finished.last_path.height(0, z)
     };
     // Where the last pass cut nothing, what stood before still stands.
-    if height.is_finite() { height } else { finished.standing.at(0, z) }
+    if height.is_finite() {
+        height
+    } else {
+        finished.standing.at(0, z)
+    }
 }
 
 fn seat_of(pass: &PassRecord) -> Seat {
-    let count = |seat| pass.turns.iter().filter(|t| t.cutting && t.seat == seat).count();
+    let count = |seat| {
+        pass.turns
+            .iter()
+            .filter(|t| t.cutting && t.seat == seat)
+            .count()
+    };
     [Seat::First, Seat::Other, Seat::Floating]
         .into_iter()
         .max_by_key(|&seat| (count(seat), u8::from(seat == Seat::First)))
@@ -195,7 +233,11 @@ fn seat_margin(pass: &PassRecord) -> f64 {
     if seat == Seat::Floating || whole.iter().any(|turn| turn.seat != seat) {
         return 0.0;
     }
-    whole.iter().map(|turn| turn.drive.abs()).fold(f64::INFINITY, f64::min).min(1e9)
+    whole
+        .iter()
+        .map(|turn| turn.drive.abs())
+        .fold(f64::INFINITY, f64::min)
+        .min(1e9)
 }
 
 fn range(pass: &PassRecord, of: impl Fn(&crate::record::TurnSample) -> f64) -> (f64, f64) {
@@ -203,15 +245,21 @@ fn range(pass: &PassRecord, of: impl Fn(&crate::record::TurnSample) -> f64) -> (
     if whole.is_empty() {
         return (0.0, 0.0);
     }
-    whole.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), turn| {
-        (l.min(of(turn)), h.max(of(turn)))
-    })
+    whole
+        .iter()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), turn| {
+            (l.min(of(turn)), h.max(of(turn)))
+        })
 }
 
 /// Turns with the whole nose in the work.
 fn whole_turns(pass: &PassRecord) -> &[crate::record::TurnSample] {
     let first = pass.turns.iter().position(|turn| turn.cutting).unwrap_or(0);
-    let last = pass.turns.iter().rposition(|turn| turn.cutting).map_or(0, |i| i + 1);
+    let last = pass
+        .turns
+        .iter()
+        .rposition(|turn| turn.cutting)
+        .map_or(0, |i| i + 1);
     let skip = ((last - first) / 10).min(6);
     &pass.turns[first + skip..last.saturating_sub(skip).max(first + skip)]
 }

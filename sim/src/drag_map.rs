@@ -1,0 +1,107 @@
+//! What drag and slack do to a finishing cut that is drawn away: the job's own cut on machines
+//! with other drag and other slack.
+//!
+//! Boundaries (drawn away, no preload): at `F = Fp(a0)` the slide stops being held by its drag;
+//! at `F = Fp(a0 - g)` the push-off has brought it back onto the first face. Between the two it
+//! floats.
+
+use crate::cut::{Course, Options};
+use crate::machine::Machine;
+use crate::measure::measure;
+use crate::quantity::{Length, Quantity};
+use crate::record::RegimeMap;
+use crate::scenario::{Passes, Scenario, StartSurface};
+use crate::setup::{Pull, Setup};
+
+/// Columns and rows of the map.
+const SIZE: (usize, usize) = (25, 16);
+/// Range of drag over push-off, and of slack over depth.
+const REACH: (f64, f64) = (2.0, 1.5);
+/// Work longer than this says nothing new, m.
+const LONGEST: f64 = 25e-3;
+
+/// The map for one drawn-away way; `None` for a way that isn't drawn away or takes no finishing
+/// cut.
+pub fn drag_map(scenario: &Scenario, setup: &Setup, options: Options) -> Option<RegimeMap> {
+    if setup.pull() != Pull::Away {
+        return None;
+    }
+    let depth = scenario.job.passes.finish.last()?.si();
+    let sample = sample_of(scenario, depth);
+    let course = Course::new(&sample, *setup, options);
+    let law = course.law(sample.job.passes.feed.si());
+    let push_off = |a: f64| law.at(a, 0.0, 1.0).push_off;
+    let main = law.at(depth, 0.0, 1.0);
+    let own = &course.machine;
+    let job_drag = own.drag.cutting(main.main, main.feed, 1.0).limit;
+    let gives = own.tool_gives + own.bench.gives(course.gauge_z());
+    // The depth really taken with the slide held where it was set: the tool gives way.
+    let taken_at = |set: f64| {
+        let mut a = set;
+        for _ in 0..60 {
+            a = set - gives * push_off(a);
+        }
+        a.max(0.0)
+    };
+    let full = push_off(taken_at(depth));
+    let (columns, rows) = SIZE;
+    let mut map = RegimeMap {
+        drag_over_push_off: (0..columns)
+            .map(|i| REACH.0 * (i as f64 + 0.5) / columns as f64)
+            .collect(),
+        slack_over_depth: (0..rows)
+            .map(|i| REACH.1 * (i as f64 + 0.5) / rows as f64)
+            .collect(),
+        size_loss: Vec::new(),
+        waves: Vec::new(),
+        seats_again: Vec::new(),
+        job: (job_drag / full, own.drive.slack / depth),
+    };
+    for &slack in &map.slack_over_depth {
+        let back = (depth - slack * depth).max(0.0);
+        map.seats_again.push(push_off(taken_at(back)) / full);
+        let (mut losses, mut waves) = (Vec::new(), Vec::new());
+        for &drag in &map.drag_over_push_off {
+            let machine = with(own, drag * full, slack * depth);
+            let course = course.clone().on(machine);
+            let finished = course.run_finishing();
+            let outcome = measure(&sample, setup, &course, &finished).0;
+            losses.push((1.0 - outcome.taken / depth).clamp(0.0, 1.0));
+            waves.push(outcome.waves / depth);
+        }
+        map.size_loss.push(losses);
+        map.waves.push(waves);
+    }
+    Some(map)
+}
+
+/// The machine with a constant drag while cutting and this slack.
+fn with(own: &Machine, drag: f64, slack: f64) -> Machine {
+    let mut machine = own.clone();
+    machine.drag.gib = drag / own.drag.left_cutting.max(1e-3);
+    machine.drag.friction = 0.0;
+    machine.drag.side = 0.0;
+    machine.drag.seal = 0.0;
+    machine.drive.slack = slack;
+    machine
+}
+
+/// A short piece of the job with one finishing cut from an even stock.
+fn sample_of(scenario: &Scenario, depth: f64) -> Scenario {
+    let mut sample = scenario.clone();
+    let work = &mut sample.job.work;
+    let length = work.length.si().min(LONGEST);
+    work.length = Length::from_si(length);
+    work.gauge_plane = Length::from_si(0.5 * length);
+    work.start = StartSurface::Roughed {
+        stock: Length::from_si(depth),
+    };
+    let passes = &sample.job.passes;
+    sample.job.passes = Passes {
+        finish: vec![Length::from_si(depth)],
+        spring: 0,
+        ..passes.clone()
+    };
+    sample.job.preload = None;
+    sample
+}

@@ -1,0 +1,148 @@
+//! What was assumed and mattered: each uncertain number moved to either end of its range, the
+//! finishing passes of one way run again.
+//!
+//! One number at a time, so it says nothing of two that are wrong together; the range it gives
+//! for an outcome is the root of the sum of squares of the single swings, as for a first-order
+//! uncertainty (JCGM 100:2008, 5.1.2), here over whole ranges. Where a way stands near the edge
+//! of floating that is too small, and [`Matter::floats`] says so.
+
+use serde::Serialize;
+
+use crate::cut::{Course, Options};
+use crate::measure::measure;
+use crate::quantity::{Quantity, Units};
+use crate::record::{Outcome, Seat};
+use crate::scenario::{Origin, Scenario};
+use crate::setup::Setup;
+
+use super::compare::NOT_SEEN;
+
+/// An uncertain number that moves the outcome.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Matter {
+    /// The key in the person's files.
+    pub key: &'static str,
+    /// What the shop calls it.
+    pub words: &'static str,
+    /// The shop test that measures it.
+    pub test: Option<&'static str>,
+    /// Given by the person, or assumed.
+    pub origin: Origin,
+    /// Taken, least and most, in the person's units.
+    pub taken: String,
+    /// Least it may be.
+    pub low: String,
+    /// Most it may be.
+    pub high: String,
+    /// Half of the swing of the taper, ratio on diameter.
+    pub taper: f64,
+    /// Half of the swing of the size, m per side.
+    pub size: f64,
+    /// Most the waves grow, m.
+    pub waves: f64,
+    /// Whether the slide comes to float or changes its seat at one end of the range, and doesn't
+    /// with the middle.
+    pub floats: bool,
+}
+
+/// How sure the outcome of one way is, as far as the ranges given and assumed tell.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Likely {
+    /// Half-width of the taper, ratio on diameter.
+    pub taper: f64,
+    /// Half-width of the size, m per side.
+    pub size: f64,
+    /// Most the waves may be, m.
+    pub waves: f64,
+    /// Whether any one number within its range makes the slide float or change its seat.
+    pub may_float: bool,
+    /// What moved it, most first.
+    pub matters: Vec<Matter>,
+}
+
+/// Moves every uncertain number of a scenario to both ends of its range, for one way.
+pub fn mattered(scenario: &Scenario, setup: &Setup, options: Options, units: Units) -> Likely {
+    let middle = finishing(scenario, setup, options);
+    let mut matters = Vec::new();
+    let mut varied = scenario.clone();
+    let count = varied.knobs_mut().len();
+    for i in 0..count {
+        let mut knobs = varied.knobs_mut();
+        let knob = &mut knobs[i];
+        let [low, taken, high] = knob.value.range_si();
+        if low >= high {
+            continue;
+        }
+        let mut matter = Matter {
+            key: knob.key,
+            words: knob.words,
+            test: knob.test,
+            origin: knob.value.origin(),
+            taken: knob.value.show_si(taken, units),
+            low: knob.value.show_si(low, units),
+            high: knob.value.show_si(high, units),
+            taper: 0.0,
+            size: 0.0,
+            waves: 0.0,
+            floats: false,
+        };
+        let ends = [low, high].map(|end| {
+            varied.knobs_mut()[i].value.set_si(end);
+            finishing(&varied, setup, options)
+        });
+        varied.knobs_mut()[i].value.set_si(taken);
+        let half_swing = |of: fn(&Outcome) -> f64| {
+            let all = [of(&ends[0]), of(&middle), of(&ends[1])];
+            let most = all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            let least = all.iter().copied().fold(f64::INFINITY, f64::min);
+            0.5 * (most - least)
+        };
+        matter.taper = half_swing(|o| o.taper);
+        matter.size = half_swing(|o| o.size_error);
+        matter.waves = ends
+            .iter()
+            .map(|o| o.waves - middle.waves)
+            .fold(0.0, f64::max);
+        matter.floats = !unsteady(&middle) && ends.iter().any(unsteady);
+        matters.push(matter);
+    }
+    let root = |of: fn(&Matter) -> f64| matters.iter().map(|m| of(m) * of(m)).sum::<f64>().sqrt();
+    let likely_waves = middle.waves + root(|m| m.waves);
+    let (taper, size) = (root(|m| m.taper), root(|m| m.size));
+    let may_float = matters.iter().any(|m| m.floats);
+    let band = scenario.job.work.tolerance;
+    let half_band = 0.5 * (band.upper.si() - band.lower.si());
+    // Swings that nobody would see or gauge don't matter.
+    let weight = |m: &Matter| {
+        let taper = if half_band > 0.0 {
+            m.taper / (0.1 * half_band)
+        } else {
+            0.0
+        };
+        let float = if m.floats { 2.0 } else { 0.0 };
+        taper
+            .max(m.size / NOT_SEEN)
+            .max(m.waves / NOT_SEEN)
+            .max(float)
+    };
+    matters.retain(|m| weight(m) >= 1.0);
+    matters.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
+    Likely {
+        taper,
+        size,
+        waves: likely_waves,
+        may_float,
+        matters,
+    }
+}
+
+fn finishing(scenario: &Scenario, setup: &Setup, options: Options) -> Outcome {
+    let course = Course::new(scenario, *setup, options);
+    let finished = course.run_finishing();
+    measure(scenario, setup, &course, &finished).0
+}
+
+/// Floats, or changes seat on the way.
+pub fn unsteady(outcome: &Outcome) -> bool {
+    outcome.seat == Seat::Floating || outcome.step.is_some()
+}
