@@ -1,7 +1,8 @@
 //! The work and its material in the job file: every key, and what stands in for it.
 
 use super::amount::Limits;
-use super::section::{Got, Section, Words, nearest};
+use super::reading::nearest;
+use super::section::{Got, Section, Words};
 use crate::quantity::{Length, Quantity, Ratio, Taper};
 use crate::scenario::defaults::{self, Edge, INCH, INCH_PER_FOOT, Surface};
 use crate::scenario::material::{MATERIALS, Material};
