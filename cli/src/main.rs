@@ -1,8 +1,45 @@
-//! x
-#[allow(
-    dead_code,
-    reason = "the commands that draw them come with the program"
-)]
-mod diagnostics;
+//! The program `tautway`: reads what was typed, does it, answers, and says by its exit code how
+//! it went.
 
-fn main() {}
+mod answer;
+mod arguments;
+mod command;
+mod diagnostics;
+mod failure;
+mod interrupt;
+mod progress;
+mod screen;
+mod terminal;
+mod texts;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use arguments::{Arguments, Command};
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    interrupt::watch();
+    let done = match arguments.command {
+        Command::Compare { job, answer } => command::compare(&job, &answer),
+        Command::Predict {
+            job,
+            choice,
+            answer,
+        } => command::predict(&job, choice, &answer),
+        Command::Check { file, format } => command::check(&file, format),
+        Command::New {
+            place,
+            example,
+            overwrite,
+        } => command::new(&place, example, overwrite),
+    };
+    match done {
+        Ok(verdict) => verdict.into(),
+        Err(failure) => {
+            failure.tell();
+            ExitCode::from(&failure)
+        }
+    }
+}

@@ -1,0 +1,12 @@
+//! What each command does.
+
+mod check;
+mod compare;
+mod new;
+mod predict;
+mod question;
+
+pub use check::check;
+pub use compare::compare;
+pub use new::new;
+pub use predict::predict;
