@@ -45,7 +45,7 @@ pub struct TurnSample {
     pub drive: f64,
     /// Seat.
     pub seat: Seat,
-    /// Whether the tool was in the cut for more than half of the turn.
+    /// Whether the whole edge was in the cut for the whole turn: not at the ends, not in air.
     pub cutting: bool,
 }
 
