@@ -60,18 +60,26 @@ pub fn cut(run: &Run, units: Units) -> Drawing {
     feed_arrow(&mut ink, run.setup.feed, y + 10.0);
     let y = y + 34.0;
     let standing = strip(
-        y + LETTER + 12.0,
+        y + LETTER + 18.0,
         250.0,
         heights_axis(pass, Scale::height(units)),
         along.clone().unnumbered(),
     );
-    let heading = format!("Slide and edge, {} from the cone wanted", standing_unit(units));
+    let heading = format!(
+        "Slide and edge, {}: up is stock left, down is too deep",
+        Scale::height(units).unit
+    );
     ink.text((MARGIN, y + LETTER), &heading, Lettering::BOLD);
     draw_standing(&mut ink, &standing, pass, units);
 
     let y = standing.bottom() + 20.0;
     ink.text((MARGIN, y + LETTER), "Held by", Lettering::BOLD);
-    let band = strip(y + LETTER + 10.0, 48.0, Axis::over([], (0.0, 0.0), 1), along.clone());
+    let band = strip(
+        y + LETTER + 10.0,
+        48.0,
+        Axis::over([], (0.0, 0.0), 1),
+        along.clone(),
+    );
     let y = draw_seats(&mut ink, &band, pass, length);
 
     let force = Scale::force(units);
@@ -82,7 +90,7 @@ pub fn cut(run: &Run, units: Units) -> Drawing {
         .chain([0.0])
         .map(|newton| force.of(newton));
     let forces = strip(
-        y + LETTER + 32.0,
+        y + LETTER + 38.0,
         200.0,
         Axis::over(values, (0.06, 0.08), 5),
         along,
@@ -93,14 +101,13 @@ pub fn cut(run: &Run, units: Units) -> Drawing {
     let below = forces.bottom() + BELOW + LETTER;
     ink.text(
         (forces.left + forces.width / 2.0, below),
-        &format!("Distance from the headstock end of the taper, {}", length.unit),
+        &format!(
+            "Distance from the headstock end of the taper, {}",
+            length.unit
+        ),
         Lettering::BOLD.at(Anchor::Middle),
     );
     ink.captioned("cut", below, &caption(pass, units))
-}
-
-fn standing_unit(units: Units) -> &'static str {
-    Scale::height(units).unit
 }
 
 fn title(pass: &PassRecord) -> String {
@@ -119,8 +126,8 @@ fn title(pass: &PassRecord) -> String {
 fn caption(pass: &PassRecord, units: Units) -> String {
     let (length, height) = (Scale::length(units), Scale::height(units));
     let mut text = format!(
-        "Pass {}: set {} per side, took {} at the gauge plane. Up is stock left, down is too \
-         deep. Drive above 0 presses on the first face, below 0 on the other face.",
+        "Pass {}: set {} per side, took {} at the gauge plane. \
+         Drive above 0 presses on the first face, below 0 on the other face.",
         pass.number,
         height.show(pass.set),
         height.show(pass.taken)
@@ -216,7 +223,12 @@ fn draw_standing(ink: &mut Ink, plot: &Plot, pass: &PassRecord, units: Units) {
             .map(|p| plot.at(p.0, p.1.clamp(plot.y.low, plot.y.high)))
     };
     let mut slack: Vec<_> = clamped(|turn| turn.first_face).collect();
-    slack.extend(clamped(|turn| turn.other_face).collect::<Vec<_>>().into_iter().rev());
+    slack.extend(
+        clamped(|turn| turn.other_face)
+            .collect::<Vec<_>>()
+            .into_iter()
+            .rev(),
+    );
     ink.area(&slack, "#eef3f7", None);
     let ends = [plot.x.low, plot.x.high];
     let level = |at: f64| ends.map(|x| (x, UP * height.of(at))).to_vec();
@@ -263,19 +275,16 @@ fn draw_standing(ink: &mut Ink, plot: &Plot, pass: &PassRecord, units: Units) {
         ("cone wanted", Some(0.0)),
     ];
     if pass.set > 0.0 {
-        names.push(("before the cut", Some(UP * height.of(-pass.set))));
+        names.push(("before cut", Some(UP * height.of(-pass.set))));
     }
     label_right(ink, plot, &names);
     if pass.set > 0.0 {
         let text = format!("set {}", height.show(pass.set));
         let x = plot.x.low + 0.05 * (plot.x.high - plot.x.low);
-        let (from, to) = (
-            plot.at(x, UP * height.of(-pass.set)),
-            plot.at(x, 0.0),
-        );
+        let (from, to) = (plot.at(x, UP * height.of(-pass.set)), plot.at(x, 0.0));
         ink.dimension(from, to);
-        let middle = f64::midpoint(from.1, to.1) + 7.0;
-        ink.text((from.0 + 14.0, middle), &text, Lettering::PLAIN);
+        // High up, where the slide seldom comes.
+        ink.text((from.0 + 14.0, from.1 + 24.0), &text, Lettering::PLAIN);
     }
 }
 
@@ -296,7 +305,12 @@ fn label_right(ink: &mut Ink, plot: &Plot, names: &[(&str, Option<f64>)]) {
         shown.push((name, y));
     }
     let mut places: Vec<f64> = shown.iter().map(|(_, y)| *y).collect();
-    spread(&mut places, LETTER + 4.0, plot.top + 4.0, plot.bottom() - 4.0);
+    spread(
+        &mut places,
+        LETTER + 4.0,
+        plot.top + 4.0,
+        plot.bottom() - 4.0,
+    );
     for ((name, y), place) in shown.iter().zip(places) {
         let leader = [
             (plot.right() + 2.0, *y),
@@ -305,10 +319,8 @@ fn label_right(ink: &mut Ink, plot: &Plot, names: &[(&str, Option<f64>)]) {
             (plot.right() + 20.0, place),
         ];
         ink.line(&leader, Stroke::solid(colour::GREY, 1.2));
-        // The longest name fixes the size for this margin.
-        let size = LETTER.min(17.0);
         let lettering = Lettering {
-            size,
+            size: 17.0,
             ..Lettering::PLAIN
         };
         ink.text((plot.right() + 23.0, place + 6.0), name, lettering);
@@ -336,7 +348,10 @@ fn draw_seats(ink: &mut Ink, plot: &Plot, pass: &PassRecord, length: Scale) -> f
         let seat = run[0].1;
         let to = match runs.get(index + 1) {
             None => plot.right(),
-            Some(next) => plot.at(f64::midpoint(run[run.len() - 1].0, next[0].0), 0.0).0,
+            Some(next) => {
+                plot.at(f64::midpoint(run[run.len() - 1].0, next[0].0), 0.0)
+                    .0
+            }
         };
         pattern(ink, seat, (from, plot.top), (to - from, plot.height));
         let kind = looks.iter().position(|look| look.0 == seat).unwrap_or(0);

@@ -80,7 +80,7 @@ pub fn surfaces(ways: &[(String, &Run)], units: Units) -> Drawing {
             &[
                 Curve {
                     points: points(&run.profile.meridian),
-                    stroke: Stroke::solid("#a8a8a8", 1.0),
+                    stroke: Stroke::solid("#8f8f8f", 1.0),
                 },
                 Curve {
                     points: vec![(plot.x.low, 0.0), (plot.x.high, 0.0)],
@@ -88,7 +88,7 @@ pub fn surfaces(ways: &[(String, &Run)], units: Units) -> Drawing {
                 },
                 Curve {
                     points: points(&run.profile.mean),
-                    stroke: Stroke::solid(colour::BLACK, 3.2),
+                    stroke: Stroke::solid(colour::BLACK, 2.6),
                 },
             ],
         );
@@ -98,7 +98,10 @@ pub fn surfaces(ways: &[(String, &Run)], units: Units) -> Drawing {
     let below = y + BELOW + LETTER - 12.0;
     ink.text(
         (LEFT + MARGIN + (WIDTH - LEFT - MARGIN - WORDS) / 2.0, below),
-        &format!("Distance from the headstock end of the taper, {}", length.unit),
+        &format!(
+            "Distance from the headstock end of the taper, {}",
+            length.unit
+        ),
         Lettering::BOLD.at(Anchor::Middle),
     );
     ink.captioned(
@@ -113,10 +116,7 @@ pub fn surfaces(ways: &[(String, &Run)], units: Units) -> Drawing {
 fn words(ink: &mut Ink, plot: &Plot, kind: Kind) {
     let (above, below) = match kind {
         Kind::Outside => (["↑ stock left:", "too big"], ["↓ too deep:", "too small"]),
-        Kind::Inside => (
-            ["↑ stock left:", "bore small"],
-            ["↓ too deep:", "bore big"],
-        ),
+        Kind::Inside => (["↑ stock left:", "bore small"], ["↓ too deep:", "bore big"]),
     };
     let lettering = Lettering {
         size: 16.0,

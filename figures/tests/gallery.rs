@@ -4,10 +4,13 @@ mod records;
 
 use std::{env, fs, path::PathBuf};
 
-use records::{INCH, Temper, THOU, map, reversal, run, setup};
-use tautway_figures::{Drawing, SetupView, cut, lost_motion, regime_map, setup_from_above, surfaces};
+use records::{INCH, THOU, Temper, map, reversal, run, setup};
+use tautway_figures::{
+    Drawing, SetupView, cut, lost_motion, regime_map, setup_from_above, surfaces,
+};
 use tautway_sim::{
     quantity::Units,
+    record::Seat,
     scenario::{End, Kind, Toward},
     setup::{Feed, Setup},
 };
@@ -25,7 +28,12 @@ fn view() -> SetupView {
 
 fn gallery() -> Vec<(String, Drawing)> {
     let mut all: Vec<(String, Drawing)> = Vec::new();
-    let parts = [("shoe", 0.15), ("screw end float", 0.15), ("cross nut", 0.6), ("foot and rod", 0.1)];
+    let parts = [
+        ("shoe", 0.15),
+        ("screw end float", 0.15),
+        ("cross nut", 0.6),
+        ("foot and rod", 0.1),
+    ];
     for (name, lost, slope, units) in [
         ("down", 0.48, -1.0 / 24.0, Units::Inch),
         ("up", 0.96, 1.0 / 24.0, Units::Metric),
@@ -51,8 +59,14 @@ fn gallery() -> Vec<(String, Drawing)> {
         all.push((format!("cut-{name}"), cut(record, units)));
     }
     let ways = [
-        ("Toward the headstock, front tool (drawn away)".to_owned(), &steady),
-        ("Toward the tailstock, front tool (pulled in)".to_owned(), &floats),
+        (
+            "Toward the headstock, front tool (drawn away)".to_owned(),
+            &steady,
+        ),
+        (
+            "Toward the tailstock, front tool (pulled in)".to_owned(),
+            &floats,
+        ),
         ("Bored from the inside out".to_owned(), &changes),
     ];
     all.push(("surfaces-three".into(), surfaces(&ways, Units::Inch)));
@@ -63,12 +77,55 @@ fn gallery() -> Vec<(String, Drawing)> {
         ("pushed", (0.2, 0.3), 2.0, 2.0),
         ("off", (4.0, 3.0), 3.0, 2.0),
     ] {
-        all.push((format!("map-{name}"), regime_map(&map(job, widest, deepest))));
+        all.push((
+            format!("map-{name}"),
+            regime_map(&map(job, widest, deepest)),
+        ));
     }
+    for (name, slope, run_in) in [
+        ("straight", 0.0, 0.2),
+        ("steep", 0.7, 9.0),
+        ("slow", 1.0 / 96.0, 0.0),
+    ] {
+        let view = SetupView {
+            slope,
+            run_in: run_in * INCH,
+            units: Units::Metric,
+            ..view()
+        };
+        all.push((
+            format!("view-{name}-out"),
+            setup_from_above(&outside, &view),
+        ));
+        all.push((format!("view-{name}-in"), setup_from_above(&inside, &view)));
+    }
+    let mut patchy = run(outside, Temper::Floats, 9.0 * THOU, 6000);
+    for (index, turn) in patchy.passes[1].turns.iter_mut().enumerate() {
+        turn.slide += if index % 7 < 3 { 1.0 } else { -1.0 } * THOU;
+        turn.drive = if index % 900 < 100 { 30.0 } else { -0.5 };
+        turn.seat = if index % 900 < 100 {
+            Seat::First
+        } else {
+            Seat::Other
+        };
+    }
+    all.push(("cut-patchy".into(), cut(&patchy, Units::Inch)));
+    let many: Vec<_> = (0..6)
+        .map(|n| {
+            (
+                format!("Way {n}"),
+                if n % 2 == 0 { &steady } else { &changes },
+            )
+        })
+        .collect();
+    all.push(("surfaces-six".into(), surfaces(&many, Units::Inch)));
     for kind in [Kind::Outside, Kind::Inside] {
         for big_end in [End::Headstock, End::Tailstock] {
             for way in Setup::all(kind, big_end).into_iter().filter(Setup::cuts) {
-                let name = format!("setup-{kind:?}-{big_end:?}-{:?}-{:?}-{:?}", way.side, way.rotation, way.feed);
+                let name = format!(
+                    "setup-{kind:?}-{big_end:?}-{:?}-{:?}-{:?}",
+                    way.side, way.rotation, way.feed
+                );
                 let preload = match (way.side.sign() > 0.0, way.rotation.sign() > 0.0) {
                     (true, true) => None,
                     (true, false) => Some(Toward::Operator),

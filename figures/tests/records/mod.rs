@@ -50,7 +50,10 @@ pub fn reversal(lost: f64, slope: f64, parts: &[(&str, f64)]) -> ReversalLoop {
         slide: Vec::new(),
         lost: LostMotion {
             total: lost,
-            parts: parts.iter().map(|(n, share)| ((*n).to_owned(), share * lost)).collect(),
+            parts: parts
+                .iter()
+                .map(|(n, share)| ((*n).to_owned(), share * lost))
+                .collect(),
             changes_face: lost > 0.0,
         },
     };
@@ -77,7 +80,12 @@ pub fn run(setup: Setup, temper: Temper, slack: f64, turns: usize) -> Run {
     let mut changes = Vec::new();
     for turn in 0..turns {
         let share = (turn as f64 + 0.5) / turns as f64;
-        let z = length * if setup.feed == Feed::Tailstock { share } else { 1.0 - share };
+        let z = length
+            * if setup.feed == Feed::Tailstock {
+                share
+            } else {
+                1.0 - share
+            };
         let first_face = 0.2 * THOU * wiggle(z, 40.0);
         let other_face = first_face + slack;
         let push_off = (14.0 + 2.5 * wiggle(z, 160.0) + 6.0 * share) * LBF;
@@ -101,7 +109,11 @@ pub fn run(setup: Setup, temper: Temper, slack: f64, turns: usize) -> Run {
         if let Some(last) = samples.last().map(|last: &TurnSample| last.seat)
             && last != seat
         {
-            changes.push(SeatChange { z, from: last, to: seat });
+            changes.push(SeatChange {
+                z,
+                from: last,
+                to: seat,
+            });
         }
         samples.push(TurnSample {
             z,
@@ -180,8 +192,12 @@ pub fn run(setup: Setup, temper: Temper, slack: f64, turns: usize) -> Run {
 }
 
 pub fn map(job: (f64, f64), widest: f64, deepest: f64) -> RegimeMap {
-    let drag: Vec<f64> = (0..40).map(|i| widest * (f64::from(i) + 0.5) / 40.0).collect();
-    let slack: Vec<f64> = (0..30).map(|i| deepest * (f64::from(i) + 0.5) / 30.0).collect();
+    let drag: Vec<f64> = (0..40)
+        .map(|i| widest * (f64::from(i) + 0.5) / 40.0)
+        .collect();
+    let slack: Vec<f64> = (0..30)
+        .map(|i| deepest * (f64::from(i) + 0.5) / 30.0)
+        .collect();
     let again: Vec<f64> = slack.iter().map(|g| (1.0 - g).max(0.0).powf(0.8)).collect();
     let table = |of: &dyn Fn(f64, f64, f64) -> f64| -> Vec<Vec<f64>> {
         slack
