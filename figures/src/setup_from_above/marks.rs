@@ -5,7 +5,7 @@ use tautway_sim::{
     setup::{Feed, Pull},
 };
 
-use super::{ARROW, OUTLINE, Plan, SLIDE, TAPER, spindle};
+use super::{ARROW, OUTLINE, Plan, SLIDE, TAPER};
 use crate::{
     font,
     ink::{Anchor, Ink, LETTER, Lettering, Stroke, WIDTH, arc, colour},
