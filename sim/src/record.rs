@@ -84,7 +84,7 @@ impl TurnSample {
 }
 
 /// One pass along the work.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct PassRecord {
     /// 1, 2, 3 ...
     pub number: usize,
