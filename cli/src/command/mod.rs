@@ -4,7 +4,6 @@ mod check;
 mod compare;
 mod new;
 mod predict;
-mod question;
 
 pub use check::check;
 pub use compare::compare;
