@@ -2,7 +2,7 @@
 
 use std::fs;
 use std::io::ErrorKind;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use tautway_sim::scenario::{
     Diagnostic, Lathe, Scenario, Severity, Source, decode, decode_lathe, lathe_named_in,
@@ -277,9 +277,4 @@ pub fn any(path: &Path) -> Result<Result<Checked, Refused>, Failure> {
             texts: vec![text],
         }),
     })
-}
-
-/// The lathe file that a new job is to name, seen from the job.
-pub fn beside(job: &Path, name: &str) -> PathBuf {
-    job.parent().unwrap_or(Path::new("")).join(name)
 }

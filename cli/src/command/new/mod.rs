@@ -236,7 +236,10 @@ struct Asked {
 
 /// Asks about the lathe, unless there is one, and about the job.
 fn interview(person: &mut dyn Person, there: Option<&Text>) -> Result<Asked, Ended> {
-    person.tell("Press Enter for \"don't know\": then the usual for such a lathe is taken.")?;
+    person.tell(
+        "Press Enter for \"don't know\": the usual is then taken, with a wide range. Ctrl-C stops \
+         and writes nothing.",
+    )?;
     let lathe = match there {
         Some(text) => {
             person.tell(&format!("The lathe is there already: {}.", text.name))?;

@@ -1,6 +1,7 @@
 //! One question: its words, and how an answer to it is checked at once.
 
 use std::io;
+use std::ops::Range;
 
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::{Diagnostic, Severity};
@@ -99,12 +100,16 @@ pub fn ask<A: Clone>(
     }
 }
 
-/// A diagnostic in one line.
+/// A diagnostic in one line, without the key, which the question has named already.
 pub fn in_words(diagnostic: &Diagnostic) -> String {
-    format!(
-        "{} ({}); {}",
-        diagnostic.message, diagnostic.label, diagnostic.hint
-    )
+    let message = match diagnostic.message.split_once("`: ") {
+        Some((key, rest)) if key.starts_with('`') => rest,
+        _ => &diagnostic.message,
+    };
+    match diagnostic.label.as_str() {
+        "" | "here" => format!("{message}; {}", diagnostic.hint),
+        label => format!("{message} ({label}); {}", diagnostic.hint),
+    }
 }
 
 /// Whether a line means "don't know".
@@ -116,25 +121,38 @@ fn is_open(line: &str) -> bool {
     )
 }
 
-/// Whether a diagnostic points into the line of a key such as `work.taper`.
+/// Whether a diagnostic points at what a key such as `work.taper` or `tool.bar.diameter` says.
 pub fn points_at(text: &str, diagnostic: &Diagnostic, key: &str) -> bool {
-    let (table, name) = key.rsplit_once('.').unwrap_or(("", key));
+    place(text, key).is_some_and(|place| place.contains(&diagnostic.span.start))
+}
+
+/// Where a key of the templates stands: its line, or its part of an inline table.
+fn place(text: &str, key: &str) -> Option<Range<usize>> {
+    let mut parts: Vec<_> = key.split('.').collect();
+    let inner = (parts.len() > 2).then(|| parts.pop()).flatten();
+    let name = parts.pop()?;
+    let table = parts.pop().unwrap_or("");
     let mut inside = table.is_empty();
     let mut from = 0;
     for line in text.split_inclusive('\n') {
-        let place = from..from + line.len();
-        from = place.end;
+        let start = from;
+        from += line.len();
         if let Some(opened) = line.strip_prefix('[') {
             inside = opened.trim_end().trim_end_matches(']') == table;
-        } else if inside
-            && line
-                .strip_prefix(name)
-                .is_some_and(|rest| rest.trim_start().starts_with('='))
-        {
-            return place.contains(&diagnostic.span.start);
+            continue;
         }
+        let value = line.strip_prefix(name).map(str::trim_start);
+        if !inside || !value.is_some_and(|value| value.starts_with('=')) {
+            continue;
+        }
+        let Some(inner) = inner else {
+            return Some(start..from);
+        };
+        let at = line.find(&format!("{inner} ="))?;
+        let length = line[at..].find([',', '}']).unwrap_or(line.len() - at);
+        return Some(start + at..start + at + length);
     }
-    false
+    None
 }
 
 /// A choice by its words or the beginning of one.
