@@ -1,0 +1,49 @@
+//! What a person reads: the first screen of a comparison and one way in detail.
+//!
+//! Words read records and compute nothing but roundings. The order is the shop's: which way, what
+//! can hurt, where to start, taper, size, finish, the other ways, why, what was assumed, what to
+//! mend.
+
+mod compare;
+mod predict;
+mod words;
+
+pub use compare::compare;
+pub use predict::predict;
+
+/// Width of the page, columns.
+const WIDTH: usize = 92;
+
+/// A page of labelled paragraphs, wrapped with a hanging indent.
+struct Page(String);
+
+impl Page {
+    fn new() -> Self {
+        Self(String::new())
+    }
+
+    /// A paragraph behind its label.
+    fn say(&mut self, label: &str, text: &str) {
+        let first = if label.is_empty() {
+            "  ".to_owned()
+        } else {
+            format!("{label} ")
+        };
+        let options = textwrap::Options::new(WIDTH)
+            .initial_indent(&first)
+            .subsequent_indent("    ")
+            .word_separator(textwrap::WordSeparator::AsciiSpace)
+            .break_words(false);
+        self.0.push_str(&textwrap::fill(text, options));
+        self.0.push('\n');
+    }
+
+    fn gap(&mut self) {
+        self.0.push('\n');
+    }
+
+    fn line(&mut self, text: &str) {
+        self.0.push_str(text);
+        self.0.push('\n');
+    }
+}
