@@ -1,7 +1,7 @@
 //! Phrases: setups, sizes and surfaces as they are said in the shop.
 
 use tautway_sim::compare::{NOT_SEEN, Way};
-use tautway_sim::quantity::{Force, Length, Quantity, Ratio, Taper, Units};
+use tautway_sim::quantity::{Force, Length, Quantity, Taper, Units};
 use tautway_sim::record::{Outcome, Run, Seat};
 use tautway_sim::scenario::{Band, End, Kind, Scenario};
 use tautway_sim::setup::{Face, Feed, Press, Pull, Rotation, Setup, Side};
@@ -77,11 +77,6 @@ pub fn taper_band(band: &Band<Taper>, units: Units) -> String {
         sign(low, '-'),
         low.abs()
     )
-}
-
-/// A pure number to two digits.
-pub fn ratio(r: f64) -> String {
-    Ratio::from_si(r).show(Units::Metric)
 }
 
 /// The way to cut, whole: "bore from the inside out (toward the tailstock), front wall, tool face
@@ -245,6 +240,29 @@ pub fn finish(run: &Run, scenario: &Scenario, units: Units) -> String {
         ));
     }
     parts.join("; ")
+}
+
+/// A given number as it was given: without zeros that say nothing.
+pub fn nominal<Q: Quantity>(quantity: Q, units: Units) -> String {
+    let text = quantity.show(units);
+    match text.split_once(' ') {
+        Some((number, unit)) if number.contains('.') => {
+            let number = number.trim_end_matches('0').trim_end_matches('.');
+            format!("{number} {unit}")
+        }
+        _ => text,
+    }
+}
+
+/// A carriage travel, to 0.01 in or whole millimetres.
+pub fn about(m: f64, units: Units) -> String {
+    match units {
+        Units::Inch => {
+            let text = format!("{:.2}", m / 0.0254);
+            format!("{} in", text.trim_end_matches('0').trim_end_matches('.'))
+        }
+        Units::Metric => format!("{:.0} mm", m * 1e3),
+    }
 }
 
 /// A length nobody needs exactly: one digit after the point in inches, whole millimetres.
