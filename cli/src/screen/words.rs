@@ -129,14 +129,22 @@ pub fn toward(feed: Feed) -> &'static str {
     }
 }
 
-/// A short name for a row: "draw-away, toward the headstock, front wall, face up, forward".
+/// A short name for a row: "draw-away toward the headstock, face up, forward".
 pub fn short(setup: &Setup) -> String {
-    let pull = pull(setup.pull());
-    let press = match setup.press() {
-        Press::Down => "",
-        Press::Lift => ", lifts the slide",
+    let side = match setup.side {
+        Side::Front => "",
+        Side::Rear => ", at the rear",
     };
-    format!("{pull}, {} ({}{press})", toward(setup.feed), stance(setup))
+    let face = match setup.face {
+        Face::Up => "face up",
+        Face::Down => "face down",
+    };
+    let rotation = match setup.rotation {
+        Rotation::Forward => "forward",
+        Rotation::Reverse => "reversed",
+    };
+    let (pull, toward) = (pull(setup.pull()), toward(setup.feed));
+    format!("{pull} {toward}{side}, {face}, {rotation}")
 }
 
 /// Pull-in or draw-away.
@@ -308,27 +316,27 @@ pub fn cost(way: &Way, best: &Way, units: Units) -> String {
     let o = &run.outcome;
     let mut parts = Vec::new();
     if way.forbidden {
-        parts.push("not to be used: see its caution".to_owned());
+        parts.push("never use it, see its caution".to_owned());
     }
-    let best_run = best.run.as_ref().map(|run| &run.outcome);
-    let like_best = best_run.is_some_and(|b| {
-        (o.size_error - b.size_error).abs() <= 2.0 * NOT_SEEN
-            && (o.waves - b.waves).abs() <= NOT_SEEN
+    let like_best = best.run.as_ref().is_some_and(|best| {
+        (o.size_error - best.outcome.size_error).abs() <= 2.0 * NOT_SEEN
+            && (o.waves - best.outcome.waves).abs() <= NOT_SEEN
             && o.step.is_none()
     });
     if like_best {
         parts.push("cuts as well".to_owned());
+        if way.setup.press() == Press::Lift && best.setup.press() == Press::Down {
+            parts.push("lifts the slide".to_owned());
+        }
     } else {
-        parts.push(size(&way.setup, o, units));
-        parts.push(if o.waves <= NOT_SEEN {
-            "no waves you would see".to_owned()
-        } else {
-            format!("waves {}", height(o.waves, units))
-        });
+        parts.push(remark_on_size(&way.setup, o, units));
+        if o.waves > NOT_SEEN {
+            parts.push(format!("waves {}", height(o.waves, units)));
+        }
         if let Some((step, _)) = o.step
             && step.abs() > NOT_SEEN
         {
-            parts.push(format!("a step of {}", height(step, units)));
+            parts.push(format!("step {}", height(step, units)));
         }
         if o.seat == Seat::Floating {
             parts.push("floats".to_owned());
@@ -337,7 +345,7 @@ pub fn cost(way: &Way, best: &Way, units: Units) -> String {
     if let Some(verdict) = &way.verdict {
         if !verdict.taper {
             let by = taper_difference(o.taper_error, units);
-            parts.push(format!("taper out, off by {by}"));
+            parts.push(format!("taper {by} off: out"));
         }
         if verdict.size == Some(false) {
             parts.push("size out".to_owned());
@@ -347,10 +355,20 @@ pub fn cost(way: &Way, best: &Way, units: Units) -> String {
         }
     }
     if !run.roughing.came_even {
-        parts.push("roughing this way doesn't come even".to_owned());
+        parts.push("roughs uneven".to_owned());
     }
     if way.start.by_hand {
-        parts.push("the slide must be seated by hand for each pass".to_owned());
+        parts.push("no room: seat by hand".to_owned());
     }
     parts.join("; ")
+}
+
+/// What a pass took, for a row.
+fn remark_on_size(setup: &Setup, o: &Outcome, units: Units) -> String {
+    if o.size_error < 0.0 && o.set > 0.0 {
+        let (left, set) = (bare_height(o.size_error, units), height(o.set, units));
+        format!("leaves {left} of {set}")
+    } else {
+        size(setup, o, units)
+    }
 }
