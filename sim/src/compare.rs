@@ -49,6 +49,31 @@ impl Verdict {
     }
 }
 
+/// Who gives way when the tool is pushed off, as shares of the whole, seated on the first face.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Gives {
+    /// From foot to screw.
+    pub drive: f64,
+    /// Top slide and post.
+    pub post: f64,
+    /// Boring bar.
+    pub bar: f64,
+    /// Work, spindle and centre.
+    pub work: f64,
+}
+
+impl Gives {
+    fn new(course: &Course<'_>, tip_spring: f64) -> Self {
+        let machine = &course.machine;
+        Self {
+            drive: tip_spring / machine.drive.first,
+            post: tip_spring * (machine.tool_gives - machine.bar_gives),
+            bar: tip_spring * machine.bar_gives,
+            work: tip_spring * machine.bench.gives(course.gauge_z()),
+        }
+    }
+}
+
 /// One way to make the cut, with what comes of it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Way {
@@ -70,10 +95,8 @@ pub struct Way {
     pub verdict: Option<Verdict>,
     /// Spring rate at the tip, seated, N/m, at the gauge plane.
     pub tip_spring: f64,
-    /// Spring rate of the drive alone, N/m.
-    pub drive_spring: f64,
-    /// Share of the tip's giving that the boring bar has.
-    pub bar_share: f64,
+    /// Who gives way when the tool is pushed off.
+    pub gives: Gives,
     /// Never to be advised, however well it runs.
     pub forbidden: bool,
 }
@@ -214,8 +237,7 @@ pub fn way(
         run,
         verdict,
         tip_spring,
-        drive_spring: course.machine.drive.first,
-        bar_share: course.machine.bar_gives * tip_spring,
+        gives: Gives::new(&course, tip_spring),
     }
 }
 

@@ -22,6 +22,8 @@ struct Scales {
     spring: Scale,
 }
 
+/// Who gives way, of all that does.
+const SHARE: Scale = Scale(100.0, "percent");
 const INCH: f64 = 0.0254;
 /// N in a pound-force. Source: NIST SP 811 (2008), appendix B.8.
 const LBF: f64 = 4.448_221_615_260_5;
@@ -158,7 +160,10 @@ fn row(answer: &Answer<'_>, index: usize, way: &Way, scales: &Scales) -> Row {
     row.number("guide_needed", scales.length, Some(way.start.guide_needed));
     row.number("guide_usable", scales.length, Some(way.start.guide_usable));
     row.number("tip_spring", scales.spring, Some(way.tip_spring));
-    row.number("drive_spring", scales.spring, Some(way.drive_spring));
+    row.number("gives_drive", SHARE, Some(way.gives.drive));
+    row.number("gives_post", SHARE, Some(way.gives.post));
+    row.number("gives_bar", SHARE, Some(way.gives.bar));
+    row.number("gives_work", SHARE, Some(way.gives.work));
     let cautions: Vec<_> = way.cautions.iter().map(|c| c.id).collect();
     row.word("cautions", cautions.join(" "));
     row.word("seed", answer.options.seed.to_string());

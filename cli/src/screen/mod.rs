@@ -1,93 +1,50 @@
-//! The words on the screen: what to do first, then why.
+//! What a person reads: the first screen of a comparison and one way in detail.
+//!
+//! Words read records and compute nothing but roundings. The order is the shop's: which way, what
+//! can hurt, where to start, taper, size, finish, the other ways, why, what was assumed, what to
+//! mend.
 
-use std::fmt::Write as _;
+mod compare;
+mod predict;
+mod words;
 
-use tautway_sim::caution::NOT_AN_INSPECTION;
-use tautway_sim::compare::{Comparison, Way};
-use tautway_sim::mattered::Likely;
-use tautway_sim::quantity::{Length, Quantity, Taper, Units};
-use tautway_sim::scenario::{Kind, Scenario};
-use tautway_sim::setup::{Face, Feed, Rotation, Setup, Side};
+pub use compare::compare;
+pub use predict::predict;
+pub use words::way as name_of;
 
-/// A way in one line.
-pub fn name_of(setup: &Setup) -> String {
-    let kind = match setup.kind {
-        Kind::Inside => "bore",
-        Kind::Outside => "turn",
-    };
-    let feed = match setup.feed {
-        Feed::Headstock => "toward the headstock",
-        Feed::Tailstock => "toward the tailstock",
-    };
-    let side = match setup.side {
-        Side::Front => "front",
-        Side::Rear => "rear",
-    };
-    let face = match setup.face {
-        Face::Up => "up",
-        Face::Down => "down",
-    };
-    let rotation = match setup.rotation {
-        Rotation::Forward => "forward",
-        Rotation::Reverse => "in reverse",
-    };
-    format!("{kind} {feed}, {side}, tool face {face}, spindle {rotation}")
-}
+/// Width of the page, columns.
+const WIDTH: usize = 92;
 
-/// Every way, the best first.
-pub fn compare(
-    scenario: &Scenario,
-    comparison: &Comparison,
-    likely: Option<&Likely>,
-    units: Units,
-    detail: bool,
-) -> String {
-    let mut page = match comparison.best() {
-        Some(best) => predict(scenario, best, likely, units, detail),
-        None => "No way of making this cut can be advised on this lathe.\n\n".to_owned(),
-    };
-    for (index, way) in comparison.ways.iter().enumerate() {
-        let _ = writeln!(page, "{}. {}", index + 1, line(way, units));
+/// A page of labelled paragraphs, wrapped with a hanging indent.
+struct Page(String);
+
+impl Page {
+    fn new() -> Self {
+        Self(String::new())
     }
-    page
-}
 
-/// One way.
-pub fn predict(
-    scenario: &Scenario,
-    way: &Way,
-    likely: Option<&Likely>,
-    units: Units,
-    _detail: bool,
-) -> String {
-    let mut page = String::new();
-    let _ = writeln!(page, "{}: {}", scenario.job.name, line(way, units));
-    for caution in &way.cautions {
-        let _ = writeln!(page, "STOP IF {}. {}", caution.stop_if, caution.advice);
+    /// A paragraph behind its label.
+    fn say(&mut self, label: &str, text: &str) {
+        let first = if label.is_empty() {
+            "  ".to_owned()
+        } else {
+            format!("{label} ")
+        };
+        let options = textwrap::Options::new(WIDTH)
+            .initial_indent(&first)
+            .subsequent_indent("    ")
+            .word_separator(textwrap::WordSeparator::AsciiSpace)
+            .break_words(false);
+        self.0.push_str(&textwrap::fill(text, options));
+        self.0.push('\n');
     }
-    for matter in likely.iter().flat_map(|likely| &likely.matters) {
-        let _ = writeln!(
-            page,
-            "{}: {} to {}",
-            matter.words, matter.low, matter.high
-        );
-    }
-    let _ = writeln!(page, "{NOT_AN_INSPECTION}\n");
-    page
-}
 
-fn line(way: &Way, units: Units) -> String {
-    let length = |m: f64| Length::from_si(m).show(units);
-    let name = name_of(&way.setup);
-    let Some(run) = &way.run else {
-        let why: Vec<_> = way.out.iter().map(|reason| reason.words(units)).collect();
-        return format!("{name}: out, {}", why.join("; "));
-    };
-    let outcome = &run.outcome;
-    format!(
-        "{name}: taper {} on diameter, size off by {} per side, waves {}",
-        Taper::from_si(outcome.taper).show(units),
-        length(outcome.size_error),
-        length(outcome.waves)
-    )
+    fn gap(&mut self) {
+        self.0.push('\n');
+    }
+
+    fn line(&mut self, text: &str) {
+        self.0.push_str(text);
+        self.0.push('\n');
+    }
 }

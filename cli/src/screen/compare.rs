@@ -1,0 +1,341 @@
+//! The first screen: which way, and what it costs to cut another.
+
+use tautway_sim::caution::NOT_AN_INSPECTION;
+use tautway_sim::compare::{Comparison, NOT_SEEN, Way};
+use tautway_sim::mattered::{Likely, Matter};
+use tautway_sim::quantity::{Length, Quantity, Stiffness, Units, show};
+use tautway_sim::record::{Outcome, Run, Seat};
+use tautway_sim::scenario::{Kind, Origin, Scenario};
+use tautway_sim::setup::Pull;
+
+use super::{Page, words};
+
+/// Ways, cautions and reasons of one comparison.
+pub fn compare(
+    scenario: &Scenario,
+    comparison: &Comparison,
+    likely: Option<&Likely>,
+    units: Units,
+    detail: bool,
+) -> String {
+    let mut page = Page::new();
+    heading(&mut page, scenario, units);
+    let Some(best) = comparison.best() else {
+        nothing(&mut page, comparison, units);
+        return page.0;
+    };
+    let Some(run) = &best.run else { return page.0 };
+    recommended(&mut page, scenario, best, run, likely, units);
+    page.gap();
+    page.line("The other ways:");
+    for way in comparison.ways.iter().skip(1) {
+        page.say(
+            "  -",
+            &format!(
+                "{}: {}",
+                words::short(&way.setup),
+                words::cost(way, best, units)
+            ),
+        );
+    }
+    page.gap();
+    page.say("Why:", &why(best, run, comparison, units));
+    page.say("I assumed:", &assumed(likely, units));
+    page.say("Mend first:", &mend(best, run, likely, units));
+    if detail {
+        super::predict::detail(&mut page, run, likely, units);
+    }
+    page.gap();
+    page.say("Note:", NOT_AN_INSPECTION);
+    page.line(&format!(
+        "    tautway {}, seed {}",
+        comparison.version, comparison.seed
+    ));
+    page.0
+}
+
+/// What is to be made, on what.
+pub(super) fn heading(page: &mut Page, scenario: &Scenario, units: Units) {
+    let work = &scenario.job.work;
+    let kind = match work.kind {
+        Kind::Inside => "bore",
+        Kind::Outside => "outside",
+    };
+    page.line(&format!(
+        "{}, on {}",
+        scenario.job.name, scenario.lathe.name
+    ));
+    page.say(
+        "",
+        &format!(
+            "{kind}, {} on diameter ({}), {} long, big end toward the {}, {}",
+            words::nominal(work.taper, units),
+            words::taper_band(&work.tolerance, units),
+            words::nominal(work.length, units),
+            words::end(work.big_end),
+            work.material
+        ),
+    );
+    if let Some(note) = &scenario.job.note {
+        page.say("", note);
+    }
+    page.gap();
+}
+
+/// Items one to six of the screen, for one way.
+pub(super) fn recommended(
+    page: &mut Page,
+    scenario: &Scenario,
+    way: &Way,
+    run: &Run,
+    likely: Option<&Likely>,
+    units: Units,
+) {
+    page.say("CUT IT THIS WAY:", &format!("{}.", words::way(&way.setup)));
+    if let Some((first, others)) = way.cautions.split_first() {
+        page.say("STOP IF:", &format!("{}. {}", first.stop_if, first.advice));
+        let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
+        page.say("    Mind too:", &format!("{}.", others.join("; ")));
+    }
+    page.gap();
+    page.say("Start", &start(way, units));
+    page.say("Aim", &aim(scenario, run, way, likely, units));
+    page.say(
+        "Size:",
+        &format!(
+            "{}{}.",
+            words::size(&way.setup, &run.outcome, units),
+            gives_way(way, &run.outcome, units)
+        ),
+    );
+    page.say(
+        "Finish:",
+        &format!("{}.", words::finish(run, scenario, units)),
+    );
+}
+
+fn start(way: &Way, units: Units) -> String {
+    let s = &way.start;
+    let end = words::starting_end(&way.setup);
+    let lost = words::about(s.lost, units);
+    let guide = format!(
+        "Usable guide: {}, you need {}.",
+        words::about(s.guide_usable, units),
+        words::about(s.guide_needed, units)
+    );
+    if s.by_hand {
+        return format!(
+            "from the {end} with the slide seated by hand before each pass: you lose about {lost} \
+             and there is room for {}. Spindle stopped, tool clear, pull the slide to the face it \
+             will run on. {guide}",
+            words::about(s.room, units)
+        );
+    }
+    let wanted = s.wanted.min(s.room);
+    let from = show::carriage_travel(Length::from_si(s.wanted), units);
+    if s.room < s.wanted {
+        return format!(
+            "all of {} past the {end} (you lose about {lost}; a little more room would be \
+             better). {guide}",
+            words::about(wanted, units)
+        );
+    }
+    format!("at least {from} past the {end} (you lose about {lost}). {guide}")
+}
+
+fn aim(scenario: &Scenario, run: &Run, way: &Way, likely: Option<&Likely>, units: Units) -> String {
+    let work = &scenario.job.work;
+    let aim = run.outcome.taper - run.outcome.taper_error;
+    let middle = if work.tolerance.lower.si() + work.tolerance.upper.si() == 0.0 {
+        String::new()
+    } else {
+        format!(" (middle of {})", words::taper_band(&work.tolerance, units))
+    };
+    let spread = likely.map_or(String::new(), |likely| {
+        format!(" +- {}", words::taper_difference(likely.taper, units))
+    });
+    let expect = words::taper(run.outcome.taper, units);
+    let expect = if spread.is_empty() {
+        expect
+    } else {
+        expect.split(' ').next().unwrap_or_default().to_owned()
+    };
+    let verdict = match way.verdict {
+        Some(verdict) if !verdict.taper => "out of tolerance",
+        _ if likely.is_some_and(|likely| !inside(scenario, run, likely)) => {
+            "within tolerance, but not for sure"
+        }
+        _ => "within tolerance",
+    };
+    format!(
+        "the guide at {} on diameter{middle}. Expect {expect}{spread}: {verdict}.",
+        words::taper(aim, units)
+    )
+}
+
+/// Whether the whole likely range of the taper lies in the tolerance.
+fn inside(scenario: &Scenario, run: &Run, likely: &Likely) -> bool {
+    let work = &scenario.job.work;
+    let off = run.outcome.taper - work.taper.si();
+    off - likely.taper >= work.tolerance.lower.si()
+        && off + likely.taper <= work.tolerance.upper.si()
+}
+
+/// Why a way that stays on its face still leaves something.
+fn gives_way(way: &Way, o: &Outcome, units: Units) -> String {
+    let solid = o.seat != Seat::Floating && o.step.is_none();
+    if !solid || o.size_error >= -2.0 * NOT_SEEN {
+        return String::new();
+    }
+    let g = &way.gives;
+    let (most, share) = [
+        ("the bar", g.bar),
+        ("the drive", g.drive),
+        ("the post", g.post),
+        ("the work with its spindle", g.work),
+    ]
+    .into_iter()
+    .max_by(|a, b| a.1.total_cmp(&b.1))
+    .unwrap_or(("the drive", 1.0));
+    format!(
+        ", because {most} and the rest give way ({:.0} % and {:.0} %): set {} more for size",
+        100.0 * share,
+        100.0 * (1.0 - share),
+        words::height(o.size_error, units)
+    )
+}
+
+fn why(best: &Way, run: &Run, comparison: &Comparison, units: Units) -> String {
+    let o = &run.outcome;
+    let rule = match (best.setup.kind, best.pull) {
+        (Kind::Outside, Pull::In) => {
+            "From the big end to the small end the guide pulls the tool in"
+        }
+        (Kind::Outside, _) => "From the small end to the big end the guide draws the tool away",
+        (Kind::Inside, Pull::In) => {
+            "From the small end to the big end of a bore the guide pulls the tool in"
+        }
+        (Kind::Inside, _) => {
+            "From the big end to the small end of a bore the guide draws the tool away"
+        }
+    };
+    let mut text = format!(
+        "{rule}, whichever side the tool is on. Push-off {}, the slide drags {} while cutting: {}.",
+        words::forces(o.push_off, units),
+        words::forces(o.drag, units),
+        words::seat(o, units)
+    );
+    let other = comparison
+        .feasible()
+        .find(|way| way.pull != best.pull && way.run.is_some());
+    if let Some(other) = other.and_then(|way| way.run.as_ref()) {
+        let name = match other.pull {
+            Pull::Away => "Drawn away",
+            _ => "Pulled in",
+        };
+        text.push_str(&format!(" {name}, {}.", words::seat(&other.outcome, units)));
+    }
+    text
+}
+
+fn assumed(likely: Option<&Likely>, units: Units) -> String {
+    let Some(likely) = likely else {
+        return "not looked into.".to_owned();
+    };
+    let matters: Vec<&Matter> = likely
+        .matters
+        .iter()
+        .filter(|m| m.origin == Origin::Assumed)
+        .collect();
+    if matters.is_empty() {
+        return "nothing that would change this answer within its usual range.".to_owned();
+    }
+    let list: Vec<String> = matters.iter().take(3).map(|m| matter(m, units)).collect();
+    let more = matters.len().saturating_sub(3);
+    let more = if more > 0 {
+        format!("; and {more} more (--detail)")
+    } else {
+        String::new()
+    };
+    format!("{}{more}.", list.join("; "))
+}
+
+/// A number, its range, what it does and how to find it.
+pub(super) fn matter(m: &Matter, units: Units) -> String {
+    let mut does = Vec::new();
+    if m.floats {
+        does.push("could make it float".to_owned());
+    }
+    if m.taper * 12.0 >= 5e-4 {
+        does.push(format!(
+            "taper +-{}",
+            words::taper_difference(m.taper, units)
+        ));
+    }
+    if m.size > NOT_SEEN {
+        does.push(format!("size +-{}", words::height(m.size, units)));
+    }
+    if m.waves > NOT_SEEN {
+        does.push(format!("waves +{}", words::height(m.waves, units)));
+    }
+    let test = m.test.map_or(String::new(), |test| format!("; {test}"));
+    let range = if m.low == m.high {
+        m.taken.clone()
+    } else if m.low.trim_start_matches('-') == m.high {
+        format!("within {}", m.high)
+    } else {
+        format!("{} ({} to {})", m.taken, m.low, m.high)
+    };
+    format!("{} {range}: {}{test}", m.words, does.join(", "))
+}
+
+fn mend(best: &Way, run: &Run, likely: Option<&Likely>, units: Units) -> String {
+    let o = &run.outcome;
+    let shaky = o.seat == Seat::Floating || o.step.is_some();
+    if shaky {
+        return "what lets the slide float: cut the other way if there is one, snug the slide's gib, \
+                or hold the slide out of the cut with at least twice the force that starts it."
+            .to_owned();
+    }
+    let tip = Stiffness::from_si(best.tip_spring).show(units);
+    if best.gives.bar >= 0.5 {
+        return format!(
+            "the bar is the weak link: {:.0} % of all that gives way ({tip} at the tip). A shorter \
+             or thicker one does more than anything in the drive.",
+            100.0 * best.gives.bar
+        );
+    }
+    if let Some(top) = likely.and_then(|likely| likely.matters.first()) {
+        let test = top.test.map_or(String::new(), |test| format!(" ({test})"));
+        return format!(
+            "nothing is loose that matters. Prove the {} first{test}: it moves this answer most.",
+            top.words
+        );
+    }
+    if o.size_error.abs() > 2.0 * NOT_SEEN {
+        return format!("nothing is loose that matters: what is left is spring, {tip} at the tip.");
+    }
+    "nothing: it holds.".to_owned()
+}
+
+/// No way can be advised.
+fn nothing(page: &mut Page, comparison: &Comparison, units: Units) {
+    page.line("NO WAY OF CUTTING THIS CAN BE ADVISED with the attachment as it stands.");
+    page.gap();
+    for way in &comparison.ways {
+        let because = if way.out.is_empty() {
+            way.cautions
+                .first()
+                .map_or(String::new(), |c| format!("{}. {}", c.stop_if, c.advice))
+        } else {
+            way.out
+                .iter()
+                .map(|r| r.words(units))
+                .collect::<Vec<_>>()
+                .join("; ")
+        };
+        page.say("  -", &format!("{}: {because}", words::short(&way.setup)));
+    }
+    page.gap();
+    page.say("Note:", NOT_AN_INSPECTION);
+}

@@ -1,0 +1,193 @@
+//! One way in detail: the first screen's items for it, then every pass and every figure.
+
+use tautway_sim::caution::NOT_AN_INSPECTION;
+use tautway_sim::compare::Way;
+use tautway_sim::mattered::Likely;
+use tautway_sim::quantity::{Force, Length, Quantity, Stiffness, Units};
+use tautway_sim::record::{Run, Seat};
+use tautway_sim::scenario::Scenario;
+
+use super::{Page, compare, words};
+
+/// One way, chosen by the person or the best.
+pub fn predict(
+    scenario: &Scenario,
+    way: &Way,
+    likely: Option<&Likely>,
+    units: Units,
+    full: bool,
+) -> String {
+    let mut page = Page::new();
+    compare::heading(&mut page, scenario, units);
+    let Some(run) = &way.run else {
+        page.say("OUT:", &format!("{}.", words::way(&way.setup)));
+        for reason in &way.out {
+            page.say("  -", &reason.words(units));
+        }
+        return page.0;
+    };
+    compare::recommended(&mut page, scenario, way, run, likely, units);
+    page.gap();
+    passes(&mut page, run, units);
+    page.gap();
+    lost(&mut page, run, units);
+    springs(&mut page, way, units);
+    if full {
+        detail(&mut page, run, likely, units);
+    }
+    page.gap();
+    page.line("What can hurt:");
+    for caution in &way.cautions {
+        page.say(
+            "  -",
+            &format!("stop if {}. {}", caution.stop_if, caution.advice),
+        );
+    }
+    page.gap();
+    page.say("Note:", NOT_AN_INSPECTION);
+    page.0
+}
+
+fn passes(page: &mut Page, run: &Run, units: Units) {
+    page.line("Pass by pass, per side:");
+    page.line("  no.        set      taken   push-off        drag  slide");
+    for pass in &run.passes {
+        let whole: Vec<_> = pass.turns.iter().filter(|turn| turn.cutting).collect();
+        let n = whole.len().max(1) as f64;
+        let mean = |of: fn(&tautway_sim::record::TurnSample) -> f64| {
+            whole.iter().map(|turn| of(turn)).sum::<f64>() / n
+        };
+        let seats = |seat: Seat| whole.iter().filter(|turn| turn.seat == seat).count() as f64 / n;
+        let seat = if seats(Seat::First) > 0.95 {
+            "against the guide"
+        } else if seats(Seat::Other) > 0.95 {
+            "held back, far face"
+        } else if seats(Seat::Floating) > 0.5 {
+            "floats"
+        } else {
+            "changes"
+        };
+        let kind = if !pass.finishing {
+            "rough"
+        } else if pass.set > 0.0 {
+            "finish"
+        } else {
+            "spring"
+        };
+        page.line(&format!(
+            "  {:>3} {kind:<6} {:>9} {:>9} {:>9} {:>9}  {seat}",
+            pass.number,
+            words::height(pass.set, units),
+            words::height(pass.taken, units),
+            Force::from_si(mean(|turn| turn.push_off)).show(units),
+            Force::from_si(mean(|turn| turn.drag)).show(units),
+        ));
+    }
+    let r = &run.roughing;
+    if r.extra > 0 || !r.came_even {
+        let even = if r.came_even {
+            String::new()
+        } else {
+            format!(
+                " Still uneven by {}: the finishing passes are shown from an even stock, as after \
+                 roughing another way.",
+                words::height(r.left, units)
+            )
+        };
+        page.say(
+            "",
+            &format!(
+                "Roughing takes {} passes more than planned at the same dial.{even}",
+                r.extra
+            ),
+        );
+    }
+}
+
+fn lost(page: &mut Page, run: &Run, units: Units) {
+    let lost = &run.reversal.lost;
+    let parts: Vec<String> = lost
+        .parts
+        .iter()
+        .map(|(name, travel)| format!("{name} {}", Length::from_si(*travel).show(units)))
+        .collect();
+    let kept = if lost.changes_face {
+        ""
+    } else {
+        " (the preload keeps it on one face)"
+    };
+    page.say(
+        "Lost on reversal, carriage travel:",
+        &format!(
+            "{}: {}{kept}.",
+            Length::from_si(lost.total).show(units),
+            parts.join(", ")
+        ),
+    );
+}
+
+fn springs(page: &mut Page, way: &Way, units: Units) {
+    let g = &way.gives;
+    page.say(
+        "Spring at the tip:",
+        &format!(
+            "{}; of what gives way the drive has {:.0} %, the post {:.0} %, the bar {:.0} %, work \
+             and spindle {:.0} %.",
+            Stiffness::from_si(way.tip_spring).show(units),
+            100.0 * g.drive,
+            100.0 * g.post,
+            100.0 * g.bar,
+            100.0 * g.work
+        ),
+    );
+}
+
+/// Profile parameters, solver's counters and everything that moved the answer.
+pub(super) fn detail(page: &mut Page, run: &Run, likely: Option<&Likely>, units: Units) {
+    let o = &run.outcome;
+    page.gap();
+    page.line("In detail:");
+    let rough = |m: f64| match units {
+        Units::Inch => format!("{:.0} uin", m / 25.4e-9),
+        Units::Metric => format!("{:.2} um", m * 1e6),
+    };
+    page.say(
+        "  profile (ISO 16610-21, cut-off 0.8 mm):",
+        &format!(
+            "Ra {}, Rz {}, Wa {}, Wt {}",
+            rough(o.ra),
+            rough(o.rz),
+            rough(o.wa),
+            rough(o.wt)
+        ),
+    );
+    page.say(
+        "  round within:",
+        &format!(
+            "{}; standoff from the size {}",
+            words::height(o.roundness, units),
+            words::length(o.standoff, units)
+        ),
+    );
+    let total = run.passes.iter().fold((0, 0, 0, 0), |t, p| {
+        let c = &p.counters;
+        (
+            t.0 + c.steps,
+            t.1 + c.iterations,
+            t.2 + c.ambiguous,
+            t.3 + c.unconverged,
+        )
+    });
+    page.say(
+        "  solver:",
+        &format!(
+            "{} steps, {} iterations, {} with more than one balance, {} not found",
+            total.0, total.1, total.2, total.3
+        ),
+    );
+    if let Some(likely) = likely {
+        for m in &likely.matters {
+            page.say("  moved it:", &compare::matter(m, units));
+        }
+    }
+}

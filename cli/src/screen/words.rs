@@ -1,0 +1,374 @@
+//! Phrases: setups, sizes and surfaces as they are said in the shop.
+
+use tautway_sim::compare::{NOT_SEEN, Way};
+use tautway_sim::quantity::{Force, Length, Quantity, Taper, Units};
+use tautway_sim::record::{Outcome, Run, Seat};
+use tautway_sim::scenario::{Band, End, Kind, Scenario};
+use tautway_sim::setup::{Face, Feed, Press, Pull, Rotation, Setup, Side};
+
+/// A length in the person's units.
+pub fn length(m: f64, units: Units) -> String {
+    Length::from_si(m).show(units)
+}
+
+/// A small height: to 0.0001 in or 0.001 mm, whatever its size.
+pub fn height(m: f64, units: Units) -> String {
+    match units {
+        Units::Inch => format!("{:.4} in", m.abs() / 0.0254),
+        Units::Metric => format!("{:.3} mm", m.abs() * 1e3),
+    }
+}
+
+/// The same without the unit, for the first of a pair.
+fn bare_height(m: f64, units: Units) -> String {
+    height(m, units)
+        .split(' ')
+        .next()
+        .unwrap_or_default()
+        .to_owned()
+}
+
+/// A force range: one number where both ends round alike.
+pub fn forces(range: (f64, f64), units: Units) -> String {
+    let (low, high) = (
+        Force::from_si(range.0).show(units),
+        Force::from_si(range.1).show(units),
+    );
+    if low == high {
+        return high;
+    }
+    let low = low.split(' ').next().unwrap_or_default().to_owned();
+    format!("{low}-{high}")
+}
+
+/// A taper on diameter to 0.001 in/ft or 0.01 mm/m.
+pub fn taper(ratio: f64, units: Units) -> String {
+    Taper::from_si(ratio).show(units)
+}
+
+/// A difference of tapers, without sign.
+pub fn taper_difference(ratio: f64, units: Units) -> String {
+    match units {
+        Units::Inch => format!("{:.3} in/ft", (ratio * 12.0).abs()),
+        Units::Metric => format!("{:.2} mm/m", (ratio * 1e3).abs()),
+    }
+}
+
+/// A signed tolerance on a taper: `+0.000 -0.030 in/ft`.
+pub fn taper_band(band: &Band<Taper>, units: Units) -> String {
+    let (scale, digits, unit) = match units {
+        Units::Inch => (12.0, 3, "in/ft"),
+        Units::Metric => (1e3, 2, "mm/m"),
+    };
+    let sign = |v: f64, zero: char| {
+        if v == 0.0 {
+            zero
+        } else if v > 0.0 {
+            '+'
+        } else {
+            '-'
+        }
+    };
+    let (low, high) = (band.lower.si() * scale, band.upper.si() * scale);
+    format!(
+        "{}{:.digits$} {}{:.digits$} {unit}",
+        sign(high, '+'),
+        high.abs(),
+        sign(low, '-'),
+        low.abs()
+    )
+}
+
+/// The way to cut, whole: "bore from the inside out (toward the tailstock), front wall, tool face
+/// up, spindle forward".
+pub fn way(setup: &Setup) -> String {
+    format!("{}, {}", travel(setup), stance(setup))
+}
+
+/// Where the tool goes.
+fn travel(setup: &Setup) -> String {
+    let toward = toward(setup.feed);
+    match (setup.kind, setup.feed) {
+        (Kind::Inside, Feed::Tailstock) => format!("bore from the inside out ({toward})"),
+        (Kind::Inside, Feed::Headstock) => format!("bore from the mouth in ({toward})"),
+        (Kind::Outside, _) => {
+            let (from, to) = if setup.starts_at() == setup.big_end {
+                ("big", "small")
+            } else {
+                ("small", "big")
+            };
+            format!("turn from the {from} end to the {to} end ({toward})")
+        }
+    }
+}
+
+/// How tool and spindle stand.
+fn stance(setup: &Setup) -> String {
+    let side = match (setup.kind, setup.side) {
+        (Kind::Inside, Side::Front) => "front wall",
+        (Kind::Inside, Side::Rear) => "rear wall",
+        (Kind::Outside, Side::Front) => "tool in front",
+        (Kind::Outside, Side::Rear) => "tool behind the work",
+    };
+    let face = match setup.face {
+        Face::Up => "tool face up",
+        Face::Down => "tool face down",
+    };
+    let rotation = match setup.rotation {
+        Rotation::Forward => "spindle forward",
+        Rotation::Reverse => "spindle reversed",
+    };
+    format!("{side}, {face}, {rotation}")
+}
+
+/// "toward the tailstock".
+pub fn toward(feed: Feed) -> &'static str {
+    match feed {
+        Feed::Headstock => "toward the headstock",
+        Feed::Tailstock => "toward the tailstock",
+    }
+}
+
+/// A short name for a row: "draw-away toward the headstock, face up, forward".
+pub fn short(setup: &Setup) -> String {
+    let side = match setup.side {
+        Side::Front => "",
+        Side::Rear => ", at the rear",
+    };
+    let face = match setup.face {
+        Face::Up => "face up",
+        Face::Down => "face down",
+    };
+    let rotation = match setup.rotation {
+        Rotation::Forward => "forward",
+        Rotation::Reverse => "reversed",
+    };
+    let (pull, toward) = (pull(setup.pull()), toward(setup.feed));
+    format!("{pull} {toward}{side}, {face}, {rotation}")
+}
+
+/// Pull-in or draw-away.
+pub fn pull(pull: Pull) -> &'static str {
+    match pull {
+        Pull::In => "pull-in",
+        Pull::Away => "draw-away",
+        Pull::Neither => "straight",
+    }
+}
+
+/// The end where a feed starts: "small end" or "big end".
+pub fn starting_end(setup: &Setup) -> &'static str {
+    if setup.starts_at() == setup.big_end {
+        "big end"
+    } else {
+        "small end"
+    }
+}
+
+/// "headstock-side end" for a place given from that end.
+pub fn end(end: End) -> &'static str {
+    match end {
+        End::Headstock => "headstock",
+        End::Tailstock => "tailstock",
+    }
+}
+
+/// What a pass took of what was set.
+pub fn size(setup: &Setup, o: &Outcome, units: Units) -> String {
+    let miss = o.size_error;
+    if miss.abs() <= 1.27e-5 {
+        return format!(
+            "takes what you set within {} per side",
+            height(1.27e-5, units)
+        );
+    }
+    if miss < 0.0 {
+        format!(
+            "leaves {} of the {} per side you set",
+            bare_height(miss, units),
+            height(o.set, units)
+        )
+    } else {
+        let which = match setup.kind {
+            Kind::Inside => "bore",
+            Kind::Outside => "work",
+        };
+        format!(
+            "cuts {} per side too deep: {which} {}",
+            height(miss, units),
+            match setup.kind {
+                Kind::Inside => "too big",
+                Kind::Outside => "too small",
+            }
+        )
+    }
+}
+
+/// Waves, steps and straight parts.
+pub fn finish(run: &Run, scenario: &Scenario, units: Units) -> String {
+    let o = &run.outcome;
+    let mut parts = Vec::new();
+    if o.waves <= NOT_SEEN {
+        parts.push("steady, no waves you would see".to_owned());
+    } else {
+        let feel = if o.waves < 20e-6 {
+            "faint"
+        } else if o.waves < 50e-6 {
+            "you can see them"
+        } else {
+            "you can feel them"
+        };
+        let spacing = o.wave_spacing.map_or(String::new(), |s| {
+            format!(" some {} apart", coarse(s, units))
+        });
+        parts.push(format!(
+            "waves about {}{spacing}, {feel}",
+            height(o.waves, units)
+        ));
+    }
+    if let Some((step, z)) = o.step {
+        let from = from_big_end(z, scenario);
+        if step.abs() > NOT_SEEN {
+            parts.push(format!(
+                "changes seat part way: step of {} at {} from the big end",
+                height(step, units),
+                coarse(from, units)
+            ));
+        } else {
+            parts.push(format!(
+                "changes seat at {} from the big end, without a step you would see",
+                coarse(from, units)
+            ));
+        }
+    }
+    if o.straight_part > 1e-3 {
+        parts.push(format!(
+            "the first {} stay straight",
+            coarse(o.straight_part, units)
+        ));
+    }
+    parts.join("; ")
+}
+
+/// A given number as it was given: without zeros that say nothing.
+pub fn nominal<Q: Quantity>(quantity: Q, units: Units) -> String {
+    let text = quantity.show(units);
+    match text.split_once(' ') {
+        Some((number, unit)) if number.contains('.') => {
+            let number = number.trim_end_matches('0').trim_end_matches('.');
+            format!("{number} {unit}")
+        }
+        _ => text,
+    }
+}
+
+/// A carriage travel, to 0.01 in or whole millimetres.
+pub fn about(m: f64, units: Units) -> String {
+    match units {
+        Units::Inch => {
+            let text = format!("{:.2}", m / 0.0254);
+            format!("{} in", text.trim_end_matches('0').trim_end_matches('.'))
+        }
+        Units::Metric => format!("{:.0} mm", m * 1e3),
+    }
+}
+
+/// A length nobody needs exactly: one digit after the point in inches, whole millimetres.
+pub fn coarse(m: f64, units: Units) -> String {
+    match units {
+        Units::Inch => format!("{:.1} in", m / 0.0254),
+        Units::Metric => format!("{:.0} mm", m * 1e3),
+    }
+}
+
+/// Distance from the big end of a place given from the headstock-side end.
+fn from_big_end(z: f64, scenario: &Scenario) -> f64 {
+    match scenario.job.work.big_end {
+        End::Headstock => z,
+        End::Tailstock => scenario.job.work.length.si() - z,
+    }
+}
+
+/// What holds the slide.
+pub fn seat(o: &Outcome, units: Units) -> String {
+    let margin = Force::from_si(o.seat_margin).show(units);
+    match o.seat {
+        Seat::Floating => "it floats in its slack: drag alone decides where it stands".to_owned(),
+        _ if o.step.is_some() => "it changes from one face of its slack to the other".to_owned(),
+        Seat::First if o.seat_margin > 0.0 => {
+            format!("it sits hard against the guide, held by {margin} at the least")
+        }
+        Seat::Other if o.seat_margin > 0.0 => format!(
+            "its drag keeps it a slack behind, against the far face, held by {margin} at the least"
+        ),
+        _ => "it comes off its face here and there".to_owned(),
+    }
+}
+
+/// What another way costs against the best.
+pub fn cost(way: &Way, best: &Way, units: Units) -> String {
+    if let Some(reason) = way.out.first() {
+        return format!("out: {}", reason.words(units));
+    }
+    let Some(run) = &way.run else {
+        return String::new();
+    };
+    let o = &run.outcome;
+    let mut parts = Vec::new();
+    if way.forbidden {
+        parts.push("never use it, see its caution".to_owned());
+    }
+    let like_best = best.run.as_ref().is_some_and(|best| {
+        (o.size_error - best.outcome.size_error).abs() <= 2.0 * NOT_SEEN
+            && (o.waves - best.outcome.waves).abs() <= NOT_SEEN
+            && o.step.is_none()
+    });
+    if like_best {
+        parts.push("cuts as well".to_owned());
+        if way.setup.press() == Press::Lift && best.setup.press() == Press::Down {
+            parts.push("lifts the slide".to_owned());
+        }
+    } else {
+        parts.push(remark_on_size(&way.setup, o, units));
+        if o.waves > NOT_SEEN {
+            parts.push(format!("waves {}", height(o.waves, units)));
+        }
+        if let Some((step, _)) = o.step
+            && step.abs() > NOT_SEEN
+        {
+            parts.push(format!("step {}", height(step, units)));
+        }
+        if o.seat == Seat::Floating {
+            parts.push("floats".to_owned());
+        }
+    }
+    if let Some(verdict) = &way.verdict {
+        if !verdict.taper {
+            let by = taper_difference(o.taper_error, units);
+            parts.push(format!("taper {by} off: out"));
+        }
+        if verdict.size == Some(false) {
+            parts.push("size out".to_owned());
+        }
+        if verdict.waves == Some(false) {
+            parts.push("too wavy".to_owned());
+        }
+    }
+    if !run.roughing.came_even {
+        parts.push("roughs uneven".to_owned());
+    }
+    if way.start.by_hand {
+        parts.push("no room: seat by hand".to_owned());
+    }
+    parts.join("; ")
+}
+
+/// What a pass took, for a row.
+fn remark_on_size(setup: &Setup, o: &Outcome, units: Units) -> String {
+    if o.size_error < 0.0 && o.set > 0.0 {
+        let (left, set) = (bare_height(o.size_error, units), height(o.set, units));
+        format!("leaves {left} of {set}")
+    } else {
+        size(setup, o, units)
+    }
+}
