@@ -33,12 +33,11 @@ pub fn watch() {
         if let Some(directory) = &now.filling {
             let _ = fs::remove_dir_all(directory);
         }
-        let done = if now.done.is_empty() {
-            String::new()
-        } else {
-            format!(" {};", now.done)
+        let done = match now.done.as_str() {
+            "" => "nothing was written",
+            done => done,
         };
-        terminal::aside(&format!("\ninterrupted:{done} nothing was written"));
+        terminal::aside(&format!("\ninterrupted: {done}"));
         process::exit(3);
     });
 }

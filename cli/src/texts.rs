@@ -48,7 +48,10 @@ impl Text {
             Err(fault) => {
                 let good = &fault.as_bytes()[..fault.utf8_error().valid_up_to()];
                 let line = 1 + good.iter().filter(|byte| **byte == b'\n').count();
-                let from = good.iter().rposition(|b| *b == b'\n').map_or(0, |at| at + 1);
+                let from = good
+                    .iter()
+                    .rposition(|b| *b == b'\n')
+                    .map_or(0, |at| at + 1);
                 let column = 1 + String::from_utf8_lossy(&good[from..]).chars().count();
                 Err(Failure::Input(format!(
                     "{name}:{line}:{column}: this is not UTF-8 text\n  \
@@ -123,7 +126,10 @@ pub fn show(found: &[Diagnostic], texts: &[Text]) {
     }
     let sources: Vec<_> = texts.iter().map(Text::source).collect();
     terminal::aside(&diagnostics::render(found, &sources, terminal::colour()));
-    let errors = found.iter().filter(|d| d.severity == Severity::Error).count();
+    let errors = found
+        .iter()
+        .filter(|d| d.severity == Severity::Error)
+        .count();
     if errors > 1 {
         terminal::aside(&format!("\n{errors} errors"));
     }
@@ -199,10 +205,7 @@ fn lathe_beside(path: &Path) -> Result<Text, LatheTrouble> {
 
 /// The job's own faults, when there is no lathe to go with it.
 fn without_lathe(job: Text, fault: Option<Diagnostic>) -> Refused {
-    let nothing = Source {
-        name: "",
-        text: "",
-    };
+    let nothing = Source { name: "", text: "" };
     let mut found = match decode(job.source(), nothing) {
         Ok((_, found)) | Err(found) => found,
     };
@@ -234,12 +237,22 @@ fn is_lathe(text: &Text) -> bool {
     let opens = |names: &[&str]| {
         text.text.lines().any(|line| {
             let table = line.trim_start().strip_prefix('[').unwrap_or("");
-            names.iter().any(|name| table.trim_start().starts_with(name))
+            names
+                .iter()
+                .any(|name| table.trim_start().starts_with(name))
         })
     };
     lathe_named_in(text.source()).is_err()
         && !opens(&["work", "tool", "passes"])
-        && opens(&["attachment", "slide", "spindle", "posts", "readout", "top_slide", "tailstock"])
+        && opens(&[
+            "attachment",
+            "slide",
+            "spindle",
+            "posts",
+            "readout",
+            "top_slide",
+            "tailstock",
+        ])
 }
 
 /// What `check` reads: a job with its lathe, or a lathe alone.

@@ -46,7 +46,7 @@ impl Answer<'_> {
         if let Some(directory) = &args.out {
             let sheets = self.sheets(args.detail)?;
             folder::write(directory, args.overwrite, &sheets)?;
-            interrupt::note(String::new());
+            interrupt::note(format!("{} is written", directory.display()));
             terminal::aside(&format!(
                 "wrote {} files to {}",
                 sheets.len(),
@@ -71,7 +71,10 @@ impl Answer<'_> {
             let png = figure.drawing.png(figures::WIDTH).map_err(|why| {
                 Failure::Stopped(format!("can't draw {}.png: {why}", figure.name))
             })?;
-            sheets.push(Sheet::new(format!("{}.svg", figure.name), figure.drawing.svg));
+            sheets.push(Sheet::new(
+                format!("{}.svg", figure.name),
+                figure.drawing.svg,
+            ));
             sheets.push(Sheet::new(format!("{}.png", figure.name), png));
         }
         Ok(sheets)

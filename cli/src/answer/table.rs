@@ -142,14 +142,22 @@ fn row(answer: &Answer<'_>, index: usize, way: &Way, scales: &Scales) -> Row {
     let step = outcome.and_then(|o| o.step);
     row.number("step", scales.height, step.map(|s| s.0));
     row.number("step_place", scales.length, step.map(|s| s.1));
-    row.number("straight_part", scales.length, outcome.map(|o| o.straight_part));
+    row.number(
+        "straight_part",
+        scales.length,
+        outcome.map(|o| o.straight_part),
+    );
     row.number("roundness", scales.height, outcome.map(|o| o.roundness));
     row.number("ra", scales.roughness, outcome.map(|o| o.ra));
     row.number("rz", scales.roughness, outcome.map(|o| o.rz));
     row.number("standoff", scales.length, outcome.map(|o| o.standoff));
     row.word("seat", outcome.map_or(String::new(), |o| name(o.seat)));
     row.number("seat_margin", scales.force, outcome.map(|o| o.seat_margin));
-    row.number("push_off_least", scales.force, outcome.map(|o| o.push_off.0));
+    row.number(
+        "push_off_least",
+        scales.force,
+        outcome.map(|o| o.push_off.0),
+    );
     row.number("push_off_most", scales.force, outcome.map(|o| o.push_off.1));
     row.number("drag_least", scales.force, outcome.map(|o| o.drag.0));
     row.number("drag_most", scales.force, outcome.map(|o| o.drag.1));

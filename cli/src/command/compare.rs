@@ -77,7 +77,9 @@ pub(super) fn options(args: &AnswerArgs) -> Options {
 pub(super) fn run_all(scenario: &Scenario, options: Options) -> Result<Comparison, Failure> {
     let progress = Progress::start("running the ways");
     compare_with(scenario, options, &mut |done, all| {
-        interrupt::note(format!("{done} of {all} ways were run"));
+        interrupt::note(format!(
+            "{done} of {all} ways were run; nothing was written"
+        ));
         progress.tell(format!("running way {} of {all}", done + 1));
         true
     })
@@ -91,7 +93,7 @@ pub(super) fn how_sure(
     options: Options,
     units: Units,
 ) -> Likely {
-    interrupt::note("the ways were run, not yet what was assumed".to_owned());
+    interrupt::note("the ways were run, not yet what was assumed; nothing was written".to_owned());
     let _progress = Progress::start("trying what was assumed");
     mattered(scenario, setup, options, units)
 }

@@ -68,13 +68,13 @@ fn chosen(scenario: &Scenario, choice: Choice, options: Options) -> Result<Way, 
 /// as that one, one that can't be cut comes last.
 fn best_of(comparison: &Comparison, admitted: &[Setup]) -> Option<Setup> {
     let standing = |setup: &Setup| {
-        let same_cut = |way: &Way| {
-            way.setup.feed == setup.feed && way.setup.press() == setup.press()
-        };
+        let same_cut =
+            |way: &Way| way.setup.feed == setup.feed && way.setup.press() == setup.press();
         let place = comparison.ways.iter().position(same_cut);
-        let can = comparison.ways.iter().any(|way| {
-            way.out.is_empty() && (way.setup == *setup || way.also.contains(setup))
-        });
+        let can = comparison
+            .ways
+            .iter()
+            .any(|way| way.out.is_empty() && (way.setup == *setup || way.also.contains(setup)));
         (!can, place)
     };
     admitted.iter().copied().min_by_key(standing)

@@ -48,15 +48,25 @@ macro_rules! ask {
 
 /// The questions, in the order asked.
 pub const QUESTIONS: &[Question<LatheAnswers>] = &[
-    ask!("name", "What does the shop call this lathe", ["", ""], |a, said| {
-        a.name = said.unwrap_or_else(|| nothing().name);
-        Ok(())
-    }),
-    ask!("units", "Do you think in inch or metric", ["", ""], |a, said| {
-        let words = &[("inch", Units::Inch), ("metric", Units::Metric)];
-        a.units = picked(said, words)?.unwrap_or(Units::Inch);
-        Ok(())
-    }),
+    ask!(
+        "name",
+        "What does the shop call this lathe",
+        ["", ""],
+        |a, said| {
+            a.name = said.unwrap_or_else(|| nothing().name);
+            Ok(())
+        }
+    ),
+    ask!(
+        "units",
+        "Do you think in inch or metric",
+        ["", ""],
+        |a, said| {
+            let words = &[("inch", Units::Inch), ("metric", Units::Metric)];
+            a.units = picked(said, words)?.unwrap_or(Units::Inch);
+            Ok(())
+        }
+    ),
     ask!(
         "condition",
         "What state is it in: good, ordinary, worn or junk",

@@ -86,11 +86,7 @@ pub fn new(place: &Path, example: bool, overwrite: bool) -> Result<Verdict, Fail
     told(&places, &texts, &open)
 }
 
-fn told(
-    places: &Places,
-    texts: &[(&PathBuf, String)],
-    note: &str,
-) -> Result<Verdict, Failure> {
+fn told(places: &Places, texts: &[(&PathBuf, String)], note: &str) -> Result<Verdict, Failure> {
     let names: Vec<_> = texts.iter().map(|(p, _)| p.display().to_string()).collect();
     terminal::answer(&format!(
         "Wrote {}. {note}Next: tautway compare {}\n",
@@ -296,9 +292,7 @@ fn about_job(
     for _ in 0..ROUNDS {
         for question in wanted {
             open.retain(|key| *key != question.key);
-            if (question.applies)(&answers)
-                && ask(person, &mut answers, question, units, &trial)?
-            {
+            if (question.applies)(&answers) && ask(person, &mut answers, question, units, &trial)? {
                 open.push(question.key);
             }
         }

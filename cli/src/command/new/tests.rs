@@ -77,7 +77,10 @@ fn the_drawing_and_enter_to_all_else_make_a_pair_that_decodes() {
     let scenario = decoded(&asked);
     assert!((scenario.job.work.taper.si() - 0.75 / 12.0).abs() < 1e-12);
     assert_eq!(scenario.job.work.kind, tautway_sim::scenario::Kind::Outside);
-    assert!(!person.said.contains("boring bar"), "no bar for outside work");
+    assert!(
+        !person.said.contains("boring bar"),
+        "no bar for outside work"
+    );
 }
 
 #[test]
@@ -103,17 +106,28 @@ fn what_the_drawing_must_say_may_be_left_open_and_is_named() {
     let mut person = Scripted::new(&answers);
     let asked = interview(&mut person, None).expect("answers enough");
     assert_eq!(asked.open, ["work.material"]);
-    assert!(asked.job.contains("material = \"don't know\""), "{}", asked.job);
+    assert!(
+        asked.job.contains("material = \"don't know\""),
+        "{}",
+        asked.job
+    );
 }
 
 #[test]
 fn answers_that_do_not_go_together_are_asked_for_again() {
     let mut answers = DRAWING.to_vec();
     answers.push(("What do you start from", &["roughed 0.010 in"]));
-    answers.push(("The last passes", &["0.010 in, 0.005 in", "0.005 in, 0.003 in"]));
+    answers.push((
+        "The last passes",
+        &["0.010 in, 0.005 in", "0.005 in, 0.003 in"],
+    ));
     let mut person = Scripted::new(&answers);
     let asked = interview(&mut person, None).expect("answers enough");
-    assert!(person.said.contains("more than there is"), "{}", person.said);
+    assert!(
+        person.said.contains("more than there is"),
+        "{}",
+        person.said
+    );
     assert_eq!(decoded(&asked).job.passes.finish.len(), 2);
 }
 
