@@ -184,6 +184,11 @@ impl<L: Load> Path<'_, L> {
             if there.value <= 0.0 {
                 return self.root(low, kink, direction, counters);
             }
+            if there.value <= self.rounding(&there.reaction) {
+                // Without friction an open gap is all balance: the first is its near edge, and
+                // rounding must not step over that.
+                return self.rested(kink, there, direction);
+            }
             low = kink;
             low_excess = there;
         }
@@ -207,6 +212,13 @@ impl<L: Load> Path<'_, L> {
             counters.ambiguous += 1;
         }
         self.root(low, high, direction, counters)
+    }
+
+    /// What rounding of the positions alone makes of the link's force, N.
+    fn rounding(&self, at: &Reaction) -> f64 {
+        2.0 * f64::EPSILON
+            * self.link.first.max(self.link.other)
+            * (self.guide.abs() + at.position.abs() + self.link.slack)
     }
 
     fn rested(&self, parameter: f64, at: Excess, direction: f64) -> Rested {
