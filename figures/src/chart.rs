@@ -202,7 +202,8 @@ impl Plot {
                 .set_label_area_size(LabelAreaPosition::Left, fine(LEFT))
                 .set_label_area_size(LabelAreaPosition::Bottom, fine(below))
                 .build_cartesian_2d(self.x.clone(), self.y.clone())?;
-            let letters = (FAMILY, TICK_LETTER * FINE).into_font();
+            // plotters' SVG lettering comes out smaller than asked for, by this factor of its own.
+            let letters = (FAMILY, TICK_LETTER * FINE * 1.24).into_font();
             let grid = RGBColor(0xd8, 0xd8, 0xd8).stroke_width(fine(1.0));
             chart
                 .configure_mesh()

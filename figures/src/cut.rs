@@ -21,22 +21,8 @@ const UP: f64 = -1.0;
 
 /// Three strips over the length: the slide in its slack, the face it sits on, and the forces.
 pub fn cut(run: &Run, units: Units) -> Drawing {
-    let pass = run
-        .passes
-        .iter()
-        .rev()
-        .find(|pass| pass.set > 0.0)
-        .or(run.passes.last());
-    let empty = PassRecord {
-        number: 0,
-        set: 0.0,
-        feed: 0.0,
-        taken: 0.0,
-        turns: Vec::new(),
-        seat_changes: Vec::new(),
-        counters: Default::default(),
-    };
-    let pass = pass.unwrap_or(&empty);
+    let empty = PassRecord::default();
+    let pass = run.passes.get(run.last_set).unwrap_or(&empty);
     let length = Scale::length(units);
     let (mut ink, y) = Ink::titled(&title(pass));
 
@@ -60,14 +46,14 @@ pub fn cut(run: &Run, units: Units) -> Drawing {
     feed_arrow(&mut ink, run.setup.feed, y + 10.0);
     let y = y + 34.0;
     let standing = strip(
-        y + LETTER + 12.0,
+        y + LETTER + 18.0,
         250.0,
         heights_axis(pass, Scale::height(units)),
         along.clone().unnumbered(),
     );
     let heading = format!(
-        "Slide and edge, {} from the cone wanted",
-        standing_unit(units)
+        "Slide and edge, {}: up is stock left, down is too deep",
+        Scale::height(units).unit
     );
     ink.text((MARGIN, y + LETTER), &heading, Lettering::BOLD);
     draw_standing(&mut ink, &standing, pass, units);
@@ -90,7 +76,7 @@ pub fn cut(run: &Run, units: Units) -> Drawing {
         .chain([0.0])
         .map(|newton| force.of(newton));
     let forces = strip(
-        y + LETTER + 32.0,
+        y + LETTER + 38.0,
         200.0,
         Axis::over(values, (0.06, 0.08), 5),
         along,
@@ -110,10 +96,6 @@ pub fn cut(run: &Run, units: Units) -> Drawing {
     ink.captioned("cut", below, &caption(pass, units))
 }
 
-fn standing_unit(units: Units) -> &'static str {
-    Scale::height(units).unit
-}
-
 fn title(pass: &PassRecord) -> String {
     let held = |seat: Seat| pass.turns.iter().any(|turn| turn.seat == seat);
     let what = match (held(Seat::First), held(Seat::Other), held(Seat::Floating)) {
@@ -130,8 +112,8 @@ fn title(pass: &PassRecord) -> String {
 fn caption(pass: &PassRecord, units: Units) -> String {
     let (length, height) = (Scale::length(units), Scale::height(units));
     let mut text = format!(
-        "Pass {}: set {} per side, took {} at the gauge plane. Up is stock left, down is too \
-         deep. Drive above 0 presses on the first face, below 0 on the other face.",
+        "Pass {}: set {} per side, took {} at the gauge plane. \
+         Drive above 0 presses on the first face, below 0 on the other face.",
         pass.number,
         height.show(pass.set),
         height.show(pass.taken)
@@ -279,7 +261,7 @@ fn draw_standing(ink: &mut Ink, plot: &Plot, pass: &PassRecord, units: Units) {
         ("cone wanted", Some(0.0)),
     ];
     if pass.set > 0.0 {
-        names.push(("before the cut", Some(UP * height.of(-pass.set))));
+        names.push(("before cut", Some(UP * height.of(-pass.set))));
     }
     label_right(ink, plot, &names);
     if pass.set > 0.0 {
@@ -287,8 +269,8 @@ fn draw_standing(ink: &mut Ink, plot: &Plot, pass: &PassRecord, units: Units) {
         let x = plot.x.low + 0.05 * (plot.x.high - plot.x.low);
         let (from, to) = (plot.at(x, UP * height.of(-pass.set)), plot.at(x, 0.0));
         ink.dimension(from, to);
-        let middle = f64::midpoint(from.1, to.1) + 7.0;
-        ink.text((from.0 + 14.0, middle), &text, Lettering::PLAIN);
+        // High up, where the slide seldom comes.
+        ink.text((from.0 + 14.0, from.1 + 24.0), &text, Lettering::PLAIN);
     }
 }
 
@@ -323,10 +305,8 @@ fn label_right(ink: &mut Ink, plot: &Plot, names: &[(&str, Option<f64>)]) {
             (plot.right() + 20.0, place),
         ];
         ink.line(&leader, Stroke::solid(colour::GREY, 1.2));
-        // The longest name fixes the size for this margin.
-        let size = LETTER.min(17.0);
         let lettering = Lettering {
-            size,
+            size: 17.0,
             ..Lettering::PLAIN
         };
         ink.text((plot.right() + 23.0, place + 6.0), name, lettering);

@@ -61,6 +61,7 @@ impl Drawing {
         height: f64,
     ) -> Self {
         let (width, height) = (width.round(), height.ceil());
+        let (title, caption) = (title.replace('\u{a0}', " "), caption.replace('\u{a0}', " "));
         let name = format!("{name}-{:08x}", fingerprint(body));
         let inked = format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\">\
@@ -84,13 +85,13 @@ impl Drawing {
              viewBox=\"0 0 {width} {height}\" role=\"img\" \
              aria-labelledby=\"{name}-title {name}-desc\">\
              <title id=\"{name}-title\">{}</title><desc id=\"{name}-desc\">{}</desc>{rest}",
-            escape(title),
-            escape(caption),
+            escape(&title),
+            escape(&caption),
         );
         Self {
             svg,
-            title: title.into(),
-            caption: caption.into(),
+            title,
+            caption,
         }
     }
 
@@ -103,8 +104,8 @@ impl Drawing {
         let tree = Tree::from_str(&self.svg, &Options::default())
             .map_err(|why| PngError::Svg(why.to_string()))?;
         let scale = width_px as f32 / tree.size().width();
-        let height = (tree.size().height() * scale).round();
-        if width_px == 0 || width_px > WIDEST || !(1.0..=4.0 * WIDEST as f32).contains(&height) {
+        let height = (tree.size().height() * scale).round().max(1.0);
+        if width_px == 0 || width_px > WIDEST || height > 4.0 * WIDEST as f32 {
             return Err(PngError::Size(width_px));
         }
         let mut pixels = Pixmap::new(width_px, height as u32).ok_or(PngError::Size(width_px))?;

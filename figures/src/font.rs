@@ -43,7 +43,10 @@ pub(crate) fn wrap(text: &str, size: f64, bold: bool, limit: f64) -> Vec<String>
     let mut lines = Vec::new();
     let mut line = String::new();
     let mut used = 0.0;
-    for word in text.split_whitespace() {
+    for word in text
+        .split([' ', '\n', '\t'])
+        .filter(|word| !word.is_empty())
+    {
         let wide = width(word, size, bold);
         if !line.is_empty() && used + space + wide > limit {
             lines.push(std::mem::take(&mut line));

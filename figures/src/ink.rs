@@ -20,11 +20,8 @@ pub(crate) const LETTER: f64 = 19.0;
 pub(crate) mod colour {
     pub(crate) const BLACK: &str = "#000000";
     pub(crate) const WHITE: &str = "#ffffff";
-    pub(crate) const ORANGE: &str = "#e69f00";
     pub(crate) const BLUE: &str = "#0072b2";
     pub(crate) const VERMILION: &str = "#d55e00";
-    /// Grids, slack and whatever stands behind.
-    pub(crate) const PALE: &str = "#e4e4e4";
     /// Leaders and fine marks.
     pub(crate) const GREY: &str = "#707070";
 }

@@ -17,17 +17,17 @@ const SLIDE: Stroke = Stroke::solid(colour::BLACK, 2.2);
 const STILL: Stroke = Stroke::solid(colour::BLUE, 6.0);
 
 /// The slide's place against the carriage's travel; where it stands still is drawn thick, and
-/// the longest such stretch carries the lost travel as a dimension.
+/// the first whole stretch carries the lost travel as a dimension.
 pub fn lost_motion(record: &ReversalLoop, units: Units) -> Drawing {
     let length = Scale::length(units);
     let lost = &record.lost;
     let title = if lost.total > 0.0 {
         format!(
-            "After a reversal the slide stands still for {} of carriage travel",
+            "Reversing loses {} of carriage travel",
             length.show(lost.total)
         )
     } else {
-        "The slide follows at once after a reversal: no travel is lost".to_owned()
+        "Reversing loses nothing: the slide follows at once".to_owned()
     };
     let (mut ink, y) = Ink::titled(&title);
     let pairs = |of: &[f64]| -> Vec<(f64, f64)> {
@@ -47,7 +47,7 @@ pub fn lost_motion(record: &ReversalLoop, units: Units) -> Drawing {
     ink.text((MARGIN, y + LETTER), &heading, Lettering::BOLD);
     let plot = Plot {
         left: LEFT + MARGIN,
-        top: y + LETTER + 14.0,
+        top: y + LETTER + 20.0,
         width: WIDTH - LEFT - 2.0 * MARGIN - 10.0,
         height: 380.0,
         x: Axis::over(all().map(|p| p.0), (0.04, 0.04), 7),
@@ -56,12 +56,12 @@ pub fn lost_motion(record: &ReversalLoop, units: Units) -> Drawing {
     let flats = still(&slide);
     let mut curves = vec![
         Curve {
-            points: thinned(&guide, 450),
-            stroke: GUIDE,
-        },
-        Curve {
             points: thinned(&slide, 450),
             stroke: SLIDE,
+        },
+        Curve {
+            points: thinned(&guide, 450),
+            stroke: GUIDE,
         },
     ];
     curves.extend(flats.iter().map(|flat| Curve {
@@ -72,12 +72,11 @@ pub fn lost_motion(record: &ReversalLoop, units: Units) -> Drawing {
     directions(&mut ink, &plot, &slide);
     let rising = covariance(&slide) >= 0.0;
     label_curves(&mut ink, &plot, &slide, &guide, rising);
-    let longest = flats.iter().max_by(|a, b| {
-        let span =
-            |flat: &RangeInclusive<usize>| (slide[*flat.end()].0 - slide[*flat.start()].0).abs();
-        span(a).total_cmp(&span(b))
-    });
-    if let Some(flat) = longest.filter(|_| lost.total > 0.0) {
+    let span = |flat: &RangeInclusive<usize>| (slide[*flat.end()].0 - slide[*flat.start()].0).abs();
+    let longest = flats.iter().map(span).fold(0.0, f64::max);
+    // The first whole one: later ones may lie over others.
+    let whole = flats.iter().find(|flat| span(flat) > 0.95 * longest);
+    if let Some(flat) = whole.filter(|_| lost.total > 0.0) {
         let ends = (slide[*flat.start()], slide[*flat.end()]);
         dimension(
             &mut ink,
@@ -98,7 +97,7 @@ pub fn lost_motion(record: &ReversalLoop, units: Units) -> Drawing {
 fn caption(record: &ReversalLoop, length: Scale) -> String {
     let lost = &record.lost;
     let mut text = String::new();
-    if !lost.parts.is_empty() {
+    if lost.total > 0.0 && !lost.parts.is_empty() {
         let parts: Vec<String> = lost
             .parts
             .iter()
@@ -110,12 +109,14 @@ fn caption(record: &ReversalLoop, length: Scale) -> String {
             length.show(lost.total)
         );
     }
+    if lost.total > 0.0 {
+        text.push_str("Thick: the carriage moves and the slide does not. ");
+    }
     text.push_str(if lost.changes_face {
-        "Thick: the carriage moves and the slide does not, while the slack is taken up from one \
-         face to the other."
+        "The slack is taken up from one face to the other."
     } else {
-        "The slide stays on the same face when the carriage turns back, so its slack is not part \
-         of this."
+        "The slide stays on the same face when the carriage turns back, so its slack does not \
+         count."
     });
     text
 }

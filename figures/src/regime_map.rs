@@ -29,10 +29,13 @@ const HATCH_SPACING: f64 = 13.0;
 /// so the map has no units.
 pub fn regime_map(map: &RegimeMap) -> Drawing {
     let (drag, slack) = map.job;
-    let title = match zone_of_job(map) {
-        Zone::Steady => "This job stays steady: its drag is more than its push-off",
-        Zone::Floats => "This job floats in its slack: more drag or less slack would help",
-        Zone::PushedBack => "This job is pushed back on the first face and stays there",
+    let title = match zone(map, drag, slack) {
+        _ if !(drag.is_finite() && slack.is_finite()) => {
+            "What drag and slack do to size and surface"
+        }
+        Zone::Steady => "This job stays steady: its drag beats its push-off",
+        Zone::Floats => "This job floats in its slack: part of the depth is left on",
+        Zone::PushedBack => "This job is pushed back on the first face, and stays there",
     };
     let (mut ink, y) = Ink::titled(title);
     ink.text(
@@ -76,8 +79,8 @@ pub fn regime_map(map: &RegimeMap) -> Drawing {
         ],
     );
     let mut taken: Vec<(Place, Place)> = Vec::new();
-    boundary_names(&mut ink, &plot, &boundary);
     job(&mut ink, &plot, map, &mut taken);
+    boundary_names(&mut ink, &plot, &boundary, &mut taken);
     zone_names(&mut ink, &plot, map, &mut taken);
     let below = plot.bottom() + BELOW + LETTER;
     ink.text(
@@ -88,8 +91,8 @@ pub fn regime_map(map: &RegimeMap) -> Drawing {
     let below = key(&mut ink, below + 14.0);
     let caption = format!(
         "This job: drag {} times its push-off, slack {} times its depth. Left of the heavy line \
-         the push-off beats the drag. Below the dashed line it still does so a whole slack \
-         shallower, and the slide is pushed back until its first face holds it.",
+         the push-off beats the drag. Below the dashed line it would beat it a whole slack \
+         shallower too: there the slide is pushed back until its first face holds it.",
         number(drag, 2),
         number(slack, 2)
     );
@@ -124,10 +127,6 @@ fn zone(map: &RegimeMap, drag: f64, slack: f64) -> Zone {
     } else {
         Zone::Floats
     }
-}
-
-fn zone_of_job(map: &RegimeMap) -> Zone {
-    zone(map, map.job.0, map.job.1)
 }
 
 /// Edges of the cells round the record's columns or rows.
@@ -200,7 +199,12 @@ fn hatched(ink: &mut Ink, outline: &[Place], hatch: usize) {
     }
 }
 
-fn boundary_names(ink: &mut Ink, plot: &Plot, boundary: &[(f64, f64)]) {
+fn boundary_names(
+    ink: &mut Ink,
+    plot: &Plot,
+    boundary: &[(f64, f64)],
+    taken: &mut Vec<(Place, Place)>,
+) {
     let size = 17.0;
     let lettering = Lettering {
         size,
@@ -217,22 +221,31 @@ fn boundary_names(ink: &mut Ink, plot: &Plot, boundary: &[(f64, f64)]) {
         );
         ink.text((x, at.1 - 20.0), text, lettering.at(Anchor::Middle));
     }
-    // Named at the foot of the line inside the plot, where the zone below it is widest.
-    let Some(&(x, y)) = boundary.get(boundary.len() / 2) else {
-        return;
-    };
-    let target = plot.at(x, y);
     let lines = ["push-off = drag", "a slack shallower"];
     let wide = font::width(lines[1], size, false);
-    let at = (
-        (target.0 + 34.0).min(plot.right() - wide - 8.0),
-        (target.1 - 44.0).max(plot.top + 24.0),
-    );
-    ink.line(
-        &[(at.0 + 6.0, at.1 + 26.0), target],
-        Stroke::solid(colour::BLACK, 1.4),
-    );
-    ink.lines(at, &lines, lettering);
+    let wall = plot.at(1.0, 0.0).0.min(plot.right()) - 8.0;
+    // Beside the line, from its middle outward, at the first place that is free.
+    let middle = boundary.len() / 2;
+    let mut order: Vec<usize> = (0..boundary.len()).collect();
+    order.sort_by_key(|index| index.abs_diff(middle));
+    let free = order.into_iter().find_map(|index| {
+        let target = plot.at(boundary[index].0, boundary[index].1);
+        let at = (target.0 + 30.0, target.1 - 44.0);
+        let outline = (
+            (at.0 - 4.0, at.1 - size),
+            (at.0 + wide + 4.0, at.1 + size * 1.5),
+        );
+        let fits = outline.1.0 < wall && outline.0.1 > plot.top;
+        (fits && !taken.iter().any(|other| meet(*other, outline))).then_some((target, at, outline))
+    });
+    if let Some((target, at, outline)) = free {
+        ink.line(
+            &[(at.0 + 6.0, at.1 + 26.0), target],
+            Stroke::solid(colour::BLACK, 1.4),
+        );
+        ink.lines(at, &lines, lettering);
+        taken.push(outline);
+    }
 }
 
 /// Marks the job; off the map it stands at the edge with an arrow outward.
@@ -305,6 +318,11 @@ fn zone_names(ink: &mut Ink, plot: &Plot, map: &RegimeMap, taken: &mut Vec<(Plac
     }
 }
 
+/// Whether two boxes, each given by two corners, overlap.
+fn meet(a: (Place, Place), b: (Place, Place)) -> bool {
+    a.0.0 < b.1.0 && b.0.0 < a.1.0 && a.0.1 < b.1.1 && b.0.1 < a.1.1
+}
+
 /// Middle of the place for a label of `size` that lies within the zone with most room; where none
 /// does, the place with most of it inside.
 fn roomiest(
@@ -333,11 +351,9 @@ fn roomiest(
             );
             let half = (size.0 / 2.0, size.1 / 2.0);
             if !within(at)
-                || taken.iter().any(|(low, high)| {
-                    at.0 + half.0 > low.0
-                        && at.0 - half.0 < high.0
-                        && at.1 + half.1 > low.1
-                        && at.1 - half.1 < high.1
+                || taken.iter().any(|other| {
+                    let low = (at.0 - half.0, at.1 - half.1);
+                    meet(*other, (low, (at.0 + half.0, at.1 + half.1)))
                 })
             {
                 continue;

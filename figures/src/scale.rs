@@ -68,17 +68,17 @@ impl Scale {
 
     /// Number and unit.
     pub(crate) fn show(self, si: f64) -> String {
-        let value = self.of(si);
-        if !value.is_finite() {
-            return "unknown".into();
-        }
-        let number = number(value, self.decimals);
-        format!("{number} {}", self.unit)
+        let number = number(self.of(si), self.decimals);
+        // A space that no line breaks at.
+        format!("{number}\u{a0}{}", self.unit)
     }
 }
 
 /// A number as one writes it: a true minus, no "-0", powers of ten only when it is huge.
 pub(crate) fn number(value: f64, decimals: usize) -> String {
+    if !value.is_finite() {
+        return "an unknown number of".into();
+    }
     let text = if value.abs() >= 1e7 {
         format!("{value:.1e}")
     } else {

@@ -80,7 +80,7 @@ pub fn surfaces(ways: &[(String, &Run)], units: Units) -> Drawing {
             &[
                 Curve {
                     points: points(&run.profile.meridian),
-                    stroke: Stroke::solid("#a8a8a8", 1.0),
+                    stroke: Stroke::solid("#8f8f8f", 1.0),
                 },
                 Curve {
                     points: vec![(plot.x.low, 0.0), (plot.x.high, 0.0)],
@@ -88,7 +88,7 @@ pub fn surfaces(ways: &[(String, &Run)], units: Units) -> Drawing {
                 },
                 Curve {
                     points: points(&run.profile.mean),
-                    stroke: Stroke::solid(colour::BLACK, 3.2),
+                    stroke: Stroke::solid(colour::BLACK, 2.6),
                 },
             ],
         );

@@ -10,6 +10,7 @@ use tautway_figures::{
 };
 use tautway_sim::{
     quantity::Units,
+    record::Seat,
     scenario::{End, Kind, Toward},
     setup::{Feed, Setup},
 };
@@ -81,6 +82,43 @@ fn gallery() -> Vec<(String, Drawing)> {
             regime_map(&map(job, widest, deepest)),
         ));
     }
+    for (name, slope, run_in) in [
+        ("straight", 0.0, 0.2),
+        ("steep", 0.7, 9.0),
+        ("slow", 1.0 / 96.0, 0.0),
+    ] {
+        let view = SetupView {
+            slope,
+            run_in: run_in * INCH,
+            units: Units::Metric,
+            ..view()
+        };
+        all.push((
+            format!("view-{name}-out"),
+            setup_from_above(&outside, &view),
+        ));
+        all.push((format!("view-{name}-in"), setup_from_above(&inside, &view)));
+    }
+    let mut patchy = run(outside, Temper::Floats, 9.0 * THOU, 6000);
+    for (index, turn) in patchy.passes[1].turns.iter_mut().enumerate() {
+        turn.slide += if index % 7 < 3 { 1.0 } else { -1.0 } * THOU;
+        turn.drive = if index % 900 < 100 { 30.0 } else { -0.5 };
+        turn.seat = if index % 900 < 100 {
+            Seat::First
+        } else {
+            Seat::Other
+        };
+    }
+    all.push(("cut-patchy".into(), cut(&patchy, Units::Inch)));
+    let many: Vec<_> = (0..6)
+        .map(|n| {
+            (
+                format!("Way {n}"),
+                if n % 2 == 0 { &steady } else { &changes },
+            )
+        })
+        .collect();
+    all.push(("surfaces-six".into(), surfaces(&many, Units::Inch)));
     for kind in [Kind::Outside, Kind::Inside] {
         for big_end in [End::Headstock, End::Tailstock] {
             for way in Setup::all(kind, big_end).into_iter().filter(Setup::cuts) {

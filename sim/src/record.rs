@@ -45,7 +45,7 @@ pub struct TurnSample {
     pub drive: f64,
     /// Seat.
     pub seat: Seat,
-    /// Whether the tool was in the cut for more than half of the turn.
+    /// Whether the whole edge was in the cut for the whole turn: not at the ends, not in air.
     pub cutting: bool,
 }
 
@@ -84,7 +84,7 @@ impl TurnSample {
 }
 
 /// One pass along the work.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct PassRecord {
     /// 1, 2, 3 ...
     pub number: usize,

@@ -166,6 +166,19 @@ impl Standing {
         let rise: Vec<f64> = (0..=REACH)
             .map(|n| path.arc((n as f64 - 0.5).max(0.0) * feed))
             .collect();
+        // A turn further away than this can't be deep enough to reach over.
+        let (low, high) = path
+            .heights
+            .iter()
+            .filter(|h| h.is_finite())
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), &v| {
+                (l.min(v), h.max(v))
+            });
+        let uncut = path.heights.iter().any(|h| !h.is_finite());
+        let reach = (1..=REACH)
+            .rev()
+            .find(|&n| uncut || rise[n] < high - low)
+            .unwrap_or(0);
         for j in 0..self.meridians {
             let turns = (path.heights.len().saturating_sub(j)).div_ceil(path.per_turn);
             if turns == 0 {
@@ -180,8 +193,8 @@ impl Standing {
                 let own = ((along / feed).round() as usize).min(turns - 1);
                 let height_of = |t: usize| path.heights[j + t * path.per_turn];
                 let mut deepest = height_of(own) - mark;
-                let low = own.saturating_sub(REACH);
-                let high = (own + REACH).min(turns - 1);
+                let low = own.saturating_sub(reach);
+                let high = (own + reach).min(turns - 1);
                 for t in low..=high {
                     let height = height_of(t);
                     if height > deepest && t != own {

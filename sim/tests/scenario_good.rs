@@ -4,6 +4,7 @@ mod scenario_texts;
 
 use scenario_texts::{INCH, JOB, LATHE, LBF, decoded, near};
 use tautway_sim::quantity::{Quantity, Speed, Units};
+use tautway_sim::scenario::material::{MATERIALS, Material};
 use tautway_sim::scenario::{
     End, Kind, Origin, PreloadSource, Scenario, Source, SpindleNose, StartSurface, decode_lathe,
     lathe_named_in,
@@ -239,4 +240,100 @@ fn knobs_keep_number_and_order_and_can_be_turned() {
     // The total was measured, so the parts it overrides are no knobs.
     assert!(!knobs.iter().any(|k| k.key == "attachment.nut_slack"));
     near(scenario.lathe.slide.drag.si(), 1.0);
+}
+
+#[test]
+fn defaults_are_in_order_in_every_condition_and_worse_is_looser() {
+    let mut last = 0.0;
+    // Good, ordinary and worn from memory of trade books (0.018 with wear of the screw counted,
+    // 0.014 as new parts add up); junk is judgement.
+    for (condition, thou) in [
+        ("good", 8.0),
+        ("ordinary", 14.0),
+        ("worn", 60.0),
+        ("junk", 100.0),
+    ] {
+        let lathe = format!("name = \"a\"\nunits = \"inch\"\ncondition = \"{condition}\"\n");
+        let (mut scenario, _) = decoded(JOB, &lathe);
+        let a = &scenario.lathe.attachment;
+        let sum = a.shoe_slack.si() + a.thrust_slack.si() + a.nut_slack.si();
+        near(sum, thou * 0.001 * INCH);
+        assert!(sum > last);
+        last = sum;
+        for knob in scenario.knobs_mut() {
+            let range = knob.value.range_si();
+            assert!(range.is_sorted(), "{condition} {}: {range:?}", knob.key);
+            assert!(range[0] < range[2], "{condition} {}: {range:?}", knob.key);
+        }
+    }
+}
+
+#[test]
+fn every_edge_and_surface_has_defaults_in_order() {
+    for edge in ["fresh", "used", "dull", "don't know"] {
+        for surface in [
+            "turned in this setting",
+            "re-chucked in a four-jaw",
+            "re-chucked in a three-jaw",
+            "cold-drawn bar",
+            "black bar",
+            "forging",
+            "casting",
+            "flame-cut",
+            "weld",
+        ] {
+            for tool in ["carbide", "hss"] {
+                let job = JOB
+                    .replace(
+                        "edge = \"fresh\"",
+                        &format!("edge = \"{edge}\"\nmaterial = \"{tool}\""),
+                    )
+                    .replace("turned in this setting", surface);
+                for knob in decoded(&job, LATHE).0.knobs_mut() {
+                    assert!(
+                        knob.value.range_si().is_sorted(),
+                        "{edge} {surface} {}",
+                        knob.key
+                    );
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_thin_ring_in_three_jaws_has_lobes_a_thick_one_hardly() {
+    let lobes = |outside: &str| {
+        let job = JOB.replace(
+            "turned in this setting\"",
+            &format!("three-jaw\"\noutside_diameter = \"{outside}\""),
+        );
+        decoded(&job, LATHE).0.job.work.lobing.si()
+    };
+    // A thousandth in a thin ring: from memory of trade books.
+    near(lobes("3.5 in"), 0.001 * INCH);
+    assert!(lobes("6 in") < 0.0002 * INCH);
+}
+
+#[test]
+fn published_force_rows_are_the_table_s() {
+    // VDI 3323 groups as printed in a turning catalogue of 2017: kc1.1 in N/mm2, mc.
+    for (name, kc, mc) in [
+        ("1018", 1350.0, 0.21),
+        ("1045", 1500.0, 0.22),
+        ("4140 annealed", 1775.0, 0.24),
+        ("304", 2150.0, 0.20),
+        ("Gray Iron", 1150.0, 0.20),
+        ("6061-T6", 700.0, 0.25),
+        ("360 brass", 700.0, 0.27),
+    ] {
+        let row = Material::named(name).expect(name);
+        near(row.specific_force().si(), kc * 1e6);
+        near(row.exponent, mc);
+    }
+    for row in MATERIALS {
+        for word in std::iter::once(&row.name).chain(row.also) {
+            assert_eq!(Material::named(word), Some(row), "{word} names two rows");
+        }
+    }
 }

@@ -5,8 +5,8 @@
 
 use tautway_sim::{
     record::{
-        Counters, LostMotion, Outcome, PassRecord, Profile, RegimeMap, ReversalLoop, Run, Seat,
-        SeatChange, TurnSample,
+        Counters, LostMotion, Outcome, PassRecord, Profile, RegimeMap, ReversalLoop, Roughing, Run,
+        Seat, SeatChange, TurnSample,
     },
     scenario::{End, Kind},
     setup::{Face, Feed, Rotation, Setup, Side},
@@ -126,6 +126,7 @@ pub fn run(setup: Setup, temper: Temper, slack: f64, turns: usize) -> Run {
             drag,
             drive,
             seat,
+            cutting: true,
         });
     }
     let count = 2000;
@@ -150,9 +151,11 @@ pub fn run(setup: Setup, temper: Temper, slack: f64, turns: usize) -> Run {
     }
     let pass = |number: usize, set: f64, turns: Vec<TurnSample>| PassRecord {
         number,
+        finishing: true,
         set,
         feed: 0.004 * INCH,
         taken: 0.8 * set,
+        foot_leaves: None,
         turns,
         seat_changes: changes.clone(),
         counters: Counters::default(),
@@ -160,6 +163,8 @@ pub fn run(setup: Setup, temper: Temper, slack: f64, turns: usize) -> Run {
     Run {
         setup,
         pull: setup.pull(),
+        roughing: Roughing::NONE,
+        last_set: 1,
         passes: vec![
             pass(1, 2.0 * set, Vec::new()),
             pass(2, set, samples),

@@ -56,6 +56,19 @@ pub struct Reaction {
     pub limit_slope: f64,
 }
 
+impl Reaction {
+    /// The load a little further on, along the slopes.
+    #[inline]
+    pub fn moved(&self, by: f64) -> Self {
+        Self {
+            position: self.position + self.position_slope * by,
+            push: self.push + self.push_slope * by,
+            limit: self.limit + self.limit_slope * by,
+            ..*self
+        }
+    }
+}
+
 /// Friction levels of a body, over its limit once moving.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Levels {

@@ -18,6 +18,9 @@ pub struct Rested {
 
 /// How close `|net|` comes to the friction limit, relative to the forces present.
 const FORCE_TOLERANCE: f64 = 1e-13;
+/// How close is close enough for a last Newton step along the slopes, without looking again: its
+/// error is of the order of the square.
+const CLOSE: f64 = 1e-7;
 /// Newton steps before bisection takes over for good.
 const MAX_ITERATIONS: u32 = 80;
 
@@ -123,11 +126,19 @@ impl<L: Load> Path<'_, L> {
             {
                 return None;
             }
-            if here.value.abs() <= FORCE_TOLERANCE * here.scale {
-                let ahead = direction * (here.reaction.position - from) > 0.0;
-                return ahead.then(|| self.rested(e, here, direction));
+            let by = direction * here.value / -here.slope;
+            let next = e + by;
+            if here.value.abs() <= CLOSE * here.scale {
+                let drive_slope = -self.link.rate(self.guide - here.reaction.position);
+                let load = here.reaction.moved(by);
+                let ahead = direction * (load.position - from) > 0.0;
+                return ahead.then(|| Rested {
+                    parameter: next,
+                    drive: here.drive + drive_slope * here.reaction.position_slope * by,
+                    load,
+                    moved: direction as i8,
+                });
             }
-            let next = e + direction * here.value / -here.slope;
             if self
                 .load
                 .kinks()

@@ -134,7 +134,9 @@ impl Load for Cut<'_> {
         for _ in 0..60 {
             let miss = e + self.gives * f.push_off - position;
             if miss.abs() <= STANDS_WITHIN {
-                break;
+                // The rest along the slopes: its error is of the order of the square.
+                let by = -miss / (1.0 + self.gives * f.push_off_slope);
+                return (e + by, self.reaction(e, &f).moved(by));
             }
             if miss > 0.0 {
                 high = high.min(e);
@@ -165,5 +167,6 @@ impl Load for Cut<'_> {
     }
 }
 
-/// How exactly the edge's height answers to the slide's position, m: a millionth of a newton.
-const STANDS_WITHIN: f64 = 1e-13;
+/// How close to the slide's position the edge's height is sought before the last step along the
+/// slopes, m.
+const STANDS_WITHIN: f64 = 1e-9;

@@ -10,6 +10,9 @@ use super::{Course, Cut, PassKind, Plan};
 /// practice, no source: 0.2 to 0.4).
 const UNCUT_SHARE: f64 = 0.3;
 
+/// Share of the edge in the work from which a turn tells of the cut, not of its ends.
+const WHOLE: f64 = 0.995;
+
 impl Course<'_> {
     /// Makes one pass with the guide's unloaded middle at height `guide`, cuts it into
     /// `standing`, adds its record and returns the edge's path.
@@ -50,7 +53,7 @@ impl Course<'_> {
         let mut edges: Vec<f64> = Vec::with_capacity(steps);
         let mut counters = Counters::default();
         let mut foot = FootSeat::default();
-        let mut turns = TurnLog::new(per_turn);
+        let mut turns = TurnLog::new(per_turn, self.machine.drive.slack);
         let mut eased = false;
         let mut lead = nominal.lead;
         // What changes slowly is looked up once a turn.
@@ -107,14 +110,8 @@ impl Course<'_> {
             } else {
                 f64::NEG_INFINITY
             });
-            turns.add(
-                z,
-                target,
-                self.machine.drive.slack,
-                &rested,
-                depth,
-                push_off,
-            );
+            let whole = load.engaged > WHOLE && depth > 0.0;
+            turns.add(z, target, &rested, depth, push_off, whole);
         }
         standing.cut(&path);
         let (turns, seat_changes) = turns.finish();
@@ -189,6 +186,7 @@ impl FootSeat {
 /// Collects a sample a turn, and the changes of seat that last.
 struct TurnLog {
     per_turn: usize,
+    slack: f64,
     count: usize,
     cutting: usize,
     sums: TurnSample,
@@ -197,9 +195,10 @@ struct TurnLog {
 }
 
 impl TurnLog {
-    fn new(per_turn: usize) -> Self {
+    fn new(per_turn: usize, slack: f64) -> Self {
         Self {
             per_turn,
+            slack,
             count: 0,
             cutting: 0,
             sums: TurnSample::NONE,
@@ -208,7 +207,15 @@ impl TurnLog {
         }
     }
 
-    fn add(&mut self, z: f64, target: f64, slack: f64, rested: &Rested, depth: f64, push_off: f64) {
+    fn add(
+        &mut self,
+        z: f64,
+        target: f64,
+        rested: &Rested,
+        depth: f64,
+        push_off: f64,
+        whole: bool,
+    ) {
         let seat = if rested.drive > 0.0 {
             Seat::First
         } else if rested.drive < 0.0 {
@@ -219,8 +226,8 @@ impl TurnLog {
         self.seats[seat as usize] += 1;
         let s = &mut self.sums;
         s.z += z;
-        s.first_face += target - 0.5 * slack;
-        s.other_face += target + 0.5 * slack;
+        s.first_face += target - 0.5 * self.slack;
+        s.other_face += target + 0.5 * self.slack;
         s.slide += rested.load.position;
         s.edge += rested.parameter;
         s.depth += depth.max(0.0);
@@ -228,11 +235,11 @@ impl TurnLog {
         s.drag += rested.load.limit;
         s.drive += rested.drive;
         self.count += 1;
-        self.cutting += usize::from(depth > 0.0 && push_off != 0.0);
+        self.cutting += usize::from(whole);
         if self.count == self.per_turn {
             let most = (0..3).max_by_key(|&i| (self.seats[i], 2 - i)).unwrap_or(0);
             let seat = [Seat::First, Seat::Other, Seat::Floating][most];
-            let cutting = self.cutting * 2 > self.per_turn;
+            let cutting = self.cutting == self.per_turn;
             self.turns
                 .push(self.sums.scaled(1.0 / self.per_turn as f64, seat, cutting));
             self.count = 0;

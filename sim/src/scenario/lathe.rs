@@ -79,7 +79,8 @@ pub struct Attachment {
     pub steepest: Known<Taper>,
     /// From the guide's pivot to the end where it is nudged.
     pub guide_end: Known<Length>,
-    /// How far the guide may be off the taper that was aimed at, on diameter.
+    /// How far the guide may be off the taper that was aimed at, on diameter, with its sign: the
+    /// middle is zero unless an offset was measured.
     pub setting_error: Known<Taper>,
 }
 

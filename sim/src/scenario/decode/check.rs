@@ -3,17 +3,19 @@
 //! Every check fires on a comparison that holds, so that a number that could not be read, which
 //! stands as not-a-number, fires none.
 
-use super::section::Reading;
+use super::reading::Reading;
 use crate::quantity::{Length, Pressure, Quantity, Speed, Taper};
 use crate::scenario::defaults::{INCH, LBF};
 use crate::scenario::{
-    Holding, Kind, Known, PreloadSource, Scenario, Severity, StartSurface, Work,
+    Holding, Kind, Known, Origin, PreloadSource, Scenario, Severity, StartSurface, Work,
 };
 
 /// Above this a preload is worth a warning, N [guess of shop practice]: 100 lbf.
 const MUCH_PRELOAD: f64 = 100.0 * LBF;
 /// A bar thicker than this share of the bore leaves chips no room [guess].
 const TIGHT_BORE: f64 = 0.85;
+/// Less than this is rounding of units, m.
+const ROUNDING: f64 = 1e-8;
 
 /// Compares what was read in different places. Findings point into the job.
 pub(super) fn across(reading: &Reading<'_>, scenario: &Scenario) {
@@ -22,11 +24,13 @@ pub(super) fn across(reading: &Reading<'_>, scenario: &Scenario) {
         scenario,
         kind: reading.sound("work.kind").then_some(scenario.job.work.kind),
     };
-    check.taper();
-    check.start();
-    check.bore();
+    // A taper that can't be would make all that is measured against it look wrong.
+    if check.taper() {
+        check.start();
+        check.bore();
+        check.tool();
+    }
     check.holding();
-    check.tool();
     check.preload();
     check.lathe();
 }
@@ -70,10 +74,13 @@ impl Check<'_> {
         (big.si(), small.si())
     }
 
-    fn taper(&self) {
+    /// Whether there can be such a taper.
+    fn taper(&self) -> bool {
+        let mut possible = true;
         let work = &self.scenario.job.work;
         let (big, small) = self.ends();
-        if work.gauge_plane.si() > work.length.si() {
+        if work.gauge_plane.si() > work.length.si() + ROUNDING {
+            possible = false;
             self.error(
                 "work.gauge_plane",
                 "the gauge plane lies outside the taper",
@@ -81,6 +88,7 @@ impl Check<'_> {
                 "give its distance from the big end, or \"at the big end\" or \"at the small end\"",
             );
         } else if small <= 0.0 {
+            possible = false;
             self.error(
                 "work.diameter",
                 "the taper comes to a point before its small end",
@@ -110,6 +118,7 @@ impl Check<'_> {
                 "waves are given peak to valley, per side",
             );
         }
+        possible
     }
 
     fn start(&self) {
@@ -121,12 +130,12 @@ impl Check<'_> {
             StartSurface::Straight { diameter } => {
                 let diameter = diameter.si();
                 match self.kind {
-                    Some(Kind::Outside) if diameter < big => {
+                    Some(Kind::Outside) if diameter < big - ROUNDING => {
                         let bare = (big - diameter) / job.work.taper.si();
                         self.uncut("bar", "smaller than the big end", big, bare);
                         return;
                     }
-                    Some(Kind::Inside) if diameter > small => {
+                    Some(Kind::Inside) if diameter > small + ROUNDING => {
                         let bare = (diameter - small) / job.work.taper.si();
                         self.uncut("bore", "bigger than the small end", small, bare);
                         return;
@@ -137,7 +146,7 @@ impl Check<'_> {
                 }
             }
         };
-        if finish > stock * (1.0 + 1e-9) {
+        if finish > stock + ROUNDING {
             self.error(
                 "passes.finish",
                 "the finishing passes take more than there is",
@@ -377,7 +386,8 @@ impl Check<'_> {
                 "work.length",
                 "the taper is longer than the guide",
                 format!(
-                    "usable travel of the guide is {}",
+                    "usable travel of the guide is {}{}",
+                    assumed(&attachment.guide_travel, "", "assumed to be "),
                     self.show(attachment.guide_travel.si())
                 ),
                 "it can't be cut in one run of the attachment",
@@ -391,6 +401,13 @@ impl Check<'_> {
                 "a taper is change of diameter over length: \"3/4 in/ft\" or \"1:16\"",
             );
         }
+    }
+}
+
+fn assumed<Q>(known: &Known<Q>, given: &'static str, assumed: &'static str) -> &'static str {
+    match known.origin {
+        Origin::Given => given,
+        Origin::Assumed => assumed,
     }
 }
 

@@ -128,6 +128,7 @@ fn tool(table: Section<'_>, work: &Work) -> (Tool, Option<Edge>, ToolMaterial) {
     };
     if tool.bar.is_none() && work.kind == Kind::Inside && !table.is_faulty_at("bar") {
         table.reading.absence(
+            "tool.bar".to_owned(),
             table.reading.place("tool.bar"),
             "boring needs a bar: `tool.bar` is missing",
             "no bar here",
@@ -143,7 +144,8 @@ fn tool(table: Section<'_>, work: &Work) -> (Tool, Option<Edge>, ToolMaterial) {
 /// taper [guess], and said so.
 fn bar(table: &Section<'_>, work: &Work) -> Option<Bar> {
     let bar = table.table("bar");
-    if !bar.is_there() {
+    let assume = bar.is_left_open() && work.kind == Kind::Inside;
+    if !bar.is_there() && !assume {
         return None;
     }
     let (_, small) = work.end_diameters();
@@ -265,6 +267,14 @@ fn preload(table: Section<'_>) -> Option<Preload> {
     let spring = table.measured::<Force>("spring", FORCE);
     let rate = table.measured("rate", Limits::NOT_NEGATIVE);
     let cylinder = table.table("cylinder");
+    if !matches!(rate, Got::Open) && matches!(spring, Got::Open) {
+        table.reading.error(
+            table.reading.place("preload.rate"),
+            "`preload.rate` goes with a spring",
+            "there is no spring here",
+            "leave it out, or give the spring's force: spring = \"40 lbf\"",
+        );
+    }
     let given = [
         !matches!(weight, Got::Open),
         !matches!(constant, Got::Open),

@@ -1,7 +1,8 @@
 //! The lathe file: every key, and what stands in for it.
 
 use super::amount::Limits;
-use super::section::{Reading, Section, Words};
+use super::reading::Reading;
+use super::section::{Section, Words};
 use crate::quantity::{Force, Length, Quantity, Ratio, Units};
 use crate::scenario::defaults::{self, INCH, LBF};
 use crate::scenario::{

@@ -4,13 +4,15 @@ mod amount;
 mod check;
 mod job;
 mod lathe;
+mod reading;
 mod section;
 mod syntax;
 mod work;
 
 use super::{Diagnostic, Scenario, Severity, Source};
 use crate::quantity::Units;
-use section::{Got, Reading, Section};
+use reading::Reading;
+use section::{Got, Section};
 
 /// Decodes a job and the lathe that it names. With the scenario come the warnings.
 ///

@@ -1,13 +1,12 @@
-//! One table of a text being read: finds keys, reports what is wrong with them, keeps their places.
+//! One table of a text being read: finds its keys and reports what is wrong with them.
 
-use std::cell::{Cell, RefCell};
-use std::collections::BTreeMap;
+use std::cell::RefCell;
 use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
 
-use crate::quantity::{Fault, Quantity, Units};
-use crate::scenario::{Diagnostic, Severity, Source};
+use super::reading::{ReadTable, Reading, first_line, joined, nearest, title};
+use crate::quantity::{Fault, Quantity};
 
 /// What a text gave under one key.
 pub(super) enum Got<T> {
@@ -31,115 +30,6 @@ impl<T> Got<T> {
 /// A choice of words: each row is the words that mean one thing, the first being the plainest.
 pub(super) type Words<T> = [(&'static [&'static str], T)];
 
-/// A text being read, with all that was found wrong so far and the place of every key.
-pub(super) struct Reading<'a> {
-    pub source: Source<'a>,
-    /// The person's units, once known: numbers in messages are shown in them.
-    pub units: Cell<Units>,
-    /// Each with whether it is about something that is not there.
-    found: RefCell<Vec<(Diagnostic, bool)>>,
-    places: RefCell<BTreeMap<String, Range<usize>>>,
-}
-
-impl<'a> Reading<'a> {
-    pub fn new(source: Source<'a>) -> Self {
-        Self {
-            source,
-            units: Cell::new(Units::Inch),
-            found: RefCell::default(),
-            places: RefCell::default(),
-        }
-    }
-
-    /// Reports a fault. The span is moved to character boundaries inside the text.
-    pub fn report(
-        &self,
-        severity: Severity,
-        at: Range<usize>,
-        message: impl Into<String>,
-        label: impl Into<String>,
-        hint: impl Into<String>,
-    ) {
-        let text = self.source.text;
-        let mut start = at.start.min(text.len());
-        while !text.is_char_boundary(start) {
-            start -= 1;
-        }
-        let mut end = at.end.clamp(start, text.len());
-        while !text.is_char_boundary(end) {
-            end += 1;
-        }
-        let diagnostic = Diagnostic {
-            severity,
-            file: self.source.name.to_owned(),
-            span: start..end,
-            message: message.into(),
-            label: label.into(),
-            hint: hint.into(),
-        };
-        self.found.borrow_mut().push((diagnostic, false));
-    }
-
-    pub fn error(
-        &self,
-        at: Range<usize>,
-        message: impl Into<String>,
-        label: impl Into<String>,
-        hint: impl Into<String>,
-    ) {
-        self.report(Severity::Error, at, message, label, hint);
-    }
-
-    /// Reports that something is not there.
-    pub fn absence(
-        &self,
-        at: Range<usize>,
-        message: impl Into<String>,
-        label: impl Into<String>,
-        hint: impl Into<String>,
-    ) {
-        self.error(at, message, label, hint);
-        if let Some((_, absence)) = self.found.borrow_mut().last_mut() {
-            *absence = true;
-        }
-    }
-
-    /// Where a key like `work.taper` has its value; failing that, its table; else the first line.
-    pub fn place(&self, path: &str) -> Range<usize> {
-        let places = self.places.borrow();
-        let table = path.rsplit_once('.').map_or("", |(table, _)| table);
-        places
-            .get(path)
-            .or_else(|| places.get(table))
-            .cloned()
-            .unwrap_or_else(|| first_line(self.source.text))
-    }
-
-    pub fn remember(&self, path: String, at: Range<usize>) {
-        self.places.borrow_mut().insert(path, at);
-    }
-
-    /// Whether a key is there and no error points into its value.
-    pub fn sound(&self, path: &str) -> bool {
-        let places = self.places.borrow();
-        let Some(at) = places.get(path) else {
-            return false;
-        };
-        !self.found.borrow().iter().any(|(d, _)| {
-            d.severity == Severity::Error && at.start <= d.span.start && d.span.end <= at.end
-        })
-    }
-
-    /// All that was found, each with whether it is about something that is not there.
-    pub fn into_found(self) -> Vec<(Diagnostic, bool)> {
-        self.found.into_inner()
-    }
-}
-
-fn first_line(text: &str) -> Range<usize> {
-    0..text.find('\n').unwrap_or(text.len())
-}
-
 /// A table of the text, there or not.
 pub(super) struct Section<'a> {
     pub reading: &'a Reading<'a>,
@@ -148,6 +38,8 @@ pub(super) struct Section<'a> {
     at: Range<usize>,
     /// A missing table was reported as such: don't report its keys one by one.
     missing: bool,
+    /// It says "don't know" in place of the table.
+    left_open: bool,
     asked: RefCell<Vec<&'static str>>,
 }
 
@@ -160,17 +52,19 @@ impl<'a> Section<'a> {
             table: Some(table),
             at: first_line(reading.source.text),
             missing: false,
+            left_open: false,
             asked: RefCell::default(),
         }
     }
 
     /// `work.taper` for the key `taper` of `[work]`.
     pub fn key_path(&self, key: &str) -> String {
-        if self.path.is_empty() {
-            key.to_owned()
-        } else {
-            format!("{}.{key}", self.path)
-        }
+        joined(&self.path, key)
+    }
+
+    /// Whether it says "don't know" where the table would be.
+    pub fn is_left_open(&self) -> bool {
+        self.left_open
     }
 
     pub fn is_there(&self) -> bool {
@@ -180,15 +74,11 @@ impl<'a> Section<'a> {
     /// Whether a key is there with an error in it.
     pub fn is_faulty_at(&self, key: &str) -> bool {
         let path = self.key_path(key);
-        self.reading.places.borrow().contains_key(&path) && !self.reading.sound(&path)
+        self.reading.has(&path) && !self.reading.sound(&path)
     }
 
     fn title(&self) -> String {
-        if self.path.is_empty() {
-            "the top of the file".to_owned()
-        } else {
-            format!("[{}]", self.path)
-        }
+        title(&self.path)
     }
 
     /// The value under a key, without judging it.
@@ -207,6 +97,7 @@ impl<'a> Section<'a> {
             table: None,
             at: self.at.clone(),
             missing: false,
+            left_open: false,
             asked: RefCell::default(),
         };
         match self.find(key) {
@@ -215,7 +106,10 @@ impl<'a> Section<'a> {
                 section.table = Some(table);
                 section.at = at;
             }
-            Some((other, at)) if is_dont_know(other) => section.at = at,
+            Some((other, at)) if is_dont_know(other) => {
+                section.at = at;
+                section.left_open = true;
+            }
             Some((other, at)) => {
                 self.wrong_type(
                     key,
@@ -235,6 +129,7 @@ impl<'a> Section<'a> {
         let mut section = self.table(key);
         if section.table.is_none() && !section.missing && !self.missing {
             self.reading.absence(
+                section.path.clone(),
                 self.at.clone(),
                 format!("the table [{}] is missing", section.path),
                 "not in this file",
@@ -266,6 +161,7 @@ impl<'a> Section<'a> {
     pub fn missing(&self, key: &str, example: &str) {
         if !self.missing {
             self.reading.absence(
+                self.key_path(key),
                 self.at.clone(),
                 format!("`{key}` is missing from {}", self.title()),
                 format!("no `{key}` here"),
@@ -456,27 +352,25 @@ impl<'a> Section<'a> {
         }
     }
 
-    /// Reports every key nobody asked for, with the nearest one that is known.
+    /// Ends the reading of a table: what it has besides is reported once all are read.
     pub fn finish(self) {
-        let asked = self.asked.borrow();
+        let mut asked = self.asked.into_inner();
+        asked.sort_unstable();
+        asked.dedup();
+        let mut unknown = Vec::new();
         for (key, value) in self.table.into_iter().flatten() {
             let name = key.get_ref().as_ref();
-            if asked.contains(&name) {
-                continue;
+            if !asked.contains(&name) {
+                self.reading
+                    .remember(joined(&self.path, name), value.span());
+                unknown.push((name.to_owned(), key.span()));
             }
-            self.reading.remember(self.key_path(name), value.span());
-            let hint = match nearest(name, asked.iter().copied()) {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => {
-                    let mut known = asked.clone();
-                    known.sort_unstable();
-                    known.dedup();
-                    format!("{} knows {}", self.title(), known.join(", "))
-                }
-            };
-            let message = format!("{} has no key `{name}`", self.title());
-            self.reading.error(key.span(), message, "unknown key", hint);
         }
+        self.reading.close(ReadTable {
+            path: self.path,
+            asked,
+            unknown,
+        });
     }
 }
 
@@ -516,15 +410,6 @@ pub(super) fn plain_words(text: &str) -> String {
         .filter(|part| !part.is_empty())
         .collect::<Vec<_>>()
         .join(" ")
-}
-
-/// The word that was probably meant.
-pub(super) fn nearest<'w>(said: &str, words: impl Iterator<Item = &'w str>) -> Option<&'w str> {
-    words
-        .map(|word| (strsim::normalized_damerau_levenshtein(said, word), word))
-        .filter(|(likeness, _)| *likeness >= 0.55)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, word)| word)
 }
 
 /// Checks that a parsed quantity is a number one can compute with.

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use toml::de::DeTable;
 
-use super::section::Reading;
+use super::reading::Reading;
 use crate::scenario::{Diagnostic, Source};
 
 /// A text as far as it could be taken apart.
@@ -64,9 +64,9 @@ pub(super) fn merge(parsed: Parsed<'_>, reading: Reading<'_>) -> Vec<Diagnostic>
         reading
             .into_found()
             .into_iter()
-            .filter(|(diagnostic, absence)| {
+            .filter(|(diagnostic, absent)| {
                 let line = line_at(text, diagnostic.span.start);
-                !(broken.contains(&line) || syntax && *absence)
+                !(broken.contains(&line) || syntax && absent.is_some())
             })
             .map(|(diagnostic, _)| diagnostic),
     );

@@ -1,7 +1,8 @@
 //! The work and its material in the job file: every key, and what stands in for it.
 
 use super::amount::Limits;
-use super::section::{Got, Section, Words, nearest};
+use super::reading::nearest;
+use super::section::{Got, Section, Words};
 use crate::quantity::{Length, Pressure, Quantity, Ratio, Taper};
 use crate::scenario::defaults::{self, Edge, INCH, INCH_PER_FOOT, Surface};
 use crate::scenario::material::{MATERIALS, Material};
@@ -81,17 +82,18 @@ const LENGTH: Limits = Limits::POSITIVE.doubt_above(120.0 * INCH);
 const DISTANCE: Limits = Limits::NOT_NEGATIVE.doubt_above(120.0 * INCH);
 const ROUND: Limits = Limits::NOT_NEGATIVE.doubt_above(0.25 * INCH);
 
+/// Where the size is measured: at an end, or this far off the big end.
 #[derive(Clone, Copy)]
 enum GaugePlane {
-    BigEnd,
-    SmallEnd,
-    FromBigEnd(Length),
+    Big,
+    Small,
+    Off(Length),
 }
 
 fn gauge_plane(text: &str) -> Result<GaugePlane, crate::quantity::Fault> {
     match super::section::plain_words(text).as_str() {
-        "at the big end" | "big end" => Ok(GaugePlane::BigEnd),
-        "at the small end" | "small end" => Ok(GaugePlane::SmallEnd),
+        "at the big end" | "big end" => Ok(GaugePlane::Big),
+        "at the small end" | "small end" => Ok(GaugePlane::Small),
         _ => {
             let distance = Length::parse(text).map_err(|mut fault| {
                 fault.hint = format!(
@@ -101,7 +103,7 @@ fn gauge_plane(text: &str) -> Result<GaugePlane, crate::quantity::Fault> {
                 );
                 fault
             })?;
-            super::section::finite(text, distance).map(GaugePlane::FromBigEnd)
+            super::section::finite(text, distance).map(GaugePlane::Off)
         }
     }
 }
@@ -149,9 +151,9 @@ pub(super) fn read(
         tolerance: tolerance(&table),
         length,
         gauge_plane: match plane {
-            Got::Given(GaugePlane::FromBigEnd(distance)) => distance,
-            Got::Given(GaugePlane::SmallEnd) => length,
-            Got::Given(GaugePlane::BigEnd) | Got::Open => Length::from_si(0.0),
+            Got::Given(GaugePlane::Off(distance)) => distance,
+            Got::Given(GaugePlane::Small) => length,
+            Got::Given(GaugePlane::Big) | Got::Open => Length::from_si(0.0),
             Got::Faulty => Length::from_si(f64::NAN),
         },
         diameter,
