@@ -290,7 +290,16 @@ impl Chain {
                 break;
             }
         }
-        let consistent = (0..n).all(|i| self.face(i, guide) == faces[i])
+        // A link let go to exactly nothing ends at the edge of its gap, on either side by
+        // rounding: that is as good, if it really is the balance.
+        let same_faces = (0..n).all(|i| self.face(i, guide) == faces[i]);
+        let balanced_at_edge = || {
+            (0..n).all(|i| self.face(i, guide) == faces[i] || self.is_at_edge(i, guide))
+                && moving
+                    .iter()
+                    .all(|&i| self.is_balanced(i, guide, self.position[i] - self.stood[i]))
+        };
+        let consistent = (same_faces || balanced_at_edge())
             && moving.iter().all(|&i| {
                 let moved = self.position[i] - self.stood[i];
                 moved.is_finite() && moved * direction[i] >= 0.0
@@ -298,6 +307,30 @@ impl Chain {
         if !consistent {
             (self.position, self.parameter, self.load) = before;
         }
+    }
+
+    /// Whether body `i`, moved by `moved`, stands where the net force is its friction, to within
+    /// what rounding of positions makes of it.
+    fn is_balanced(&self, i: usize, guide: f64, moved: f64) -> bool {
+        let last = i + 1 == self.bodies.len();
+        let limit = if last {
+            self.load.limit
+        } else {
+            self.bodies[i].limit
+        };
+        let miss = self.net(i, guide) - moved.signum() * self.bodies[i].levels.stop * limit;
+        let stiffest = |link: &Link| link.first.max(link.other);
+        let rate = stiffest(&self.links[i]) + self.links.get(i + 1).map_or(0.0, stiffest);
+        let size = guide.abs() + self.position[i].abs() + self.links[i].slack;
+        miss.abs() <= 16.0 * f64::EPSILON * (rate * size + limit)
+    }
+
+    /// Whether link `i` bears with no more than rounding makes of its ends' positions.
+    fn is_at_edge(&self, i: usize, guide: f64) -> bool {
+        let upstream = if i == 0 { guide } else { self.position[i - 1] };
+        let size = upstream.abs() + self.position[i].abs() + self.links[i].slack;
+        let gap = self.gap(i, guide).abs() - 0.5 * self.links[i].slack;
+        gap.abs() <= 4.0 * f64::EPSILON * size
     }
 
     /// +1, -1 or 0: on which face link `i` bears.
