@@ -126,7 +126,10 @@ fn one_body_with_a_linear_load_is_a_clamp_closed_form() {
                 let ours = chain.positions()[0];
                 // The balance is asked for to 1e-13 of the forces, up to 3 kN here, on a spring.
                 let close = 1e-12 * (1e-3 + (first.max(other) * 2e-3) / (rate + limit / 1e-3));
-                assert!((ours - x).abs() <= close, "{ours} for {x}: {link:?} {load:?}");
+                assert!(
+                    (ours - x).abs() <= close,
+                    "{ours} for {x}: {link:?} {load:?}"
+                );
             }
             assert_eq!(counters.unconverged, 0);
             assert_eq!(counters.ambiguous, 0);
@@ -146,11 +149,7 @@ fn infinite_friction_moves_nothing() {
         limit: f64::INFINITY,
     };
     for bodies in 1..=4 {
-        let mut chain = Chain::new(
-            vec![even(0.1e-3, 1e7); bodies],
-            vec![held; bodies],
-            0.25e-3,
-        );
+        let mut chain = Chain::new(vec![even(0.1e-3, 1e7); bodies], vec![held; bodies], 0.25e-3);
         let mut counters = Counters::default();
         for u in walk(500, 5e-3) {
             assert_eq!(chain.advance(u, &load, &mut counters).moved, 0);
@@ -275,13 +274,16 @@ fn friction_free_body_condenses_to_a_link_in_series() {
             let mut long = Chain::new(row, bodies, 0.0);
             let mut short = Chain::new(vec![whole], vec![last], 0.0);
             let mut counters = Counters::default();
+            let (mut most, mut force) = (0.0_f64, 0.0_f64);
             for u in walk(1500, 1e-3) {
                 let a = long.advance(u, &load, &mut counters);
                 let b = short.advance(u, &load, &mut counters);
-                // Balances to 1e-13 of some 5 kN over the softest spring, 2e5 N/m.
-                assert!((a.load.position - b.load.position).abs() <= 1e-14 + 3e-15);
-                assert!((a.drive - b.drive).abs() <= 1e-12 * 5e3 + 1e-7);
+                most = most.max((a.load.position - b.load.position).abs());
+                force = force.max((a.drive - b.drive).abs());
             }
+            // To rounding: walks of 1 mm, forces of some 100 N.
+            assert!(most <= 1e-12 * 1e-3, "{most:e} m");
+            assert!(force <= 1e-12 * 100.0, "{force:e} N");
             assert_eq!(counters.unconverged, 0);
         }
     }
