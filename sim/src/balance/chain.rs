@@ -37,6 +37,9 @@ pub struct Chain {
 
 /// Body-by-body sweeps before the balance is given up as not found.
 const MAX_SWEEPS: usize = 4000;
+/// Spring that ties a moving body to its place in a Newton step, over its own links' rates: well
+/// above rounding, and too little to slow the steps.
+const TRACE: f64 = 1e-12;
 
 impl Chain {
     /// A chain at rest with every body at `position`.
@@ -225,13 +228,19 @@ impl Chain {
                 break;
             }
             self.newton(guide, load);
+            let balanced = |i: usize| !self.released[i] || self.is_balanced(i, guide);
+            if (0..=last).all(balanced) {
+                done = true;
+                break;
+            }
         }
         counters.iterations += inner.iterations;
         counters.ambiguous += inner.ambiguous;
         counters.unconverged += inner.unconverged + u64::from(!done);
     }
 
-    /// Newton steps on all bodies that moved, faces and directions kept; undone when they change.
+    /// Newton steps on all bodies that moved, faces and directions kept; where they would change,
+    /// one step only, and up to there.
     fn newton<L: Load>(&mut self, guide: f64, load: &L) {
         let n = self.bodies.len();
         let moving: Vec<usize> = (0..n)
@@ -241,6 +250,7 @@ impl Chain {
             return;
         }
         let before = (self.position.clone(), self.parameter, self.load);
+        let mut first_step: Option<Vec<f64>> = None;
         let faces: Vec<f64> = (0..n).map(|i| self.face(i, guide)).collect();
         let direction: Vec<f64> = (0..n)
             .map(|i| (self.position[i] - self.stood[i]).signum())
@@ -269,7 +279,9 @@ impl Chain {
                     diagonal += (self.load.push_slope + stop * self.load.limit_slope)
                         / self.load.position_slope;
                 }
-                slope[(row, row)] = diagonal;
+                // Bodies that bear on each other alone, in an open gap, have no place of their
+                // own: a trace of spring sends them off together, up to the next face.
+                slope[(row, row)] = diagonal * (1.0 + TRACE);
                 if row > 0 && moving[row - 1] + 1 == i {
                     slope[(row, row - 1)] = -own;
                 }
@@ -283,6 +295,7 @@ impl Chain {
             for (row, &i) in moving.iter().enumerate() {
                 self.position[i] += step[row];
             }
+            first_step.get_or_insert_with(|| self.position.clone());
             if moving.last() == Some(&(n - 1)) {
                 (self.parameter, self.load) = load.stand(self.position[n - 1], self.parameter);
             }
@@ -295,9 +308,7 @@ impl Chain {
         let same_faces = (0..n).all(|i| self.face(i, guide) == faces[i]);
         let balanced_at_edge = || {
             (0..n).all(|i| self.face(i, guide) == faces[i] || self.is_at_edge(i, guide))
-                && moving
-                    .iter()
-                    .all(|&i| self.is_balanced(i, guide, self.position[i] - self.stood[i]))
+                && moving.iter().all(|&i| self.is_balanced(i, guide))
         };
         let consistent = (same_faces || balanced_at_edge())
             && moving.iter().all(|&i| {
@@ -306,23 +317,57 @@ impl Chain {
             });
         if !consistent {
             (self.position, self.parameter, self.load) = before;
+            if let Some(aim) = first_step {
+                let share = self.up_to_a_kink(guide, &aim);
+                for (x, aim) in self.position.iter_mut().zip(aim) {
+                    *x += share * (aim - *x);
+                }
+                (self.parameter, self.load) = load.stand(self.position[n - 1], self.parameter);
+            }
         }
     }
 
-    /// Whether body `i`, moved by `moved`, stands where the net force is its friction, to within
-    /// what rounding of positions makes of it.
-    fn is_balanced(&self, i: usize, guide: f64, moved: f64) -> bool {
+    /// Share of the way to `aim` on which no link meets an edge of its gap and no body comes back
+    /// to where it stood: the way the equations were made for.
+    fn up_to_a_kink(&self, guide: f64, aim: &[f64]) -> f64 {
+        let mut share = 1.0_f64;
+        let mut meet = |from: f64, to: f64, kink: f64| {
+            if (from - kink) * (to - kink) < 0.0 {
+                share = share.min((kink - from) / (to - from));
+            }
+        };
+        for (i, link) in self.links.iter().enumerate() {
+            let from = self.gap(i, guide);
+            let to = if i == 0 { guide } else { aim[i - 1] } - aim[i];
+            meet(from, to, 0.5 * link.slack);
+            meet(from, to, -0.5 * link.slack);
+            meet(self.position[i], aim[i], self.stood[i]);
+        }
+        share
+    }
+
+    /// Whether body `i`, let go, stands where the net force is its friction against the way it
+    /// went, or within it if it went nowhere; to what rounding of positions makes of the forces.
+    fn is_balanced(&self, i: usize, guide: f64) -> bool {
         let last = i + 1 == self.bodies.len();
         let limit = if last {
             self.load.limit
         } else {
             self.bodies[i].limit
         };
-        let miss = self.net(i, guide) - moved.signum() * self.bodies[i].levels.stop * limit;
+        let net = self.net(i, guide);
+        let friction = self.bodies[i].levels.stop * limit;
+        let moved = self.position[i] - self.stood[i];
+        let miss = if moved == 0.0 {
+            net.abs() - friction
+        } else {
+            (net - moved.signum() * friction).abs()
+        };
         let stiffest = |link: &Link| link.first.max(link.other);
         let rate = stiffest(&self.links[i]) + self.links.get(i + 1).map_or(0.0, stiffest);
         let size = guide.abs() + self.position[i].abs() + self.links[i].slack;
-        miss.abs() <= 16.0 * f64::EPSILON * (rate * size + limit)
+        let push = if last { self.load.push.abs() } else { 0.0 };
+        miss <= f64::EPSILON * (16.0 * rate * size + 256.0 * (limit + push))
     }
 
     /// Whether link `i` bears with no more than rounding makes of its ends' positions.
