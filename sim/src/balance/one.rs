@@ -184,7 +184,7 @@ impl<L: Load> Path<'_, L> {
         let mut low_excess = self.excess(low, direction);
         for &kink in way.iter() {
             let there = self.excess(kink, direction);
-            let rises = low_excess.slope >= 0.0 || there.slope > 0.0;
+            let rises = low_excess.slope > 0.0 || there.slope > 0.0;
             if rises && kink != low {
                 // Not monotone: look for an earlier balance inside the piece.
                 if let Some((a, b)) = self.first_crossing(low, kink, direction) {
