@@ -33,6 +33,8 @@ pub struct Chain {
     parameter: f64,
     load: Reaction,
     moved: i8,
+    /// Face that a link without slack and force is taken to bear on next.
+    tried: f64,
 }
 
 /// Body-by-body sweeps before the balance is given up as not found.
@@ -61,6 +63,7 @@ impl Chain {
             parameter: position,
             load: Reaction::default(),
             moved: 0,
+            tried: 1.0,
         }
     }
 
@@ -106,6 +109,7 @@ impl Chain {
         }
         self.stood.copy_from_slice(&self.position);
         self.released.fill(false);
+        self.tried = 1.0;
         (self.parameter, self.load) = load.stand(self.position[last], self.parameter);
         loop {
             let mut furthest = None;
@@ -228,6 +232,7 @@ impl Chain {
                 break;
             }
             self.newton(guide, load);
+            self.tried = -self.tried;
             let balanced = |i: usize| !self.released[i] || self.is_balanced(i, guide);
             if (0..=last).all(balanced) {
                 done = true;
@@ -251,7 +256,7 @@ impl Chain {
         }
         let before = (self.position.clone(), self.parameter, self.load);
         let mut first_step: Option<Vec<f64>> = None;
-        let faces: Vec<f64> = (0..n).map(|i| self.face(i, guide)).collect();
+        let faces: Vec<f64> = (0..n).map(|i| self.closed_face(i, guide)).collect();
         let direction: Vec<f64> = (0..n)
             .map(|i| (self.position[i] - self.stood[i]).signum())
             .collect();
@@ -266,10 +271,10 @@ impl Chain {
                 };
                 residual[row] =
                     self.net(i, guide) - direction[i] * self.bodies[i].levels.stop * limit;
-                let own = self.links[i].rate(self.gap(i, guide));
+                let own = self.rate(i, guide);
                 let mut diagonal = own;
                 if i + 1 < n {
-                    let down = self.links[i + 1].rate(self.gap(i + 1, guide));
+                    let down = self.rate(i + 1, guide);
                     diagonal += down;
                     if moving.get(row + 1) == Some(&(i + 1)) {
                         slope[(row, row + 1)] = -down;
@@ -376,6 +381,33 @@ impl Chain {
         let size = upstream.abs() + self.position[i].abs() + self.links[i].slack;
         let gap = self.gap(i, guide).abs() - 0.5 * self.links[i].slack;
         gap.abs() <= 4.0 * f64::EPSILON * size
+    }
+
+    /// The face link `i` bears on or, at the edge of its gap, would bear on: what was just pushed
+    /// there will be pushed on.
+    fn closed_face(&self, i: usize, guide: f64) -> f64 {
+        if self.is_at_edge(i, guide) {
+            if self.links[i].slack > 0.0 {
+                self.gap(i, guide).signum()
+            } else {
+                // Both faces are there: one is tried after the other.
+                self.tried
+            }
+        } else {
+            self.face(i, guide)
+        }
+    }
+
+    /// Rate of link `i` on that face, N/m.
+    fn rate(&self, i: usize, guide: f64) -> f64 {
+        let face = self.closed_face(i, guide);
+        if face > 0.0 {
+            self.links[i].first
+        } else if face < 0.0 {
+            self.links[i].other
+        } else {
+            0.0
+        }
     }
 
     /// +1, -1 or 0: on which face link `i` bears.
