@@ -28,3 +28,7 @@ pub mod compare;
 pub mod drag_map;
 pub mod feasibility;
 pub mod mattered;
+
+pub mod learn;
+pub mod next_test;
+pub mod shop_tests;

@@ -2,10 +2,12 @@
 
 mod amount;
 mod check;
+mod finished;
 mod job;
 mod lathe;
 mod reading;
 mod section;
+mod shop_tests;
 mod syntax;
 mod work;
 
@@ -49,6 +51,32 @@ pub fn decode_lathe(lathe: Source<'_>) -> Result<(super::Lathe, Vec<Diagnostic>)
     let text = syntax::parse(lathe);
     let reading = Reading::new(lathe);
     let read = lathe::read(Section::top(&reading, &text.table));
+    verdict(read, syntax::merge(text, reading))
+}
+
+/// Decodes a file of filled-in shop tests.
+///
+/// # Errors
+/// Every fault of the text, and the warnings, in reading order.
+pub fn decode_shop_tests(
+    tests: Source<'_>,
+) -> Result<(crate::shop_tests::ShopTests, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let text = syntax::parse(tests);
+    let reading = Reading::new(tests);
+    let read = shop_tests::read(Section::top(&reading, &text.table));
+    verdict(read, syntax::merge(text, reading))
+}
+
+/// Decodes a file that says what a finished job gave.
+///
+/// # Errors
+/// Every fault of the text, and the warnings, in reading order.
+pub fn decode_finished(
+    finished: Source<'_>,
+) -> Result<(crate::learn::Gauged, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let text = syntax::parse(finished);
+    let reading = Reading::new(finished);
+    let read = finished::read(Section::top(&reading, &text.table));
     verdict(read, syntax::merge(text, reading))
 }
 
