@@ -2,10 +2,12 @@
 
 mod check;
 mod compare;
+mod lathe;
 mod new;
 mod predict;
 
 pub use check::check;
 pub use compare::compare;
+pub use lathe::lathe;
 pub use new::new;
 pub use predict::predict;

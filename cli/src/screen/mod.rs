@@ -5,10 +5,12 @@
 //! mend.
 
 mod compare;
+mod lathe;
 mod predict;
 mod words;
 
 pub use compare::compare;
+pub use lathe::{learned, next, tested};
 pub use predict::predict;
 pub use words::way as name_of;
 
