@@ -18,6 +18,8 @@ pub const PRELOAD_REFUSED: f64 = 889.644;
 pub struct Caution {
     /// Stable name, for tests and for other pages that show it.
     pub id: &'static str,
+    /// In a few words, for a list.
+    pub short: &'static str,
     /// The sign of danger, to be read after "STOP IF".
     pub stop_if: &'static str,
     /// What to do about it.
@@ -26,90 +28,107 @@ pub struct Caution {
 
 const PRELOAD_INTO_CUT: Caution = Caution {
     id: "preload-into-cut",
+    short: "preload into the cut",
     stop_if: "the preload pushes the tool into the work: if anything lets go, it digs in",
     advice: "Turn the preload round, so that it holds the slide out of the cut. Don't use it \
              this way even where it reads steady.",
 };
 const PRELOAD_TOO_STRONG: Caution = Caution {
     id: "preload-too-strong",
+    short: "preload far too strong",
     stop_if: "the preload is above 200 lbf (890 N): too much for a cross-slide to let fly",
     advice: "Take a smaller cylinder or less pressure; twice the force that starts the slide \
              is plenty.",
 };
 const PRELOAD_STRONG: Caution = Caution {
     id: "preload-strong",
+    short: "strong preload",
     stop_if: "anything is slackened under the preload: above 100 lbf (445 N) it can break a hand",
     advice: "Less is enough: twice the force that starts the slide.",
 };
 const AIR_ON: Caution = Caution {
     id: "air-on",
+    short: "air off and bled before uncoupling",
     stop_if: "the guide is let go or slackened with the air on: the slide flies",
     advice: "Shut the air off and bleed it before uncoupling or slackening anything; lock an \
              uncoupled slide before the spindle starts.",
 };
 const FORCE_ON: Caution = Caution {
     id: "preload-on",
+    short: "weight or spring off before uncoupling",
     stop_if: "the guide is let go or slackened with the weight or spring on: the slide flies",
     advice: "Take the weight or spring off before uncoupling or slackening anything.",
 };
 const REVERSED: Caution = Caution {
     id: "reverse-chuck",
+    short: "chuck locks in reverse",
     stop_if: "the chuck's locks are not all home: the spindle runs backward",
     advice: "Check every cam, bolt or the nut of the nose before running in reverse.",
 };
 const PULLED_OUT: Caution = Caution {
     id: "pulled-out-of-chuck",
+    short: "work creeping out of the jaws",
     stop_if: "the work creeps out of the jaws: this feed pulls it toward the tailstock",
     advice: "Grip long and tight, mark the work at the jaws, look after every pass.",
 };
 const BAR_RUBS: Caution = Caution {
     id: "bar-rubs",
+    short: "bar touching the bore",
     stop_if: "the bar touches the bore anywhere, in the run-in or backing out",
     advice: "Try the whole stroke by hand, spindle stopped: while the carriage takes up slack \
              the bar moves along the bore and not yet across it.",
 };
 const LIFTS: Caution = Caution {
     id: "lifting-cut",
+    short: "slide and post lifting",
     stop_if: "the slide or post lifts: this cut pulls them up",
     advice: "Snug the slide's keepers and the post's clamp; take light cuts first.",
 };
 const UPSIDE_DOWN: Caution = Caution {
     id: "tool-upside-down",
+    short: "tool upside down",
     stop_if: "the tool can shift: it stands upside down",
     advice: "Clamp it on its flat, check its height anew, keep chips off the ways behind.",
 };
 const DIGS_IN: Caution = Caution {
     id: "draw-away-digs-in",
+    short: "light passes digging in",
     stop_if: "a light or spring pass suddenly cuts deep: drawn away, nothing pushes the slide back",
     advice: "Take no spring pass this way; keep every pass near the finishing depth.",
 };
 const HOOKS_IN: Caution = Caution {
     id: "brass-hooks-in",
+    short: "brass and bronze hooking in",
     stop_if: "the tool drags itself in: brass and bronze do that with top rake",
     advice: "Stone the top rake off flat.",
 };
 const BETWEEN_CENTRES: Caution = Caution {
     id: "centres",
+    short: "centres and dog",
     stop_if: "a dead centre runs dry or the dog can strike",
     advice: "Oil the centre and check its pressure as the work warms; guard the dog.",
 };
 const SEAT_BY_HAND: Caution = Caution {
     id: "seat-by-hand",
+    short: "seating by hand only at rest",
     stop_if: "anyone reaches toward a turning chuck to seat the slide",
     advice: "Spindle stopped, tool clear, pull the slide to its face from the operator's side.",
 };
 const END_OF_TRAVEL: Caution = Caution {
     id: "end-of-travel",
+    short: "ends of travel",
     stop_if: "guide, slide or telescoping screw come to their end within the stroke",
     advice: "Before the first pass try the whole stroke by hand, tool clear, spindle stopped.",
 };
 const LOCKED_SLIDE: Caution = Caution {
     id: "lock-and-feed",
+    short: "slide lock off, cross feed out",
     stop_if: "the cross-slide lock is on or the cross feed is in: the attachment breaks something",
     advice: "Lock off, cross feed out while the attachment is coupled.",
 };
 const GUARDS: Caution = Caution {
     id: "guards",
+    short: "guards on, hands off",
     stop_if: "a guard is off or a hand is near the turning work",
     advice: "Never reach into or over a turning job, not for slack, chips or gauging.",
 };

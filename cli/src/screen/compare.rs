@@ -3,7 +3,7 @@
 use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::compare::{Comparison, NOT_SEEN, Way};
 use tautway_sim::mattered::{Likely, Matter};
-use tautway_sim::quantity::{Force, Length, Quantity, Stiffness, Taper, Units, show};
+use tautway_sim::quantity::{Length, Quantity, Stiffness, Units, show};
 use tautway_sim::record::{Outcome, Run, Seat};
 use tautway_sim::scenario::{Kind, Origin, Scenario};
 use tautway_sim::setup::Pull;
@@ -39,11 +39,11 @@ pub fn compare(
         );
     }
     page.gap();
-    page.say("Why:", &why(scenario, best, run, comparison, units));
-    page.say("I assumed:", &assumed(scenario, likely, units));
+    page.say("Why:", &why(best, run, comparison, units));
+    page.say("I assumed:", &assumed(likely, units));
     page.say("Mend first:", &mend(best, run, likely, units));
     if detail {
-        super::predict::detail(&mut page, scenario, best, run, likely, units);
+        super::predict::detail(&mut page, run, likely, units);
     }
     page.gap();
     page.say("Note:", NOT_AN_INSPECTION);
@@ -69,9 +69,9 @@ pub(super) fn heading(page: &mut Page, scenario: &Scenario, units: Units) {
         "",
         &format!(
             "{kind}, {} on diameter ({}), {} long, big end toward the {}, {}",
-            work.taper.show(units),
+            words::nominal(work.taper, units),
             words::taper_band(&work.tolerance, units),
-            work.length.show(units),
+            words::nominal(work.length, units),
             words::end(work.big_end),
             work.material
         ),
@@ -92,9 +92,10 @@ pub(super) fn recommended(
     units: Units,
 ) {
     page.say("CUT IT THIS WAY:", &format!("{}.", words::way(&way.setup)));
-    for (i, caution) in way.cautions.iter().take(2).enumerate() {
-        let label = if i == 0 { "STOP IF:" } else { "    and if:" };
-        page.say(label, &format!("{}. {}", caution.stop_if, caution.advice));
+    if let Some((first, others)) = way.cautions.split_first() {
+        page.say("STOP IF:", &format!("{}. {}", first.stop_if, first.advice));
+        let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
+        page.say("    Mind too:", &format!("{}.", others.join("; ")));
     }
     page.gap();
     page.say("Start", &start(way, units));
@@ -104,7 +105,7 @@ pub(super) fn recommended(
         &format!(
             "{}{}.",
             words::size(&way.setup, &run.outcome, units),
-            gives_way(way, &run.outcome)
+            gives_way(way, &run.outcome, units)
         ),
     );
     page.say(
@@ -116,18 +117,18 @@ pub(super) fn recommended(
 fn start(way: &Way, units: Units) -> String {
     let s = &way.start;
     let end = words::starting_end(&way.setup);
-    let lost = words::length(s.lost, units);
+    let lost = words::about(s.lost, units);
     let guide = format!(
         "Usable guide: {}, you need {}.",
-        words::length(s.guide_usable, units),
-        words::length(s.guide_needed, units)
+        words::about(s.guide_usable, units),
+        words::about(s.guide_needed, units)
     );
     if s.by_hand {
         return format!(
             "from the {end} with the slide seated by hand before each pass: you lose about {lost} \
              and there is room for {}. Spindle stopped, tool clear, pull the slide to the face it \
              will run on. {guide}",
-            words::length(s.room, units)
+            words::about(s.room, units)
         );
     }
     let wanted = s.wanted.min(s.room);
@@ -136,7 +137,7 @@ fn start(way: &Way, units: Units) -> String {
         return format!(
             "all of {} past the {end} (you lose about {lost}; a little more room would be \
              better). {guide}",
-            words::length(wanted, units)
+            words::about(wanted, units)
         );
     }
     format!("at least {from} past the {end} (you lose about {lost}). {guide}")
@@ -180,36 +181,31 @@ fn inside(scenario: &Scenario, run: &Run, likely: &Likely) -> bool {
         && off + likely.taper <= work.tolerance.upper.si()
 }
 
-/// Why a solid way still leaves something.
-fn gives_way(way: &Way, o: &Outcome) -> String {
+/// Why a way that stays on its face still leaves something.
+fn gives_way(way: &Way, o: &Outcome, units: Units) -> String {
     let solid = o.seat != Seat::Floating && o.step.is_none();
-    if !solid || o.size_error >= -NOT_SEEN * 2.0 {
+    if !solid || o.size_error >= -2.0 * NOT_SEEN {
         return String::new();
     }
     let g = &way.gives;
-    let parts = [
+    let (most, share) = [
         ("the bar", g.bar),
         ("the drive", g.drive),
         ("the post", g.post),
-        ("the work and spindle", g.work),
-    ];
-    let most = parts
-        .iter()
-        .max_by(|a, b| a.1.total_cmp(&b.1))
-        .map_or("", |p| p.0);
+        ("the work with its spindle", g.work),
+    ]
+    .into_iter()
+    .max_by(|a, b| a.1.total_cmp(&b.1))
+    .unwrap_or(("the drive", 1.0));
     format!(
-        ": {most} gives way most ({:.0} %); the same again next pass, so allow for it",
-        100.0 * parts.iter().map(|p| p.1).fold(0.0, f64::max)
+        ", because {most} and the rest give way ({:.0} % and {:.0} %): set {} more for size",
+        100.0 * share,
+        100.0 * (1.0 - share),
+        words::height(o.size_error, units)
     )
 }
 
-fn why(
-    scenario: &Scenario,
-    best: &Way,
-    run: &Run,
-    comparison: &Comparison,
-    units: Units,
-) -> String {
+fn why(best: &Way, run: &Run, comparison: &Comparison, units: Units) -> String {
     let o = &run.outcome;
     let rule = match (best.setup.kind, best.pull) {
         (Kind::Outside, Pull::In) => {
@@ -239,11 +235,10 @@ fn why(
         };
         text.push_str(&format!(" {name}, {}.", words::seat(&other.outcome, units)));
     }
-    let _ = scenario;
     text
 }
 
-fn assumed(scenario: &Scenario, likely: Option<&Likely>, units: Units) -> String {
+fn assumed(likely: Option<&Likely>, units: Units) -> String {
     let Some(likely) = likely else {
         return "not looked into.".to_owned();
     };
@@ -255,7 +250,6 @@ fn assumed(scenario: &Scenario, likely: Option<&Likely>, units: Units) -> String
     if matters.is_empty() {
         return "nothing that would change this answer within its usual range.".to_owned();
     }
-    let _ = scenario;
     let list: Vec<String> = matters.iter().take(3).map(|m| matter(m, units)).collect();
     let more = matters.len().saturating_sub(3);
     let more = if more > 0 {
@@ -287,6 +281,8 @@ pub(super) fn matter(m: &Matter, units: Units) -> String {
     let test = m.test.map_or(String::new(), |test| format!("; {test}"));
     let range = if m.low == m.high {
         m.taken.clone()
+    } else if m.low.trim_start_matches('-') == m.high {
+        format!("within {}", m.high)
     } else {
         format!("{} ({} to {})", m.taken, m.low, m.high)
     };
@@ -310,10 +306,14 @@ fn mend(best: &Way, run: &Run, likely: Option<&Likely>, units: Units) -> String 
         );
     }
     if let Some(top) = likely.and_then(|likely| likely.matters.first()) {
-        return format!("measure {} first: it moves this answer most.", top.words);
+        let test = top.test.map_or(String::new(), |test| format!(" ({test})"));
+        return format!(
+            "nothing is loose that matters. Prove the {} first{test}: it moves this answer most.",
+            top.words
+        );
     }
     if o.size_error.abs() > 2.0 * NOT_SEEN {
-        return format!("nothing loose: this is spring, {tip} at the tip.");
+        return format!("nothing is loose that matters: what is left is spring, {tip} at the tip.");
     }
     "nothing: it holds.".to_owned()
 }
@@ -338,5 +338,4 @@ fn nothing(page: &mut Page, comparison: &Comparison, units: Units) {
     }
     page.gap();
     page.say("Note:", NOT_AN_INSPECTION);
-    let _: (Force, Taper) = (Force::from_si(0.0), Taper::from_si(0.0));
 }

@@ -33,7 +33,7 @@ pub fn predict(
     lost(&mut page, run, units);
     springs(&mut page, way, units);
     if full {
-        detail(&mut page, scenario, way, run, likely, units);
+        detail(&mut page, run, likely, units);
     }
     page.gap();
     page.line("What can hurt:");
@@ -143,14 +143,7 @@ fn springs(page: &mut Page, way: &Way, units: Units) {
 }
 
 /// Profile parameters, solver's counters and everything that moved the answer.
-pub(super) fn detail(
-    page: &mut Page,
-    scenario: &Scenario,
-    way: &Way,
-    run: &Run,
-    likely: Option<&Likely>,
-    units: Units,
-) {
+pub(super) fn detail(page: &mut Page, run: &Run, likely: Option<&Likely>, units: Units) {
     let o = &run.outcome;
     page.gap();
     page.line("In detail:");
@@ -197,5 +190,4 @@ pub(super) fn detail(
             page.say("  moved it:", &compare::matter(m, units));
         }
     }
-    let _ = (scenario, way);
 }

@@ -1,7 +1,7 @@
 //! Phrases: setups, sizes and surfaces as they are said in the shop.
 
 use tautway_sim::compare::{NOT_SEEN, Way};
-use tautway_sim::quantity::{Force, Length, Quantity, Ratio, Taper, Units};
+use tautway_sim::quantity::{Force, Length, Quantity, Taper, Units};
 use tautway_sim::record::{Outcome, Run, Seat};
 use tautway_sim::scenario::{Band, End, Kind, Scenario};
 use tautway_sim::setup::{Face, Feed, Press, Pull, Rotation, Setup, Side};
@@ -79,11 +79,6 @@ pub fn taper_band(band: &Band<Taper>, units: Units) -> String {
     )
 }
 
-/// A pure number to two digits.
-pub fn ratio(r: f64) -> String {
-    Ratio::from_si(r).show(Units::Metric)
-}
-
 /// The way to cut, whole: "bore from the inside out (toward the tailstock), front wall, tool face
 /// up, spindle forward".
 pub fn way(setup: &Setup) -> String {
@@ -134,14 +129,22 @@ pub fn toward(feed: Feed) -> &'static str {
     }
 }
 
-/// A short name for a row: "draw-away, toward the headstock, front wall, face up, forward".
+/// A short name for a row: "draw-away toward the headstock, face up, forward".
 pub fn short(setup: &Setup) -> String {
-    let pull = pull(setup.pull());
-    let press = match setup.press() {
-        Press::Down => "",
-        Press::Lift => ", lifts the slide",
+    let side = match setup.side {
+        Side::Front => "",
+        Side::Rear => ", at the rear",
     };
-    format!("{pull}, {} ({}{press})", toward(setup.feed), stance(setup))
+    let face = match setup.face {
+        Face::Up => "face up",
+        Face::Down => "face down",
+    };
+    let rotation = match setup.rotation {
+        Rotation::Forward => "forward",
+        Rotation::Reverse => "reversed",
+    };
+    let (pull, toward) = (pull(setup.pull()), toward(setup.feed));
+    format!("{pull} {toward}{side}, {face}, {rotation}")
 }
 
 /// Pull-in or draw-away.
@@ -247,6 +250,29 @@ pub fn finish(run: &Run, scenario: &Scenario, units: Units) -> String {
     parts.join("; ")
 }
 
+/// A given number as it was given: without zeros that say nothing.
+pub fn nominal<Q: Quantity>(quantity: Q, units: Units) -> String {
+    let text = quantity.show(units);
+    match text.split_once(' ') {
+        Some((number, unit)) if number.contains('.') => {
+            let number = number.trim_end_matches('0').trim_end_matches('.');
+            format!("{number} {unit}")
+        }
+        _ => text,
+    }
+}
+
+/// A carriage travel, to 0.01 in or whole millimetres.
+pub fn about(m: f64, units: Units) -> String {
+    match units {
+        Units::Inch => {
+            let text = format!("{:.2}", m / 0.0254);
+            format!("{} in", text.trim_end_matches('0').trim_end_matches('.'))
+        }
+        Units::Metric => format!("{:.0} mm", m * 1e3),
+    }
+}
+
 /// A length nobody needs exactly: one digit after the point in inches, whole millimetres.
 pub fn coarse(m: f64, units: Units) -> String {
     match units {
@@ -290,27 +316,27 @@ pub fn cost(way: &Way, best: &Way, units: Units) -> String {
     let o = &run.outcome;
     let mut parts = Vec::new();
     if way.forbidden {
-        parts.push("not to be used: see its caution".to_owned());
+        parts.push("never use it, see its caution".to_owned());
     }
-    let best_run = best.run.as_ref().map(|run| &run.outcome);
-    let like_best = best_run.is_some_and(|b| {
-        (o.size_error - b.size_error).abs() <= 2.0 * NOT_SEEN
-            && (o.waves - b.waves).abs() <= NOT_SEEN
+    let like_best = best.run.as_ref().is_some_and(|best| {
+        (o.size_error - best.outcome.size_error).abs() <= 2.0 * NOT_SEEN
+            && (o.waves - best.outcome.waves).abs() <= NOT_SEEN
             && o.step.is_none()
     });
     if like_best {
         parts.push("cuts as well".to_owned());
+        if way.setup.press() == Press::Lift && best.setup.press() == Press::Down {
+            parts.push("lifts the slide".to_owned());
+        }
     } else {
-        parts.push(size(&way.setup, o, units));
-        parts.push(if o.waves <= NOT_SEEN {
-            "no waves you would see".to_owned()
-        } else {
-            format!("waves {}", height(o.waves, units))
-        });
+        parts.push(remark_on_size(&way.setup, o, units));
+        if o.waves > NOT_SEEN {
+            parts.push(format!("waves {}", height(o.waves, units)));
+        }
         if let Some((step, _)) = o.step
             && step.abs() > NOT_SEEN
         {
-            parts.push(format!("a step of {}", height(step, units)));
+            parts.push(format!("step {}", height(step, units)));
         }
         if o.seat == Seat::Floating {
             parts.push("floats".to_owned());
@@ -319,7 +345,7 @@ pub fn cost(way: &Way, best: &Way, units: Units) -> String {
     if let Some(verdict) = &way.verdict {
         if !verdict.taper {
             let by = taper_difference(o.taper_error, units);
-            parts.push(format!("taper out, off by {by}"));
+            parts.push(format!("taper {by} off: out"));
         }
         if verdict.size == Some(false) {
             parts.push("size out".to_owned());
@@ -329,10 +355,20 @@ pub fn cost(way: &Way, best: &Way, units: Units) -> String {
         }
     }
     if !run.roughing.came_even {
-        parts.push("roughing this way doesn't come even".to_owned());
+        parts.push("roughs uneven".to_owned());
     }
     if way.start.by_hand {
-        parts.push("the slide must be seated by hand for each pass".to_owned());
+        parts.push("no room: seat by hand".to_owned());
     }
     parts.join("; ")
+}
+
+/// What a pass took, for a row.
+fn remark_on_size(setup: &Setup, o: &Outcome, units: Units) -> String {
+    if o.size_error < 0.0 && o.set > 0.0 {
+        let (left, set) = (bare_height(o.size_error, units), height(o.set, units));
+        format!("leaves {left} of {set}")
+    } else {
+        size(setup, o, units)
+    }
 }

@@ -8,6 +8,8 @@ use super::Air;
 
 /// Steps of a simulated run in air.
 const STEPS: usize = 96;
+/// Steps of a leg of the drawn reversal.
+const LOOP_STEPS: usize = 400;
 /// Run-in margin: a quarter more than the lost motion and an eighth of an inch (common practice,
 /// no source).
 const MARGIN: (f64, f64) = (1.25, 3.175e-3);
@@ -127,17 +129,17 @@ pub fn reversal(machine: &Machine, pull: f64) -> ReversalLoop {
     let slope = machine.slope;
     let mut rig = Rig::new(machine);
     let mut foot = -0.5 * machine.foot.slack;
-    let mut carriage = travel;
+    let mut carriage = 0.0;
     let mut record = ReversalLoop {
         carriage: Vec::new(),
         guide: Vec::new(),
         slide: Vec::new(),
         lost,
     };
-    let step = travel / STEPS as f64;
-    // Wind up feeding on, then back, on, back: the last two are shown.
+    let step = travel / LOOP_STEPS as f64;
+    // Wind up feeding on and back; the round after that is shown.
     for (leg, direction) in [1.0, -1.0, 1.0, -1.0].into_iter().enumerate() {
-        for _ in 0..STEPS {
+        for _ in 0..LOOP_STEPS {
             carriage += direction * step;
             // The bar rides with the carriage until its foot stops it.
             let bar = (foot + direction * step)
@@ -150,6 +152,14 @@ pub fn reversal(machine: &Machine, pull: f64) -> ReversalLoop {
                 record.guide.push(carriage * slope);
                 record.slide.push(pull * rig.chain.positions()[0]);
             }
+        }
+    }
+    // Both are counted from the middle of the stroke.
+    for places in [&mut record.guide, &mut record.slide] {
+        let least = places.iter().copied().fold(f64::INFINITY, f64::min);
+        let most = places.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        for place in places {
+            *place -= 0.5 * (least + most);
         }
     }
     record

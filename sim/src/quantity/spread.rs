@@ -127,8 +127,8 @@ fn half<Q: Quantity>(text: &str, middle: f64, second: &Reading, share: bool) -> 
 /// nor sign. The band of a taper is a difference of taper, on diameter unless `per side` follows.
 ///
 /// # Errors
-/// A [`Fault`] that points into `text` and says what would be right. Two plus signs or two minus
-/// signs are refused: such a band leaves out the nominal, and far more often it is a slip.
+/// A [`Fault`] that points into `text` and says what would be right. Two plus or two minus signs
+/// are a fit's band off to one side of the nominal, `+0.0015 / +0.0005 in`, and are taken.
 pub fn parse_band<Q: Quantity>(text: &str) -> Result<(Q, Q), Fault> {
     const HINT: &str = "write both ends, such as `+0.010 -0.030` or `0 / +0.030`, or the same both \
                         ways, `+- 0.010`, and the unit";
@@ -176,18 +176,11 @@ pub fn parse_band<Q: Quantity>(text: &str) -> Result<(Q, Q), Fault> {
             });
         }
     }
-    if let (Some(sign), true) = (first.sign, first.sign == second.sign) {
-        let (word, side) = match sign {
-            '+' => ("plus", "above"),
-            _ => ("minus", "below"),
-        };
+    if one == other {
         return Err(Fault {
             at: all,
-            message: format!("two {word} signs: both ends are {side} the nominal"),
-            hint: format!(
-                "give one end each way, or `0 / {sign}...` if the nominal is one end; else move \
-                 the nominal into the band"
-            ),
+            message: "both ends are the same: a band of no width".into(),
+            hint: HINT.into(),
         });
     }
     // Adding zero makes minus zero plain.
