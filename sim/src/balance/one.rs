@@ -132,7 +132,7 @@ impl<L: Load> Path<'_, L> {
                 let drive_slope = -self.link.rate(self.guide - here.reaction.position);
                 let load = here.reaction.moved(by);
                 let ahead = direction * (load.position - from) > 0.0;
-                return ahead.then(|| Rested {
+                return ahead.then_some(Rested {
                     parameter: next,
                     drive: here.drive + drive_slope * here.reaction.position_slope * by,
                     load,
