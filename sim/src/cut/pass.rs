@@ -94,6 +94,10 @@ impl Course<'_> {
             if i > 0 {
                 chain.shift(drift);
             }
+            if i > per_turn {
+                // From line to line the edge goes as it went a turn ago.
+                chain.expect(edges[i - 1] + (edges[i - per_turn] - edges[i - per_turn - 1]));
+            }
             let target = guide + slow.guide_error + foot.shift;
             let rested = chain.advance(target, &load, &mut counters);
             let depth = rested.parameter - surface;
