@@ -1,7 +1,5 @@
 //! Several rubbing bodies in a row, by active set.
 
-use nalgebra::{DMatrix, DVector};
-
 use super::{Levels, Link, Load, Reaction, Rested, settle};
 use crate::record::Counters;
 
@@ -23,7 +21,7 @@ pub struct Rubbing {
 /// with the others held; then the next is looked for. At most one release a body, so it ends.
 /// With one friction level and a monotone load the result is unique and the order of release
 /// doesn't matter.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Chain {
     links: Vec<Link>,
     bodies: Vec<Rubbing>,
@@ -33,6 +31,38 @@ pub struct Chain {
     parameter: f64,
     load: Reaction,
     moved: i8,
+    rows: Vec<Row>,
+}
+
+/// A body in a Newton step on all bodies at once. Kept in the chain, so that a step along the cut
+/// allocates nothing.
+#[derive(Clone, Copy, Debug, Default)]
+struct Row {
+    /// Position and face before the Newton steps, and which way it moves: 0 if it stays.
+    before: f64,
+    face: f64,
+    direction: f64,
+    /// The row of the slopes: toward the body upstream, its own, toward the one downstream.
+    up: f64,
+    own: f64,
+    down: f64,
+    /// What is missing to balance; solved, the step.
+    step: f64,
+}
+
+/// Solves rows that touch their neighbours only, by elimination down and substitution up.
+fn solve(rows: &mut [Row]) {
+    for i in 1..rows.len() {
+        let last = rows[i - 1];
+        let share = rows[i].up / last.own;
+        rows[i].own -= share * last.down;
+        rows[i].step -= share * last.step;
+    }
+    let mut next = 0.0;
+    for row in rows.iter_mut().rev() {
+        row.step = (row.step - row.down * next) / row.own;
+        next = row.step;
+    }
 }
 
 /// Body-by-body sweeps before the balance is given up as not found.
@@ -58,6 +88,7 @@ impl Chain {
             parameter: position,
             load: Reaction::default(),
             moved: 0,
+            rows: vec![Row::default(); n],
         }
     }
 
@@ -240,69 +271,83 @@ impl Chain {
     /// Newton steps on all bodies that moved, faces and directions kept; undone when they change.
     fn newton<L: Load>(&mut self, guide: f64, load: &L) {
         let n = self.bodies.len();
-        let moving: Vec<usize> = (0..n)
-            .filter(|&i| self.released[i] && self.position[i] != self.stood[i])
-            .collect();
-        if moving.len() < 2 {
+        for i in 0..n {
+            let moved = self.position[i] - self.stood[i];
+            let moves = self.released[i] && moved != 0.0;
+            self.rows[i] = Row {
+                before: self.position[i],
+                face: self.face(i, guide),
+                direction: if moves { moved.signum() } else { 0.0 },
+                ..Row::default()
+            };
+        }
+        if self.rows.iter().filter(|row| row.direction != 0.0).count() < 2 {
             return;
         }
-        let before = (self.position.clone(), self.parameter, self.load);
-        let faces: Vec<f64> = (0..n).map(|i| self.face(i, guide)).collect();
-        let direction: Vec<f64> = (0..n)
-            .map(|i| (self.position[i] - self.stood[i]).signum())
-            .collect();
+        let load_before = (self.parameter, self.load);
         for _ in 0..6 {
-            let mut slope = DMatrix::zeros(moving.len(), moving.len());
-            let mut residual = DVector::zeros(moving.len());
-            for (row, &i) in moving.iter().enumerate() {
-                let limit = if i + 1 == n {
-                    self.load.limit
-                } else {
-                    self.bodies[i].limit
-                };
-                residual[row] =
-                    self.net(i, guide) - direction[i] * self.bodies[i].levels.stop * limit;
-                let own = self.links[i].rate(self.gap(i, guide));
-                let mut diagonal = own;
-                if i + 1 < n {
-                    let down = self.links[i + 1].rate(self.gap(i + 1, guide));
-                    diagonal += down;
-                    if moving.get(row + 1) == Some(&(i + 1)) {
-                        slope[(row, row + 1)] = -down;
-                    }
-                } else {
-                    let stop = direction[i] * self.bodies[i].levels.stop;
-                    diagonal += (self.load.push_slope + stop * self.load.limit_slope)
-                        / self.load.position_slope;
-                }
-                slope[(row, row)] = diagonal;
-                if row > 0 && moving[row - 1] + 1 == i {
-                    slope[(row, row - 1)] = -own;
-                }
+            for i in 0..n {
+                self.rows[i] = self.row(i, guide);
             }
-            let Some(step) = slope.lu().solve(&residual) else {
-                break;
-            };
-            if step.iter().any(|s| !s.is_finite()) {
+            solve(&mut self.rows);
+            if self.rows.iter().any(|row| !row.step.is_finite()) {
                 break;
             }
-            for (row, &i) in moving.iter().enumerate() {
-                self.position[i] += step[row];
+            let mut most = 0.0_f64;
+            for (x, row) in self.position.iter_mut().zip(&self.rows) {
+                *x += row.step;
+                most = most.max(row.step.abs());
             }
-            if moving.last() == Some(&(n - 1)) {
+            if self.rows[n - 1].direction != 0.0 {
                 (self.parameter, self.load) = load.stand(self.position[n - 1], self.parameter);
             }
-            if step.amax() <= 1e-18 + f64::EPSILON * self.position[n - 1].abs() {
+            if most <= 1e-18 + f64::EPSILON * self.position[n - 1].abs() {
                 break;
             }
         }
-        let consistent = (0..n).all(|i| self.face(i, guide) == faces[i])
-            && moving.iter().all(|&i| {
-                let moved = self.position[i] - self.stood[i];
-                moved.is_finite() && moved * direction[i] >= 0.0
-            });
+        let consistent = (0..n).all(|i| {
+            let row = self.rows[i];
+            let moved = self.position[i] - self.stood[i];
+            self.face(i, guide) == row.face
+                && (row.direction == 0.0 || moved.is_finite() && moved * row.direction >= 0.0)
+        });
         if !consistent {
-            (self.position, self.parameter, self.load) = before;
+            for (x, row) in self.position.iter_mut().zip(&self.rows) {
+                *x = row.before;
+            }
+            (self.parameter, self.load) = load_before;
+        }
+    }
+
+    /// The row of body `i`, slopes and what is missing where it is now; a body that stays has a
+    /// step of 0.
+    fn row(&self, i: usize, guide: f64) -> Row {
+        let kept = self.rows[i];
+        if kept.direction == 0.0 {
+            return Row {
+                up: 0.0,
+                own: 1.0,
+                down: 0.0,
+                step: 0.0,
+                ..kept
+            };
+        }
+        let up = self.links[i].rate(self.gap(i, guide));
+        let stop = kept.direction * self.bodies[i].levels.stop;
+        let (down, own, limit) = if i + 1 < self.bodies.len() {
+            let down = self.links[i + 1].rate(self.gap(i + 1, guide));
+            (down, up + down, self.bodies[i].limit)
+        } else {
+            let slope = self.load.push_slope + stop * self.load.limit_slope;
+            let own = up + slope / self.load.position_slope;
+            (0.0, own, self.load.limit)
+        };
+        Row {
+            up: -up,
+            own,
+            down: -down,
+            step: self.net(i, guide) - stop * limit,
+            ..kept
         }
     }
 
