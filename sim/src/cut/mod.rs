@@ -358,10 +358,14 @@ impl<'a> Course<'a> {
             GAUGE_BAND.min(0.5 * self.length),
             (self.length - GAUGE_BAND).max(0.5 * self.length),
         );
+        let spacing = standing.spacing();
+        // One place more to either side, so that rounding decides nothing.
+        let low = ((z - GAUGE_BAND) / spacing - 1.0).max(0.0) as usize;
+        let band = ((2.0 * GAUGE_BAND / spacing) as usize) + 4;
         let (mut sum, mut count) = (0.0, 0.0);
         for j in 0..standing.meridians() {
-            for (k, height) in standing.line(j).iter().enumerate() {
-                if (standing.spacing() * k as f64 - z).abs() <= GAUGE_BAND {
+            for (k, height) in standing.line(j).iter().enumerate().skip(low).take(band) {
+                if (spacing * k as f64 - z).abs() <= GAUGE_BAND {
                     sum += height;
                     count += 1.0;
                 }

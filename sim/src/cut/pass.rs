@@ -94,6 +94,15 @@ impl Course<'_> {
             if i > 0 {
                 chain.shift(drift);
             }
+            if i > 2 * per_turn {
+                // From line to line the edge goes as it went a turn ago, and that changes as it
+                // changed then.
+                let went = |turns: usize| {
+                    let then = i - turns * per_turn;
+                    edges[then] - edges[then - 1]
+                };
+                chain.expect(edges[i - 1] + 2.0 * went(1) - went(2));
+            }
             let target = guide + slow.guide_error + foot.shift;
             let rested = chain.advance(target, &load, &mut counters);
             let depth = rested.parameter - surface;
