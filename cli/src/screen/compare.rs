@@ -151,6 +151,13 @@ fn start(way: &Way, units: Units) -> String {
             words::about(s.room, units)
         );
     }
+    if s.short {
+        return format!(
+            "only {} before the {end}, as asked: you lose about {lost}, so the slack is still being \
+             taken up when the cut begins. {guide}",
+            words::about(s.wanted, units)
+        );
+    }
     let wanted = s.wanted.min(s.room);
     let from = show::carriage_travel(Length::from_si(s.wanted), units);
     if s.room < s.wanted {
