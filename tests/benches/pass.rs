@@ -8,7 +8,7 @@ use tautway_sim::balance::{Chain, Levels, Link, Load, Rubbing};
 use tautway_sim::compare::compare;
 use tautway_sim::cut::{Air, Course, Cut, Options};
 use tautway_sim::machine::Machine;
-use tautway_sim::record::Counters;
+use tautway_sim::record::{Counters, PassRecord, Seat};
 use tautway_sim::scenario::{Scenario, Source, decode};
 use tautway_sim::setup::{Pull, Setup};
 
@@ -35,44 +35,62 @@ fn setup(scenario: &Scenario, pull: Pull) -> Setup {
         .expect("a way to cut")
 }
 
-/// One finishing pass, steps counted.
-fn pass(bencher: Bencher<'_, '_>, pull: Pull, change: impl FnOnce(&mut Machine)) {
+/// One finishing pass, steps counted. `is_so` tells whether the slide does what the case says.
+fn pass(
+    bencher: Bencher<'_, '_>,
+    pull: Pull,
+    change: impl FnOnce(&mut Machine),
+    is_so: impl FnOnce(&PassRecord) -> bool,
+) {
     let scenario = scenario();
     let course = Course::new(&scenario, setup(&scenario, pull), Options::default());
     let mut machine = course.machine.clone();
     change(&mut machine);
     let course = course.on(machine);
-    let steps: u64 = course
-        .run_finishing()
-        .passes
-        .iter()
-        .map(|pass| pass.counters.steps)
-        .sum();
+    let passes = course.run_finishing().passes;
+    assert!(passes.len() == 1 && is_so(&passes[0]), "not the case meant");
     bencher
-        .counter(ItemsCount::new(steps))
+        .counter(ItemsCount::new(passes[0].counters.steps))
         .bench_local(|| black_box(&course).run_finishing());
+}
+
+/// Whether most turns ran on this seat.
+fn mostly(seat: Seat) -> impl Fn(&PassRecord) -> bool {
+    move |pass| {
+        let on = pass.turns.iter().filter(|turn| turn.seat == seat).count();
+        2 * on > pass.turns.len()
+    }
 }
 
 #[divan::bench]
 fn pass_seated(bencher: Bencher<'_, '_>) {
-    pass(bencher, Pull::In, |_| {});
+    pass(bencher, Pull::In, |_| {}, mostly(Seat::First));
 }
 
 #[divan::bench]
 fn pass_floating(bencher: Bencher<'_, '_>) {
-    pass(bencher, Pull::Away, |_| {});
+    pass(bencher, Pull::Away, |_| {}, mostly(Seat::Floating));
 }
 
 /// A spring that draws the slide into the cut keeps it on the other face.
 #[divan::bench]
 fn pass_on_the_other_face(bencher: Bencher<'_, '_>) {
-    pass(bencher, Pull::Away, |machine| machine.hold.out = -600.0);
+    let drawn = |machine: &mut Machine| machine.hold.out = -600.0;
+    pass(bencher, Pull::Away, drawn, mostly(Seat::Other));
 }
 
-/// Clamped, the slide stays with the carriage and leaves the cone: in air after a while.
+/// Clamped before and in the cut, the slide stays with the carriage and comes out of the cone: in
+/// air after a while.
 #[divan::bench]
 fn pass_stuck(bencher: Bencher<'_, '_>) {
-    pass(bencher, Pull::In, |machine| machine.drag.gib = 1e6);
+    let clamped = |machine: &mut Machine| {
+        machine.drag.gib = 1e6;
+        machine.drag.left_cutting = 2.0;
+    };
+    pass(bencher, Pull::In, clamped, |pass| {
+        let in_air = pass.turns.iter().filter(|turn| turn.depth == 0.0).count();
+        pass.counters.stuck == pass.counters.steps && 2 * in_air > pass.turns.len()
+    });
 }
 
 #[divan::bench(sample_count = 10)]
