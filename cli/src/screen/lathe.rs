@@ -7,14 +7,14 @@ use tautway_sim::learn::Learned;
 use tautway_sim::next_test::Worths;
 use tautway_sim::quantity::{Dimension, Length, Quantity, Taper, Units, show};
 use tautway_sim::scenario::{Lathe, Scenario};
-use tautway_sim::shop_tests::notation::written;
+use tautway_sim::shop_tests::notation::told;
 use tautway_sim::shop_tests::{Found, NoteKind, ShopTests, Test};
 
 use super::Page;
 use super::words::way as name_of;
 
 fn range(range: [f64; 3], dimension: Dimension, units: Units) -> String {
-    let [low, middle, high] = range.map(|si| written(si, dimension, units));
+    let [low, middle, high] = range.map(|si| told(si, dimension, units));
     if low == high {
         middle
     } else {
@@ -90,7 +90,7 @@ pub fn tested(
 /// The test to do next.
 pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> String {
     let mut page = Page::new();
-    let told = |taper: f64, size: f64, waves: f64| {
+    let within = |taper: f64, size: f64, waves: f64| {
         format!(
             "taper within {}, size within {}, waves up to {}",
             Taper::from_si(taper).show(units),
@@ -109,7 +109,7 @@ pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> St
     let now = &worths.now;
     page.say(
         "AS THINGS STAND:",
-        &format!("{}.", told(now.taper, now.size, now.waves)),
+        &format!("{}.", within(now.taper, now.size, now.waves)),
     );
     let Some(best) = worths.tests.first() else {
         page.say("NEXT:", "no test would narrow this answer.");
@@ -123,7 +123,7 @@ pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> St
             best.test.name(),
             best.test.minutes(),
             percent(best.narrows),
-            told(best.taper, best.size, best.waves)
+            within(best.taper, best.size, best.waves)
         ),
     );
     for other in &worths.tests[1..] {

@@ -6,18 +6,16 @@
 
 use serde::Serialize;
 
-use super::lost_motion::{AtTaper, across, parted};
 use super::repeats::{Estimate, of_groups, of_repeats};
-use super::{Reversal, ShopTests, Test, notation};
-use crate::quantity::{Dimension, Length, Quantity, Units};
+use super::{ShopTests, Test, notation};
+use crate::quantity::{Dimension, Length, Quantity};
 use crate::scenario::{AttachmentKind, Known, Lathe, Origin};
 
+mod slack;
 mod stiffness;
 
 /// Parts that differ from the whole by more than this share of it don't add up.
 pub const ADDS_UP: f64 = 0.20;
-/// A cut that uses less than this share of the slack stays on one face.
-const ONE_FACE: f64 = 0.20;
 
 /// A number of the lathe file that the tests give.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -33,14 +31,6 @@ pub struct Finding {
     pub range: [f64; 3],
     /// The tests it comes from.
     pub tests: Vec<Test>,
-}
-
-impl Finding {
-    /// Low, middle and high as the lathe file has them.
-    pub fn written(&self, units: Units) -> [String; 3] {
-        self.range
-            .map(|si| notation::written(si, self.dimension, units))
-    }
 }
 
 /// What a note is about.
@@ -111,8 +101,9 @@ pub fn findings(tests: &ShopTests, lathe: &Lathe) -> Found {
     stiffness::tips(tests, lathe, &mut found);
     // Wind-up is reckoned with what these two gave.
     let lathe = with_findings(lathe, &found.findings);
-    let slack = slack(tests, &lathe, &mut found);
-    let slack = two_way(tests, &lathe, slack, &mut found);
+    let slack = slack::reversal(tests, &lathe, &mut found);
+    let slack = slack::two_way(tests, &lathe, slack, &mut found);
+    let slack = slack.map(|slack| slack::wear(tests, slack, &mut found));
     if let Some((slack, from)) = &slack {
         found.add(
             "attachment.slack",
@@ -230,7 +221,7 @@ fn drag(tests: &ShopTests, found: &mut Found) {
     let running = both_ways(&pulls.running_toward, &pulls.running_away, step);
     let start = both_ways(&pulls.start_toward, &pulls.start_away, step);
     let units = tests.units;
-    let show = |si: f64| notation::written(si, Dimension::Force, units);
+    let show = |si: f64| notation::told(si, Dimension::Force, units);
     let from = &[Test::Drag];
     if let Some(running) = running {
         let (words, force) = ("drag of the cross-slide", Dimension::Force);
@@ -304,324 +295,11 @@ fn both_ways(toward: &[f64], away: &[f64], step: f64) -> Option<Estimate> {
     }
 }
 
-/// How far the drive winds up on reversal, m along the cross-slide: hand drag to where it stood,
-/// breakaway to where it goes, over the spring of each face.
-fn wind_up(lathe: &Lathe) -> Estimate {
-    let of = |drag: f64, breakaway: f64, softer: f64| {
-        let a = &lathe.attachment;
-        let push = a.screw_push_share.si();
-        let gives = match &a.drive_spring {
-            Some(drive) => 0.5 * (1.0 + 1.0 / push) / drive.si(),
-            None => {
-                let screw = match a.kind {
-                    AttachmentKind::Telescoping => 0.5 * (1.0 + 1.0 / push) / a.screw_spring.si(),
-                    AttachmentKind::Plain => 0.0,
-                };
-                1.0 / a.shoe_spring.si() + screw
-            }
-        };
-        drag * (1.0 + breakaway) * gives * softer
-    };
-    let (drag, breakaway) = (
-        of_known(&lathe.slide.drag),
-        of_known(&lathe.slide.breakaway),
-    );
-    let a = &lathe.attachment;
-    let spring = match &a.drive_spring {
-        Some(drive) => of_known(drive),
-        None => of_known(&a.screw_spring),
-    };
-    let middle = of(drag.middle, breakaway.middle, 1.0);
-    let swings = |sign: f64| {
-        let off = |e: Estimate| if sign < 0.0 { -e.minus } else { e.plus };
-        let stiffness = if sign < 0.0 {
-            spring.plus
-        } else {
-            -spring.minus
-        };
-        let by_drag = of(drag.middle + off(drag), breakaway.middle, 1.0) - middle;
-        let by_start = of(drag.middle, breakaway.middle + off(breakaway), 1.0) - middle;
-        let softer = spring.middle / (spring.middle + stiffness).max(0.1 * spring.middle);
-        let by_spring = of(drag.middle, breakaway.middle, softer) - middle;
-        by_drag.hypot(by_start).hypot(by_spring)
-    };
-    Estimate {
-        middle,
-        minus: swings(-1.0).min(middle),
-        plus: swings(1.0),
-    }
-}
-
-/// Tests 1 and 2: slack along the cross-slide, and the foot's.
-fn slack(tests: &ShopTests, lathe: &Lathe, found: &mut Found) -> Option<(Estimate, Vec<Test>)> {
-    let step = tests.steps.carriage;
-    let show = |si: f64| notation::written(si, Dimension::Length, tests.units);
-    let mut foot = of_repeats(&tests.foot, step);
-    // What the slide was let move before the carriage was read is no lost motion.
-    let nets: Vec<(f64, Vec<f64>)> = tests
-        .reversals
-        .iter()
-        .filter(|r| !r.middle.is_empty())
-        .map(|r| (r.taper / 2.0, net(r, &r.middle)))
-        .collect();
-    let readings: Vec<_> = nets
-        .iter()
-        .map(|(slope, lost)| AtTaper {
-            slope: *slope,
-            lost,
-        })
-        .collect();
-    let two = parted(&readings, step);
-    let mut from = vec![Test::Reversal];
-    if let (Some(two), Some(direct)) = (&two, &foot)
-        && !two.foot.meets(*direct)
-    {
-        found.note(
-            NoteKind::DoesNotAddUp,
-            Test::Foot,
-            format!(
-                "the foot came to {} by test 2 and to {} by two tapers: was the second indicator \
-                 on the bed, and the foot clamped both times? Test 2 is used",
-                show(direct.middle),
-                show(two.foot.middle)
-            ),
-        );
-    }
-    if let Some(direct) = foot {
-        foot_found(direct, &[Test::Foot], found);
-        from.push(Test::Foot);
-    } else if let Some(two) = &two {
-        foot = Some(two.foot);
-        foot_found(two.foot, &[Test::Reversal], found);
-        if two.foot.middle + two.foot.plus < 0.0 {
-            found.note(
-                NoteKind::DoesNotAddUp,
-                Test::Reversal,
-                "the two tapers make the foot's slack less than none: one of the tapers isn't \
-                 what it was taken for, or the lost motion was read at different places"
-                    .to_owned(),
-            );
-        }
-    }
-    let steepest = readings
-        .iter()
-        .copied()
-        .max_by(|a, b| a.slope.total_cmp(&b.slope))?;
-    let direct = !tests.foot.is_empty();
-    let gross = match (two, direct) {
-        (Some(two), false) => two.across,
-        _ => across(
-            steepest,
-            step,
-            foot.unwrap_or(of_known(&lathe.attachment.foot_slack)),
-        )?,
-    };
-    if foot.is_none() {
-        let lost = of_repeats(steepest.lost, step)?;
-        let assumed = of_known(&lathe.attachment.foot_slack).range(0.0);
-        let leaves = |foot: f64| show(((lost.middle - foot) * steepest.slope).max(0.0));
-        found.note(
-            NoteKind::CannotTell,
-            Test::Reversal,
-            format!(
-                "one taper alone: foot and slack can't be told apart. {} across the slide if \
-                 the foot has {}, {} if it has {}. Test 2, or test 1 at a slow taper too, parts \
-                 them",
-                leaves(assumed[0]),
-                show(assumed[0]),
-                leaves(assumed[2]),
-                show(assumed[2])
-            ),
-        );
-    }
-    let wind_up = wind_up(lathe);
-    let mut slack = gross.less(wind_up);
-    found.note(
-        NoteKind::Told,
-        Test::Reversal,
-        format!(
-            "{} is lost across the slide; some {} of it is spring, so the slack is {}",
-            show(gross.middle),
-            show(wind_up.middle),
-            show(slack.middle.max(0.0))
-        ),
-    );
-    wear(tests, gross, foot, &mut slack, found);
-    Some((slack, from))
-}
-
-fn net(reversal: &Reversal, lost: &[f64]) -> Vec<f64> {
-    let slope = reversal.taper / 2.0;
-    lost.iter()
-        .map(|travel| travel - reversal.slide_moved / slope)
-        .collect()
-}
-
-fn foot_found(foot: Estimate, tests: &[Test], found: &mut Found) {
-    found.add(
-        "attachment.foot_slack",
-        "slack of foot and rod",
-        Dimension::Length,
-        foot.range(0.0),
-        tests,
-    );
-}
-
-/// The ends of the guide against its middle: the range is widened to hold all three.
-fn wear(
-    tests: &ShopTests,
-    gross: Estimate,
-    foot: Option<Estimate>,
-    slack: &mut Estimate,
-    found: &mut Found,
-) {
-    for reversal in &tests.reversals {
-        let slope = reversal.taper / 2.0;
-        let Some(middle) = of_repeats(&net(reversal, &reversal.middle), tests.steps.carriage)
-        else {
-            continue;
-        };
-        for (place, list) in [
-            ("headstock", &reversal.headstock_end),
-            ("tailstock", &reversal.tailstock_end),
-        ] {
-            let Some(end) = of_repeats(&net(reversal, list), tests.steps.carriage) else {
-                continue;
-            };
-            let differs = (end.middle - middle.middle) * slope;
-            if differs < 0.0 {
-                slack.minus = slack.minus.max(-differs);
-            } else {
-                slack.plus = slack.plus.max(differs);
-            }
-            if !end.meets(middle) {
-                let show = |si: f64| notation::written(si, Dimension::Length, tests.units);
-                found.note(
-                    NoteKind::Told,
-                    Test::Reversal,
-                    format!(
-                        "near the {place} end of the guide the slide loses {} {} than in the \
-                         middle: the guide or screw is worn there otherwise",
-                        show(differs.abs()),
-                        if differs < 0.0 { "less" } else { "more" }
-                    ),
-                );
-            }
-        }
-    }
-    // More at the foot than was lost in all.
-    if gross.middle + gross.plus < 0.0 && foot.is_some() {
-        found.note(
-            NoteKind::DoesNotAddUp,
-            Test::Foot,
-            "the foot alone has more than was lost in all: read test 2 again".to_owned(),
-        );
-    }
-}
-
-/// Test 9: half the difference in diameter is the slack that the cut uses.
-fn two_way(
-    tests: &ShopTests,
-    lathe: &Lathe,
-    slack: Option<(Estimate, Vec<Test>)>,
-    found: &mut Found,
-) -> Option<(Estimate, Vec<Test>)> {
-    let (one, other) = (&tests.two_way_headstock, &tests.two_way_tailstock);
-    if one.is_empty() || other.is_empty() {
-        return slack;
-    }
-    let show = |si: f64| notation::written(si, Dimension::Length, tests.units);
-    let half = of_groups(&[(0.5, one), (-0.5, other)], tests.steps.gauge);
-    let side = if half.middle < 0.0 {
-        "smaller"
-    } else {
-        "bigger"
-    };
-    let used = if half.middle < 0.0 {
-        half.times(-1.0)
-    } else {
-        half
-    };
-    // While cutting, the drag loads one face after the other: twice its spring is no slack.
-    let eased = of_known(&lathe.slide.drag_left_cutting);
-    let spring = wind_up(lathe).times(2.0 / (1.0 + lathe.slide.breakaway.si()));
-    let net = used.less(spring.times(eased.middle));
-    let waves = match tests.waves_seen {
-        Some(true) => ", and waves were seen: it floats in its slack",
-        Some(false) => ", without waves",
-        None => "",
-    };
-    found.note(
-        NoteKind::Told,
-        Test::TwoWayCut,
-        format!(
-            "the cut toward the headstock came out {side}; the cut uses {} per side{waves}",
-            show(used.middle)
-        ),
-    );
-    let Some((slack, mut from)) = slack else {
-        if net.middle - net.minus > 0.0 {
-            return Some((net, vec![Test::TwoWayCut]));
-        }
-        found.note(
-            NoteKind::CannotTell,
-            Test::TwoWayCut,
-            "both cuts come out alike: little slack, or a slide that keeps to one face; test 1 \
-             tells which"
-                .to_owned(),
-        );
-        return None;
-    };
-    let share = net.middle / slack.middle;
-    if net.meets(slack) || (share - 1.0).abs() <= ADDS_UP {
-        from.push(Test::TwoWayCut);
-        return Some((weighed(slack, net), from));
-    }
-    if share <= ONE_FACE {
-        found.note(
-            NoteKind::Told,
-            Test::TwoWayCut,
-            "the cut hardly uses the slack: drag or push-off keeps the slide on one face at \
-             this depth"
-                .to_owned(),
-        );
-    } else {
-        found.note(
-            NoteKind::DoesNotAddUp,
-            Test::TwoWayCut,
-            format!(
-                "the cut uses {} and test 1 gives {}: {}",
-                show(net.middle),
-                show(slack.middle),
-                if share < 1.0 {
-                    "the slide floats part of the way, or the foot was counted into test 1"
-                } else {
-                    "something loosens only under the cut (top slide not locked, post, tool), or \
-                     the touch-off was not the same"
-                }
-            ),
-        );
-    }
-    Some((slack, from))
-}
-
-/// Two tellings of one number, each by its certainty.
-fn weighed(a: Estimate, b: Estimate) -> Estimate {
-    let (wa, wb) = (a.half().powi(-2), b.half().powi(-2));
-    if !wa.is_finite() {
-        return a;
-    }
-    if !wb.is_finite() {
-        return b;
-    }
-    a.times(wa / (wa + wb)).and(b.times(wb / (wa + wb)))
-}
-
 /// Test 3, and whether its parts make up the whole.
 fn parts(tests: &ShopTests, lathe: &Lathe, slack: Option<Estimate>, found: &mut Found) {
     let parts = &tests.parts;
     let step = tests.steps.slide;
-    let show = |si: f64| notation::written(si, Dimension::Length, tests.units);
+    let show = |si: f64| notation::told(si, Dimension::Length, tests.units);
     let [dial, thrust, shoe] =
         [&parts.dial, &parts.thrust, &parts.shoe].map(|list| of_repeats(list, step));
     let from = &[Test::Parts];
@@ -746,7 +424,7 @@ fn guide(tests: &ShopTests, found: &mut Found) {
     }
     let by = 1.0 / tests.straight_apart;
     let off = of_groups(&[(by, one), (-by, other)], tests.steps.gauge);
-    let show = |si: f64| notation::written(si, Dimension::Taper, tests.units);
+    let show = |si: f64| notation::told(si, Dimension::Taper, tests.units);
     let big = if off.middle > 0.0 {
         "headstock"
     } else {

@@ -189,7 +189,7 @@ pub fn blank(units: Units) -> String {
         pull,
         dia,
     ] = texts;
-    format!(
+    aligned(&format!(
         "\
 # Shop tests of one lathe. Write every repeat, each with its unit: [{lost}].
 # Leave \"not done\" where it wasn't. The least to do: [reversal], [drag], [two_way_cut].
@@ -265,7 +265,17 @@ waves = \"don't know\"                 # none or seen
 set = \"not done\"                     # per side
 taken = \"not done\"                   # per side, [{small}]
 "
-    )
+    ))
+}
+
+/// The comments behind values, brought under one another.
+fn aligned(text: &str) -> String {
+    text.lines()
+        .map(|line| match line.split_once("  #") {
+            Some((value, comment)) => format!("{:<30} #{comment}\n", value.trim_end()),
+            None => format!("{line}\n"),
+        })
+        .collect()
 }
 
 const INCH: [&str; 11] = [

@@ -2,7 +2,7 @@
 
 use tautway_sim::quantity::{Dimension, Units};
 use tautway_sim::scenario::{Diagnostic, Lathe, Source, decode_lathe};
-use tautway_sim::shop_tests::notation::written;
+use tautway_sim::shop_tests::notation::written_range;
 use toml_edit::{DocumentMut, InlineTable, Item, Value, table};
 
 use crate::failure::Failure;
@@ -41,7 +41,7 @@ pub fn put(lathe: &Text, units: Units, changes: &[Change]) -> Result<(String, La
         };
         let mut value = value(change, units);
         match section.get(key).and_then(Item::as_value) {
-            Some(old) => *value.decor_mut() = old.decor().clone(),
+            Some(old) => keep_decor(old, &mut value),
             None => value.decor_mut().set_suffix(format!(" # {}", change.from)),
         }
         section.insert(key, Item::Value(value));
@@ -56,6 +56,23 @@ pub fn put(lathe: &Text, units: Units, changes: &[Change]) -> Result<(String, La
     }
 }
 
+/// The comment behind the old value, at the same column where there is room.
+fn keep_decor(old: &Value, value: &mut Value) {
+    let decor = old.decor().clone();
+    let suffix = decor.suffix().and_then(|raw| raw.as_str()).unwrap_or("");
+    let comment = suffix.trim_start_matches(' ');
+    let bare = |value: &Value| value.clone().decorated("", "").to_string().len();
+    let column = bare(old) + suffix.len() - comment.len();
+    let gap = column.saturating_sub(bare(value)).max(1);
+    let shifted = comment
+        .starts_with('#')
+        .then(|| format!("{}{comment}", " ".repeat(gap)));
+    *value.decor_mut() = decor;
+    if let Some(shifted) = shifted {
+        value.decor_mut().set_suffix(shifted);
+    }
+}
+
 fn unreadable(found: &[Diagnostic], lathe: &Text, text: String) -> Failure {
     let text = Text {
         name: lathe.name.clone(),
@@ -65,20 +82,20 @@ fn unreadable(found: &[Diagnostic], lathe: &Text, text: String) -> Failure {
     Failure::Shown
 }
 
-/// `"0.075 in"`, `"0.075 in +- 0.004 in"`, or low, middle and high where they are uneven.
+/// `"0.075 in"`, `"0.071 in to 0.079 in"`, or low, middle and high where they are uneven.
 fn value(change: &Change, units: Units) -> Value {
     let [low, middle, high] = change.range;
-    let show = |si: f64| written(si, change.dimension, units);
     let (minus, plus) = (middle - low, high - middle);
+    let [least, told, most] = written_range(change.range, change.dimension, units);
     if minus <= 0.0 && plus <= 0.0 {
-        return Value::from(show(middle));
+        return Value::from(told);
     }
     if (plus - minus).abs() <= 0.01 * plus.max(minus) {
-        return Value::from(format!("{} +- {}", show(middle), show(plus)));
+        return Value::from(format!("{least} to {most}"));
     }
     let mut three = InlineTable::new();
-    for (key, si) in [("low", low), ("middle", middle), ("high", high)] {
-        three.insert(key, Value::from(show(si)));
+    for (key, text) in [("low", least), ("middle", told), ("high", most)] {
+        three.insert(key, Value::from(text));
     }
     Value::from(three)
 }

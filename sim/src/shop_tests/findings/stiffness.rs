@@ -137,7 +137,7 @@ pub(super) fn tips(tests: &ShopTests, lathe: &Lathe, found: &mut Found) {
         );
     }
     if let Some(tip) = rate(bar.tip_force, &bar.tip_moved) {
-        let show = |si: f64| notation::written(si, Dimension::Stiffness, tests.units);
+        let show = |si: f64| notation::told(si, Dimension::Stiffness, tests.units);
         let [low, middle, high] = tip.range(0.0).map(show);
         found.note(
             NoteKind::Told,
@@ -157,7 +157,7 @@ pub(super) fn push_off(tests: &ShopTests, lathe: &Lathe, found: &mut Found) {
     };
     let short = Estimate::even(tests.set, 0.0).less(taken);
     let (length, force) = (Dimension::Length, Dimension::Force);
-    let show = |si: f64, what| notation::written(si, what, tests.units);
+    let show = |si: f64, what| notation::told(si, what, tests.units);
     if short.middle <= short.minus {
         found.note(
             NoteKind::Told,
