@@ -29,6 +29,8 @@ pub const MODEL_SHARE: f64 = 0.03;
 pub const LEAST_EFFECTIVE: f64 = 50.0;
 /// A number has changed if it moved by more than this many standard errors of the drawing.
 const SURE: f64 = 3.5;
+/// Less of a change than this share of a range is none [guess].
+const WORTH_TELLING: f64 = 0.02;
 /// The best draw may miss what was gauged by this many standard deviations on average.
 const FARTHEST: f64 = 3.0;
 
@@ -236,7 +238,7 @@ fn judged(
         .max(1) as f64;
     let least = made.iter().map(|d| d.misfit).fold(f64::INFINITY, f64::min);
     let misses = (least / count).sqrt();
-    if !(misses <= FARTHEST) {
+    if misses.is_nan() || misses > FARTHEST {
         return Err(Refused::OutOfReach { misses });
     }
     let weights: Vec<f64> = made
@@ -274,7 +276,8 @@ fn judged(
             let (moved, kept) = (mean_after - mean_before, spread_after / spread_before);
             // Weights all alike cost nothing of the draws' worth: then there is no luck in it.
             let luck = SURE * (1.0 / effective - 1.0 / made.len() as f64).max(0.0).sqrt();
-            let changed = moved.abs() > luck.max(1e-9) || kept < 1.0 - luck.max(1e-9) / 2f64.sqrt();
+            let changed = moved.abs() > luck.max(WORTH_TELLING)
+                || kept < 1.0 - (luck / 2f64.sqrt()).max(WORTH_TELLING);
             let kept = kept.min(1.0);
             let after = if changed {
                 [-END, 0.0, END].map(|end| prior.at(moved + kept * end))
