@@ -160,6 +160,36 @@ fn one_word_and_three_tests_make_a_new_lathe_file() {
 }
 
 #[test]
+fn the_same_job_is_told_before_and_after() {
+    let shop = with_tests();
+    fill(
+        &shop,
+        "guide",
+        "zero",
+        r#"["0.0005 in/ft", "-0.0005 in/ft", "0.0002 in/ft"]"#,
+    );
+    let args = [
+        "lathe",
+        "update",
+        "tests.toml",
+        "--from",
+        "worn",
+        "--job",
+        "job.toml",
+    ];
+    let told = shop.run(&args);
+    assert_eq!(code(&told), 0, "{}", err(&told));
+    let said = out(&told);
+    for wanted in [
+        "THE SAME JOB BEFORE: taper within ",
+        "\nNOW: ",
+        "NARROWED BY: ",
+    ] {
+        assert!(said.contains(wanted), "no {wanted:?} in\n{said}");
+    }
+}
+
+#[test]
 fn faults_of_a_tests_file_are_pointed_at_all_at_once() {
     let shop = with_tests();
     fill(&shop, "reversal", "middle", r#"["1.02", "1.00 in"]"#);

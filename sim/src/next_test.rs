@@ -216,6 +216,50 @@ pub fn next_test(
     }
 }
 
+/// How the range of an outcome narrowed when a lathe became better known, and by what.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Narrowed {
+    /// Before.
+    pub before: Likely,
+    /// After.
+    pub after: Likely,
+    /// The numbers that took range away, most first: their words, and the share of the squared
+    /// range before that went with them.
+    pub by: Vec<(&'static str, f64)>,
+}
+
+/// Runs the same job one way on a lathe as it was known before and after.
+pub fn narrowed(
+    before: &Scenario,
+    after: &Scenario,
+    setup: &Setup,
+    options: Options,
+    units: Units,
+) -> Narrowed {
+    let of = |scenario: &Scenario| {
+        let middle = finishing(scenario, setup, options);
+        let all = swings(scenario, setup, options, units, &middle, |_| true);
+        (middle.waves, all)
+    };
+    let ((waves_before, was), (waves_after, is)) = (of(before), of(after));
+    let share = |m: &Matter| range(before, std::slice::from_ref(m)).powi(2);
+    let total: f64 = was.iter().map(share).sum();
+    let mut by: Vec<_> = was
+        .iter()
+        .map(|m| {
+            let now = is.iter().find(|now| now.key == m.key).map_or(0.0, share);
+            (m.words, (share(m) - now) / total)
+        })
+        .filter(|(_, taken)| *taken > 0.01)
+        .collect();
+    by.sort_by(|a, b| b.1.total_cmp(&a.1));
+    Narrowed {
+        before: weighed(before, waves_before, was),
+        after: weighed(after, waves_after, is),
+        by,
+    }
+}
+
 /// Taper, size and waves in one number, each in units of what the drawing allows; where it
 /// doesn't say, ten times what nobody would see.
 fn range(scenario: &Scenario, matters: &[Matter]) -> f64 {

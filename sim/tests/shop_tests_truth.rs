@@ -10,7 +10,7 @@ use scenario_texts::{INCH, LBF, decoded};
 use tautway_sim::cut::{Options, lost_motion};
 use tautway_sim::machine::Machine;
 use tautway_sim::mattered::mattered;
-use tautway_sim::next_test::next_test;
+use tautway_sim::next_test::{narrowed, next_test};
 use tautway_sim::quantity::{Force, Length, Quantity, Ratio, Units};
 use tautway_sim::scenario::{Known, Scenario, Source, decode_shop_tests};
 use tautway_sim::setup::{Feed, Rotation, Setup, Side};
@@ -374,6 +374,16 @@ fn three_tests_narrow_the_same_job_on_a_worn_lathe() {
         wide.taper
     );
     assert!(narrow.size < wide.size, "{} {}", narrow.size, wide.size);
+    // And it is told by what.
+    let told = narrowed(
+        &before,
+        &after,
+        &inside_out(),
+        Options::default(),
+        Units::Inch,
+    );
+    assert_eq!((&told.before, &told.after), (&wide, &narrow));
+    assert_eq!(told.by[0].0, "setting of the guide", "{:?}", told.by);
     let keys = |likely: &tautway_sim::mattered::Likely| -> Vec<_> {
         likely.matters.iter().map(|m| m.key).collect()
     };

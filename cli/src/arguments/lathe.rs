@@ -50,6 +50,9 @@ pub enum LatheCommand {
         /// What is known besides: a lathe file, or one word: good, ordinary, worn, junk.
         #[arg(long, value_name = "LATHE|WORD")]
         from: String,
+        /// Also run this job on the lathe as it was and as it is now, and tell what narrowed.
+        #[arg(long)]
+        job: Option<PathBuf>,
         #[command(flatten)]
         file: WriteArgs,
         /// How to answer.

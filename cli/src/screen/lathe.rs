@@ -4,7 +4,8 @@ use std::path::Path;
 
 use tautway_sim::compare::Way;
 use tautway_sim::learn::Learned;
-use tautway_sim::next_test::Worths;
+use tautway_sim::mattered::Likely;
+use tautway_sim::next_test::{Narrowed, Worths};
 use tautway_sim::quantity::{Dimension, Length, Quantity, Taper, Units, show};
 use tautway_sim::scenario::{Lathe, Scenario};
 use tautway_sim::shop_tests::notation::told;
@@ -30,12 +31,25 @@ fn end(page: &mut Page, wrote: Option<&Path>, nothing: &str) {
     }
 }
 
+fn within([taper, size, waves]: [f64; 3], units: Units) -> String {
+    format!(
+        "taper within {}, size within {}, waves up to {}",
+        Taper::from_si(taper).show(units),
+        show::dial(Length::from_si(size), units),
+        show::dial(Length::from_si(waves), units)
+    )
+}
+
+fn sure(likely: &Likely, units: Units) -> String {
+    within([likely.taper, likely.size, likely.waves], units)
+}
+
 /// The shop tests worked out.
 pub fn tested(
     tests: &ShopTests,
-    before: &Lathe,
-    after: &Lathe,
+    [before, after]: [&Lathe; 2],
     found: &Found,
+    narrowed: Option<&Narrowed>,
     wrote: Option<&Path>,
 ) -> String {
     let units = before.units;
@@ -79,6 +93,21 @@ pub fn tested(
             "no gauge steps given: ranges come from the repeats alone.",
         );
     }
+    if let Some(narrowed) = narrowed {
+        page.gap();
+        page.say(
+            "THE SAME JOB BEFORE:",
+            &format!("{}.", sure(&narrowed.before, units)),
+        );
+        page.say("NOW:", &format!("{}.", sure(&narrowed.after, units)));
+        let by: Vec<_> = narrowed.by.iter().map(|(words, _)| *words).collect();
+        let by = if by.is_empty() {
+            "nothing: these tests don't tell what this job's outcome hangs on".to_owned()
+        } else {
+            by.join(", ")
+        };
+        page.say("NARROWED BY:", &format!("{by}."));
+    }
     end(
         &mut page,
         wrote,
@@ -90,14 +119,6 @@ pub fn tested(
 /// The test to do next.
 pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> String {
     let mut page = Page::new();
-    let within = |taper: f64, size: f64, waves: f64| {
-        format!(
-            "taper within {}, size within {}, waves up to {}",
-            Taper::from_si(taper).show(units),
-            show::dial(Length::from_si(size), units),
-            show::dial(Length::from_si(waves), units)
-        )
-    };
     page.say(
         "JOB:",
         &format!(
@@ -107,10 +128,7 @@ pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> St
         ),
     );
     let now = &worths.now;
-    page.say(
-        "AS THINGS STAND:",
-        &format!("{}.", within(now.taper, now.size, now.waves)),
-    );
+    page.say("AS THINGS STAND:", &format!("{}.", sure(now, units)));
     let Some(best) = worths.tests.first() else {
         page.say("NEXT:", "no test would narrow this answer.");
         return page.0;
@@ -123,7 +141,7 @@ pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> St
             best.test.name(),
             best.test.minutes(),
             percent(best.narrows),
-            within(best.taper, best.size, best.waves)
+            within([best.taper, best.size, best.waves], units)
         ),
     );
     for other in &worths.tests[1..] {

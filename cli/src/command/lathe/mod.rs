@@ -26,9 +26,10 @@ pub fn lathe(command: LatheCommand) -> Result<Verdict, Failure> {
         LatheCommand::Update {
             tests,
             from,
+            job,
             file,
             format,
-        } => update::update(&tests, &from, &file, format)?,
+        } => update::update(&tests, &from, job.as_deref(), &file, format)?,
         LatheCommand::Next {
             job,
             choice,

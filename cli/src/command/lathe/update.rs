@@ -3,14 +3,17 @@
 use std::path::Path;
 
 use serde_json::json;
+use tautway_sim::cut::Options;
+use tautway_sim::next_test::{Narrowed, narrowed};
 use tautway_sim::scenario::template::{self, LatheAnswers};
-use tautway_sim::scenario::{Condition, decode_lathe, decode_shop_tests};
+use tautway_sim::scenario::{Condition, decode, decode_lathe, decode_shop_tests};
 use tautway_sim::shop_tests::{Finding, ShopTests, findings};
 
 use super::edit::{Change, put};
 use crate::answer::file;
-use crate::arguments::{CheckFormat, WriteArgs};
+use crate::arguments::{CheckFormat, Choice, WriteArgs};
 use crate::command::new::lathe::nothing;
+use crate::command::predict::chosen;
 use crate::failure::Failure;
 use crate::screen;
 use crate::terminal;
@@ -23,6 +26,7 @@ use crate::texts::{self, Text};
 pub fn update(
     path: &Path,
     from: &str,
+    job: Option<&Path>,
     args: &WriteArgs,
     format: CheckFormat,
 ) -> Result<(), Failure> {
@@ -42,11 +46,23 @@ pub fn update(
     let found = findings(&tests, &lathe);
     let changes: Vec<Change> = found.findings.iter().map(change).collect();
     let (written, after) = put(&base, lathe.units, &changes)?;
+    let now = Text {
+        text: written,
+        ..base.clone()
+    };
+    let narrowed = job.map(|job| same_job(job, &base, &now)).transpose()?;
+    let written = now.text;
     if let Some(path) = &args.write {
         file::write(path, &written, args.overwrite)?;
     }
     terminal::answer(&match format {
-        CheckFormat::Text => screen::tested(&tests, &lathe, &after, &found, args.write.as_deref()),
+        CheckFormat::Text => screen::tested(
+            &tests,
+            [&lathe, &after],
+            &found,
+            narrowed.as_ref(),
+            args.write.as_deref(),
+        ),
         CheckFormat::Json => {
             let value = json!({
                 "version": env!("CARGO_PKG_VERSION"),
@@ -54,11 +70,33 @@ pub fn update(
                 "tests": tests,
                 "found": found,
                 "lathe": after,
+                "job": narrowed,
                 "written": args.write,
             });
             format!("{value:#}\n")
         }
     })
+}
+
+/// The same job on both lathes, cut the way that is best on the first.
+fn same_job(path: &Path, before: &Text, after: &Text) -> Result<Narrowed, Failure> {
+    let job = Text::read(path)?;
+    let on = |lathe: &Text| {
+        decode(job.source(), lathe.source()).map_err(|found| {
+            texts::show(&found, &[job.clone(), lathe.clone()]);
+            Failure::Shown
+        })
+    };
+    let ((before, _), (after, _)) = (on(before)?, on(after)?);
+    let options = Options::default();
+    let open = Choice {
+        side: None,
+        feed: None,
+        rotation: None,
+    };
+    let way = chosen(&before, open, options)?;
+    let units = before.lathe.units;
+    Ok(narrowed(&before, &after, &way.setup, options, units))
 }
 
 /// A lathe file, or the template of a lathe in such a condition.
