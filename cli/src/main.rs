@@ -11,6 +11,7 @@ mod progress;
 mod screen;
 mod terminal;
 mod texts;
+mod typed;
 
 use std::process::ExitCode;
 
@@ -34,6 +35,8 @@ fn main() -> ExitCode {
             example,
             overwrite,
         } => command::new(&place, example, overwrite),
+        Command::Fit { sum, units, format } => command::fit(&sum, units, format),
+        Command::Taper(args) => command::taper(&args),
     };
     match done {
         Ok(verdict) => verdict.into(),

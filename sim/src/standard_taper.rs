@@ -232,15 +232,23 @@ fn plain(name: &str) -> String {
                 "taper" | "tapers" | "tapered" | "no" | "number" | "size" | "the" | "on"
             )
         })
-        .map(|word| {
-            // "mt-2" is MT2, but "1-1/4" stays a mixed number.
-            if word.starts_with(|c: char| c.is_ascii_digit()) {
-                word.to_owned()
-            } else {
-                word.replace('-', "")
-            }
-        })
+        .map(without_hyphens)
         .collect()
+}
+
+/// "mt-2" is MT2, but "1-1/4" stays a mixed number.
+fn without_hyphens(word: &str) -> String {
+    let mut before_is_digit = false;
+    let mut rest = word.chars().peekable();
+    let mut kept = String::new();
+    while let Some(c) = rest.next() {
+        let between_digits = before_is_digit && rest.peek().is_some_and(char::is_ascii_digit);
+        if c != '-' || between_digits {
+            kept.push(c);
+        }
+        before_is_digit = c.is_ascii_digit();
+    }
+    kept
 }
 
 /// Every standard taper known here.

@@ -2,10 +2,14 @@
 
 mod check;
 mod compare;
+mod fit;
 mod new;
 mod predict;
+mod taper;
 
 pub use check::check;
 pub use compare::compare;
+pub use fit::{Sum, fit};
 pub use new::new;
 pub use predict::predict;
+pub use taper::{TaperArgs, taper};

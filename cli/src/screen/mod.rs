@@ -5,6 +5,7 @@
 //! mend.
 
 mod compare;
+pub mod found;
 mod predict;
 mod words;
 
