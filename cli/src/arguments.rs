@@ -181,12 +181,12 @@ pub enum Format {
     Csv,
 }
 
-/// Form of the answer of `check`.
+/// Form of an answer that is no table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum CheckFormat {
     /// To be read.
     Text,
-    /// A list of faults.
+    /// For a script.
     Json,
 }
 

@@ -23,7 +23,7 @@ pub struct TaperArgs {
     #[arg(
         value_name = "TEXT",
         required_unless_present = "list",
-        allow_hyphen_values = true
+        allow_negative_numbers = true
     )]
     pub text: Vec<String>,
     /// List the standard tapers known.

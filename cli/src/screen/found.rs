@@ -27,7 +27,12 @@ pub fn fine_length(m: f64, units: Units) -> String {
 
 /// `0.0083 +- 0.0002 in`.
 pub fn length(found: &Found, units: Units) -> String {
-    with_error(found.value, found.half, length_scale(units))
+    length_of(found.value, found.half, units)
+}
+
+/// The same of a number and its half-width, m.
+pub fn length_of(value: f64, half: f64, units: Units) -> String {
+    with_error(value, half, length_scale(units))
 }
 
 /// The half-width of a length alone.

@@ -4,8 +4,8 @@ use serde_json::{Value, json};
 use tautway_sim::gauging::{
     Balls, Diameters, Found, Gauge, Gauged, OneBall, OnePairOfRolls, Refusal, Rolls,
 };
-use tautway_sim::quantity::Quantity;
 use tautway_sim::quantity::show::TaperForms;
+use tautway_sim::quantity::{Quantity, Units};
 
 use super::arguments::{BallsArgs, DiametersArgs, RollsArgs};
 use super::page::Page;
@@ -34,16 +34,18 @@ fn told(page: &mut Page, found: &Found, angle: &Found, wanted: Option<&TypedTape
     };
     off.value = off.value.abs();
     let forms = TaperForms::of(wanted.taper);
+    let wanted = match page.units {
+        Units::Inch => forms.inch_per_foot,
+        Units::Metric => forms.mm_per_metre,
+    };
     if off.differs_from(0.0) || off.half == 0.0 {
         page.line(format!(
-            "That is {how} than {} by {}.",
-            forms.inch_per_foot,
+            "That is {how} than {wanted} by {}.",
             taper(&off, page.units)
         ));
     } else {
         page.line(format!(
-            "These gauges can't tell it from {}: the difference is {}.",
-            forms.inch_per_foot,
+            "These gauges can't tell it from {wanted}: the difference is {}.",
             taper(&off, page.units)
         ));
     }
@@ -68,19 +70,19 @@ pub fn rolls(args: &RollsArgs, asked: Option<UnitsArg>) -> Result<Page, Refusal>
     let length_typed = args.length.as_ref();
     let to_top = length_typed.map(|typed| page.input("length", typed.by(Gauge::Rule)));
     let units = page.units;
-    let mut sizes = |page: &mut Page, big_end_up: bool, plate: &Found, top: Option<&Found>| {
+    let sizes = |page: &mut Page, big_end_up: bool, plate: &Found, top: Option<&Found>| {
         let (below, above) = if big_end_up {
             ("Small", "Big")
         } else {
             ("Big", "Small")
         };
         page.line(format!(
-            "{below} end, at the plate: {} in diameter.",
+            "{below} end, at the plate: diameter {}.",
             length(plate, units)
         ));
         if let Some(top) = top {
             page.line(format!(
-                "{above} end, above: {} in diameter.",
+                "{above} end, above: diameter {}.",
                 length(top, units)
             ));
         }
@@ -161,7 +163,7 @@ pub fn balls(args: &BallsArgs, asked: Option<UnitsArg>) -> Result<Page, Refusal>
             args.wanted.as_ref(),
         );
         page.line(format!(
-            "Mouth: {} in diameter, at the face the depths were measured from.",
+            "Mouth, at the face the depths were measured from: diameter {}.",
             length(&bore.mouth, page.units)
         ));
         page.found = json!({
@@ -178,7 +180,7 @@ pub fn balls(args: &BallsArgs, asked: Option<UnitsArg>) -> Result<Page, Refusal>
         }
         .mouth()?;
         page.line(format!(
-            "Mouth: {} in diameter, at the face the depth was measured from.",
+            "Mouth, at the face the depth was measured from: diameter {}.",
             length(&mouth, page.units)
         ));
         page.mostly_from("this", &mouth);

@@ -16,7 +16,6 @@ use crate::answer::json::written;
 use crate::arguments::{CheckFormat, UnitsArg};
 use crate::failure::{Failure, Verdict};
 use crate::terminal;
-use page::Page;
 
 /// Does the sum and answers.
 ///

@@ -69,8 +69,8 @@ impl Page {
             .iter()
             .filter(|(_, measured)| measured.assumed)
             .map(|(name, measured)| {
-                let half = found::length_half(measured.half, self.units);
-                format!("{name} +- {half}")
+                let value = found::length_of(measured.value, measured.half, self.units);
+                format!("{name} {value}")
             })
             .collect();
         if !assumed.is_empty() {
