@@ -99,7 +99,7 @@ fn standoff_is_told_for_the_dial_with_its_table() {
         &text,
         &[
             "0.0100 +- 0.0004 in on diameter, 0.0050 +- 0.0002 in per side",
-            "I assumed: standoff +- 0.002 in",
+            "I assumed: standoff 0.060 +- 0.002 in",
             "0.0600 in",
             "not an inspection",
             "Spindle stopped",
@@ -205,8 +205,8 @@ fn rolls_balls_and_diameters_give_the_cone() {
         &rolls,
         &[
             "Taper: 18.00",
-            "Small end, at the plate: 1.000",
-            "Big end, above: 1.90",
+            "Small end, at the plate: diameter 1.000",
+            "Big end, above: diameter 1.90",
         ],
     );
     let balls = answered(&[
@@ -221,7 +221,7 @@ fn rolls_balls_and_diameters_give_the_cone() {
         "--large-depth",
         "-0.5 in",
     ]);
-    has(&balls, &["Taper: 18.", "Mouth: 1.65"]);
+    has(&balls, &["Taper: 18.", ": diameter 1.65"]);
     let one = answered(&[
         "fit",
         "balls",
@@ -232,7 +232,7 @@ fn rolls_balls_and_diameters_give_the_cone() {
         "--taper",
         "18 in/ft",
     ]);
-    has(&one, &["Mouth: 1.65"]);
+    has(&one, &[": diameter 1.65"]);
     // Common practice, no source: 0.502 in over 3 in at 2 in/ft is 0.008 in/ft steep.
     let two = answered(&[
         "fit",

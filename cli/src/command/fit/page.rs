@@ -5,7 +5,7 @@ use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::gauging::{Found, Gauged};
 use tautway_sim::quantity::Units;
 
-use crate::screen::found;
+use crate::screen::{WIDTH, found};
 
 /// The answer.
 pub struct Page {
@@ -90,6 +90,18 @@ impl Page {
         );
         page.push_str(NOT_AN_INSPECTION);
         page.push('\n');
-        page
+        page.lines().map(wrapped).collect()
+    }
+}
+
+/// A line of the page, ended; a table's lines are short and stay as they are.
+fn wrapped(line: &str) -> String {
+    let options = textwrap::Options::new(WIDTH)
+        .word_separator(textwrap::WordSeparator::AsciiSpace)
+        .break_words(false);
+    if line.len() > WIDTH {
+        format!("{}\n", textwrap::fill(line, options))
+    } else {
+        format!("{line}\n")
     }
 }
