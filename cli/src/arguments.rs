@@ -93,7 +93,7 @@ pub enum Command {
     Fit {
         /// Which sum.
         #[command(subcommand)]
-        sum: Sum,
+        sum: Box<Sum>,
         /// Units to answer in [default: as typed].
         #[arg(long, value_enum, global = true)]
         units: Option<UnitsArg>,
@@ -106,7 +106,7 @@ pub enum Command {
     /// With the slide's reading for a run of the carriage, length along the side, and the blocks
     /// for a sine bar.
     #[command(after_help = "Example:\n  tautway taper 2 in/ft\n  tautway taper morse 2")]
-    Taper(TaperArgs),
+    Taper(Box<TaperArgs>),
 }
 
 /// How an answer is wanted.

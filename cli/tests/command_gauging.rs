@@ -84,7 +84,7 @@ fn a_standard_taper_is_told_with_its_source() {
 fn what_is_no_taper_is_refused_with_what_would_be_right() {
     refused(&["taper", "mrose", "2"], &["perhaps", "Morse 2"]);
     refused(&["taper", "5 deg"], &["5 deg per side", "^^^^^"]);
-    refused(&["taper", "-2 in/ft"], &["more than nothing"]);
+    refused(&["taper", "--", "-2 in/ft"], &["more than nothing"]);
     refused(&["taper"], &["TEXT"]);
 }
 
@@ -107,7 +107,7 @@ fn standoff_is_told_for_the_dial_with_its_table() {
     );
     assert_eq!(
         text.lines()
-            .filter(|line| line.matches(" in").count() == 3)
+            .filter(|line| line.starts_with("   ") && line.matches(" in").count() == 3)
             .count(),
         10
     );

@@ -75,8 +75,9 @@ fn told(page: &mut Page, sum: &StandoffSum, kind: Option<Kind>) {
         page.line("The cross dial goes in by the figure it counts: on diameter or per side.");
     } else if sum.on_diameter.value < 0.0 {
         page.line(format!(
-            "Already off too much: {wide} on diameter, {side} per side. No cut brings it back."
+            "Already off too much: {wide} on diameter, {side} per side."
         ));
+        page.line("No cut brings it back.");
     } else {
         page.line("At size.");
     }
