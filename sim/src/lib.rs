@@ -4,7 +4,8 @@
 //! [`scenario`] -> [`setup`] (one way to make the cut) -> [`machine`] and [`cutting`] (the laws of
 //! the parts) -> [`balance`] (where the slide stands) -> [`cut`] (the run along the work) ->
 //! [`surface`] -> [`measure`] -> [`compare`] (the ways side by side) -> [`caution`] and
-//! [`advice`] (what to do about it). No input or output happens here.
+//! [`advice`] (what to do about it). Apart from that line stand the sums of the bench: [`cone`],
+//! [`standard_taper`], [`gauging`]. No input or output happens here.
 #![warn(missing_docs)]
 
 pub mod quantity;
