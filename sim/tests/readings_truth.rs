@@ -38,7 +38,11 @@ fn intervals_of_500_sets_cover_as_often_as_they_say_and_slips_are_found() {
         let covers = e.taper.low <= truth.taper && truth.taper <= e.taper.high;
         taper += usize::from(covers);
         let group = by_noise
-            .entry(format!("{:?} {:.2}", truth.pattern, truth.noise / truth.step))
+            .entry(format!(
+                "{:?} {:.2}",
+                truth.pattern,
+                truth.noise / truth.step
+            ))
             .or_default();
         group.0 += usize::from(covers);
         group.1 += 1;

@@ -5,9 +5,9 @@
 
 use serde::Serialize;
 
+use super::Interval;
 use super::line::{Extra, Fit, Point, Shape};
 use super::wild::{self, clean};
-use super::Interval;
 use crate::scenario::End;
 
 /// Chance to suspect a good guide, for each kind of fault.
@@ -82,7 +82,13 @@ pub(super) fn suspect(
             Some(more) if more >= 2 => kept,
             _ => inside.to_vec(),
         };
-        let on = || points.iter().zip(&kept).filter(|(_, k)| **k).map(|(p, _)| p);
+        let on = || {
+            points
+                .iter()
+                .zip(&kept)
+                .filter(|(_, k)| **k)
+                .map(|(p, _)| p)
+        };
         let fit = Fit::through(shape, on())?;
         if fit.spare() < 2 {
             return None;

@@ -85,11 +85,12 @@ impl Fit {
         let x = DMatrix::from_row_slice(points.len(), p, &rows);
         let y = DVector::from_iterator(points.len(), points.iter().map(|point| point.slide));
         let normal = x.transpose() * &x;
-        let eigen = normal.clone().symmetric_eigenvalues();
-        if eigen.min() <= 1e-9 * eigen.max() {
+        let root = normal.cholesky()?;
+        let diagonal = root.l_dirty().diagonal();
+        if diagonal.min() <= 1e-5 * diagonal.max() {
             return None;
         }
-        let inverse = normal.cholesky()?.inverse();
+        let inverse = root.inverse();
         let at = &inverse * (x.transpose() * &y);
         let squares = (y - x * &at).norm_squared();
         Some(Self {

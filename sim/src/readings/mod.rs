@@ -246,9 +246,7 @@ pub fn evaluate(set: &ReadingSet) -> Result<Evaluation, Insufficient> {
     let shape = straight(gap);
     let rough = Fit::through(shape, &points).ok_or(Insufficient::OnePlace)?;
     // A carriage step moves the slide by the slope: both roundings together.
-    let step = set
-        .step
-        .hypot(rough.at[1].abs() / half * set.carriage_step);
+    let step = set.step.hypot(rough.at[1].abs() / half * set.carriage_step);
 
     let mut taken = first_look(set, &points, shape, step).ok_or(Insufficient::OnePlace)?;
     let fit = fit_of(shape, &points, &taken).ok_or(Insufficient::OnePlace)?;
@@ -288,8 +286,7 @@ pub fn evaluate(set: &ReadingSet) -> Result<Evaluation, Insufficient> {
     };
     let sigma = Interval::of(&draws, &draws.sigma);
     let spans = || used.iter().map(|p| p.along * half);
-    let travel =
-        spans().fold(f64::NEG_INFINITY, f64::max) - spans().fold(f64::INFINITY, f64::min);
+    let travel = spans().fold(f64::NEG_INFINITY, f64::max) - spans().fold(f64::INFINITY, f64::min);
     let wanted = set.wanted.si();
     let mut judgement = set
         .tolerance
@@ -453,7 +450,11 @@ fn first_look(set: &ReadingSet, points: &[Point], shape: Shape, step: f64) -> Op
     let clean = wild::clean(shape, points, step)?;
     let fit = Fit::through(
         shape,
-        points.iter().zip(&clean).filter(|(_, c)| **c).map(|(p, _)| p),
+        points
+            .iter()
+            .zip(&clean)
+            .filter(|(_, c)| **c)
+            .map(|(p, _)| p),
     )?;
     let since = since_reversal(set);
     let sigma = fit.variance(step).sqrt();

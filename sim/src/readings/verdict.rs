@@ -80,7 +80,11 @@ const AT_THE_LIMIT: f64 = 0.04;
 
 impl Judgement {
     /// Of an interval against the band round the nominal.
-    pub(super) fn new(taper: Interval, set: &ReadingSet, band: &Band<crate::quantity::Taper>) -> Self {
+    pub(super) fn new(
+        taper: Interval,
+        set: &ReadingSet,
+        band: &Band<crate::quantity::Taper>,
+    ) -> Self {
         let least = set.wanted.si() + band.lower.si();
         let most = set.wanted.si() + band.upper.si();
         let room = (taper.value - least).min(most - taper.value);
@@ -196,7 +200,7 @@ impl Plan<'_> {
                 } else {
                     Noise::Told(self.sigma, 0.4)
                 };
-                let draws = Draws::many(&fit, &points, step, noise, seed, 1500);
+                let draws = Draws::few(&fit, &points, step, noise, seed);
                 let tapers: Vec<f64> = draws
                     .lines
                     .iter()
@@ -207,6 +211,9 @@ impl Plan<'_> {
             })
             .collect();
         halves.sort_by(f64::total_cmp);
-        halves.get(halves.len() / 2).copied().unwrap_or(f64::INFINITY)
+        halves
+            .get(halves.len() / 2)
+            .copied()
+            .unwrap_or(f64::INFINITY)
     }
 }

@@ -14,7 +14,7 @@ use super::line::{Fit, Point, Shape};
 /// Chance that a clean set is taken to hold a wild reading.
 pub(super) const FALSE_ALARM: f64 = 0.01;
 /// Elemental sets tried at most; beyond that every so-manieth is.
-const SETS: usize = 20_000;
+const SETS: usize = 3000;
 /// Smallest scatter of slide readings that is believed, m: rounding in the arithmetic.
 const LEAST: f64 = 1e-9;
 

@@ -230,7 +230,12 @@ fn columns(
                  same, direction = \"headstock\" in [readout]",
             )
         };
-        reading.error(head.at.clone(), message, "this line names the columns", hint);
+        reading.error(
+            head.at.clone(),
+            message,
+            "this line names the columns",
+            hint,
+        );
         sound = false;
     }
     sound.then_some(columns)
@@ -268,7 +273,11 @@ fn row(
     if cells.len() > columns.len() && last_is_words && !line.text.contains([',', '|', ';']) {
         let first = cells[columns.len() - 1].clone();
         let begin = line.text.len() - (line.at.end - first.at.start).min(line.text.len());
-        let text = if exact { &line.text[begin..] } else { first.text };
+        let text = if exact {
+            &line.text[begin..]
+        } else {
+            first.text
+        };
         cells.truncate(columns.len() - 1);
         cells.push(Piece {
             text,

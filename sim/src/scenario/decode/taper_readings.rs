@@ -64,10 +64,7 @@ pub(super) const DIRECTION: &Words<Feed> = &[
     ),
 ];
 
-const SIDE: &Words<Side> = &[
-    (&["front"], Side::Front),
-    (&["rear", "back"], Side::Rear),
-];
+const SIDE: &Words<Side> = &[(&["front"], Side::Front), (&["rear", "back"], Side::Rear)];
 
 const STEP: Limits = Limits::POSITIVE.doubt_above(0.005 * INCH);
 const TRAVEL: Limits = Limits::POSITIVE.doubt_above(48.0 * INCH);
@@ -82,7 +79,11 @@ pub(super) fn read(top: Section<'_>) -> ReadingSet {
     top.reading.units.set(units);
 
     let table = top.required_table("wanted", "[wanted], taper = \"2 in/ft\"");
-    let wanted = table.required("taper", Limits::POSITIVE.doubt_above(1.0 / 3.0), "\"2 in/ft\"");
+    let wanted = table.required(
+        "taper",
+        Limits::POSITIVE.doubt_above(1.0 / 3.0),
+        "\"2 in/ft\"",
+    );
     let tolerance = table.band("tolerance", "\"+0.000 -0.030 in/ft\"").given();
     let kind = table.word("kind", KIND).given();
     let big_end = table.word("big_end", BIG_END).given();
@@ -106,10 +107,7 @@ pub(super) fn read(top: Section<'_>) -> ReadingSet {
 
     let table = top.table("guide");
     let end_radius = table.quantity::<Length>("end_radius", TRAVEL).given();
-    let nudged_end = table
-        .word("end", BIG_END)
-        .given()
-        .unwrap_or(End::Tailstock);
+    let nudged_end = table.word("end", BIG_END).given().unwrap_or(End::Tailstock);
     let travel = table.quantity::<Length>("travel", TRAVEL).given();
     let scale = table.quantity::<Angle>("scale", SCALE).given();
     table.finish();
@@ -187,7 +185,10 @@ fn on_the_steps(top: &Section<'_>, rows: &[rows::Row], step: f64) {
         top.reading.report(
             Severity::Warning,
             row.slide_at.clone(),
-            format!("this is no whole number of steps of {}", Length::from_si(step).show(units)),
+            format!(
+                "this is no whole number of steps of {}",
+                Length::from_si(step).show(units)
+            ),
             "between two steps",
             "check the digits, and `readout.step`",
         );
