@@ -1,60 +1,45 @@
-//! x
-#[allow(dead_code)]
+//! The program `tautway`: reads what was typed, does it, answers, and says by its exit code how
+//! it went.
+
+mod answer;
+mod arguments;
+mod command;
 mod diagnostics;
-#[allow(dead_code)]
+mod failure;
+mod interrupt;
+mod progress;
 mod screen;
-use tautway_sim::{compare::*, cut::*, mattered::*, scenario::*};
-fn main() {
-    let a: Vec<String> = std::env::args().collect();
-    let job = std::fs::read_to_string(&a[1]).unwrap();
-    let lathe = std::fs::read_to_string(
-        std::path::Path::new(&a[1]).parent().unwrap().join(
-            lathe_named_in(Source {
-                name: "j",
-                text: &job,
-            })
-            .unwrap(),
-        ),
-    )
-    .unwrap();
-    let (s, w) = match decode(
-        Source {
-            name: "job",
-            text: &job,
-        },
-        Source {
-            name: "lathe",
-            text: &lathe,
-        },
-    ) {
-        Ok(x) => x,
-        Err(d) => {
-            for d in d {
-                println!("{d:?}");
-            }
-            return;
-        }
+mod terminal;
+mod texts;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use arguments::{Arguments, Command};
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    interrupt::watch();
+    let done = match arguments.command {
+        Command::Compare { job, answer } => command::compare(&job, &answer),
+        Command::Predict {
+            job,
+            choice,
+            answer,
+        } => command::predict(&job, choice, &answer),
+        Command::Check { file, format } => command::check(&file, format),
+        Command::New {
+            place,
+            example,
+            overwrite,
+        } => command::new(&place, example, overwrite),
     };
-    for d in w {
-        println!("{d:?}");
+    match done {
+        Ok(verdict) => verdict.into(),
+        Err(failure) => {
+            failure.tell();
+            ExitCode::from(&failure)
+        }
     }
-    let c = compare(&s, Options::default());
-    let l = c
-        .best()
-        .map(|b| mattered(&s, &b.setup, Options::default(), s.job.units));
-    print!(
-        "{}",
-        screen::compare(&s, &c, l.as_ref(), s.job.units, false)
-    );
-    println!("=======");
-    print!(
-        "{}",
-        screen::predict(
-            &s,
-            &c.ways[a.get(2).map_or(0, |x| x.parse().unwrap())],
-            l.as_ref(),
-            s.job.units,
-            true
-        )
-    );
 }

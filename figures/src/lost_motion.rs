@@ -51,7 +51,7 @@ pub fn lost_motion(record: &ReversalLoop, units: Units) -> Drawing {
         width: WIDTH - LEFT - 2.0 * MARGIN - 10.0,
         height: 380.0,
         x: Axis::over(all().map(|p| p.0), (0.04, 0.04), 7),
-        y: Axis::over(all().map(|p| p.1), (0.2, 0.24), 6),
+        y: Axis::over(all().map(|p| p.1), (0.34, 0.34), 6),
     };
     let flats = still(&slide);
     let mut curves = vec![

@@ -10,6 +10,7 @@ mod words;
 
 pub use compare::compare;
 pub use predict::predict;
+pub use words::way as name_of;
 
 /// Width of the page, columns.
 const WIDTH: usize = 92;

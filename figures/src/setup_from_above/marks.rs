@@ -1,6 +1,7 @@
 //! What is marked on the plan: directions, run-in, and the view from the end.
 
 use tautway_sim::{
+    quantity::{Length, Quantity, show},
     scenario::{End, Kind, Toward},
     setup::{Feed, Pull},
 };
@@ -9,7 +10,6 @@ use super::{ARROW, OUTLINE, Plan, SLIDE, TAPER};
 use crate::{
     font,
     ink::{Anchor, Ink, LETTER, Lettering, Stroke, WIDTH, arc, colour},
-    scale::Scale,
 };
 
 impl Plan<'_> {
@@ -67,7 +67,7 @@ impl Plan<'_> {
         ink.dimension(off(from, out + 28.0), off(end, out + 28.0));
         let text = format!(
             "run-in {}",
-            Scale::length(self.view.units).show(self.view.run_in)
+            show::carriage_travel(Length::from_si(self.view.run_in), self.view.units)
         );
         let at = off(f64::midpoint(from, end), out + 50.0);
         // A boring slide stands close: the words keep clear of it.

@@ -8,6 +8,8 @@ use super::Air;
 
 /// Steps of a simulated run in air.
 const STEPS: usize = 96;
+/// Steps of a leg of the drawn reversal.
+const LOOP_STEPS: usize = 400;
 /// Run-in margin: a quarter more than the lost motion and an eighth of an inch (common practice,
 /// no source).
 const MARGIN: (f64, f64) = (1.25, 3.175e-3);
@@ -82,8 +84,8 @@ impl Approach {
 }
 
 /// Lost motion on reversal in carriage travel, by part: `foot + (slacks, if the seat changes
-/// face, + wind-up) / slope`. Where a preload beats the drag the seat never changes and the
-/// slacks don't count.
+/// face, + wind-up) / slope`. Where a preload beats the force that starts the slide the seat
+/// never changes and the slacks don't count.
 pub fn lost_motion(machine: &Machine, pull: f64) -> LostMotion {
     let hand = machine.drag.hand();
     let start = hand * machine.drag.breakaway;
@@ -99,7 +101,9 @@ pub fn lost_motion(machine: &Machine, pull: f64) -> LostMotion {
                 machine.drive.other
             }
     };
-    let changes_face = before * after < 0.0;
+    // A slide that has stopped takes the starting force to get going, so a preload between the
+    // two doesn't keep it on one face.
+    let changes_face = (preload - pull * start) * after < 0.0;
     let wind_up = (gives(after) - gives(before)).abs();
     let slope = machine.slope;
     let mut parts = vec![("foot and rod".to_owned(), machine.foot.slack)];
@@ -125,17 +129,17 @@ pub fn reversal(machine: &Machine, pull: f64) -> ReversalLoop {
     let slope = machine.slope;
     let mut rig = Rig::new(machine);
     let mut foot = -0.5 * machine.foot.slack;
-    let mut carriage = travel;
+    let mut carriage = 0.0;
     let mut record = ReversalLoop {
         carriage: Vec::new(),
         guide: Vec::new(),
         slide: Vec::new(),
         lost,
     };
-    let step = travel / STEPS as f64;
-    // Wind up feeding on, then back, on, back: the last two are shown.
+    let step = travel / LOOP_STEPS as f64;
+    // Wind up feeding on and back; the round after that is shown.
     for (leg, direction) in [1.0, -1.0, 1.0, -1.0].into_iter().enumerate() {
-        for _ in 0..STEPS {
+        for _ in 0..LOOP_STEPS {
             carriage += direction * step;
             // The bar rides with the carriage until its foot stops it.
             let bar = (foot + direction * step)
@@ -148,6 +152,14 @@ pub fn reversal(machine: &Machine, pull: f64) -> ReversalLoop {
                 record.guide.push(carriage * slope);
                 record.slide.push(pull * rig.chain.positions()[0]);
             }
+        }
+    }
+    // Both are counted from the middle of the stroke.
+    for places in [&mut record.guide, &mut record.slide] {
+        let least = places.iter().copied().fold(f64::INFINITY, f64::min);
+        let most = places.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        for place in places {
+            *place -= 0.5 * (least + most);
         }
     }
     record

@@ -1,0 +1,88 @@
+//! Which figures go with an answer, and what each is called.
+
+use tautway_figures::{
+    Drawing, SetupView, cut, lost_motion, regime_map, setup_from_above, surfaces,
+};
+use tautway_sim::compare::Way;
+use tautway_sim::cut::aimed_taper;
+use tautway_sim::drag_map::drag_map;
+use tautway_sim::quantity::Quantity;
+use tautway_sim::setup::{Feed, Pull, Rotation, Setup, Side};
+
+use super::Answer;
+use crate::progress::Progress;
+use crate::screen;
+
+/// Width of a PNG, px: twice the drawing's own.
+pub const WIDTH: u32 = 1800;
+
+/// A drawing and the name of its file, without its ending.
+pub struct Figure {
+    /// Name.
+    pub name: String,
+    /// Drawing.
+    pub drawing: Drawing,
+}
+
+/// Every figure of an answer.
+pub fn of(answer: &Answer<'_>, progress: &Progress) -> Vec<Figure> {
+    let scenario = &answer.read.scenario;
+    let units = answer.units;
+    let mut figures = Vec::new();
+    let mut add = |name: String, drawing| figures.push(Figure { name, drawing });
+    let Some(first) = answer.ways.first() else {
+        return figures;
+    };
+    let work = &scenario.job.work;
+    let view = SetupView {
+        slope: aimed_taper(scenario) / 2.0,
+        length: work.length.si(),
+        big_diameter: work.end_diameters().0.si(),
+        run_in: first.start.wanted,
+        preload: scenario.job.preload.map(|preload| preload.toward),
+        units,
+    };
+    add("setup".to_owned(), setup_from_above(&first.setup, &view));
+    if let Some(run) = &first.run {
+        add("lost-motion".to_owned(), lost_motion(&run.reversal, units));
+    }
+    let feasible: Vec<(&&Way, _)> = answer
+        .ways
+        .iter()
+        .filter_map(|way| way.run.as_ref().map(|run| (way, run)))
+        .collect();
+    for (way, run) in &feasible {
+        add(format!("cut-{}", short_name(&way.setup)), cut(run, units));
+    }
+    if !feasible.is_empty() {
+        let named: Vec<_> = feasible
+            .iter()
+            .map(|(way, run)| (screen::name_of(&way.setup), *run))
+            .collect();
+        add("surfaces".to_owned(), surfaces(&named, units));
+    }
+    let drawn_away = feasible.iter().find(|(way, _)| way.pull == Pull::Away);
+    if let Some((way, _)) = drawn_away {
+        progress.tell("drawing the map of drag and slack".to_owned());
+        if let Some(map) = drag_map(scenario, &way.setup, answer.options) {
+            add("drag-map".to_owned(), regime_map(&map));
+        }
+    }
+    figures
+}
+
+fn short_name(setup: &Setup) -> String {
+    let side = match setup.side {
+        Side::Front => "front",
+        Side::Rear => "rear",
+    };
+    let feed = match setup.feed {
+        Feed::Headstock => "headstock",
+        Feed::Tailstock => "tailstock",
+    };
+    let rotation = match setup.rotation {
+        Rotation::Forward => "forward",
+        Rotation::Reverse => "reverse",
+    };
+    format!("{side}-to-{feed}-{rotation}")
+}

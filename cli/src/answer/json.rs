@@ -1,0 +1,92 @@
+//! Answers as JSON: the records themselves, in SI.
+
+use serde_json::{Value, json};
+use tautway_sim::compare::Way;
+use tautway_sim::scenario::{Diagnostic, Severity};
+
+use super::Answer;
+use crate::texts::Text;
+
+/// The lists of a run that have a number for every turn or place.
+const LONG: [(&str, &[&str]); 2] = [
+    ("profile", &["z", "mean", "meridian", "roundness"]),
+    ("reversal", &["carriage", "guide", "slide"]),
+];
+
+/// An answer; the long lists are left out unless `detail` is wanted.
+pub fn of(answer: &Answer<'_>, detail: bool) -> String {
+    let found = &answer.read.warnings;
+    let ways: Vec<_> = answer.ways.iter().map(|way| of_way(way, detail)).collect();
+    written(&json!({
+        "version": env!("CARGO_PKG_VERSION"),
+        "seed": answer.options.seed,
+        "units": "SI: m, N, N/m, Pa, rad; tapers as change of diameter over length",
+        "scenario": answer.read.scenario,
+        "diagnostics": diagnostics(found, &answer.read.texts),
+        "ways": ways,
+        "likely": answer.likely,
+    }))
+}
+
+/// What `check` found.
+pub fn checked(found: &[Diagnostic], texts: &[Text]) -> String {
+    let in_order = found.iter().all(|d| d.severity != Severity::Error);
+    written(&json!({
+        "version": env!("CARGO_PKG_VERSION"),
+        "files": texts.iter().map(|text| &text.name).collect::<Vec<_>>(),
+        "in_order": in_order,
+        "diagnostics": diagnostics(found, texts),
+    }))
+}
+
+fn written(value: &Value) -> String {
+    format!("{value:#}\n")
+}
+
+fn of_way(way: &Way, detail: bool) -> Value {
+    let mut value = json!(way);
+    value["met"] = json!(way.verdict.map(|verdict| verdict.met()));
+    if detail {
+        return value;
+    }
+    let Some(run) = value.get_mut("run").and_then(Value::as_object_mut) else {
+        return value;
+    };
+    for (record, lists) in LONG {
+        let Some(record) = run.get_mut(record).and_then(Value::as_object_mut) else {
+            continue;
+        };
+        for list in lists {
+            record.remove(*list);
+        }
+    }
+    run.retain(|_, record| record.as_object().is_none_or(|record| !record.is_empty()));
+    let passes = run.get_mut("passes").and_then(Value::as_array_mut);
+    for pass in passes.into_iter().flatten() {
+        if let Some(pass) = pass.as_object_mut() {
+            pass.remove("turns");
+        }
+    }
+    value
+}
+
+fn diagnostics(found: &[Diagnostic], texts: &[Text]) -> Value {
+    found
+        .iter()
+        .map(|diagnostic| {
+            let text = texts.iter().find(|text| text.name == diagnostic.file);
+            json!({
+                "severity": match diagnostic.severity {
+                    Severity::Error => "error",
+                    Severity::Warning => "warning",
+                },
+                "file": diagnostic.file,
+                "line": text.map(|text| diagnostic.line(&text.text)),
+                "bytes": [diagnostic.span.start, diagnostic.span.end],
+                "message": diagnostic.message,
+                "label": diagnostic.label,
+                "hint": diagnostic.hint,
+            })
+        })
+        .collect()
+}

@@ -1,0 +1,83 @@
+//! An answer in every form: text, JSON, CSV, and the directory with all of them and the figures.
+
+mod figures;
+pub mod folder;
+pub mod json;
+mod table;
+
+use tautway_sim::compare::Way;
+use tautway_sim::cut::Options;
+use tautway_sim::mattered::Likely;
+use tautway_sim::quantity::Units;
+
+use crate::arguments::{AnswerArgs, Format};
+use crate::failure::Failure;
+use crate::interrupt;
+use crate::progress::Progress;
+use crate::terminal;
+use crate::texts::Read;
+use folder::Sheet;
+
+/// What was found, with all that its forms need.
+pub struct Answer<'a> {
+    /// Job and lathe.
+    pub read: &'a Read,
+    /// The ways, best first; one way of a prediction.
+    pub ways: &'a [&'a Way],
+    /// How sure the first way is.
+    pub likely: Option<&'a Likely>,
+    /// The words of the screen.
+    pub text: String,
+    /// The person's units.
+    pub units: Units,
+    /// How finely and with which luck it was run.
+    pub options: Options,
+    /// What its files are called.
+    pub named: &'static str,
+}
+
+impl Answer<'_> {
+    /// Gives the answer as asked for: the directory first, so that nothing is told that then
+    /// isn't there.
+    ///
+    /// # Errors
+    /// When something can't be written.
+    pub fn give(&self, args: &AnswerArgs) -> Result<(), Failure> {
+        if let Some(directory) = &args.out {
+            let sheets = self.sheets(args.detail)?;
+            folder::write(directory, args.overwrite, &sheets)?;
+            interrupt::note(format!("{} is written", directory.display()));
+            terminal::aside(&format!(
+                "wrote {} files to {}",
+                sheets.len(),
+                directory.display()
+            ));
+        }
+        match args.format {
+            Format::Text => terminal::answer(&self.text),
+            Format::Json => terminal::answer(&json::of(self, args.detail)),
+            Format::Csv => terminal::answer(&table::of(self)?),
+        }
+    }
+
+    fn sheets(&self, detail: bool) -> Result<Vec<Sheet>, Failure> {
+        interrupt::note("everything was run; nothing was written".to_owned());
+        let progress = Progress::start("drawing");
+        let mut sheets = vec![
+            Sheet::new("report.txt", self.text.clone()),
+            Sheet::new(format!("{}.json", self.named), json::of(self, detail)),
+            Sheet::new(format!("{}.csv", self.named), table::of(self)?),
+        ];
+        for figure in figures::of(self, &progress) {
+            let png = figure.drawing.png(figures::WIDTH).map_err(|why| {
+                Failure::Stopped(format!("can't draw {}.png: {why}", figure.name))
+            })?;
+            sheets.push(Sheet::new(
+                format!("{}.svg", figure.name),
+                figure.drawing.svg,
+            ));
+            sheets.push(Sheet::new(format!("{}.png", figure.name), png));
+        }
+        Ok(sheets)
+    }
+}

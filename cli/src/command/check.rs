@@ -1,0 +1,59 @@
+//! `tautway check`: reads the files and runs nothing.
+
+use std::path::Path;
+
+use tautway_sim::scenario::Diagnostic;
+
+use crate::answer::json;
+use crate::arguments::CheckFormat;
+use crate::failure::{Failure, Verdict};
+use crate::terminal;
+use crate::texts::{self, Checked, Text};
+
+/// Says "in order", or every fault.
+///
+/// # Errors
+/// When the files are not right or can't be read.
+pub fn check(path: &Path, format: CheckFormat) -> Result<Verdict, Failure> {
+    let (in_order, warnings, texts) = match texts::any(path)? {
+        Ok(Checked::Job(read)) => {
+            let [job, lathe] = &read.texts;
+            (
+                format!("in order: {} and its lathe {}", job.name, lathe.name),
+                read.warnings,
+                read.texts.to_vec(),
+            )
+        }
+        Ok(Checked::Lathe {
+            lathe,
+            warnings,
+            text,
+        }) => (
+            format!("in order: {} ({})", text.name, lathe.name),
+            warnings,
+            vec![text],
+        ),
+        Err(refused) => {
+            tell(&refused.found, &refused.texts, format)?;
+            return Err(Failure::Shown);
+        }
+    };
+    tell(&warnings, &texts, format)?;
+    if format == CheckFormat::Text {
+        let few = match warnings.len() {
+            0 => String::new(),
+            1 => ", with the warning above".to_owned(),
+            n => format!(", with the {n} warnings above"),
+        };
+        terminal::answer(&format!("{in_order}{few}\n"))?;
+    }
+    Ok(Verdict::Done)
+}
+
+fn tell(found: &[Diagnostic], texts: &[Text], format: CheckFormat) -> Result<(), Failure> {
+    match format {
+        CheckFormat::Text => texts::show(found, texts),
+        CheckFormat::Json => terminal::answer(&json::checked(found, texts))?,
+    }
+    Ok(())
+}

@@ -1,0 +1,11 @@
+//! What each command does.
+
+mod check;
+mod compare;
+mod new;
+mod predict;
+
+pub use check::check;
+pub use compare::compare;
+pub use new::new;
+pub use predict::predict;

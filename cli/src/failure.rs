@@ -1,0 +1,61 @@
+//! Why the program stops, and the exit code that says so.
+
+use std::path::Path;
+use std::process::ExitCode;
+
+use crate::terminal;
+
+/// Why the program stops short.
+#[derive(Debug)]
+pub enum Failure {
+    /// The files or the command are not right; what is wrong and what would be right.
+    Input(String),
+    /// The files are not right and every fault of them has been shown.
+    Shown,
+    /// It could not run.
+    Stopped(String),
+}
+
+impl Failure {
+    /// Something went wrong with a file.
+    pub fn of_file(doing: &str, path: &Path, why: &std::io::Error) -> Self {
+        Self::Stopped(format!("can't {doing} {}: {why}", path.display()))
+    }
+
+    /// Tells it on stderr.
+    pub fn tell(&self) {
+        match self {
+            Self::Input(words) | Self::Stopped(words) => {
+                terminal::aside(&format!("error: {words}"));
+            }
+            Self::Shown => {}
+        }
+    }
+}
+
+/// What the program says to a script.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// Done; the drawing is expected to be met where that was asked.
+    Done,
+    /// The drawing is not expected to be met.
+    NotMet,
+}
+
+impl From<Verdict> for ExitCode {
+    fn from(verdict: Verdict) -> Self {
+        match verdict {
+            Verdict::Done => Self::SUCCESS,
+            Verdict::NotMet => Self::from(1),
+        }
+    }
+}
+
+impl From<&Failure> for ExitCode {
+    fn from(failure: &Failure) -> Self {
+        match failure {
+            Failure::Input(_) | Failure::Shown => Self::from(2),
+            Failure::Stopped(_) => Self::from(3),
+        }
+    }
+}

@@ -1,0 +1,62 @@
+//! Ctrl-C: says what was done, takes half-written files away, and stops.
+
+use std::fs;
+use std::path::PathBuf;
+use std::process;
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
+use crate::terminal;
+
+/// What would be left half done.
+struct Underway {
+    /// What was done so far, for the person.
+    done: String,
+    /// A directory being filled.
+    filling: Option<PathBuf>,
+}
+
+static UNDERWAY: Mutex<Underway> = Mutex::new(Underway {
+    done: String::new(),
+    filling: None,
+});
+
+fn underway() -> MutexGuard<'static, Underway> {
+    UNDERWAY.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Stops on Ctrl-C, or when asked to end, with exit code 3.
+pub fn watch() {
+    // Without a handler the signal still ends the program; only the last words are missing.
+    let _ = ctrlc::set_handler(|| {
+        // Held to the end: while a file is being written under this lock, this waits.
+        let now = underway();
+        if let Some(directory) = &now.filling {
+            let _ = fs::remove_dir_all(directory);
+        }
+        let done = match now.done.as_str() {
+            "" => "nothing was written",
+            done => done,
+        };
+        terminal::aside(&format!("\ninterrupted: {done}"));
+        process::exit(3);
+    });
+}
+
+/// Notes what has been done so far.
+pub fn note(done: String) {
+    underway().done = done;
+}
+
+/// Does one step of writing that an interruption must not cut in two.
+pub fn whole<T>(step: impl FnOnce() -> T) -> T {
+    let _held = underway();
+    step()
+}
+
+/// The same, and notes the directory being filled from then on.
+pub fn whole_noting<T>(step: impl FnOnce() -> (T, Option<PathBuf>)) -> T {
+    let mut held = underway();
+    let (made, filling) = step();
+    held.filling = filling;
+    made
+}

@@ -1,0 +1,294 @@
+//! The person's files: found, read and decoded, every trouble with them pointed at.
+
+use std::fs;
+use std::io::ErrorKind;
+use std::path::Path;
+
+use tautway_sim::scenario::{
+    Diagnostic, Lathe, Scenario, Severity, Source, decode, decode_lathe, lathe_named_in,
+};
+
+use crate::diagnostics;
+use crate::failure::Failure;
+use crate::terminal;
+
+/// A file's text and the name it goes by in messages.
+#[derive(Clone, Debug)]
+pub struct Text {
+    /// As the person wrote it, or as found from the job.
+    pub name: String,
+    /// Its text.
+    pub text: String,
+}
+
+impl Text {
+    /// As the decoder wants it.
+    pub fn source(&self) -> Source<'_> {
+        Source {
+            name: &self.name,
+            text: &self.text,
+        }
+    }
+
+    /// Reads one file.
+    ///
+    /// # Errors
+    /// When it isn't a readable file of UTF-8.
+    pub fn read(path: &Path) -> Result<Self, Failure> {
+        let name = path.display().to_string();
+        if path.is_dir() {
+            return Err(Failure::Input(a_directory(path)));
+        }
+        let bytes = fs::read(path).map_err(|why| match why.kind() {
+            ErrorKind::NotFound => Failure::Stopped(not_there(path)),
+            _ => Failure::of_file("read", path, &why),
+        })?;
+        match String::from_utf8(bytes) {
+            Ok(text) => Ok(Self { name, text }),
+            Err(fault) => {
+                let good = &fault.as_bytes()[..fault.utf8_error().valid_up_to()];
+                let line = 1 + good.iter().filter(|byte| **byte == b'\n').count();
+                let from = good
+                    .iter()
+                    .rposition(|b| *b == b'\n')
+                    .map_or(0, |at| at + 1);
+                let column = 1 + String::from_utf8_lossy(&good[from..]).chars().count();
+                Err(Failure::Input(format!(
+                    "{name}:{line}:{column}: this is not UTF-8 text\n  \
+                     help: save the file as plain text in UTF-8 (not UTF-16, not the format of \
+                     a word processor)"
+                )))
+            }
+        }
+    }
+}
+
+fn a_directory(path: &Path) -> String {
+    let mut inside: Vec<String> = fs::read_dir(path)
+        .into_iter()
+        .flatten()
+        .flatten()
+        .map(|entry| entry.path())
+        .filter(|file| file.extension().is_some_and(|end| end == "toml"))
+        .map(|file| file.display().to_string())
+        .collect();
+    inside.sort();
+    inside.truncate(5);
+    let hint = if inside.is_empty() {
+        format!("write a job there with `tautway new {}`", path.display())
+    } else {
+        format!("name a file, such as {}", inside.join(" or "))
+    };
+    format!("{} is a directory\n  help: {hint}", path.display())
+}
+
+fn not_there(path: &Path) -> String {
+    let parent = path.parent().filter(|p| !p.as_os_str().is_empty());
+    let hint = match parent {
+        Some(parent) if !parent.is_dir() => {
+            format!("there is no directory {} either", parent.display())
+        }
+        _ => "look at the spelling, or write a job with `tautway new`".to_owned(),
+    };
+    format!("there is no file {}\n  help: {hint}", path.display())
+}
+
+/// A job, its lathe and what came of reading them.
+pub struct Read {
+    /// What they say.
+    pub scenario: Scenario,
+    /// What looks like a slip.
+    pub warnings: Vec<Diagnostic>,
+    /// The texts, job first.
+    pub texts: [Text; 2],
+}
+
+/// What is wrong in a pair of files.
+pub struct Refused {
+    /// Every fault and warning.
+    pub found: Vec<Diagnostic>,
+    /// The texts they point into.
+    pub texts: Vec<Text>,
+}
+
+impl Refused {
+    /// Shows it on stderr.
+    pub fn show(&self) -> Failure {
+        show(&self.found, &self.texts);
+        Failure::Shown
+    }
+}
+
+/// Draws diagnostics on stderr, and counts the errors when there are several.
+pub fn show(found: &[Diagnostic], texts: &[Text]) {
+    if found.is_empty() {
+        return;
+    }
+    let sources: Vec<_> = texts.iter().map(Text::source).collect();
+    terminal::aside(&diagnostics::render(found, &sources, terminal::colour()));
+    let errors = found
+        .iter()
+        .filter(|d| d.severity == Severity::Error)
+        .count();
+    if errors > 1 {
+        terminal::aside(&format!("\n{errors} errors"));
+    }
+}
+
+/// Reads a job and the lathe that it names.
+///
+/// # Errors
+/// The outer when a file can't be read, the inner when what it says is not right.
+pub fn job(path: &Path) -> Result<Result<Read, Refused>, Failure> {
+    let job = Text::read(path)?;
+    if is_lathe(&job) {
+        return Err(Failure::Input(format!(
+            "{} describes a lathe, not a job\n  help: name the job file; `tautway check {}` \
+             reads a lathe file",
+            job.name, job.name
+        )));
+    }
+    let named = match lathe_named_in(job.source()) {
+        Ok(named) => named,
+        Err(_) => return Ok(Err(without_lathe(job, None))),
+    };
+    let beside = path.parent().unwrap_or(Path::new("")).join(&named);
+    let lathe = match lathe_beside(&beside) {
+        Ok(lathe) => lathe,
+        Err(LatheTrouble::Named(message, hint)) => {
+            let fault = Diagnostic {
+                severity: Severity::Error,
+                file: job.name.clone(),
+                span: value_of_lathe(&job.text, &named),
+                message,
+                label: "the lathe file, looked for beside the job".to_owned(),
+                hint,
+            };
+            return Ok(Err(without_lathe(job, Some(fault))));
+        }
+        Err(LatheTrouble::Unreadable(failure)) => return Err(failure),
+    };
+    Ok(match decode(job.source(), lathe.source()) {
+        Ok((scenario, warnings)) => Ok(Read {
+            scenario,
+            warnings,
+            texts: [job, lathe],
+        }),
+        Err(found) => Err(Refused {
+            found,
+            texts: vec![job, lathe],
+        }),
+    })
+}
+
+enum LatheTrouble {
+    /// The job names what is no lathe file: message and hint.
+    Named(String, String),
+    Unreadable(Failure),
+}
+
+fn lathe_beside(path: &Path) -> Result<Text, LatheTrouble> {
+    if path.is_dir() {
+        return Err(LatheTrouble::Named(
+            format!("{} is a directory, not a lathe file", path.display()),
+            "name the file: lathe = \"lathe.toml\"".to_owned(),
+        ));
+    }
+    if !path.exists() {
+        return Err(LatheTrouble::Named(
+            format!("there is no lathe file {}", path.display()),
+            "give its name as seen from the job file, or write one with `tautway new`".to_owned(),
+        ));
+    }
+    Text::read(path).map_err(LatheTrouble::Unreadable)
+}
+
+/// The job's own faults, when there is no lathe to go with it.
+fn without_lathe(job: Text, fault: Option<Diagnostic>) -> Refused {
+    let nothing = Source { name: "", text: "" };
+    let mut found = match decode(job.source(), nothing) {
+        Ok((_, found)) | Err(found) => found,
+    };
+    found.retain(|diagnostic| diagnostic.file == job.name);
+    found.splice(0..0, fault);
+    Refused {
+        found,
+        texts: vec![job],
+    }
+}
+
+/// Where the name of the lathe stands in the job.
+fn value_of_lathe(text: &str, named: &str) -> std::ops::Range<usize> {
+    let mut from = 0;
+    for line in text.split_inclusive('\n') {
+        if line.trim_start().starts_with("lathe") {
+            let value = line.find('=').unwrap_or(0);
+            return match line[value..].find(named) {
+                Some(at) => from + value + at..from + value + at + named.len(),
+                None => from..from + line.trim_end().len(),
+            };
+        }
+        from += line.len();
+    }
+    0..0
+}
+
+/// Whether a text describes a lathe: it names none and has a lathe's tables.
+fn is_lathe(text: &Text) -> bool {
+    let opens = |names: &[&str]| {
+        text.text.lines().any(|line| {
+            let table = line.trim_start().strip_prefix('[').unwrap_or("");
+            names
+                .iter()
+                .any(|name| table.trim_start().starts_with(name))
+        })
+    };
+    lathe_named_in(text.source()).is_err()
+        && !opens(&["work", "tool", "passes"])
+        && opens(&[
+            "attachment",
+            "slide",
+            "spindle",
+            "posts",
+            "readout",
+            "top_slide",
+            "tailstock",
+        ])
+}
+
+/// What `check` reads: a job with its lathe, or a lathe alone.
+pub enum Checked {
+    /// A job and its lathe.
+    Job(Box<Read>),
+    /// A lathe alone.
+    Lathe {
+        /// What it says.
+        lathe: Box<Lathe>,
+        /// What looks like a slip.
+        warnings: Vec<Diagnostic>,
+        /// Its text.
+        text: Text,
+    },
+}
+
+/// Reads a job or a lathe, whichever it is.
+///
+/// # Errors
+/// As [`job`].
+pub fn any(path: &Path) -> Result<Result<Checked, Refused>, Failure> {
+    let text = Text::read(path)?;
+    if !is_lathe(&text) {
+        return Ok(job(path)?.map(|read| Checked::Job(Box::new(read))));
+    }
+    Ok(match decode_lathe(text.source()) {
+        Ok((lathe, warnings)) => Ok(Checked::Lathe {
+            lathe: Box::new(lathe),
+            warnings,
+            text,
+        }),
+        Err(found) => Err(Refused {
+            found,
+            texts: vec![text],
+        }),
+    })
+}
