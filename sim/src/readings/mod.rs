@@ -74,6 +74,16 @@ impl Interval {
         Self { value, low, high }
     }
 
+    /// With the value that least squares give, which one can check by hand.
+    fn round(value: f64, draws: &Draws, values: &[f64]) -> Self {
+        let Self { low, high, .. } = Self::of(draws, values);
+        Self {
+            value: value.clamp(low, high),
+            low,
+            high,
+        }
+    }
+
     /// Half its width.
     pub fn half(&self) -> f64 {
         (self.high - self.low) / 2.0
@@ -123,7 +133,8 @@ pub struct Line {
 pub enum LostRead {
     /// It can't be known from readings in one direction.
     OneDirection,
-    /// Read from both.
+    /// Read from both, as it is while the slide moves: what more it takes to start it is not in
+    /// it.
     Known {
         /// Carriage travel, m.
         travel: Interval,
@@ -271,11 +282,16 @@ pub fn evaluate(set: &ReadingSet) -> Result<Evaluation, Insufficient> {
     };
     let guide_tapers = per_draw(&|line| 2.0 * sign * line[1] / half);
     let (cut, tapers) = with_test_cut(set, &guide_tapers);
-    let taper = Interval::of(&draws, &tapers);
-    let guide_taper = Interval::of(&draws, &guide_tapers);
+    let fitted = 2.0 * sign * fit.at[1] / half;
+    let taper = Interval::round(fitted + cut.adds, &draws, &tapers);
+    let guide_taper = Interval::round(fitted, &draws, &guide_tapers);
     let lost = if gap {
-        let travel = Interval::of(&draws, &per_draw(&|line| line[2] / line[1] * half));
-        let across = Interval::of(&draws, &per_draw(&|line| sign * line[2]));
+        let travel = Interval::round(
+            fit.at[2] / fit.at[1] * half,
+            &draws,
+            &per_draw(&|line| line[2] / line[1] * half),
+        );
+        let across = Interval::round(sign * fit.at[2], &draws, &per_draw(&|line| sign * line[2]));
         if travel.high < 0.0 {
             LostRead::Ahead { travel }
         } else {
@@ -306,7 +322,7 @@ pub fn evaluate(set: &ReadingSet) -> Result<Evaluation, Insufficient> {
                 half,
                 step,
                 sigma: sigma.value,
-                noise,
+                sigma_log: ((sigma.high / sigma.value).ln() / 1.96).clamp(0.05, 1.0),
                 test_cut: cut.spread,
             }
             .settles(judged.room);

@@ -118,7 +118,8 @@ pub(super) struct Plan<'a> {
     pub step: f64,
     /// Middle of the noise, m.
     pub sigma: f64,
-    pub noise: Noise,
+    /// Standard deviation of its logarithm.
+    pub sigma_log: f64,
     /// What the test cut adds to half the interval, taper on diameter.
     pub test_cut: f64,
 }
@@ -195,11 +196,9 @@ impl Plan<'_> {
                     }
                 }
                 let fit = Fit::through(shape, &points)?;
-                let noise = if fit.spare() > 0 && matches!(self.noise, Noise::Seen) {
-                    Noise::Seen
-                } else {
-                    Noise::Told(self.sigma, 0.4)
-                };
+                // The noise is as well known as these readings let it be; the next ones start
+                // from that.
+                let noise = Noise::Told(self.sigma, self.sigma_log);
                 let draws = Draws::few(&fit, &points, step, noise, seed);
                 let tapers: Vec<f64> = draws
                     .lines
