@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
-use tautway_sim::quantity::Units;
+use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 
 /// Says which way to make a taper cut on a worn manual lathe with a taper attachment, and what
@@ -136,6 +136,9 @@ pub struct AnswerArgs {
     /// Let --out replace a directory that it wrote before.
     #[arg(long, requires = "out")]
     pub overwrite: bool,
+    /// Start only this far before the taper, to see what too short a run-in does ("0.5 in").
+    #[arg(long, value_name = "LENGTH", value_parser = start)]
+    pub start: Option<Length>,
     /// Units to answer in [default: those of the job].
     #[arg(long, value_enum)]
     pub units: Option<UnitsArg>,
@@ -162,6 +165,16 @@ pub struct ReadingsArgs {
     /// Units to answer in [default: those of the file].
     #[arg(long, value_enum)]
     pub units: Option<UnitsArg>,
+}
+
+/// A run-in as typed.
+fn start(text: &str) -> Result<Length, String> {
+    let length =
+        Length::parse(text).map_err(|fault| format!("{}: {}", fault.message, fault.hint))?;
+    if length.si() < 0.0 {
+        return Err("a run-in can't be negative: write 0 in to start at the taper".to_owned());
+    }
+    Ok(length)
 }
 
 /// Which way.

@@ -22,12 +22,13 @@ const MARK: f64 = 7.0;
 pub fn readings(record: &Evaluation, units: Units) -> Drawing {
     let along = Scale::length(units);
     let small = Scale::height(units);
-    let rate = |taper: f64| match units {
-        Units::Inch => format!("{} in/ft", number(12.0 * taper, 4)),
-        Units::Metric => format!("{} mm/m", number(1e3 * taper, 3)),
+    let (factor, decimals, unit) = match units {
+        Units::Inch => (12.0, 4, "in/ft"),
+        Units::Metric => (1e3, 3, "mm/m"),
     };
+    let rate = |taper: f64| number(factor * taper, decimals);
     let title = format!(
-        "Really set: {} on diameter ({} to {})",
+        "Really set: {} {unit} on diameter ({} to {})",
         rate(record.taper.value),
         rate(record.taper.low),
         rate(record.taper.high)
@@ -158,8 +159,9 @@ fn caption(record: &Evaluation, small: Scale, along: Scale, beyond: bool) -> Str
     }
     if record.step > 0.0 {
         text.push_str(&format!(
-            "Grey: half a readout step, {}. ",
-            small.show(record.step / 2.0)
+            "Grey: half a readout step of {} {}, as slide movement. ",
+            number(small.of(record.step), 3),
+            small.unit
         ));
     }
     let left_out = |taken: &[Use]| record.readings.iter().any(|r| taken.contains(&r.taken));
