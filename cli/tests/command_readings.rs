@@ -100,7 +100,7 @@ fn a_bad_row_is_pointed_at() {
     shop.edit("guide.toml", "0.3345 ", "0.3345in/ft ");
     let said = shop.run(&["readings", "guide.toml"]);
     assert_eq!(code(&said), 2);
-    assert!(err(&said).contains("guide.toml:24:"), "{}", err(&said));
+    assert!(err(&said).contains("guide.toml:27:"), "{}", err(&said));
     assert!(err(&said).contains("row 3"), "{}", err(&said));
     assert_eq!(out(&said), "");
 }

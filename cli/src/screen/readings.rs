@@ -9,7 +9,7 @@ use tautway_sim::readings::{
 use tautway_sim::scenario::{End, Toward};
 use tautway_sim::setup::Feed;
 
-use super::{Page, words};
+use super::Page;
 
 /// The answer on one screen.
 pub fn readings(e: &Evaluation, units: Units) -> String {
@@ -275,8 +275,8 @@ fn suspect(suspicion: &Suspicion, units: Units) -> String {
             "curved by {} over the travel read; {} at the headstock end, {} at the tailstock end. \
              No single taper.",
             dial(Length::from_si(bow.value.abs()), units),
-            words::taper(taper.headstock, units),
-            words::taper(taper.tailstock, units)
+            fine(taper.headstock, units),
+            fine(taper.tailstock, units)
         ),
         Suspicion::Climbing { lost } => format!(
             "slack changes along it: {} lost at the headstock end, {} at the tailstock end. It \
@@ -288,8 +288,8 @@ fn suspect(suspicion: &Suspicion, units: Units) -> String {
             "breaks at carriage {}: {} at the headstock end, {} at the tailstock end. Look at the \
              clamp of the {} end.",
             Length::from_si(*at).show(units),
-            words::taper(taper.headstock, units),
-            words::taper(taper.tailstock, units),
+            fine(taper.headstock, units),
+            fine(taper.tailstock, units),
             match end {
                 End::Headstock => "headstock",
                 End::Tailstock => "tailstock",

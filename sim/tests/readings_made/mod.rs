@@ -185,7 +185,7 @@ pub fn case(seed: u64) -> Truth {
     };
     // Not where it could be a reading before the slack was taken up.
     let row = 1 + (pick(&[0.1, 0.3, 0.5, 0.7, 0.9]) * (rows - 1) as f64) as usize;
-    let at_turn = row % places == 0 || row % places == 1;
+    let at_turn = matches!(row % places, 0 | 1);
     Truth {
         lost,
         noise,
