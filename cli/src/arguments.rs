@@ -31,6 +31,33 @@ command are not right, 3 it could not run.
 
 A prediction is not an inspection: gauge the work.";
 
+const READINGS_FILE: &str = "\
+A file of readings (invented numbers):
+  name = \"guide at 2 in/ft\"
+  units = \"inch\"
+
+  [wanted]
+  taper = \"2 in/ft\"
+  tolerance = \"+0.000 -0.030 in/ft\"
+  big_end = \"tailstock\"
+
+  [readout]
+  reads = \"diameter\"
+  step = \"0.0005 in\"
+
+  [guide]
+  end_radius = \"10 in\"
+
+  [readings]
+  rows = \"\"\"
+  carriage in   slide in   direction
+    0.000        0.0000     tailstock
+    3.000        0.5020     tailstock
+  \"\"\"
+
+Spindle stopped, tool clear of the work. Run past each place and come back to it, so that the
+slack is taken up before reading.";
+
 /// What to do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
@@ -69,6 +96,17 @@ pub enum Command {
         /// How to answer.
         #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
         format: CheckFormat,
+    },
+    /// Work out the taper really set from carriage and slide readings.
+    ///
+    /// Reads a small table typed at the lathe: taper, error, lost motion, which way to nudge the
+    /// guide, and whether the tolerance is proven. Returns 1 when it is not.
+    #[command(after_help = READINGS_FILE)]
+    Readings {
+        /// The file of readings.
+        file: PathBuf,
+        #[command(flatten)]
+        answer: ReadingsArgs,
     },
     /// Ask about lathe and job in shop words and write both files.
     ///
@@ -133,6 +171,23 @@ pub struct AnswerArgs {
     /// Luck of the work's hard patches and run-out: the same number gives the same answer.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,
+}
+
+/// How the answer to readings is wanted.
+#[derive(Args, Clone, Debug)]
+pub struct ReadingsArgs {
+    /// Text to read, or JSON with every record in SI.
+    #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
+    pub format: CheckFormat,
+    /// Also write report, JSON and the figure (SVG and PNG) to this new directory.
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Let --out replace a directory that it wrote before.
+    #[arg(long, requires = "out")]
+    pub overwrite: bool,
+    /// Units to answer in [default: those of the file].
+    #[arg(long, value_enum)]
+    pub units: Option<UnitsArg>,
 }
 
 /// A run-in as typed.

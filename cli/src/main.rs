@@ -30,6 +30,7 @@ fn main() -> ExitCode {
             answer,
         } => command::predict(&job, choice, &answer),
         Command::Check { file, format } => command::check(&file, format),
+        Command::Readings { file, answer } => command::readings(&file, &answer),
         Command::New {
             place,
             example,

@@ -10,6 +10,7 @@
 //! | [`lost_motion`] | [`ReversalLoop`](tautway_sim::record::ReversalLoop) | where the slide stands still |
 //! | [`cut`] | [`Run`](tautway_sim::record::Run) | slack, seat and forces along the last cut |
 //! | [`surfaces`] | several [`Run`](tautway_sim::record::Run)s | what each way leaves |
+//! | [`readings`](fn@readings) | [`Evaluation`](tautway_sim::readings::Evaluation) | readings off their line |
 //! | [`regime_map`] | [`RegimeMap`](tautway_sim::record::RegimeMap) | what drag and slack do |
 #![warn(missing_docs)]
 
@@ -19,6 +20,7 @@ mod drawing;
 mod font;
 mod ink;
 mod lost_motion;
+mod readings;
 mod regime_map;
 mod scale;
 mod setup_from_above;
@@ -27,6 +29,7 @@ mod surfaces;
 pub use cut::cut;
 pub use drawing::{Drawing, PngError};
 pub use lost_motion::lost_motion;
+pub use readings::readings;
 pub use regime_map::regime_map;
 pub use setup_from_above::{SetupView, setup_from_above};
 pub use surfaces::surfaces;

@@ -32,4 +32,5 @@ pub mod mattered;
 
 pub mod cone;
 pub mod gauging;
+pub mod readings;
 pub mod standard_taper;

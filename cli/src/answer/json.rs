@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 use tautway_sim::compare::Way;
+use tautway_sim::readings::{Evaluation, ReadingSet};
 use tautway_sim::scenario::{Diagnostic, Severity};
 
 use super::Answer;
@@ -36,6 +37,17 @@ pub fn checked(found: &[Diagnostic], texts: &[Text]) -> String {
         "files": texts.iter().map(|text| &text.name).collect::<Vec<_>>(),
         "in_order": in_order,
         "diagnostics": diagnostics(found, texts),
+    }))
+}
+
+/// What readings tell.
+pub fn of_readings(set: &ReadingSet, found: &Evaluation, cautions: &[&str]) -> String {
+    written(&json!({
+        "version": env!("CARGO_PKG_VERSION"),
+        "units": "SI: m, rad; slide as its own movement; tapers as change of diameter over length",
+        "readings": set,
+        "found": found,
+        "cautions": cautions,
     }))
 }
 

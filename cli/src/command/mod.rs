@@ -5,6 +5,7 @@ mod compare;
 mod fit;
 mod new;
 mod predict;
+mod readings;
 mod taper;
 
 pub use check::check;
@@ -12,4 +13,5 @@ pub use compare::compare;
 pub use fit::{Sum, fit};
 pub use new::new;
 pub use predict::predict;
+pub use readings::readings;
 pub use taper::{TaperArgs, taper};

@@ -7,10 +7,12 @@
 mod compare;
 pub mod found;
 mod predict;
+mod readings;
 mod words;
 
 pub use compare::compare;
 pub use predict::predict;
+pub use readings::readings;
 pub use words::way as name_of;
 
 /// Width of the page, columns.

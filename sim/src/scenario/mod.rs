@@ -9,7 +9,7 @@ mod lathe;
 pub mod material;
 pub mod template;
 
-pub use decode::{decode, decode_lathe, lathe_named_in};
+pub use decode::{decode, decode_lathe, decode_readings, lathe_named_in};
 pub use diagnostic::{Diagnostic, Severity, Source};
 pub use job::*;
 pub use knob::Knob;

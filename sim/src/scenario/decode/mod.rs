@@ -5,8 +5,10 @@ mod check;
 mod job;
 mod lathe;
 mod reading;
+mod rows;
 mod section;
 mod syntax;
+mod taper_readings;
 mod work;
 
 use super::{Diagnostic, Scenario, Severity, Source};
@@ -49,6 +51,19 @@ pub fn decode_lathe(lathe: Source<'_>) -> Result<(super::Lathe, Vec<Diagnostic>)
     let text = syntax::parse(lathe);
     let reading = Reading::new(lathe);
     let read = lathe::read(Section::top(&reading, &text.table));
+    verdict(read, syntax::merge(text, reading))
+}
+
+/// Decodes a file of carriage and slide readings.
+///
+/// # Errors
+/// Every fault of the text, and the warnings, in reading order.
+pub fn decode_readings(
+    readings: Source<'_>,
+) -> Result<(crate::readings::ReadingSet, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let text = syntax::parse(readings);
+    let reading = Reading::new(readings);
+    let read = taper_readings::read(Section::top(&reading, &text.table));
     verdict(read, syntax::merge(text, reading))
 }
 
