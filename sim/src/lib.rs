@@ -28,3 +28,5 @@ pub mod compare;
 pub mod drag_map;
 pub mod feasibility;
 pub mod mattered;
+
+pub mod rehearse;

@@ -1,13 +1,13 @@
 //! From two texts to a checked scenario, with every fault reported at once.
 
-mod amount;
+pub(crate) mod amount;
 mod check;
-mod job;
-mod lathe;
-mod reading;
-mod section;
-mod syntax;
-mod work;
+pub(crate) mod job;
+pub(crate) mod lathe;
+pub(crate) mod reading;
+pub(crate) mod section;
+pub(crate) mod syntax;
+pub(crate) mod work;
 
 use super::{Diagnostic, Scenario, Severity, Source};
 use crate::quantity::Units;

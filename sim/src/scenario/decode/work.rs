@@ -18,7 +18,7 @@ const KIND: &Words<Kind> = &[
     (&["inside", "bore", "bored", "internal"], Kind::Inside),
 ];
 
-const BIG_END: &Words<End> = &[
+pub(crate) const BIG_END: &Words<End> = &[
     (
         &[
             "headstock",
