@@ -10,6 +10,7 @@
 //! | [`lost_motion`] | [`ReversalLoop`](tautway_sim::record::ReversalLoop) | where the slide stands still |
 //! | [`cut`] | [`Run`](tautway_sim::record::Run) | slack, seat and forces along the last cut |
 //! | [`surfaces`] | several [`Run`](tautway_sim::record::Run)s | what each way leaves |
+//! | [`rehearsal`] | [`Rehearsal`](tautway_sim::rehearse::Rehearsal) | what hand moves really do |
 //! | [`regime_map`] | [`RegimeMap`](tautway_sim::record::RegimeMap) | what drag and slack do |
 #![warn(missing_docs)]
 
@@ -20,6 +21,7 @@ mod font;
 mod ink;
 mod lost_motion;
 mod regime_map;
+mod rehearsal;
 mod scale;
 mod setup_from_above;
 mod surfaces;
@@ -28,5 +30,6 @@ pub use cut::cut;
 pub use drawing::{Drawing, PngError};
 pub use lost_motion::lost_motion;
 pub use regime_map::regime_map;
+pub use rehearsal::rehearsal;
 pub use setup_from_above::{SetupView, setup_from_above};
 pub use surfaces::surfaces;

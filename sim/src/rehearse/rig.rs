@@ -348,7 +348,7 @@ impl<'a> Rig<'a> {
         } else {
             self.bar
         };
-        let at_foot = (bar - self.bar).abs();
+        let at_foot = (bar - self.bar).abs().min(travel);
         let over = if self.foot_clamped {
             (travel - at_foot).max(0.0)
         } else {
