@@ -29,6 +29,7 @@ fn main() -> ExitCode {
             answer,
         } => command::predict(&job, choice, &answer),
         Command::Check { file, format } => command::check(&file, format),
+        Command::Rehearse { moves, answer } => command::rehearse(&moves, &answer),
         Command::New {
             place,
             example,

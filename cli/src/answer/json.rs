@@ -39,7 +39,7 @@ pub fn checked(found: &[Diagnostic], texts: &[Text]) -> String {
     }))
 }
 
-fn written(value: &Value) -> String {
+pub(super) fn written(value: &Value) -> String {
     format!("{value:#}\n")
 }
 
@@ -70,7 +70,7 @@ fn of_way(way: &Way, detail: bool) -> Value {
     value
 }
 
-fn diagnostics(found: &[Diagnostic], texts: &[Text]) -> Value {
+pub(super) fn diagnostics(found: &[Diagnostic], texts: &[Text]) -> Value {
     found
         .iter()
         .map(|diagnostic| {

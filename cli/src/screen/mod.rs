@@ -6,10 +6,12 @@
 
 mod compare;
 mod predict;
+mod rehearsal;
 mod words;
 
 pub use compare::compare;
 pub use predict::predict;
+pub use rehearsal::rehearsal;
 pub use words::way as name_of;
 
 /// Width of the page, columns.
