@@ -7,7 +7,7 @@ use tautway_sim::scenario::End;
 use super::Page;
 
 /// Columns of the move's words before they go on a line of their own.
-const WORDS: usize = 38;
+const WORDS: usize = 37;
 
 /// The table, the notices, the hazard and the cautions.
 pub fn rehearsal(made: &Rehearsal, units: Units) -> String {
@@ -41,11 +41,13 @@ pub fn rehearsal(made: &Rehearsal, units: Units) -> String {
         Units::Inch => "in",
         Units::Metric => "mm",
     };
-    page.line(&format!(
-        "Carriage in {unit}; dial, readout and tool in {unit} per side; still: carriage travel \
-         before the"
-    ));
-    page.line("slide follows.");
+    page.say(
+        "Numbers:",
+        &format!(
+            "carriage {unit}; dial, readout and tool {unit} per side; \"still\" is carriage travel \
+             before the slide follows, {unit}."
+        ),
+    );
     page.line(&format!(
         "{:>3} {:<WORDS$} {:>10} {:>10} {:>10} {:>10} {:>6}",
         "no.", "move", "carriage", "dial", "readout", "tool", "still"
@@ -118,7 +120,7 @@ fn row(number: &str, words: &str, stand: &Stand, step: Option<&Step>, units: Uni
     let still = step
         .and_then(|step| step.lost)
         .map_or(String::new(), |lost| along(lost.stood_still, units));
-    format!(
+    let row = format!(
         "{number:>3} {words:<WORDS$} {:>10} {:>10} {:>10} {:>10} {still:>6}",
         sided(
             stand.carriage,
@@ -132,7 +134,8 @@ fn row(number: &str, words: &str, stand: &Stand, step: Option<&Step>, units: Uni
             ["in", "out"]
         ),
         sided(stand.tool, &across(stand.tool.abs(), units), ["in", "out"]),
-    )
+    );
+    row.trim_end().to_owned()
 }
 
 /// `in 0.0100`: which way and how far; which way is left out of nothing.
