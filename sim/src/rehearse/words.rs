@@ -101,9 +101,10 @@ impl<'a> Course<'a> {
         let text = self.reading.source.text;
         let mut spoken = Vec::new();
         let mut from = range.start;
-        let mut line_number = 1 + text[..from].matches('\n').count();
+        let first_line = 1 + text[..from].matches('\n').count();
         let mut any = false;
-        for line in text[range.clone()].split_inclusive('\n') {
+        let lines = text[range.clone()].split_inclusive('\n');
+        for (line_number, line) in (first_line..).zip(lines) {
             let plain = line.split('#').next().unwrap_or("");
             let words = words(plain, from);
             if let (Some(first), Some(last)) = (words.first(), words.last()) {
@@ -119,7 +120,6 @@ impl<'a> Course<'a> {
                 }
             }
             from += line.len();
-            line_number += 1;
         }
         if !any {
             self.reading.error(
