@@ -26,8 +26,8 @@ First steps:
   tautway new myjob             asks about lathe and job, writes both files
   tautway compare myjob/job.toml
 
-What it returns to a script: 0 done, 1 the drawing is not expected to be met, 2 the files or the
-command are not right, 3 it could not run.
+What it returns to a script: 0 done, 1 the drawing is not expected to be met or a hand move would
+break something, 2 the files or the command are not right, 3 it could not run.
 
 A prediction is not an inspection: gauge the work.";
 
@@ -108,6 +108,18 @@ pub enum Command {
         #[command(flatten)]
         answer: ReadingsArgs,
     },
+    /// Try hand moves on the modelled lathe: what carriage, dial, readout and tool really do.
+    ///
+    /// The moves file names the lathe and the guide's taper, then lists one move a line. The
+    /// rehearsal ends before the first move that would break something. At the machine: main
+    /// switch off, tool clear, air off and bled before anything is uncoupled.
+    #[command(after_help = REHEARSE_HELP)]
+    Rehearse {
+        /// The moves file. The lathe file it names is looked for beside it.
+        moves: PathBuf,
+        #[command(flatten)]
+        answer: RehearsalArgs,
+    },
     /// Ask about lathe and job in shop words and write both files.
     ///
     /// Enter alone means "don't know". If a lathe file is there already, it is kept and only the
@@ -145,6 +157,47 @@ pub enum Command {
     /// for a sine bar.
     #[command(after_help = "Example:\n  tautway taper 2 in/ft\n  tautway taper morse 2")]
     Taper(Box<TaperArgs>),
+}
+
+const REHEARSE_HELP: &str = "\
+A moves file:
+  name = \"where the zero belongs\"
+  lathe = \"lathe.toml\"
+  taper = \"2 in/ft\"
+  big_end = \"tailstock\"
+  moves:
+  carriage 2 in toward the headstock
+  reverse                       # turns the next carriage move
+  carriage 1-1/2 in
+  zero readout
+  carriage 3 in
+
+The other moves: dial in|out 0.010 in, zero dial, top slide in|out 5 thou, bump slide toward the
+operator|away [with 30 lbf | by 0.1 in], lock|unlock slide, lock|unlock top slide, lock|unlock
+shoe, clamp foot, let foot go, couple, uncouple, cross feed in|out, air on 60 psi, air off.
+Air wants a table [cylinder] in the head, with bore and toward; a table [start] may say what is
+left at the beginning: room_headstock of the guide, room_operator of the slide.
+
+Returns 1 where a move would break something.
+
+Example:
+  tautway rehearse zero-too-early.moves --out report";
+
+/// How a rehearsal is told.
+#[derive(Args, Clone, Debug)]
+pub struct RehearsalArgs {
+    /// Text to read, JSON with every record in SI, or CSV with a row for each move.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// Also write report, JSON, CSV and the figure (SVG and PNG) to this new directory.
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Let --out replace a directory that it wrote before.
+    #[arg(long, requires = "out")]
+    pub overwrite: bool,
+    /// Units to answer in [default: those of the moves file].
+    #[arg(long, value_enum)]
+    pub units: Option<UnitsArg>,
 }
 
 /// How an answer is wanted.

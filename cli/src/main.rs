@@ -31,6 +31,7 @@ fn main() -> ExitCode {
         } => command::predict(&job, choice, &answer),
         Command::Check { file, format } => command::check(&file, format),
         Command::Readings { file, answer } => command::readings(&file, &answer),
+        Command::Rehearse { moves, answer } => command::rehearse(&moves, &answer),
         Command::New {
             place,
             example,

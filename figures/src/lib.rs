@@ -11,6 +11,7 @@
 //! | [`cut`] | [`Run`](tautway_sim::record::Run) | slack, seat and forces along the last cut |
 //! | [`surfaces`] | several [`Run`](tautway_sim::record::Run)s | what each way leaves |
 //! | [`readings`](fn@readings) | [`Evaluation`](tautway_sim::readings::Evaluation) | readings off their line |
+//! | [`rehearsal`] | [`Rehearsal`](tautway_sim::rehearse::Rehearsal) | what hand moves really do |
 //! | [`regime_map`] | [`RegimeMap`](tautway_sim::record::RegimeMap) | what drag and slack do |
 #![warn(missing_docs)]
 
@@ -22,6 +23,7 @@ mod ink;
 mod lost_motion;
 mod readings;
 mod regime_map;
+mod rehearsal;
 mod scale;
 mod setup_from_above;
 mod surfaces;
@@ -31,5 +33,6 @@ pub use drawing::{Drawing, PngError};
 pub use lost_motion::lost_motion;
 pub use readings::readings;
 pub use regime_map::regime_map;
+pub use rehearsal::rehearsal;
 pub use setup_from_above::{SetupView, setup_from_above};
 pub use surfaces::surfaces;

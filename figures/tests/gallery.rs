@@ -6,7 +6,8 @@ use std::{env, fs, path::PathBuf};
 
 use records::{INCH, THOU, Temper, map, reversal, run, setup};
 use tautway_figures::{
-    Drawing, SetupView, cut, lost_motion, readings, regime_map, setup_from_above, surfaces,
+    Drawing, SetupView, cut, lost_motion, readings, regime_map, rehearsal, setup_from_above,
+    surfaces,
 };
 use tautway_sim::{
     quantity::Units,
@@ -99,6 +100,13 @@ fn gallery() -> Vec<(String, Drawing)> {
             setup_from_above(&outside, &view),
         ));
         all.push((format!("view-{name}-in"), setup_from_above(&inside, &view)));
+    }
+    for (name, moves, units) in [
+        ("zero", records::ZERO_TOO_EARLY, Units::Inch),
+        ("reversal", records::REVERSAL, Units::Metric),
+    ] {
+        let drawing = rehearsal(&records::rehearsed(moves), units);
+        all.push((format!("rehearsal-{name}"), drawing));
     }
     let mut patchy = run(outside, Temper::Floats, 9.0 * THOU, 6000);
     for (index, turn) in patchy.passes[1].turns.iter_mut().enumerate() {

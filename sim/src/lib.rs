@@ -33,4 +33,5 @@ pub mod mattered;
 pub mod cone;
 pub mod gauging;
 pub mod readings;
+pub mod rehearse;
 pub mod standard_taper;

@@ -83,7 +83,7 @@ fn of_way(way: &Way, detail: bool) -> Value {
     value
 }
 
-fn diagnostics(found: &[Diagnostic], texts: &[Text]) -> Value {
+pub(super) fn diagnostics(found: &[Diagnostic], texts: &[Text]) -> Value {
     found
         .iter()
         .map(|diagnostic| {

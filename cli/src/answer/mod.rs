@@ -3,6 +3,7 @@
 mod figures;
 pub mod folder;
 pub mod json;
+pub mod rehearsal;
 mod table;
 
 use tautway_sim::compare::Way;

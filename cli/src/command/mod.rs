@@ -6,6 +6,7 @@ mod fit;
 mod new;
 mod predict;
 mod readings;
+mod rehearse;
 mod taper;
 
 pub use check::check;
@@ -14,4 +15,5 @@ pub use fit::{Sum, fit};
 pub use new::new;
 pub use predict::predict;
 pub use readings::readings;
+pub use rehearse::rehearse;
 pub use taper::{TaperArgs, taper};

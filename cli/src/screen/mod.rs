@@ -8,11 +8,13 @@ mod compare;
 pub mod found;
 mod predict;
 mod readings;
+mod rehearsal;
 mod words;
 
 pub use compare::compare;
 pub use predict::predict;
 pub use readings::readings;
+pub use rehearsal::rehearsal;
 pub use words::way as name_of;
 
 /// Width of the page, columns.

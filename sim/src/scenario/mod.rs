@@ -1,6 +1,6 @@
 //! The two texts a person writes, a lathe and a job, as checked values in SI.
 
-mod decode;
+pub(crate) mod decode;
 pub mod defaults;
 mod diagnostic;
 mod job;

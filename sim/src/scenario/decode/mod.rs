@@ -1,15 +1,15 @@
 //! From two texts to a checked scenario, with every fault reported at once.
 
-mod amount;
+pub(crate) mod amount;
 mod check;
-mod job;
-mod lathe;
-mod reading;
+pub(crate) mod job;
+pub(crate) mod lathe;
+pub(crate) mod reading;
 mod rows;
-mod section;
-mod syntax;
+pub(crate) mod section;
+pub(crate) mod syntax;
 mod taper_readings;
-mod work;
+pub(crate) mod work;
 
 use super::{Diagnostic, Scenario, Severity, Source};
 use crate::quantity::Units;

@@ -18,7 +18,7 @@ pub(super) const KIND: &Words<Kind> = &[
     (&["inside", "bore", "bored", "internal"], Kind::Inside),
 ];
 
-pub(super) const BIG_END: &Words<End> = &[
+pub(crate) const BIG_END: &Words<End> = &[
     (
         &[
             "headstock",
