@@ -28,3 +28,7 @@ pub mod compare;
 pub mod drag_map;
 pub mod feasibility;
 pub mod mattered;
+
+pub mod cone;
+pub mod gauging;
+pub mod standard_taper;
