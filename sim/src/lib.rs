@@ -32,3 +32,5 @@ pub mod mattered;
 pub mod cone;
 pub mod gauging;
 pub mod standard_taper;
+
+pub mod sheet;
