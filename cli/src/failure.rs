@@ -1,6 +1,5 @@
 //! Why the program stops, and the exit code that says so.
 
-use std::fmt;
 use std::path::Path;
 use std::process::ExitCode;
 
@@ -57,15 +56,6 @@ impl From<&Failure> for ExitCode {
         match failure {
             Failure::Input(_) | Failure::Shown => Self::from(2),
             Failure::Stopped(_) => Self::from(3),
-        }
-    }
-}
-
-impl fmt::Display for Failure {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Input(words) | Self::Stopped(words) => f.write_str(words),
-            Self::Shown => f.write_str("the files are not right"),
         }
     }
 }

@@ -222,8 +222,9 @@ fn value_of_lathe(text: &str, named: &str) -> std::ops::Range<usize> {
     let mut from = 0;
     for line in text.split_inclusive('\n') {
         if line.trim_start().starts_with("lathe") {
-            return match line.find(named) {
-                Some(at) => from + at..from + at + named.len(),
+            let value = line.find('=').unwrap_or(0);
+            return match line[value..].find(named) {
+                Some(at) => from + value + at..from + value + at + named.len(),
                 None => from..from + line.trim_end().len(),
             };
         }

@@ -1,10 +1,14 @@
 //! The ways side by side: run, judged against the drawing, and ranked.
 
+use std::cmp::Ordering;
+
 use serde::Serialize;
 
 use crate::caution::{Caution, cautions, forbids};
 use crate::cut::{Course, Options, RunIn, reversal};
 use crate::feasibility::{Reason, reasons};
+use crate::machine::preload::Hold;
+use crate::mattered::unsteady;
 use crate::measure::measure;
 use crate::quantity::Quantity;
 use crate::record::Run;
@@ -79,7 +83,8 @@ impl Gives {
 pub struct Way {
     /// The plainest setup of this way.
     pub setup: Setup,
-    /// Setups that come to the same: the mirror image from the other side.
+    /// Setups that come to the same: the mirror image from the other side, unless a preload tells
+    /// the sides apart.
     pub also: Vec<Setup>,
     /// Pulled in or drawn away.
     pub pull: Pull,
@@ -128,7 +133,8 @@ impl Comparison {
 
 /// Compares every way of making the job's taper with the attachment.
 ///
-/// Setups that differ only by the mirror of the bed cut alike and are one way. Each way is run on
+/// Setups that differ only by the mirror of the bed cut alike and are one way, but for a preload:
+/// what holds the slide out of the cut at the front pushes it in at the rear. Each way is run on
 /// the same work: same run-out, same hard patches.
 pub fn compare(scenario: &Scenario, options: Options) -> Comparison {
     compare_with(scenario, options, &mut |_, _| true).unwrap_or(Comparison {
@@ -152,7 +158,12 @@ pub fn compare_with(
         }
         let course = Course::new(scenario, setup, options);
         let out = reasons(scenario, &setup, course.approach());
-        let like = |other: &Setup| other.feed == setup.feed && other.press() == setup.press();
+        let hold = |setup: &Setup| Hold::new(scenario.job.preload.as_ref(), setup);
+        let like = |other: &Setup| {
+            other.feed == setup.feed
+                && other.press() == setup.press()
+                && hold(other) == hold(&setup)
+        };
         match groups.iter_mut().find(|group| like(&group[0].0)) {
             Some(group) => group.push((setup, out)),
             None => groups.push(vec![(setup, out)]),
@@ -177,7 +188,11 @@ pub fn compare_with(
             .collect();
         ways.push(way(scenario, setup, also, out, options));
     }
-    ways.sort_by_key(rank);
+    let least = least_trouble(&ways);
+    ways.sort_by(|a, b| {
+        let (one, other) = (rank(a, least), rank(b, least));
+        one.partial_cmp(&other).unwrap_or(Ordering::Equal)
+    });
     Some(Comparison {
         ways,
         seed: options.seed,
@@ -260,17 +275,30 @@ pub fn judge(scenario: &Scenario, setup: &Setup, run: &Run) -> Verdict {
 }
 
 /// Order of the ways: can be cut, may be advised, meets the drawing, keeps size and surface (in
-/// steps of two, so that ties go on), plainest and safest.
-fn rank(way: &Way) -> (bool, bool, bool, i32, usize) {
+/// steps of two over the best, so that ties go on), keeps its seat, plainest and safest, and at
+/// last what it leaves wrong, as far as one would see it.
+fn rank(way: &Way, least: f64) -> (bool, bool, bool, i32, bool, usize, f64) {
     let met = way.verdict.is_some_and(|verdict| verdict.met());
     let trouble = way.run.as_ref().map_or(f64::INFINITY, trouble);
     (
         !way.out.is_empty(),
         way.forbidden,
         !met,
-        octave(trouble),
+        (trouble / least).log2().clamp(0.0, 60.0).floor() as i32,
+        way.run.as_ref().is_some_and(|run| unsteady(&run.outcome)),
         plainness(way),
+        trouble.max(NOT_SEEN),
     )
+}
+
+/// What the best of the ways that may be advised leaves wrong, m, as far as one would see it: the
+/// measure for the others, so that ways close together are not told apart by where steps begin.
+fn least_trouble(ways: &[Way]) -> f64 {
+    ways.iter()
+        .filter(|way| !way.forbidden)
+        .filter_map(|way| way.run.as_ref().map(trouble))
+        .fold(f64::INFINITY, f64::min)
+        .clamp(NOT_SEEN, 1.0)
 }
 
 /// What a way leaves wrong, m: the worst of size, waves and step.
@@ -278,14 +306,6 @@ fn trouble(run: &Run) -> f64 {
     let o = &run.outcome;
     let step = o.step.map_or(0.0, |(height, _)| height.abs());
     o.size_error.abs().max(o.waves).max(step)
-}
-
-fn octave(trouble: f64) -> i32 {
-    if trouble <= NOT_SEEN {
-        0
-    } else {
-        1 + (trouble / NOT_SEEN).log2().floor().min(60.0) as i32
-    }
 }
 
 /// Front before rear, forward before reverse, face up before down, pressed down before lifted,

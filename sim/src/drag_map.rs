@@ -82,7 +82,7 @@ fn with(own: &Machine, drag: f64, slack: f64) -> Machine {
     machine.drag.friction = 0.0;
     machine.drag.side = 0.0;
     machine.drag.seal = 0.0;
-    machine.drive.slack = slack;
+    machine.set_slack(slack);
     machine
 }
 

@@ -61,6 +61,7 @@ impl Answer<'_> {
     }
 
     fn sheets(&self, detail: bool) -> Result<Vec<Sheet>, Failure> {
+        interrupt::note("everything was run; nothing was written".to_owned());
         let progress = Progress::start("drawing");
         let mut sheets = vec![
             Sheet::new("report.txt", self.text.clone()),

@@ -25,7 +25,15 @@ pub fn compare(
         return page.0;
     };
     let Some(run) = &best.run else { return page.0 };
-    recommended(&mut page, scenario, best, run, likely, units);
+    recommended(
+        &mut page,
+        "CUT IT THIS WAY:",
+        scenario,
+        best,
+        run,
+        likely,
+        units,
+    );
     page.gap();
     page.line("The other ways:");
     for way in comparison.ways.iter().skip(1) {
@@ -85,13 +93,14 @@ pub(super) fn heading(page: &mut Page, scenario: &Scenario, units: Units) {
 /// Items one to six of the screen, for one way.
 pub(super) fn recommended(
     page: &mut Page,
+    label: &str,
     scenario: &Scenario,
     way: &Way,
     run: &Run,
     likely: Option<&Likely>,
     units: Units,
 ) {
-    page.say("CUT IT THIS WAY:", &format!("{}.", words::way(&way.setup)));
+    page.say(label, &format!("{}.", words::way(&way.setup)));
     if let Some((first, others)) = way.cautions.split_first() {
         page.say("STOP IF:", &format!("{}. {}", first.stop_if, first.advice));
         let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();

@@ -26,7 +26,7 @@ pub fn predict(
         }
         return page.0;
     };
-    compare::recommended(&mut page, scenario, way, run, likely, units);
+    compare::recommended(&mut page, "THIS WAY:", scenario, way, run, likely, units);
     page.gap();
     passes(&mut page, run, units);
     page.gap();

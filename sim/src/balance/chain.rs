@@ -33,10 +33,15 @@ pub struct Chain {
     parameter: f64,
     load: Reaction,
     moved: i8,
+    /// Face that a link without slack and force is taken to bear on next.
+    tried: f64,
 }
 
 /// Body-by-body sweeps before the balance is given up as not found.
 const MAX_SWEEPS: usize = 4000;
+/// Spring that ties a moving body to its place in a Newton step, over its own links' rates: well
+/// above rounding, and too little to slow the steps.
+const TRACE: f64 = 1e-12;
 
 impl Chain {
     /// A chain at rest with every body at `position`.
@@ -58,6 +63,7 @@ impl Chain {
             parameter: position,
             load: Reaction::default(),
             moved: 0,
+            tried: 1.0,
         }
     }
 
@@ -103,6 +109,7 @@ impl Chain {
         }
         self.stood.copy_from_slice(&self.position);
         self.released.fill(false);
+        self.tried = 1.0;
         (self.parameter, self.load) = load.stand(self.position[last], self.parameter);
         loop {
             let mut furthest = None;
@@ -225,13 +232,20 @@ impl Chain {
                 break;
             }
             self.newton(guide, load);
+            self.tried = -self.tried;
+            let balanced = |i: usize| !self.released[i] || self.is_balanced(i, guide);
+            if (0..=last).all(balanced) {
+                done = true;
+                break;
+            }
         }
         counters.iterations += inner.iterations;
         counters.ambiguous += inner.ambiguous;
         counters.unconverged += inner.unconverged + u64::from(!done);
     }
 
-    /// Newton steps on all bodies that moved, faces and directions kept; undone when they change.
+    /// Newton steps on all bodies that moved, faces and directions kept; where they would change,
+    /// one step only, and up to there.
     fn newton<L: Load>(&mut self, guide: f64, load: &L) {
         let n = self.bodies.len();
         let moving: Vec<usize> = (0..n)
@@ -241,7 +255,8 @@ impl Chain {
             return;
         }
         let before = (self.position.clone(), self.parameter, self.load);
-        let faces: Vec<f64> = (0..n).map(|i| self.face(i, guide)).collect();
+        let mut first_step: Option<Vec<f64>> = None;
+        let faces: Vec<f64> = (0..n).map(|i| self.closed_face(i, guide)).collect();
         let direction: Vec<f64> = (0..n)
             .map(|i| (self.position[i] - self.stood[i]).signum())
             .collect();
@@ -256,10 +271,10 @@ impl Chain {
                 };
                 residual[row] =
                     self.net(i, guide) - direction[i] * self.bodies[i].levels.stop * limit;
-                let own = self.links[i].rate(self.gap(i, guide));
+                let own = self.rate(i, guide);
                 let mut diagonal = own;
                 if i + 1 < n {
-                    let down = self.links[i + 1].rate(self.gap(i + 1, guide));
+                    let down = self.rate(i + 1, guide);
                     diagonal += down;
                     if moving.get(row + 1) == Some(&(i + 1)) {
                         slope[(row, row + 1)] = -down;
@@ -269,7 +284,9 @@ impl Chain {
                     diagonal += (self.load.push_slope + stop * self.load.limit_slope)
                         / self.load.position_slope;
                 }
-                slope[(row, row)] = diagonal;
+                // Bodies that bear on each other alone, in an open gap, have no place of their
+                // own: a trace of spring sends them off together, up to the next face.
+                slope[(row, row)] = diagonal * (1.0 + TRACE);
                 if row > 0 && moving[row - 1] + 1 == i {
                     slope[(row, row - 1)] = -own;
                 }
@@ -283,6 +300,7 @@ impl Chain {
             for (row, &i) in moving.iter().enumerate() {
                 self.position[i] += step[row];
             }
+            first_step.get_or_insert_with(|| self.position.clone());
             if moving.last() == Some(&(n - 1)) {
                 (self.parameter, self.load) = load.stand(self.position[n - 1], self.parameter);
             }
@@ -290,13 +308,105 @@ impl Chain {
                 break;
             }
         }
-        let consistent = (0..n).all(|i| self.face(i, guide) == faces[i])
+        // A link let go to exactly nothing ends at the edge of its gap, on either side by
+        // rounding: that is as good, if it really is the balance.
+        let same_faces = (0..n).all(|i| self.face(i, guide) == faces[i]);
+        let balanced_at_edge = || {
+            (0..n).all(|i| self.face(i, guide) == faces[i] || self.is_at_edge(i, guide))
+                && moving.iter().all(|&i| self.is_balanced(i, guide))
+        };
+        let consistent = (same_faces || balanced_at_edge())
             && moving.iter().all(|&i| {
                 let moved = self.position[i] - self.stood[i];
                 moved.is_finite() && moved * direction[i] >= 0.0
             });
         if !consistent {
             (self.position, self.parameter, self.load) = before;
+            if let Some(aim) = first_step {
+                let share = self.up_to_a_kink(guide, &aim);
+                for (x, aim) in self.position.iter_mut().zip(aim) {
+                    *x += share * (aim - *x);
+                }
+                (self.parameter, self.load) = load.stand(self.position[n - 1], self.parameter);
+            }
+        }
+    }
+
+    /// Share of the way to `aim` on which no link meets an edge of its gap and no body comes back
+    /// to where it stood: the way the equations were made for.
+    fn up_to_a_kink(&self, guide: f64, aim: &[f64]) -> f64 {
+        let mut share = 1.0_f64;
+        let mut meet = |from: f64, to: f64, kink: f64| {
+            if (from - kink) * (to - kink) < 0.0 {
+                share = share.min((kink - from) / (to - from));
+            }
+        };
+        for (i, link) in self.links.iter().enumerate() {
+            let from = self.gap(i, guide);
+            let to = if i == 0 { guide } else { aim[i - 1] } - aim[i];
+            meet(from, to, 0.5 * link.slack);
+            meet(from, to, -0.5 * link.slack);
+            meet(self.position[i], aim[i], self.stood[i]);
+        }
+        share
+    }
+
+    /// Whether body `i`, let go, stands where the net force is its friction against the way it
+    /// went, or within it if it went nowhere; to what rounding of positions makes of the forces.
+    fn is_balanced(&self, i: usize, guide: f64) -> bool {
+        let last = i + 1 == self.bodies.len();
+        let limit = if last {
+            self.load.limit
+        } else {
+            self.bodies[i].limit
+        };
+        let net = self.net(i, guide);
+        let friction = self.bodies[i].levels.stop * limit;
+        let moved = self.position[i] - self.stood[i];
+        let miss = if moved == 0.0 {
+            net.abs() - friction
+        } else {
+            (net - moved.signum() * friction).abs()
+        };
+        let stiffest = |link: &Link| link.first.max(link.other);
+        let rate = stiffest(&self.links[i]) + self.links.get(i + 1).map_or(0.0, stiffest);
+        let size = guide.abs() + self.position[i].abs() + self.links[i].slack;
+        let push = if last { self.load.push.abs() } else { 0.0 };
+        miss <= f64::EPSILON * (16.0 * rate * size + 256.0 * (limit + push))
+    }
+
+    /// Whether link `i` bears with no more than rounding makes of its ends' positions.
+    fn is_at_edge(&self, i: usize, guide: f64) -> bool {
+        let upstream = if i == 0 { guide } else { self.position[i - 1] };
+        let size = upstream.abs() + self.position[i].abs() + self.links[i].slack;
+        let gap = self.gap(i, guide).abs() - 0.5 * self.links[i].slack;
+        gap.abs() <= 4.0 * f64::EPSILON * size
+    }
+
+    /// The face link `i` bears on or, at the edge of its gap, would bear on: what was just pushed
+    /// there will be pushed on.
+    fn closed_face(&self, i: usize, guide: f64) -> f64 {
+        if self.is_at_edge(i, guide) {
+            if self.links[i].slack > 0.0 {
+                self.gap(i, guide).signum()
+            } else {
+                // Both faces are there: one is tried after the other.
+                self.tried
+            }
+        } else {
+            self.face(i, guide)
+        }
+    }
+
+    /// Rate of link `i` on that face, N/m.
+    fn rate(&self, i: usize, guide: f64) -> f64 {
+        let face = self.closed_face(i, guide);
+        if face > 0.0 {
+            self.links[i].first
+        } else if face < 0.0 {
+            self.links[i].other
+        } else {
+            0.0
         }
     }
 

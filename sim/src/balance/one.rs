@@ -132,7 +132,7 @@ impl<L: Load> Path<'_, L> {
                 let drive_slope = -self.link.rate(self.guide - here.reaction.position);
                 let load = here.reaction.moved(by);
                 let ahead = direction * (load.position - from) > 0.0;
-                return ahead.then(|| Rested {
+                return ahead.then_some(Rested {
                     parameter: next,
                     drive: here.drive + drive_slope * here.reaction.position_slope * by,
                     load,
@@ -184,7 +184,7 @@ impl<L: Load> Path<'_, L> {
         let mut low_excess = self.excess(low, direction);
         for &kink in way.iter() {
             let there = self.excess(kink, direction);
-            let rises = low_excess.slope >= 0.0 || there.slope > 0.0;
+            let rises = low_excess.slope > 0.0 || there.slope > 0.0;
             if rises && kink != low {
                 // Not monotone: look for an earlier balance inside the piece.
                 if let Some((a, b)) = self.first_crossing(low, kink, direction) {
@@ -194,6 +194,11 @@ impl<L: Load> Path<'_, L> {
             }
             if there.value <= 0.0 {
                 return self.root(low, kink, direction, counters);
+            }
+            if there.value <= self.rounding(&there.reaction) {
+                // Without friction an open gap is all balance: the first is its near edge, and
+                // rounding must not step over that.
+                return self.rested(kink, there, direction);
             }
             low = kink;
             low_excess = there;
@@ -218,6 +223,13 @@ impl<L: Load> Path<'_, L> {
             counters.ambiguous += 1;
         }
         self.root(low, high, direction, counters)
+    }
+
+    /// What rounding of the positions alone makes of the link's force, N.
+    fn rounding(&self, at: &Reaction) -> f64 {
+        2.0 * f64::EPSILON
+            * self.link.first.max(self.link.other)
+            * (self.guide.abs() + at.position.abs() + self.link.slack)
     }
 
     fn rested(&self, parameter: f64, at: Excess, direction: f64) -> Rested {

@@ -84,8 +84,8 @@ impl Approach {
 }
 
 /// Lost motion on reversal in carriage travel, by part: `foot + (slacks, if the seat changes
-/// face, + wind-up) / slope`. Where a preload beats the drag the seat never changes and the
-/// slacks don't count.
+/// face, + wind-up) / slope`. Where a preload beats the force that starts the slide the seat
+/// never changes and the slacks don't count.
 pub fn lost_motion(machine: &Machine, pull: f64) -> LostMotion {
     let hand = machine.drag.hand();
     let start = hand * machine.drag.breakaway;
@@ -101,7 +101,9 @@ pub fn lost_motion(machine: &Machine, pull: f64) -> LostMotion {
                 machine.drive.other
             }
     };
-    let changes_face = before * after < 0.0;
+    // A slide that has stopped takes the starting force to get going, so a preload between the
+    // two doesn't keep it on one face.
+    let changes_face = (preload - pull * start) * after < 0.0;
     let wind_up = (gives(after) - gives(before)).abs();
     let slope = machine.slope;
     let mut parts = vec![("foot and rod".to_owned(), machine.foot.slack)];

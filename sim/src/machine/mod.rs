@@ -85,15 +85,8 @@ impl Machine {
             })
             .reduce(Link::in_series);
         if let (Some(drive), Some(total)) = (drive.as_mut(), &attachment.total_slack) {
-            // A measured total overrides the sum of guessed parts; the parts keep their shares.
-            let scale = total.si() / drive.slack;
-            for part in &mut slack_parts {
-                part.slack = if scale.is_finite() {
-                    part.slack * scale
-                } else {
-                    0.0
-                };
-            }
+            // A measured total overrides the sum of guessed parts.
+            share_out(&mut slack_parts, total.si());
             drive.slack = total.si();
         }
         if let (Some(drive), Some(measured)) = (drive.as_mut(), &attachment.drive_spring) {
@@ -117,9 +110,28 @@ impl Machine {
         }
     }
 
+    /// The same machine with another slack in its drive, m along the cross-slide.
+    pub fn set_slack(&mut self, slack: f64) {
+        share_out(&mut self.slack_parts, slack);
+        self.drive.slack = slack;
+    }
+
     /// Spring rate at the tip with the drive on its first face, N/m, at `z` along the work.
     pub fn tip_spring(&self, z: f64) -> f64 {
         1.0 / (1.0 / self.drive.first + self.tool_gives + self.bench.gives(z))
+    }
+}
+
+/// Brings the parts to this total; they keep their shares, or share alike where none has slack.
+fn share_out(parts: &mut [SlackPart], total: f64) {
+    let sum: f64 = parts.iter().map(|part| part.slack).sum();
+    let alike = total / parts.len() as f64;
+    for part in parts {
+        part.slack = if sum > 0.0 {
+            part.slack * (total / sum)
+        } else {
+            alike
+        };
     }
 }
 

@@ -220,13 +220,15 @@ fn seat_of(pass: &PassRecord) -> Seat {
             .filter(|t| t.cutting && t.seat == seat)
             .count()
     };
+    // A pass that cuts nothing has no seat: nothing holds it to its depth.
     [Seat::First, Seat::Other, Seat::Floating]
         .into_iter()
-        .max_by_key(|&seat| (count(seat), u8::from(seat == Seat::First)))
+        .max_by_key(|&seat| count(seat))
         .unwrap_or(Seat::Floating)
 }
 
-/// Least force that holds the slide against its face, N; 0 when it floats or changes seat.
+/// Least force that holds the slide against its face, N; 0 when it floats or changes seat, and
+/// where nothing is cut.
 fn seat_margin(pass: &PassRecord) -> f64 {
     let whole = whole_turns(pass);
     let seat = seat_of(pass);

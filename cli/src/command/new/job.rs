@@ -50,13 +50,11 @@ fn start(said: &str) -> Result<StartAnswer, String> {
     let hint = "say straight and its diameter, or roughed and the stock left per side";
     let (word, size) = said.split_once(char::is_whitespace).ok_or(hint)?;
     let size = size.trim().to_owned();
-    let words: &[(&str, fn(String) -> StartAnswer)] = &[
-        ("straight", StartAnswer::Straight),
-        ("roughed", StartAnswer::Roughed),
-    ];
-    choice(word, words)
-        .map(|of| of(size))
-        .map_err(|_| hint.to_owned())
+    match choice(word, &[("straight", true), ("roughed", false)]) {
+        Ok(true) => Ok(StartAnswer::Straight(size)),
+        Ok(false) => Ok(StartAnswer::Roughed(size)),
+        Err(_) => Err(hint.to_owned()),
+    }
 }
 
 /// A needed answer that only the drawing can give.
