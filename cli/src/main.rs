@@ -9,6 +9,7 @@ mod failure;
 mod interrupt;
 mod progress;
 mod screen;
+mod sheet;
 mod terminal;
 mod texts;
 
@@ -28,6 +29,7 @@ fn main() -> ExitCode {
             choice,
             answer,
         } => command::predict(&job, choice, &answer),
+        Command::Sheet { job, choice, sheet } => command::sheet(&job, choice, &sheet),
         Command::Check { file, format } => command::check(&file, format),
         Command::New {
             place,

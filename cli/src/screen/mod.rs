@@ -6,7 +6,7 @@
 
 mod compare;
 mod predict;
-mod words;
+pub mod words;
 
 pub use compare::compare;
 pub use predict::predict;
