@@ -234,7 +234,7 @@ pub fn signs(sheet: &Sheet, units: Units) -> Vec<Item> {
 
 fn told(sheet: &Sheet, seen: Seen, units: Units) -> (&'static str, &'static str, String) {
     let away = sheet.pull == Pull::Away;
-    let hold = "snug the slide's gib, feed the other way, or hold the slide out of the cut";
+    let hold = "snug the gib, feed the other way, or hold the slide out of the cut";
     match seen {
         Seen::WontSize if away => (
             "won't size",
@@ -268,8 +268,8 @@ fn told(sheet: &Sheet, seen: Seen, units: Units) -> (&'static str, &'static str,
                 "seat the slide by hand every pass, see 7".to_owned()
             } else {
                 format!(
-                    "start {} or more past the {}, every pass",
-                    words::about(sheet.run_in.start, units),
+                    "start {} past the {}, every pass",
+                    super::before::start(sheet, units),
                     end(sheet.run_in.at_big_end)
                 )
             },

@@ -1,6 +1,6 @@
 //! Sections one to eight: all that comes before the first cut.
 
-use tautway_sim::quantity::{Force, Quantity, Units, show};
+use tautway_sim::quantity::{Angle, Force, Quantity, Units, show};
 use tautway_sim::record::Seat;
 use tautway_sim::scenario::{Band, End, Holding, Kind};
 use tautway_sim::setup::Rotation;
@@ -98,9 +98,14 @@ pub fn way(sheet: &Sheet, units: Units) -> Vec<Item> {
     let within = |half: Option<f64>, show: &dyn Fn(f64) -> String| {
         half.map_or(String::new(), |half| format!(" +- {}", show(half)))
     };
+    let taper = words::taper(e.taper, units);
+    // The unit once, behind the range.
+    let taper = match (taper.split_once(' '), e.taper_within) {
+        (Some((number, _)), Some(_)) => number.to_owned(),
+        _ => taper,
+    };
     let taper = format!(
-        "{}{} on diameter",
-        words::taper(e.taper, units),
+        "{taper}{} on diameter",
         within(e.taper_within, &|half| words::taper_difference(half, units)),
     );
     let left = match e.size_error {
@@ -197,6 +202,7 @@ fn shown(reading: f64, step: f64, units: Units) -> String {
 /// The guide: aim, allowed band, and which way to nudge.
 pub fn guide(sheet: &Sheet, units: Units) -> Vec<Item> {
     let g = &sheet.guide;
+    let half = sheet.drawing.aim.half_angle();
     let (travel, unit) = (size(g.travel, units), unit(units));
     let (low, high) = g.limits;
     let allowed = match g.proves {
@@ -222,9 +228,10 @@ pub fn guide(sheet: &Sheet, units: Units) -> Vec<Item> {
     };
     vec![
         Item::Say(format!(
-            "Scale mark {BLANK} ({}). Feed {} until slide and carriage both move (run-in), zero \
-             both, go on the same way {}.",
-            sheet.drawing.forms.half_angle,
+            "Scale mark {BLANK} ({} per side, {} included: which does it show?). Feed {} until \
+             slide and carriage both move, zero both, go on the same way {}.",
+            Angle::from_si(half).show(units),
+            Angle::from_si(2.0 * half).show(units),
             words::toward(sheet.setup.feed),
             strong(&travel)
         )),
@@ -314,13 +321,7 @@ pub fn run_in(sheet: &Sheet, units: Units) -> Vec<Item> {
             words::about(r.straight_left, units)
         )));
     } else {
-        let short = r.wanted > r.room;
-        let start = if short {
-            words::about(r.start, units)
-        } else {
-            show::carriage_travel(tautway_sim::quantity::Length::from_si(r.start), units)
-        };
-        let small = if short {
+        let small = if r.wanted > r.room {
             format!(
                 "all the room there is; {} would be better",
                 words::about(r.wanted, units)
@@ -330,7 +331,7 @@ pub fn run_in(sheet: &Sheet, units: Units) -> Vec<Item> {
         };
         items.push(Item::Figures(vec![figure(
             format!("start past the {at}"),
-            format!("{}{start}", if short { "" } else { "at least " }),
+            start(sheet, units),
             small,
         )]));
         items.push(Item::Say(format!(
@@ -340,6 +341,17 @@ pub fn run_in(sheet: &Sheet, units: Units) -> Vec<Item> {
         )));
     }
     items
+}
+
+/// How far past the end to start; all the room there is where it is short.
+pub fn start(sheet: &Sheet, units: Units) -> String {
+    let r = &sheet.run_in;
+    if r.wanted > r.room {
+        words::about(r.start, units)
+    } else {
+        let start = tautway_sim::quantity::Length::from_si(r.start);
+        format!("at least {}", show::carriage_travel(start, units))
+    }
 }
 
 /// Where the dial is set to zero, and how far to withdraw.

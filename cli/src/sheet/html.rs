@@ -14,6 +14,7 @@ use crate::arguments::Paper;
 
 const LOOK: &str = include_str!("look.css");
 const SUM: &str = include_str!("sum.js");
+const FIT: &str = include_str!("fit.js");
 /// What every sheet as HTML has near its beginning.
 pub const OPENING: &str = "<meta name=\"generator\" content=\"tautway sheet";
 
@@ -51,7 +52,7 @@ pub fn of(page: &Page, sheet: &Sheet, drawing: &Drawing, paper: Paper) -> String
     }
     let _ = write!(
         html,
-        "</footer>\n</main>\n<script>\n{SUM}</script>\n</body>\n</html>\n"
+        "</footer>\n</main>\n<script>\n{FIT}{SUM}</script>\n</body>\n</html>\n"
     );
     html
 }
@@ -194,7 +195,9 @@ fn write_table(html: &mut String, table: &Table) {
             match cell.as_str() {
                 "" => html.push_str("<td class=\"write\"></td>"),
                 cell => {
-                    let _ = write!(html, "<td>{}</td>", marked(cell));
+                    let word = cell.starts_with(char::is_alphabetic);
+                    let class = if word { " class=\"word\"" } else { "" };
+                    let _ = write!(html, "<td{class}>{}</td>", marked(cell));
                 }
             }
         }
