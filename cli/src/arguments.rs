@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
-use tautway_sim::quantity::Units;
+use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 
 /// Says which way to make a taper cut on a worn manual lathe with a taper attachment, and what
@@ -111,6 +111,9 @@ pub struct AnswerArgs {
     /// Let --out replace a directory that it wrote before.
     #[arg(long, requires = "out")]
     pub overwrite: bool,
+    /// Start only this far before the taper, to see what too short a run-in does ("0.5 in").
+    #[arg(long, value_name = "LENGTH", value_parser = start)]
+    pub start: Option<Length>,
     /// Units to answer in [default: those of the job].
     #[arg(long, value_enum)]
     pub units: Option<UnitsArg>,
@@ -144,6 +147,16 @@ pub struct SheetArgs {
     /// Luck of the work's hard patches and run-out: the same number gives the same answer.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,
+}
+
+/// A run-in as typed.
+fn start(text: &str) -> Result<Length, String> {
+    let length =
+        Length::parse(text).map_err(|fault| format!("{}: {}", fault.message, fault.hint))?;
+    if length.si() < 0.0 {
+        return Err("a run-in can't be negative: write 0 in to start at the taper".to_owned());
+    }
+    Ok(length)
 }
 
 /// Which way.

@@ -46,6 +46,13 @@ const PRELOAD_STRONG: Caution = Caution {
     stop_if: "anything is slackened under the preload: above 100 lbf (445 N) it can break a hand",
     advice: "Less is enough: twice the force that starts the slide.",
 };
+const PRELOAD_WEAK: Caution = Caution {
+    id: "preload-too-weak",
+    short: "preload weaker than the drag",
+    stop_if: "the slide won't take the size: the preload is weaker than what starts the slide",
+    advice: "Too weak can be worse than none: take it off, or use at least twice the force that \
+             starts the slide.",
+};
 const AIR_ON: Caution = Caution {
     id: "air-on",
     short: "air off and bled before uncoupling",
@@ -140,7 +147,7 @@ pub const NOT_AN_INSPECTION: &str = "A prediction is not an inspection: joints t
 
 /// Every caution that applies to one way, the one that can hurt most first.
 pub fn cautions(scenario: &Scenario, setup: &Setup, how: RunIn) -> Vec<Caution> {
-    let Scenario { lathe: _, job } = scenario;
+    let job = &scenario.job;
     let mut all = Vec::new();
     if let Some(preload) = &job.preload {
         let force = crate::machine::preload::Hold::new(Some(preload), setup).out;
@@ -156,6 +163,11 @@ pub fn cautions(scenario: &Scenario, setup: &Setup, how: RunIn) -> Vec<Caution> 
             PreloadSource::Cylinder { .. } => AIR_ON,
             PreloadSource::Constant(_) | PreloadSource::Spring { .. } => FORCE_ON,
         });
+        let slide = &scenario.lathe.slide;
+        let starts = slide.drag.si() * slide.breakaway.si();
+        if setup.pull() == Pull::Away && force > 0.0 && force < starts {
+            all.push(PRELOAD_WEAK);
+        }
     }
     if setup.rotation == Rotation::Reverse {
         all.push(REVERSED);
@@ -168,9 +180,6 @@ pub fn cautions(scenario: &Scenario, setup: &Setup, how: RunIn) -> Vec<Caution> 
     }
     if job.work.kind == Kind::Inside {
         all.push(BAR_RUBS);
-    }
-    if setup.pull() == Pull::Away {
-        all.push(DIGS_IN);
     }
     let material = job.work.material.to_lowercase();
     if material.contains("brass") || material.contains("bronze") {
@@ -187,6 +196,9 @@ pub fn cautions(scenario: &Scenario, setup: &Setup, how: RunIn) -> Vec<Caution> 
     }
     all.push(END_OF_TRAVEL);
     all.push(LOCKED_SLIDE);
+    if setup.pull() == Pull::Away {
+        all.push(DIGS_IN);
+    }
     all.push(GUARDS);
     all
 }
@@ -194,7 +206,10 @@ pub fn cautions(scenario: &Scenario, setup: &Setup, how: RunIn) -> Vec<Caution> 
 /// Whether a preload is never to be advised for this way: it pushes into the cut, or is far too
 /// strong.
 pub fn forbids(cautions: &[Caution]) -> bool {
-    cautions
-        .iter()
-        .any(|c| *c == PRELOAD_INTO_CUT || *c == PRELOAD_TOO_STRONG)
+    pushes_in(cautions) || cautions.contains(&PRELOAD_TOO_STRONG)
+}
+
+/// Whether the preload pushes the tool into the work.
+pub fn pushes_in(cautions: &[Caution]) -> bool {
+    cautions.contains(&PRELOAD_INTO_CUT)
 }

@@ -29,6 +29,9 @@ pub struct Start {
     pub room: f64,
     /// Whether the slide has to be seated by hand before each pass.
     pub by_hand: bool,
+    /// Whether the run-in asked for is shorter than what is lost: the slack is still being taken
+    /// up when the cut begins.
+    pub short: bool,
     /// Travel needed along the guide, m.
     pub guide_needed: f64,
     /// Usable travel of the guide, m.
@@ -221,6 +224,7 @@ pub fn way(
         wanted: approach.wanted,
         room: approach.room,
         by_hand,
+        short: approach.how == RunIn::Short,
         guide_needed: (course.length() + run_in) / course.slope.atan().cos(),
         guide_usable: scenario.lathe.attachment.guide_travel.si(),
     };

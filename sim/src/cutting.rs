@@ -3,6 +3,12 @@
 //! Lengths in m, forces in N. `depth` is along `n`, square to the spindle axis, from the surface
 //! the previous pass left (its mean between feed marks) to the lowest point of the nose.
 
+mod arc;
+mod power;
+
+use arc::Arcs;
+use power::Power;
+
 /// Chip thickness below which Kienzle's law is out of its range, m.
 pub const THIN_CHIP: f64 = 0.05e-3;
 
@@ -19,8 +25,11 @@ pub struct EdgeShape {
     /// Feed per turn, m.
     pub feed: f64,
     // Worked out once, because they are asked for at every step.
+    per_sin: f64,
     sin: f64,
     cot: f64,
+    /// One over the diameter of the nose.
+    per_diameter: f64,
     /// Depth at which the arc ends.
     arc_top: f64,
     /// Trailing part of the engaged edge in a cut deeper than the feed marks.
@@ -30,6 +39,7 @@ pub struct EdgeShape {
     mark: f64,
     /// Area of the groove one arc cuts to the depth of the feed marks.
     groove: f64,
+    arcs: &'static Arcs,
 }
 
 impl EdgeShape {
@@ -52,13 +62,16 @@ impl EdgeShape {
             nose_radius,
             entering_angle,
             feed,
+            per_sin: 1.0 / sin,
             sin,
             cot: cos / sin,
+            per_diameter: 0.5 / r,
             arc_top: r * (1.0 - cos),
             trail,
             trail_angle,
             mark,
             groove: r * r * trail_angle - (r - mark) * trail * f64::from(u8::from(r > 0.0)),
+            arcs: Arcs::table(),
         }
     }
 }
@@ -104,16 +117,18 @@ impl EdgeShape {
                 lead_slope: self.cot,
                 trail: self.trail,
                 trail_slope: 0.0,
-                edge: r * (self.entering_angle + self.trail_angle) + up / self.sin,
-                edge_slope: 1.0 / self.sin,
+                edge: r * (self.entering_angle + self.trail_angle) + up * self.per_sin,
+                edge_slope: self.per_sin,
                 area: self.groove + (depth - self.mark).max(0.0) * self.feed,
                 area_slope: self.feed,
             };
         }
         let lead = (depth * (2.0 * r - depth)).sqrt();
-        let lead_slope = (r - depth) / lead;
-        let angle = 2.0 * (0.5 * depth / r).sqrt().asin();
-        let edge_rate = r / lead;
+        let per_lead = 1.0 / lead;
+        let lead_slope = (r - depth) * per_lead;
+        // The edge along the arc is the angle times the radius; the half chord is the lead.
+        let arc = lead * self.arcs.angle_over_chord(depth * self.per_diameter);
+        let edge_rate = r * per_lead;
         if depth <= self.mark {
             // Shallower than the feed marks: the arc cuts a groove of its own.
             return Engagement {
@@ -121,9 +136,9 @@ impl EdgeShape {
                 lead_slope,
                 trail: lead,
                 trail_slope: lead_slope,
-                edge: 2.0 * r * angle,
+                edge: 2.0 * arc,
                 edge_slope: 2.0 * edge_rate,
-                area: r * r * angle - (r - depth) * lead,
+                area: r * arc - (r - depth) * lead,
                 area_slope: 2.0 * lead,
             };
         }
@@ -132,7 +147,7 @@ impl EdgeShape {
             lead_slope,
             trail: self.trail,
             trail_slope: 0.0,
-            edge: r * (angle + self.trail_angle),
+            edge: arc + r * self.trail_angle,
             edge_slope: edge_rate,
             area: self.groove + (depth - self.mark) * self.feed,
             area_slope: self.feed,
@@ -175,6 +190,8 @@ pub struct ForceLaw {
     pub path: f64,
     path_sin: f64,
     path_cos: f64,
+    /// Of the chip thickness in mm.
+    power: Power,
 }
 
 /// The force on the tool at one depth, with slopes over depth.
@@ -215,6 +232,7 @@ impl ForceLaw {
             path,
             path_sin,
             path_cos,
+            power: Power::new(1.0 - exponent),
         }
     }
 
@@ -236,29 +254,30 @@ impl ForceLaw {
             return CuttingForce::default();
         }
         let area_slope = e.area_slope + width_slope * deepening + width;
-        let chip = area / e.edge;
+        let (per_area, per_edge) = (1.0 / area, 1.0 / e.edge);
+        let chip = area * per_edge;
         // kc * b * (1000 A/b)^(1-mc) * 1 mm, in SI.
-        let power = (1e3 * chip).powf(1.0 - self.exponent);
+        let power = self.power.of(1e3 * chip);
         let main = hardness * self.specific_force * 1e-3 * e.edge * power;
-        let relative_area = area_slope / area;
-        let relative_edge = e.edge_slope / e.edge;
+        let relative_area = area_slope * per_area;
+        let relative_edge = e.edge_slope * per_edge;
         let main_slope =
             main * ((1.0 - self.exponent) * relative_area + self.exponent * relative_edge);
         let (edge, edge_slope) = if chip <= THIN_CHIP {
             (self.edge_force * e.edge, self.edge_force * e.edge_slope)
         } else {
-            let fading = self.edge_force * e.edge * THIN_CHIP / chip;
+            let fading = self.edge_force * THIN_CHIP * e.edge * e.edge * per_area;
             (fading, fading * (2.0 * relative_edge - relative_area))
         };
         let in_plane = self.push_ratio * main + edge;
         let in_plane_slope = self.push_ratio * main_slope + edge_slope;
-        let chord = (depth * depth + width * width).sqrt();
-        let chord_slope = (depth + width * width_slope) / chord;
+        let per_chord = 1.0 / (depth * depth + width * width).sqrt();
+        let chord_slope = (depth + width * width_slope) * per_chord;
         let (sin, cos) = (self.path_sin, self.path_cos);
-        let out = (width * cos + depth * sin) / chord;
-        let out_slope = (width_slope * cos + sin - out * chord_slope) / chord;
-        let along = (depth * cos - width * sin) / chord;
-        let along_slope = (cos - width_slope * sin - along * chord_slope) / chord;
+        let out = (width * cos + depth * sin) * per_chord;
+        let out_slope = (width_slope * cos + sin - out * chord_slope) * per_chord;
+        let along = (depth * cos - width * sin) * per_chord;
+        let along_slope = (cos - width_slope * sin - along * chord_slope) * per_chord;
         CuttingForce {
             main,
             main_slope,

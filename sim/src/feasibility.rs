@@ -108,7 +108,7 @@ pub fn reasons(scenario: &Scenario, setup: &Setup, approach: &Approach) -> Vec<R
     }
     // Seating by hand saves the run-in, not the length.
     let run_in = match approach.how {
-        RunIn::Travel => approach.wanted.min(approach.room),
+        RunIn::Travel | RunIn::Short => approach.wanted.min(approach.room),
         RunIn::ByHand => approach.room,
     };
     let along = (job.work.length.si() + run_in) / (taper / 2.0).atan().cos();

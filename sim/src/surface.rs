@@ -6,6 +6,8 @@
 
 use crate::cutting::EdgeShape;
 
+/// Added before the fraction is dropped, it rounds as `round` does, without the call.
+const UNDER_HALF: f64 = 0.5_f64.next_down();
 /// Turns to either side whose arcs can reach a place.
 const REACH: usize = 6;
 
@@ -120,28 +122,29 @@ impl Standing {
 
     /// Mean over the circumference, m.
     pub fn mean(&self) -> Vec<f64> {
-        (0..self.nodes)
-            .map(|k| {
-                (0..self.meridians)
-                    .map(|j| self.heights[j * self.nodes + k])
-                    .sum::<f64>()
-                    / self.meridians as f64
-            })
-            .collect()
+        // Line by line, in the order they lie in.
+        let mut mean = vec![0.0; self.nodes];
+        for line in self.heights.chunks_exact(self.nodes) {
+            for (sum, height) in mean.iter_mut().zip(line) {
+                *sum += height;
+            }
+        }
+        for sum in &mut mean {
+            *sum /= self.meridians as f64;
+        }
+        mean
     }
 
     /// Peak to valley over the circumference, m.
     pub fn out_of_round(&self) -> Vec<f64> {
-        (0..self.nodes)
-            .map(|k| {
-                let (low, high) = (0..self.meridians)
-                    .map(|j| self.heights[j * self.nodes + k])
-                    .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
-                        (l.min(v), h.max(v))
-                    });
-                high - low
-            })
-            .collect()
+        let mut range = vec![(f64::INFINITY, f64::NEG_INFINITY); self.nodes];
+        for line in self.heights.chunks_exact(self.nodes) {
+            for ((low, high), &height) in range.iter_mut().zip(line) {
+                *low = low.min(height);
+                *high = high.max(height);
+            }
+        }
+        range.into_iter().map(|(low, high)| high - low).collect()
     }
 
     /// Shifts the whole surface, as when the size is measured and the dial set anew.
@@ -179,31 +182,47 @@ impl Standing {
             .rev()
             .find(|&n| uncut || rise[n] < high - low)
             .unwrap_or(0);
-        for j in 0..self.meridians {
-            let turns = (path.heights.len().saturating_sub(j)).div_ceil(path.per_turn);
-            if turns == 0 {
+        let mut turns = Vec::with_capacity(path.heights.len() / path.per_turn + 1);
+        let mut left = Vec::with_capacity(turns.capacity());
+        for (j, line) in self.heights.chunks_exact_mut(self.nodes).enumerate() {
+            turns.clear();
+            turns.extend(path.heights.iter().skip(j).step_by(path.per_turn));
+            if turns.is_empty() {
                 continue;
             }
+            leave(&turns, mark, &rise[..=reach], &mut left);
             let first = path.place(j);
-            for k in 0..self.nodes {
+            let end = (turns.len() as f64 - 0.5) * feed;
+            for (k, here) in line.iter_mut().enumerate() {
                 let along = (self.spacing * k as f64 - first) * path.direction;
-                if along < -half || along > (turns as f64 - 0.5) * feed {
+                if along < -half || along > end {
                     continue;
                 }
-                let own = ((along / feed).round() as usize).min(turns - 1);
-                let height_of = |t: usize| path.heights[j + t * path.per_turn];
-                let mut deepest = height_of(own) - mark;
-                let low = own.saturating_sub(reach);
-                let high = (own + reach).min(turns - 1);
-                for t in low..=high {
-                    let height = height_of(t);
-                    if height > deepest && t != own {
-                        deepest = deepest.max(height - rise[t.abs_diff(own)]);
-                    }
-                }
-                let here = &mut self.heights[j * self.nodes + k];
-                *here = here.max(deepest);
+                let own = ((along / feed + UNDER_HALF) as usize).min(turns.len() - 1);
+                *here = here.max(left[own]);
             }
+        }
+    }
+}
+
+/// What the turns of one line leave at each turn's own place: its arc's mean, or what a deeper
+/// neighbour reaches there.
+fn leave(turns: &[f64], mark: f64, rise: &[f64], left: &mut Vec<f64>) {
+    left.clear();
+    left.extend(turns.iter().map(|height| height - mark));
+    for (n, rise) in rise.iter().enumerate().skip(1) {
+        if n >= turns.len() {
+            break;
+        }
+        let deeper = |here: &mut f64, neighbour: f64| {
+            let reaches = neighbour - rise;
+            *here = if reaches > *here { reaches } else { *here };
+        };
+        for (here, &next) in left.iter_mut().zip(&turns[n..]) {
+            deeper(here, next);
+        }
+        for (here, &last) in left[n..].iter_mut().zip(turns) {
+            deeper(here, last);
         }
     }
 }

@@ -15,6 +15,9 @@ use rand_distr::{Distribution, StandardNormal};
 
 /// Cosines in the sum.
 const WAVES: usize = 32;
+/// Waves round the work at most: the field must not change with the number of steps a turn, and
+/// a quarter of the usual 24 still has four steps to the shortest wave.
+const AROUND_MOST: f64 = 6.0;
 /// The drag's patches along the stroke, m of slide travel (a guess: oil and scraping marks).
 const DRAG_PATCH: f64 = 10e-3;
 
@@ -53,14 +56,13 @@ impl Patches {
     ) -> Self {
         let mut rng = stream(seed, Stream::Hardness);
         let wave_number = PI / patch;
-        let around_most = (meridians / 4) as f64;
         let waves: Vec<[f64; 3]> = (0..WAVES)
             .map(|_| {
                 let along = normal(&mut rng) * wave_number;
                 let around = (normal(&mut rng) * wave_number * radius).round();
                 [
                     along,
-                    around.clamp(-around_most, around_most),
+                    around.clamp(-AROUND_MOST, AROUND_MOST),
                     rng.random::<f64>() * TAU,
                 ]
             })

@@ -284,8 +284,17 @@ fn halving_the_step_changes_little() {
             scenario.lathe.slide.breakaway = exactly(breakaway);
             scenario.lathe.slide.drag = exactly(drag);
             let setup = way(&scenario, pull);
-            let [a, b, c] = [24, 48, 96]
-                .map(|per_turn| outcome(&scenario, setup, Options { per_turn, seed: 1 }, None));
+            let [a, b, c] = [24, 48, 96].map(|per_turn| {
+                outcome(
+                    &scenario,
+                    setup,
+                    Options {
+                        per_turn,
+                        ..Options::default()
+                    },
+                    None,
+                )
+            });
             assert_eq!((a.seat, b.seat), (c.seat, c.seat));
             for coarse in [&a, &b] {
                 // Seated to a nanometre; floating to a few ten-thousandths of the set depth, and
@@ -361,8 +370,8 @@ fn repeated_runs_give_the_same_bytes() {
             &scenario,
             setup,
             Options {
-                per_turn: 24,
                 seed: 7,
+                ..Options::default()
             },
         );
         let f = course.run();

@@ -5,6 +5,7 @@ use std::path::Path;
 use tautway_sim::compare::{Comparison, compare_with};
 use tautway_sim::cut::Options;
 use tautway_sim::mattered::{Likely, mattered};
+use tautway_sim::quantity::Quantity;
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::Scenario;
 
@@ -69,6 +70,7 @@ pub(super) fn read(path: &Path, args: &AnswerArgs) -> Result<(Read, Units), Fail
 pub(super) fn options(args: &AnswerArgs) -> Options {
     Options {
         seed: args.seed,
+        run_in: args.start.map(Quantity::si),
         ..Options::default()
     }
 }

@@ -1,6 +1,6 @@
 //! The first screen: which way, and what it costs to cut another.
 
-use tautway_sim::caution::NOT_AN_INSPECTION;
+use tautway_sim::caution::{NOT_AN_INSPECTION, pushes_in};
 use tautway_sim::compare::{Comparison, NOT_SEEN, Way};
 use tautway_sim::mattered::{Likely, Matter};
 use tautway_sim::quantity::{Length, Quantity, Stiffness, Units, show};
@@ -34,6 +34,13 @@ pub fn compare(
         likely,
         units,
     );
+    if comparison.feasible().any(|way| pushes_in(&way.cautions)) {
+        page.say(
+            "Preload:",
+            "as it acts now it pushes the tool into the cut in some of the ways below. Turn it \
+             round before you think of cutting those.",
+        );
+    }
     page.gap();
     page.line("The other ways:");
     for way in comparison.ways.iter().skip(1) {
@@ -42,16 +49,19 @@ pub fn compare(
             &format!(
                 "{}: {}",
                 words::short(&way.setup),
-                words::cost(way, best, units)
+                words::cost(way, best, words::Tapers::of(scenario, units), units)
             ),
         );
     }
     page.gap();
     page.say("Why:", &why(best, run, comparison, units));
-    page.say("I assumed:", &assumed(likely, units));
+    page.say(
+        "I assumed:",
+        &assumed(likely, words::Tapers::of(scenario, units), units),
+    );
     page.say("Mend first:", &mend(best, run, likely, units));
     if detail {
-        super::predict::detail(&mut page, run, likely, units);
+        super::predict::detail(&mut page, scenario, run, likely, units);
     }
     page.gap();
     page.say("Note:", NOT_AN_INSPECTION);
@@ -65,6 +75,7 @@ pub fn compare(
 /// What is to be made, on what.
 pub(super) fn heading(page: &mut Page, scenario: &Scenario, units: Units) {
     let work = &scenario.job.work;
+    let tapers = words::Tapers::of(scenario, units);
     let kind = match work.kind {
         Kind::Inside => "bore",
         Kind::Outside => "outside",
@@ -77,8 +88,8 @@ pub(super) fn heading(page: &mut Page, scenario: &Scenario, units: Units) {
         "",
         &format!(
             "{kind}, {} on diameter ({}), {} long, big end toward the {}, {}",
-            words::nominal(work.taper, units),
-            words::taper_band(&work.tolerance, units),
+            tapers.nominal(work.taper),
+            tapers.band(&work.tolerance),
             words::nominal(work.length, units),
             words::end(work.big_end),
             work.material
@@ -140,6 +151,13 @@ fn start(way: &Way, units: Units) -> String {
             words::about(s.room, units)
         );
     }
+    if s.short {
+        return format!(
+            "only {} before the {end}, as asked: you lose about {lost}, so the slack is still being \
+             taken up when the cut begins. {guide}",
+            words::about(s.wanted, units)
+        );
+    }
     let wanted = s.wanted.min(s.room);
     let from = show::carriage_travel(Length::from_si(s.wanted), units);
     if s.room < s.wanted {
@@ -154,20 +172,20 @@ fn start(way: &Way, units: Units) -> String {
 
 fn aim(scenario: &Scenario, run: &Run, way: &Way, likely: Option<&Likely>, units: Units) -> String {
     let work = &scenario.job.work;
+    let tapers = words::Tapers::of(scenario, units);
     let aim = run.outcome.taper - run.outcome.taper_error;
     let middle = if work.tolerance.lower.si() + work.tolerance.upper.si() == 0.0 {
         String::new()
     } else {
-        format!(" (middle of {})", words::taper_band(&work.tolerance, units))
+        format!(" (middle of {})", tapers.band(&work.tolerance))
     };
-    let spread = likely.map_or(String::new(), |likely| {
-        format!(" +- {}", words::taper_difference(likely.taper, units))
-    });
-    let expect = words::taper(run.outcome.taper, units);
-    let expect = if spread.is_empty() {
-        expect
-    } else {
-        expect.split(' ').next().unwrap_or_default().to_owned()
+    let expect = match likely {
+        Some(likely) => format!(
+            "{} +- {}",
+            tapers.bare(run.outcome.taper),
+            tapers.difference(likely.taper)
+        ),
+        None => tapers.show(run.outcome.taper),
     };
     let verdict = match way.verdict {
         Some(verdict) if !verdict.taper => "out of tolerance",
@@ -177,8 +195,8 @@ fn aim(scenario: &Scenario, run: &Run, way: &Way, likely: Option<&Likely>, units
         _ => "within tolerance",
     };
     format!(
-        "the guide at {} on diameter{middle}. Expect {expect}{spread}: {verdict}.",
-        words::taper(aim, units)
+        "the guide at {} on diameter{middle}. Expect {expect}: {verdict}.",
+        tapers.show(aim)
     )
 }
 
@@ -247,7 +265,7 @@ fn why(best: &Way, run: &Run, comparison: &Comparison, units: Units) -> String {
     text
 }
 
-fn assumed(likely: Option<&Likely>, units: Units) -> String {
+fn assumed(likely: Option<&Likely>, tapers: words::Tapers, units: Units) -> String {
     let Some(likely) = likely else {
         return "not looked into.".to_owned();
     };
@@ -259,7 +277,11 @@ fn assumed(likely: Option<&Likely>, units: Units) -> String {
     if matters.is_empty() {
         return "nothing that would change this answer within its usual range.".to_owned();
     }
-    let list: Vec<String> = matters.iter().take(3).map(|m| matter(m, units)).collect();
+    let list: Vec<String> = matters
+        .iter()
+        .take(3)
+        .map(|m| matter(m, tapers, units))
+        .collect();
     let more = matters.len().saturating_sub(3);
     let more = if more > 0 {
         format!("; and {more} more (--detail)")
@@ -270,16 +292,13 @@ fn assumed(likely: Option<&Likely>, units: Units) -> String {
 }
 
 /// A number, its range, what it does and how to find it.
-pub(super) fn matter(m: &Matter, units: Units) -> String {
+pub(super) fn matter(m: &Matter, tapers: words::Tapers, units: Units) -> String {
     let mut does = Vec::new();
     if m.floats {
         does.push("could make it float".to_owned());
     }
-    if m.taper * 12.0 >= 5e-4 {
-        does.push(format!(
-            "taper +-{}",
-            words::taper_difference(m.taper, units)
-        ));
+    if m.taper * 12.0 >= 5e-5 {
+        does.push(format!("taper +-{}", tapers.difference(m.taper)));
     }
     if m.size > NOT_SEEN {
         does.push(format!("size +-{}", words::height(m.size, units)));

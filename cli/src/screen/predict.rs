@@ -33,7 +33,7 @@ pub fn predict(
     lost(&mut page, run, units);
     springs(&mut page, way, units);
     if full {
-        detail(&mut page, run, likely, units);
+        detail(&mut page, scenario, run, likely, units);
     }
     page.gap();
     page.line("What can hurt:");
@@ -143,7 +143,13 @@ fn springs(page: &mut Page, way: &Way, units: Units) {
 }
 
 /// Profile parameters, solver's counters and everything that moved the answer.
-pub(super) fn detail(page: &mut Page, run: &Run, likely: Option<&Likely>, units: Units) {
+pub(super) fn detail(
+    page: &mut Page,
+    scenario: &Scenario,
+    run: &Run,
+    likely: Option<&Likely>,
+    units: Units,
+) {
     let o = &run.outcome;
     page.gap();
     page.line("In detail:");
@@ -187,7 +193,10 @@ pub(super) fn detail(page: &mut Page, run: &Run, likely: Option<&Likely>, units:
     );
     if let Some(likely) = likely {
         for m in &likely.matters {
-            page.say("  moved it:", &compare::matter(m, units));
+            page.say(
+                "  moved it:",
+                &compare::matter(m, words::Tapers::of(scenario, units), units),
+            );
         }
     }
 }

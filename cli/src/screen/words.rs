@@ -41,48 +41,93 @@ pub fn forces(range: (f64, f64), units: Units) -> String {
     format!("{low}-{high}")
 }
 
-/// A taper on diameter to 0.001 in/ft or 0.01 mm/m.
-pub fn taper(ratio: f64, units: Units) -> String {
-    Taper::from_si(ratio).show(units)
+/// Tapers of one job: as many digits as its tolerance asks for.
+#[derive(Clone, Copy)]
+pub struct Tapers {
+    scale: f64,
+    digits: usize,
+    unit: &'static str,
 }
 
-/// A difference of tapers, without sign.
-pub fn taper_difference(ratio: f64, units: Units) -> String {
-    match units {
-        Units::Inch => format!("{:.3} in/ft", (ratio * 12.0).abs()),
-        Units::Metric => format!("{:.2} mm/m", (ratio * 1e3).abs()),
-    }
-}
-
-/// A signed tolerance on a taper: `+0.000 -0.030 in/ft`.
-pub fn taper_band(band: &Band<Taper>, units: Units) -> String {
-    let (scale, digits, unit) = match units {
-        Units::Inch => (12.0, 3, "in/ft"),
-        Units::Metric => (1e3, 2, "mm/m"),
-    };
-    let sign = |v: f64, zero: char| {
-        if v == 0.0 {
-            zero
-        } else if v > 0.0 {
-            '+'
+impl Tapers {
+    /// To a thousandth of an inch a foot (0.01 mm/m), or to a twentieth of a narrow tolerance.
+    pub fn of(scenario: &Scenario, units: Units) -> Self {
+        let (scale, usual, unit) = match units {
+            Units::Inch => (12.0, 3, "in/ft"),
+            Units::Metric => (1e3, 2, "mm/m"),
+        };
+        let band = scenario.job.work.tolerance;
+        let width = scale * (band.upper.si() - band.lower.si());
+        let asked = if width > 0.0 {
+            (20.0 / width).log10().ceil()
         } else {
-            '-'
+            0.0
+        };
+        Self {
+            scale,
+            digits: (asked.clamp(0.0, 5.0) as usize).clamp(usual, 5),
+            unit,
         }
-    };
-    let (low, high) = (band.lower.si() * scale, band.upper.si() * scale);
-    format!(
-        "{}{:.digits$} {}{:.digits$} {unit}",
-        sign(high, '+'),
-        high.abs(),
-        sign(low, '-'),
-        low.abs()
-    )
+    }
+
+    /// A taper on diameter, without its unit.
+    pub fn bare(&self, ratio: f64) -> String {
+        format!("{:.*}", self.digits, ratio * self.scale)
+    }
+
+    /// A taper on diameter.
+    pub fn show(&self, ratio: f64) -> String {
+        format!("{} {}", self.bare(ratio), self.unit)
+    }
+
+    /// A difference of tapers, without sign.
+    pub fn difference(&self, ratio: f64) -> String {
+        self.show(ratio.abs())
+    }
+
+    /// A signed tolerance: `+0.000 -0.030 in/ft`.
+    pub fn band(&self, band: &Band<Taper>) -> String {
+        let end = |v: f64, zero: char| {
+            let sign = if v == 0.0 {
+                zero
+            } else if v > 0.0 {
+                '+'
+            } else {
+                '-'
+            };
+            format!("{sign}{:.*}", self.digits, (v * self.scale).abs())
+        };
+        format!(
+            "{} {} {}",
+            end(band.upper.si(), '+'),
+            end(band.lower.si(), '-'),
+            self.unit
+        )
+    }
+
+    /// The drawing's taper: as 1:n where it is one, without zeros that say nothing.
+    pub fn nominal(&self, taper: Taper) -> String {
+        let n = 1.0 / taper.si();
+        if self.scale == 1e3 && n >= 1.0 && (n - n.round()).abs() < 1e-9 * n {
+            return format!("1:{n:.0}");
+        }
+        let text = format!("{:.5}", taper.si() * self.scale);
+        format!(
+            "{} {}",
+            text.trim_end_matches('0').trim_end_matches('.'),
+            self.unit
+        )
+    }
 }
 
 /// The way to cut, whole: "bore from the inside out (toward the tailstock), front wall, tool face
 /// up, spindle forward".
 pub fn way(setup: &Setup) -> String {
-    format!("{}, {}", travel(setup), stance(setup))
+    let lifts = match setup.press() {
+        Press::Down => "",
+        Press::Lift => "; the cut lifts the slide",
+    };
+    format!("{}, {}{lifts}", travel(setup), stance(setup))
 }
 
 /// Where the tool goes.
@@ -177,9 +222,15 @@ pub fn end(end: End) -> &'static str {
 pub fn size(setup: &Setup, o: &Outcome, units: Units) -> String {
     let miss = o.size_error;
     if miss.abs() <= 1.27e-5 {
+        // Up to the next 0.0001 in or 0.001 mm.
+        let (step, least) = match units {
+            Units::Inch => (2.54e-6, 2.0),
+            Units::Metric => (1e-6, 2.0),
+        };
+        let within = step * (miss.abs() / step).ceil().max(least);
         return format!(
-            "takes what you set within {} per side",
-            height(1.27e-5, units)
+            "takes what you set, within {} per side",
+            height(within, units)
         );
     }
     if miss < 0.0 {
@@ -306,7 +357,7 @@ pub fn seat(o: &Outcome, units: Units) -> String {
 }
 
 /// What another way costs against the best.
-pub fn cost(way: &Way, best: &Way, units: Units) -> String {
+pub fn cost(way: &Way, best: &Way, tapers: Tapers, units: Units) -> String {
     if let Some(reason) = way.out.first() {
         return format!("out: {}", reason.words(units));
     }
@@ -323,12 +374,12 @@ pub fn cost(way: &Way, best: &Way, units: Units) -> String {
             && (o.waves - best.outcome.waves).abs() <= NOT_SEEN
             && o.step.is_none()
     });
-    if like_best {
+    if like_best && !way.forbidden {
         parts.push("cuts as well".to_owned());
         if way.setup.press() == Press::Lift && best.setup.press() == Press::Down {
             parts.push("lifts the slide".to_owned());
         }
-    } else {
+    } else if !like_best {
         parts.push(remark_on_size(&way.setup, o, units));
         if o.waves > NOT_SEEN {
             parts.push(format!("waves {}", height(o.waves, units)));
@@ -344,7 +395,7 @@ pub fn cost(way: &Way, best: &Way, units: Units) -> String {
     }
     if let Some(verdict) = &way.verdict {
         if !verdict.taper {
-            let by = taper_difference(o.taper_error, units);
+            let by = tapers.difference(o.taper_error);
             parts.push(format!("taper {by} off: out"));
         }
         if verdict.size == Some(false) {

@@ -72,8 +72,14 @@ impl Chain {
         &self.position
     }
 
+    /// Gives a better guess of the load's parameter than where it was; it only saves time.
+    pub fn expect(&mut self, parameter: f64) {
+        self.parameter = parameter;
+    }
+
     /// Shifts all bodies, as when the reference they are measured from moves away under them.
     pub fn shift(&mut self, by: f64) {
+        self.parameter += by;
         for x in &mut self.position {
             *x += by;
         }

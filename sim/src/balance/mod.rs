@@ -35,6 +35,12 @@ pub trait Load {
     /// guess.
     fn stand(&self, position: f64, near: f64) -> (f64, Reaction);
 
+    /// The same where the load at `near` is already known to be `there`.
+    #[inline]
+    fn stand_from(&self, position: f64, near: f64, _there: Reaction) -> (f64, Reaction) {
+        self.stand(position, near)
+    }
+
     /// Parameters where the law has a kink (the edge meets the surface), ascending.
     fn kinks(&self) -> &[f64];
 }

@@ -18,9 +18,9 @@ pub struct Rested {
 
 /// How close `|net|` comes to the friction limit, relative to the forces present.
 const FORCE_TOLERANCE: f64 = 1e-13;
-/// How close is close enough for a last Newton step along the slopes, without looking again: its
-/// error is of the order of the square.
-const CLOSE: f64 = 1e-7;
+/// How close is close enough for a last Newton step along the slopes, without looking again, in
+/// force and in distance over that from the nearest kink: its error is of the order of the square.
+const CLOSE: f64 = 3e-6;
 /// Newton steps before bisection takes over for good.
 const MAX_ITERATIONS: u32 = 80;
 
@@ -54,14 +54,15 @@ pub fn settle<L: Load>(
         load,
         stop: levels.stop,
     };
+    let there = load.at(near);
     if last != 0 && levels.start == levels.stop {
         // A body on the move mostly moves on: if the balance in that direction lies ahead, the
         // starting place need not be looked at.
-        if let Some(rested) = path.carry_on(from, near, f64::from(last), counters) {
+        if let Some(rested) = path.carry_on(from, near, there, f64::from(last), counters) {
             return rested;
         }
     }
-    let (start, stood) = load.stand(from, near);
+    let (start, stood) = load.stand_from(from, near, there);
     let net = link.force(guide - from) - stood.push;
     if net.abs() <= levels.start * stood.limit {
         counters.stuck += 1;
@@ -78,7 +79,7 @@ pub fn settle<L: Load>(
         };
     }
     let direction = if net > 0.0 { 1.0 } else { -1.0 };
-    path.first_balance(from, start, direction, counters)
+    path.first_balance(from, start, stood, direction, counters)
 }
 
 /// A body on its way: what decides where it stops.
@@ -92,7 +93,11 @@ struct Path<'a, L> {
 impl<L: Load> Path<'_, L> {
     #[inline]
     fn excess(&self, e: f64, direction: f64) -> Excess {
-        let r = self.load.at(e);
+        self.excess_of(self.load.at(e), direction)
+    }
+
+    #[inline]
+    fn excess_of(&self, r: Reaction, direction: f64) -> Excess {
         let d = self.guide - r.position;
         let force = self.link.force(d);
         Excess {
@@ -107,17 +112,27 @@ impl<L: Load> Path<'_, L> {
         }
     }
 
-    /// The balance reached by plain Newton steps from `near` without leaving the piece of the law
-    /// that `near` is in; none if that doesn't work out or the balance lies behind `from`.
+    /// Whether a step `by` from `e` along the slopes is as good as another look.
+    #[inline]
+    fn close(&self, e: f64, by: f64, here: &Excess) -> bool {
+        let bent_within = |kink: &f64| by.abs() <= CLOSE * (e - kink).abs();
+        here.value.abs() <= CLOSE * here.scale && self.load.kinks().iter().all(bent_within)
+    }
+
+    /// The balance reached by plain Newton steps from `near`, where the load is `there`, without
+    /// leaving the piece of the law that `near` is in; none if that doesn't work out or the
+    /// balance lies behind `from`.
+    #[inline]
     fn carry_on(
         &self,
         from: f64,
         near: f64,
+        there: Reaction,
         direction: f64,
         counters: &mut Counters,
     ) -> Option<Rested> {
         let mut e = near;
-        let mut here = self.excess(e, direction);
+        let mut here = self.excess_of(there, direction);
         let face = here.drive;
         for _ in 0..6 {
             if here.slope >= 0.0
@@ -127,18 +142,14 @@ impl<L: Load> Path<'_, L> {
                 return None;
             }
             let by = direction * here.value / -here.slope;
-            let next = e + by;
-            if here.value.abs() <= CLOSE * here.scale {
-                let drive_slope = -self.link.rate(self.guide - here.reaction.position);
-                let load = here.reaction.moved(by);
-                let ahead = direction * (load.position - from) > 0.0;
-                return ahead.then_some(Rested {
-                    parameter: next,
-                    drive: here.drive + drive_slope * here.reaction.position_slope * by,
-                    load,
-                    moved: direction as i8,
-                });
+            // Already at the first look: a body that turns round or stays isn't worth a second.
+            if direction * (here.reaction.moved(by).position - from) <= 0.0 {
+                return None;
             }
+            if self.close(e, by, &here) {
+                return Some(self.rested_beyond(e, by, here, direction));
+            }
+            let next = e + by;
             if self
                 .load
                 .kinks()
@@ -159,41 +170,52 @@ impl<L: Load> Path<'_, L> {
         &self,
         from: f64,
         start: f64,
+        stood: Reaction,
         direction: f64,
         counters: &mut Counters,
     ) -> Rested {
-        let (link, guide) = (self.link, self.guide);
-        // Kinks on the way, nearest first: both faces of the link, then the load's own.
-        let mut kinks = [f64::NAN; 6];
-        let mut count = 0;
-        for face in [guide - 0.5 * link.slack, guide + 0.5 * link.slack] {
-            if direction * (face - from) > 0.0 {
-                kinks[count] = self.load.stand(face, start).0;
-                count += 1;
-            }
-        }
-        for &kink in self.load.kinks().iter().take(4) {
-            if direction * (kink - start) > 0.0 {
-                kinks[count] = kink;
-                count += 1;
-            }
-        }
-        let way = &mut kinks[..count];
-        way.sort_unstable_by(|a, b| (direction * a).total_cmp(&(direction * b)));
+        let half = direction * 0.5 * self.link.slack;
+        // Kinks on the way, nearest first: both faces of the link, and the load's own.
+        let mut faces = [self.guide - half, self.guide + half]
+            .into_iter()
+            .filter(|face| direction * (face - from) > 0.0)
+            .peekable();
+        let own = self.load.kinks();
+        let mut kinks = (0..own.len())
+            .map(|i| {
+                own[if direction > 0.0 {
+                    i
+                } else {
+                    own.len() - 1 - i
+                }]
+            })
+            .filter(|kink| direction * (kink - start) > 0.0)
+            .map(|kink| (kink, self.load.at(kink)))
+            .peekable();
         let mut low = start;
-        let mut low_excess = self.excess(low, direction);
-        for &kink in way.iter() {
-            let there = self.excess(kink, direction);
-            let rises = low_excess.slope > 0.0 || there.slope > 0.0;
+        let mut at_low = self.excess_of(stood, direction);
+        loop {
+            let kink = kinks.next_if(|(_, there)| {
+                faces
+                    .peek()
+                    .is_none_or(|face| direction * (face - there.position) > 0.0)
+            });
+            let next = kink.or_else(|| {
+                let face = faces.next()?;
+                Some(self.load.stand_from(face, low, at_low.reaction))
+            });
+            let Some((kink, there)) = next else { break };
+            let there = self.excess_of(there, direction);
+            let rises = at_low.slope > 0.0 || there.slope > 0.0;
             if rises && kink != low {
                 // Not monotone: look for an earlier balance inside the piece.
                 if let Some((a, b)) = self.first_crossing(low, kink, direction) {
                     counters.ambiguous += 1;
-                    return self.root(a, b, direction, counters);
+                    return self.root(a, self.excess(a, direction), b, direction, counters);
                 }
             }
             if there.value <= 0.0 {
-                return self.root(low, kink, direction, counters);
+                return self.root(low, at_low, kink, direction, counters);
             }
             if there.value <= self.rounding(&there.reaction) {
                 // Without friction an open gap is all balance: the first is its near edge, and
@@ -201,15 +223,16 @@ impl<L: Load> Path<'_, L> {
                 return self.rested(kink, there, direction);
             }
             low = kink;
-            low_excess = there;
+            at_low = there;
         }
         // The last piece is open: find its far end, then the root.
-        let mut reach = (low_excess.value / low_excess.slope.abs().max(1e3)).clamp(1e-9, 1.0) * 2.0;
+        let mut reach = (at_low.value / at_low.slope.abs().max(1e3)).clamp(1e-9, 1.0) * 2.0;
         let mut high = low + direction * reach;
         let mut there = self.excess(high, direction);
         let mut doublings = 0;
         while there.value > 0.0 {
             low = high;
+            at_low = there;
             reach *= 2.0;
             high += direction * reach;
             there = self.excess(high, direction);
@@ -222,7 +245,19 @@ impl<L: Load> Path<'_, L> {
         if there.slope > 0.0 {
             counters.ambiguous += 1;
         }
-        self.root(low, high, direction, counters)
+        self.root(low, at_low, high, direction, counters)
+    }
+
+    /// At rest `by` further on than `e`, along the slopes there.
+    #[inline]
+    fn rested_beyond(&self, e: f64, by: f64, at: Excess, direction: f64) -> Rested {
+        let drive_slope = -self.link.rate(self.guide - at.reaction.position);
+        Rested {
+            parameter: e + by,
+            drive: at.drive + drive_slope * at.reaction.position_slope * by,
+            load: at.reaction.moved(by),
+            moved: direction as i8,
+        }
     }
 
     /// What rounding of the positions alone makes of the link's force, N.
@@ -242,10 +277,16 @@ impl<L: Load> Path<'_, L> {
     }
 
     /// Newton's method kept inside a bracket, `excess(a) > 0 >= excess(b)`.
-    fn root(&self, a: f64, b: f64, direction: f64, counters: &mut Counters) -> Rested {
-        let (mut a, mut b) = (a, b);
+    fn root(
+        &self,
+        mut a: f64,
+        at_a: Excess,
+        mut b: f64,
+        direction: f64,
+        counters: &mut Counters,
+    ) -> Rested {
         let mut x = a;
-        let mut here = self.excess(x, direction);
+        let mut here = at_a;
         for iteration in 0..MAX_ITERATIONS {
             counters.iterations += 1;
             // Slopes are taken along the direction of travel; the parameter's step follows.
@@ -255,6 +296,9 @@ impl<L: Load> Path<'_, L> {
                 f64::NAN
             };
             let inside = direction * (newton - a) > 0.0 && direction * (b - newton) > 0.0;
+            if inside && self.close(x, newton - x, &here) {
+                return self.rested_beyond(x, newton - x, here, direction);
+            }
             let next = if inside && iteration < MAX_ITERATIONS / 2 {
                 newton
             } else {

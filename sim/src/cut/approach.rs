@@ -19,6 +19,9 @@ const MARGIN: (f64, f64) = (1.25, 3.175e-3);
 pub enum RunIn {
     /// By carriage travel, in the room there is.
     Travel,
+    /// By less carriage travel than is lost, as was asked for: the slack is still being taken up
+    /// when the cut begins.
+    Short,
     /// Too little room: the slide is pulled to its face by hand before each pass, spindle
     /// stopped, and its drag keeps it there.
     ByHand,
@@ -36,51 +39,66 @@ pub struct Approach {
     /// How it is made.
     pub how: RunIn,
     stands: f64,
-    slope: f64,
+    enters: f64,
+    foot_left: f64,
 }
 
 impl Approach {
-    /// Works out lost motion and run-in, and where the slide then stands against the guide.
-    pub fn new(machine: &Machine, pull: f64, room: f64) -> Self {
+    /// Works out lost motion and run-in, and where the slide then stands against the guide. A
+    /// `run_in` (m) replaces the one that would be advised.
+    pub fn new(machine: &Machine, pull: f64, room: f64, run_in: Option<f64>) -> Self {
         let lost = lost_motion(machine, pull);
         let wanted = MARGIN.0 * lost.total + MARGIN.1;
-        let how = if room < lost.total {
-            RunIn::ByHand
-        } else {
-            RunIn::Travel
+        let how = match run_in {
+            Some(run_in) if run_in < lost.total => RunIn::Short,
+            Some(_) => RunIn::Travel,
+            None if room < lost.total => RunIn::ByHand,
+            None => RunIn::Travel,
         };
-        let mut approach = Self {
+        let enough = 1.5 * lost.total + 1e-3;
+        let stands = stands_after(machine, pull, &lost, enough);
+        let (enters, foot_left) = match run_in {
+            Some(run_in) if run_in < lost.total => (
+                stands_after(machine, pull, &lost, (run_in - machine.foot.slack).max(0.0)),
+                (machine.foot.slack - run_in).max(0.0),
+            ),
+            _ => (stands, 0.0),
+        };
+        Self {
             lost,
-            wanted,
+            wanted: run_in.unwrap_or(wanted),
             room,
             how,
-            stands: 0.0,
-            slope: machine.slope,
-        };
-        approach.stands = approach.settled(machine, pull);
-        approach
+            stands,
+            enters,
+            foot_left,
+        }
     }
 
-    /// Where the unloaded slide stands against the guide's middle after the run-in, m; negative:
-    /// out of the cut. The run-in is at least the lost motion (by hand otherwise), so it keeps
-    /// that place until the cut begins.
+    /// Where the unloaded slide stands against the guide's middle after a run-in that takes up
+    /// everything, m; negative: out of the cut. There the edge is touched off.
     pub fn stands(&self) -> f64 {
         self.stands
     }
 
-    /// Straight length that a start from the room there is would leave if nobody seats the slide
-    /// by hand, m.
-    pub fn straight_without_seating(&self) -> f64 {
-        (self.lost.total - self.room).max(0.0)
+    /// Where it stands when the cut begins: the same, unless the run-in was too short.
+    pub fn enters(&self) -> f64 {
+        self.enters
     }
 
-    fn settled(&self, machine: &Machine, pull: f64) -> f64 {
-        let mut rig = Rig::new(machine);
-        let travel = 2.0 * self.lost.total + 1e-3;
-        rig.travel(-pull * travel * self.slope);
-        rig.travel(pull * (1.5 * self.lost.total + 1e-3) * self.slope);
-        rig.chain.positions()[0] - rig.guide
+    /// Carriage travel of the cut over which the guide bar still rides with the carriage, m.
+    pub fn foot_left(&self) -> f64 {
+        self.foot_left
     }
+}
+
+/// Where the slide stands against the guide's middle, m, after the drive was moved back a long
+/// way and then on by this much carriage travel.
+fn stands_after(machine: &Machine, pull: f64, lost: &LostMotion, travel: f64) -> f64 {
+    let mut rig = Rig::new(machine);
+    rig.travel(-pull * (2.0 * lost.total + 1e-3) * machine.slope);
+    rig.travel(pull * travel * machine.slope);
+    rig.chain.positions()[0] - rig.guide
 }
 
 /// Lost motion on reversal in carriage travel, by part: `foot + (slacks, if the seat changes

@@ -121,6 +121,10 @@ impl Load for Cut<'_> {
     }
 
     fn stand(&self, position: f64, near: f64) -> (f64, Reaction) {
+        self.stand_from(position, near, self.at(near))
+    }
+
+    fn stand_from(&self, position: f64, near: f64, there: Reaction) -> (f64, Reaction) {
         let surface = self.surface[0];
         if position <= surface {
             return (position, self.reaction(position, &CuttingForce::default()));
@@ -130,13 +134,13 @@ impl Load for Cut<'_> {
         let mut low = surface;
         let mut high = position;
         let mut e = near.clamp(low, high);
-        let mut f = self.force(e);
+        let mut here = if e == near { there } else { self.at(e) };
         for _ in 0..60 {
-            let miss = e + self.gives * f.push_off - position;
+            let miss = here.position - position;
+            let by = -miss / here.position_slope;
             if miss.abs() <= STANDS_WITHIN {
                 // The rest along the slopes: its error is of the order of the square.
-                let by = -miss / (1.0 + self.gives * f.push_off_slope);
-                return (e + by, self.reaction(e, &f).moved(by));
+                return (e + by, here.moved(by));
             }
             if miss > 0.0 {
                 high = high.min(e);
@@ -146,9 +150,8 @@ impl Load for Cut<'_> {
                     high = position + (e - position).abs() * 2.0 - 2.0 * miss;
                 }
             }
-            let slope = 1.0 + self.gives * f.push_off_slope;
-            let newton = e - miss / slope;
-            let next = if slope > 0.0 && newton > low && newton < high {
+            let newton = e + by;
+            let next = if here.position_slope > 0.0 && newton > low && newton < high {
                 newton
             } else {
                 0.5 * (low + high)
@@ -157,9 +160,9 @@ impl Load for Cut<'_> {
                 break;
             }
             e = next;
-            f = self.force(e);
+            here = self.at(e);
         }
-        (e, self.reaction(e, &f))
+        (e, here)
     }
 
     fn kinks(&self) -> &[f64] {

@@ -27,12 +27,15 @@ const EVEN_SHARE: f64 = 0.3;
 const GAUGE_BAND: f64 = 2e-3;
 
 /// How finely and with which luck a run is made.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Options {
     /// Steps a turn, which is also the number of lines along the work.
     pub per_turn: usize,
     /// Seed of the work's unevenness.
     pub seed: u64,
+    /// Start this far before the taper instead of as far as needed, m: to see what too short a
+    /// run-in does.
+    pub run_in: Option<f64>,
 }
 
 impl Default for Options {
@@ -40,6 +43,7 @@ impl Default for Options {
         Self {
             per_turn: 24,
             seed: 1,
+            run_in: None,
         }
     }
 }
@@ -110,7 +114,7 @@ impl<'a> Course<'a> {
             End::Headstock => work.room_headstock.si(),
             End::Tailstock => work.room_tailstock.si(),
         };
-        let approach = Approach::new(&machine, pull, room);
+        let approach = Approach::new(&machine, pull, room, options.run_in);
         let cutting = &scenario.job.cutting;
         let hardness = Patches::hardness(
             options.seed,
@@ -143,7 +147,7 @@ impl<'a> Course<'a> {
 
     /// The same way on a changed machine.
     pub fn on(mut self, machine: Machine) -> Self {
-        self.approach = Approach::new(&machine, self.pull, self.approach.room);
+        self.approach = Approach::new(&machine, self.pull, self.approach.room, self.options.run_in);
         self.machine = machine;
         self
     }
@@ -358,10 +362,14 @@ impl<'a> Course<'a> {
             GAUGE_BAND.min(0.5 * self.length),
             (self.length - GAUGE_BAND).max(0.5 * self.length),
         );
+        let spacing = standing.spacing();
+        // One place more to either side, so that rounding decides nothing.
+        let low = ((z - GAUGE_BAND) / spacing - 1.0).max(0.0) as usize;
+        let band = ((2.0 * GAUGE_BAND / spacing) as usize) + 4;
         let (mut sum, mut count) = (0.0, 0.0);
         for j in 0..standing.meridians() {
-            for (k, height) in standing.line(j).iter().enumerate() {
-                if (standing.spacing() * k as f64 - z).abs() <= GAUGE_BAND {
+            for (k, height) in standing.line(j).iter().enumerate().skip(low).take(band) {
+                if (spacing * k as f64 - z).abs() <= GAUGE_BAND {
                     sum += height;
                     count += 1.0;
                 }

@@ -31,13 +31,16 @@ impl Course<'_> {
         let nominal = law.shape.engaged(plan.set.max(1e-6));
         let start = -(nominal.lead / plan.feed).ceil() * plan.feed;
         let steps = ((self.length - start) / step).ceil() as usize + per_turn / 2;
+        // While the bar still rides with the carriage, the guide stands still and the cone goes on.
+        let foot_left = self.approach.foot_left();
+        let late = |travel: f64| self.pull * self.slope * (foot_left - travel).max(0.0);
         let mut chain = Chain::new(
             vec![self.machine.drive],
             vec![Rubbing {
                 limit: 0.0,
                 levels: self.hand_levels(),
             }],
-            guide + self.approach.stands(),
+            guide + late(0.0) + self.approach.enters(),
         );
         let uncut = UNCUT_SHARE * self.scenario.job.tool.edge_radius.si();
         let off_centre =
@@ -94,7 +97,16 @@ impl Course<'_> {
             if i > 0 {
                 chain.shift(drift);
             }
-            let target = guide + slow.guide_error + foot.shift;
+            if i > 2 * per_turn {
+                // From line to line the edge goes as it went a turn ago, and that changes as it
+                // changed then.
+                let went = |turns: usize| {
+                    let then = i - turns * per_turn;
+                    edges[then] - edges[then - 1]
+                };
+                chain.expect(edges[i - 1] + 2.0 * went(1) - went(2));
+            }
+            let target = guide + slow.guide_error + foot.shift + late(s - start);
             let rested = chain.advance(target, &load, &mut counters);
             let depth = rested.parameter - surface;
             let push_off = rested.load.push - load.preload - load.rate * rested.parameter;

@@ -10,6 +10,11 @@ use filter::{line_through, mean_height, mean_line, mean_section_height, total_he
 
 /// Cut-off between roughness and waves, m (ISO 21920-3 default for fine turned surfaces).
 const CUT_OFF: f64 = 0.8e-3;
+/// Steps of the traced profile a feed mark: crests are missed by less than one in a thousand.
+const TRACE_STEPS: f64 = 64.0;
+/// Over this length to either side of a change of seat its step is taken, m; nearer to an end it
+/// isn't one.
+const STEP_REACH: f64 = 2e-3;
 /// A piece between two changes is too short to have waves below this, m.
 const SHORTEST_PIECE: f64 = 5e-3;
 
@@ -59,17 +64,21 @@ pub fn measure(
     let step = last
         .seat_changes
         .iter()
+        .filter(|change| change.z > STEP_REACH && change.z < length - STEP_REACH)
         .map(|change| (step_at(&mean, spacing, change.z), change.z))
         .max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()));
     let fine = fine_meridian(course, finished);
     let line = mean_line(&fine.1, fine.0, CUT_OFF);
-    let rough: Vec<f64> = fine.1.iter().zip(&line).map(|(h, m)| h - m).collect();
-    let trend = line_through(line.iter().enumerate().map(|(i, &h)| (i as f64, h)));
-    let wavy: Vec<f64> = line
+    let ends = (CUT_OFF / fine.0) as usize;
+    let rough: Vec<f64> = fine
+        .1
         .iter()
-        .enumerate()
-        .map(|(i, h)| h - trend.0 - trend.1 * i as f64)
+        .zip(&line)
+        .map(|(h, m)| h - m)
+        .skip(ends)
+        .take(fine.1.len().saturating_sub(2 * ends))
         .collect();
+    let wavy = waviness(surface, &z, (low, high));
     let lobing = scenario.job.work.lobing.si();
     let out_of_round: Vec<f64> = surface.out_of_round().iter().map(|h| h + lobing).collect();
     let roundness = z
@@ -179,7 +188,7 @@ fn waves(surface: &crate::surface::Standing, cuts: &[f64]) -> (f64, Option<f64>)
 
 /// Mean height over 2 mm after a place less that before it, m.
 fn step_at(mean: &[f64], spacing: f64, z: f64) -> f64 {
-    let reach = ((2e-3 / spacing) as usize).max(1);
+    let reach = ((STEP_REACH / spacing) as usize).max(1);
     let here = ((z / spacing) as usize).min(mean.len() - 1);
     let average = |part: &[f64]| part.iter().sum::<f64>() / part.len().max(1) as f64;
     let before = &mean[here.saturating_sub(reach)..=here];
@@ -187,14 +196,28 @@ fn step_at(mean: &[f64], spacing: f64, z: f64) -> f64 {
     average(after) - average(before)
 }
 
-/// Spacing and heights of one line with its feed marks.
+/// Waviness profile of one line: feed marks filtered off, its tilt taken out.
+fn waviness(surface: &crate::surface::Standing, z: &[f64], ends: (f64, f64)) -> Vec<f64> {
+    let line = mean_line(surface.line(0), surface.spacing(), CUT_OFF);
+    let inside = || {
+        z.iter()
+            .zip(&line)
+            .filter(|(z, _)| **z >= ends.0 && **z <= ends.1)
+    };
+    let (a, b) = line_through(inside().map(|(&z, &h)| (z, h)));
+    inside().map(|(z, h)| h - a - b * z).collect()
+}
+
+/// Spacing and heights of one line with its feed marks, over the evaluation length of five
+/// cut-offs (ISO 21920-3) with a cut-off more at either end for the filter, at mid length.
 fn fine_meridian(course: &Course<'_>, finished: &Finished) -> (f64, Vec<f64>) {
     let feed = finished.last_path.shape.feed;
-    let count = ((course.length() / feed * 20.0) as usize).clamp(2, 40_000);
-    let spacing = course.length() / (count - 1) as f64;
-    let skip = (0.5e-3 / spacing) as usize;
-    let heights = (skip..count.saturating_sub(skip))
-        .map(|i| height_on_meridian(finished, spacing * i as f64))
+    let length = (7.0 * CUT_OFF).min(0.8 * course.length());
+    let count = ((length / feed * TRACE_STEPS) as usize).clamp(2, 40_000);
+    let spacing = length / (count - 1) as f64;
+    let start = 0.5 * (course.length() - length);
+    let heights = (0..count)
+        .map(|i| height_on_meridian(finished, start + spacing * i as f64))
         .collect();
     (spacing, heights)
 }

@@ -1,0 +1,221 @@
+//! Time a step along the cut takes, by what the slide does, and beside a plain bisection.
+
+use std::path::Path;
+
+use divan::counter::ItemsCount;
+use divan::{Bencher, black_box};
+use tautway_sim::balance::{Chain, Levels, Link, Load, Rubbing};
+use tautway_sim::compare::compare;
+use tautway_sim::cut::{Air, Course, Cut, Options};
+use tautway_sim::machine::Machine;
+use tautway_sim::record::{Counters, PassRecord, Seat};
+use tautway_sim::scenario::{Scenario, Source, decode};
+use tautway_sim::setup::{Pull, Setup};
+
+fn main() {
+    divan::main();
+}
+
+/// The tapered socket on the worn lathe.
+fn scenario() -> Scenario {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenarios");
+    let text = |name: &str| std::fs::read_to_string(folder.join(name)).expect("a scenario file");
+    let (job, lathe) = (text("tapered-socket.toml"), text("worn-lathe.toml"));
+    let source = |name, text| Source { name, text };
+    decode(source("job", &job), source("lathe", &lathe))
+        .expect("a scenario without faults")
+        .0
+}
+
+fn setup(scenario: &Scenario, pull: Pull) -> Setup {
+    let work = &scenario.job.work;
+    Setup::all(work.kind, work.big_end)
+        .into_iter()
+        .find(|setup| setup.cuts() && setup.pull() == pull)
+        .expect("a way to cut")
+}
+
+/// One finishing pass, steps counted. `is_so` tells whether the slide does what the case says.
+fn pass(
+    bencher: Bencher<'_, '_>,
+    pull: Pull,
+    change: impl FnOnce(&mut Machine),
+    is_so: impl FnOnce(&PassRecord) -> bool,
+) {
+    let scenario = scenario();
+    let course = Course::new(&scenario, setup(&scenario, pull), Options::default());
+    let mut machine = course.machine.clone();
+    change(&mut machine);
+    let course = course.on(machine);
+    let passes = course.run_finishing().passes;
+    assert!(passes.len() == 1 && is_so(&passes[0]), "not the case meant");
+    bencher
+        .counter(ItemsCount::new(passes[0].counters.steps))
+        .bench_local(|| black_box(&course).run_finishing());
+}
+
+/// Whether most turns ran on this seat.
+fn mostly(seat: Seat) -> impl Fn(&PassRecord) -> bool {
+    move |pass| {
+        let on = pass.turns.iter().filter(|turn| turn.seat == seat).count();
+        2 * on > pass.turns.len()
+    }
+}
+
+#[divan::bench]
+fn pass_seated(bencher: Bencher<'_, '_>) {
+    pass(bencher, Pull::In, |_| {}, mostly(Seat::First));
+}
+
+#[divan::bench]
+fn pass_floating(bencher: Bencher<'_, '_>) {
+    pass(bencher, Pull::Away, |_| {}, mostly(Seat::Floating));
+}
+
+/// A spring that draws the slide into the cut keeps it on the other face.
+#[divan::bench]
+fn pass_on_the_other_face(bencher: Bencher<'_, '_>) {
+    let drawn = |machine: &mut Machine| machine.hold.out = -600.0;
+    pass(bencher, Pull::Away, drawn, mostly(Seat::Other));
+}
+
+/// Clamped before and in the cut, the slide stays with the carriage and comes out of the cone: in
+/// air after a while.
+#[divan::bench]
+fn pass_stuck(bencher: Bencher<'_, '_>) {
+    let clamped = |machine: &mut Machine| {
+        machine.drag.gib = 1e6;
+        machine.drag.left_cutting = 2.0;
+    };
+    pass(bencher, Pull::In, clamped, |pass| {
+        let in_air = pass.turns.iter().filter(|turn| turn.depth == 0.0).count();
+        pass.counters.stuck == pass.counters.steps && 2 * in_air > pass.turns.len()
+    });
+}
+
+#[divan::bench(sample_count = 10)]
+fn compare_all_ways(bencher: Bencher<'_, '_>) {
+    let scenario = scenario();
+    bencher.bench_local(|| compare(black_box(&scenario), Options::default()));
+}
+
+/// Steps of the runs below.
+const STEPS: usize = 4800;
+
+#[divan::bench]
+fn chain_of_four(bencher: Bencher<'_, '_>) {
+    let link = Link {
+        slack: 50e-6,
+        first: 2e7,
+        other: 1e7,
+    };
+    let body = Rubbing {
+        limit: 40.0,
+        levels: Levels::ONE,
+    };
+    let load = Air {
+        preload: 150.0,
+        rate: 1e4,
+        limit: 60.0,
+    };
+    let chain = Chain::new(vec![link; 4], vec![body; 4], 0.0);
+    bencher.counter(ItemsCount::new(STEPS)).bench_local(|| {
+        let mut chain = chain.clone();
+        let mut counters = Counters::default();
+        for i in 0..STEPS {
+            // To and fro, further than all slacks together.
+            let guide = 1e-3 * (i as f64 * 0.02).sin();
+            black_box(chain.advance(guide, &load, &mut counters));
+        }
+        counters
+    });
+}
+
+/// A slide seated in a cut of 0.25 mm on run-out work, a turn of 24 steps.
+fn one_body(mut advance: impl FnMut(f64, f64, &Cut<'_>), course: &Course<'_>) {
+    let law = course.law(0.127e-3);
+    for i in 0..STEPS {
+        let angle = i as f64 * std::f64::consts::TAU / 24.0;
+        let surface = -0.25e-3 + 10e-6 * angle.cos();
+        let load = Cut {
+            law: &law,
+            drag: &course.machine.drag,
+            gives: course.machine.tool_gives,
+            surface: [surface],
+            turn_ago: surface + 0.23e-3 - 8e-6 * angle.cos(),
+            hardness: 1.0 + 0.05 * (0.37 * angle).sin(),
+            engaged: 1.0,
+            local_drag: 1.0,
+            preload: 0.0,
+            rate: 0.0,
+            height_share: 0.0,
+            eased: true,
+        };
+        advance(0.2e-3, -8e-8, &load);
+    }
+}
+
+#[divan::bench]
+fn one_body_chain(bencher: Bencher<'_, '_>) {
+    let scenario = scenario();
+    let course = Course::new(&scenario, setup(&scenario, Pull::In), Options::default());
+    let body = Rubbing {
+        limit: 0.0,
+        levels: Levels::ONE,
+    };
+    let chain = Chain::new(vec![course.machine.drive], vec![body], 0.0);
+    bencher.counter(ItemsCount::new(STEPS)).bench_local(|| {
+        let mut chain = chain.clone();
+        let mut counters = Counters::default();
+        let advance = |guide, drift, load: &Cut<'_>| {
+            chain.shift(drift);
+            black_box(chain.advance(guide, load, &mut counters));
+        };
+        one_body(advance, &course);
+    });
+}
+
+/// The same steps by bisection alone.
+#[divan::bench]
+fn one_body_bisection(bencher: Bencher<'_, '_>) {
+    let scenario = scenario();
+    let course = Course::new(&scenario, setup(&scenario, Pull::In), Options::default());
+    let link = course.machine.drive;
+    bencher.counter(ItemsCount::new(STEPS)).bench_local(|| {
+        let mut position = 0.0;
+        let advance = |guide, drift, load: &Cut<'_>| {
+            position = black_box(bisected(&link, guide, position + drift, load));
+        };
+        one_body(advance, &course);
+    });
+}
+
+/// Where one body rests, by halving: first the edge's place where the body stood, then, if the
+/// net force beats the friction there, the place on the way where the two are equal.
+fn bisected(link: &Link, guide: f64, from: f64, load: &impl Load) -> f64 {
+    let stood = halved(from - 5e-3, from + 5e-3, |e| load.at(e).position - from);
+    let there = load.at(stood);
+    let net = link.force(guide - from) - there.push;
+    if net.abs() <= there.limit {
+        return from;
+    }
+    let direction = net.signum();
+    let rest = halved(stood, stood + direction * 5e-3, |e| {
+        let r = load.at(e);
+        r.limit - direction * (link.force(guide - r.position) - r.push)
+    });
+    load.at(rest).position
+}
+
+/// Where `rises` goes through zero between `a`, where it is below, and `b`, to a picometre.
+fn halved(mut a: f64, mut b: f64, rises: impl Fn(f64) -> f64) -> f64 {
+    while (b - a).abs() > 1e-12 {
+        let middle = 0.5 * (a + b);
+        if rises(middle) < 0.0 {
+            a = middle;
+        } else {
+            b = middle;
+        }
+    }
+    0.5 * (a + b)
+}
