@@ -62,8 +62,14 @@ fn drawn_away_it_starts_too_shallow() {
     let (_, full, right) = started(Pull::Away, 600.0, 1.5);
     let (lost, _, short) = started(Pull::Away, 600.0, 0.6);
     // Drawn away it starts at the small end, at the tailstock.
-    let (right, short) = (right.mean[right.mean.len() - 4], short.mean[short.mean.len() - 4]);
+    let (right, short) = (
+        right.mean[right.mean.len() - 4],
+        short.mean[short.mean.len() - 4],
+    );
     let shallower = 0.4 * lost / 24.0;
     assert_eq!(full.seat, Seat::Other);
-    assert!(right - short > 0.8 * shallower, "{right} {short} {shallower}");
+    assert!(
+        right - short > 0.8 * shallower,
+        "{right} {short} {shallower}"
+    );
 }

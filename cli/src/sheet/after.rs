@@ -14,6 +14,8 @@ use crate::screen::words;
 
 /// Roughing passes that get a line each; more are told in one line for all but the last.
 const ROUGHING_LINES: usize = 4;
+/// Roughing passes whose dials are all told.
+const DIALS: usize = 12;
 /// Assumptions told on the sheet.
 const ASSUMED: usize = 3;
 
@@ -41,13 +43,22 @@ pub fn passes(sheet: &Sheet, units: Units) -> Vec<Item> {
         let (last, most) = rough.split_last().expect("there are several");
         rows.push(row_of(
             &format!("1-{}", most.len()),
-            &format!("rough, {} a pass", figures(last.set, units)),
+            "rough, each",
             most[most.len() - 1],
             units,
         ));
         rows.push(row(last, units));
     } else {
         rows.extend(rough.into_iter().map(|pass| row(pass, units)));
+    }
+    let dials: Vec<String> = of_stage(sheet, Stage::Rough)
+        .map(|pass| figures(pass.dial, units))
+        .collect();
+    if dials.len() > ROUGHING_LINES && dials.len() <= DIALS {
+        items.push(Item::Say(format!(
+            "Roughing dials per side: {}.",
+            dials.join(", ")
+        )));
     }
     let again: Vec<&SheetPass> = of_stage(sheet, Stage::Again).collect();
     if let Some(first) = again.first() {
@@ -72,7 +83,8 @@ pub fn passes(sheet: &Sheet, units: Units) -> Vec<Item> {
         head: vec![
             "no.".to_owned(),
             "pass".to_owned(),
-            format!("dial per side, {per}"),
+            format!("depth per side, {per}"),
+            "dial per side".to_owned(),
             "on diameter".to_owned(),
             "feed".to_owned(),
             "taken, diameter".to_owned(),
@@ -114,6 +126,11 @@ fn row_of(number: &str, name: &str, pass: &SheetPass, units: Units) -> Vec<Strin
     vec![
         number.to_owned(),
         name.to_owned(),
+        if pass.set > 0.0 {
+            figures(pass.set, units)
+        } else {
+            "0".to_owned()
+        },
         figures(pass.dial, units),
         figures(2.0 * pass.dial, units),
         figures(pass.feed, units),
@@ -194,15 +211,16 @@ pub fn preload(sheet: &Sheet, units: Units) -> Vec<Item> {
     let enough = if p.force >= p.twice {
         "enough"
     } else {
-        "TOO LITTLE: raise it or leave it off"
+        "TOO LITTLE, worse than none: raise it or leave it off"
     };
     items.push(Item::Say(format!(
-        "{} pushes the slide {} ({way}): {}. Twice the force that starts the slide is {}: {enough}. \
+        "{} pushes the slide {} ({way}): {}. Twice the force that starts the slide is {}: {}. \
          Pull with a scale: {BLANK}",
         super::before::sentence(&from),
         strong(toward(p.toward)),
         strong(&force(p.force, units)),
         strong(&force(p.twice, units)),
+        strong(enough),
     )));
     items.push(Item::Check(format!(
         "On: last, coupled and tool clear. Off: {off}."
@@ -225,21 +243,25 @@ pub fn signs(sheet: &Sheet, units: Units) -> Vec<Item> {
             vec![seen, why.to_owned(), what]
         })
         .collect();
-    vec![Item::Table(Table {
-        head: ["you see", "likely", "do"].map(str::to_owned).to_vec(),
-        rows,
-        figures: false,
-    })]
+    vec![
+        Item::Table(Table {
+            head: ["you see", "likely", "do"].map(str::to_owned).to_vec(),
+            rows,
+            figures: false,
+        }),
+        Item::Say(
+            "* Snug the gib, feed the other way, or hold the slide out of the cut.".to_owned(),
+        ),
+    ]
 }
 
 fn told(sheet: &Sheet, seen: Seen, units: Units) -> (&'static str, &'static str, String) {
     let away = sheet.pull == Pull::Away;
-    let hold = "snug the gib, feed the other way, or hold the slide out of the cut";
     match seen {
         Seen::WontSize if away => (
             "won't size",
             "push-off beats the drag: slide hangs back in its slack",
-            format!("no more dial (it lets go at once): {hold}"),
+            "no more dial (it lets go at once): *".to_owned(),
         ),
         Seen::WontSize => (
             "won't size",
@@ -248,18 +270,18 @@ fn told(sheet: &Sheet, seen: Seen, units: Units) -> (&'static str, &'static str,
         ),
         Seen::TooDeep => (
             "cuts too deep",
-            "slack taken up in the cut: dial moved while slack, or a light pass",
+            "dial moved while slack, or a light pass",
             "stop; withdraw, run in, touch off anew".to_owned(),
         ),
         Seen::Waves => (
             "waves",
             "slide floats: push-off near its drag",
-            format!("{hold}; no lighter pass"),
+            "*; no lighter pass".to_owned(),
         ),
         Seen::Step => (
             "a step",
-            "slide changed face of its slack part way",
-            format!("{hold}; even the stock first"),
+            "slide changed face part way",
+            "*; even the stock first".to_owned(),
         ),
         Seen::StraightAtStart => (
             "straight at the start",
@@ -277,7 +299,7 @@ fn told(sheet: &Sheet, seen: Seen, units: Units) -> (&'static str, &'static str,
         Seen::DrunkenThread => (
             "drunken thread",
             "slide shifts in its slack within a turn, or the run-in differed",
-            format!("same run-in each pass; {hold}"),
+            "same run-in each pass; *".to_owned(),
         ),
     }
 }
@@ -343,6 +365,8 @@ fn list(matters: &[Matter], none: &str) -> String {
         .map(|m| {
             let range = if m.low == m.high {
                 m.taken.clone()
+            } else if m.low.trim_start_matches('-') == m.high {
+                format!("within {}", m.high)
             } else {
                 format!("{} ({} to {})", m.taken, m.low, m.high)
             };

@@ -8,7 +8,7 @@ use tautway_sim::sheet::Sheet;
 
 use super::page::{BLANK, Figure, Item, plain, strong};
 use super::{capital, caution, cautions_of, end, figures, opposite, size, the_way, toward, unit};
-use crate::screen::words;
+use crate::screen::words::{self, Tapers};
 
 fn figure(label: impl Into<String>, value: impl Into<String>, small: impl Into<String>) -> Figure {
     Figure {
@@ -21,6 +21,7 @@ fn figure(label: impl Into<String>, value: impl Into<String>, small: impl Into<S
 /// The taper in every form, ends, gauge plane and tolerance.
 pub fn taper(sheet: &Sheet, units: Units) -> Vec<Item> {
     let d = &sheet.drawing;
+    let tapers = Tapers::within(&d.tolerance, units);
     let shape = match d.kind {
         Kind::Inside => "bore",
         Kind::Outside => "outside",
@@ -43,14 +44,10 @@ pub fn taper(sheet: &Sheet, units: Units) -> Vec<Item> {
         Item::Figures(vec![
             figure(
                 format!("taper on diameter, {shape}"),
-                words::nominal(d.taper, units),
-                words::taper_band(&d.tolerance, units),
+                tapers.nominal(d.taper),
+                tapers.band(&d.tolerance),
             ),
-            figure(
-                "aim",
-                words::taper(d.aim.si(), units),
-                "middle of tolerance",
-            ),
+            figure("aim", tapers.show(d.aim.si()), "middle of tolerance"),
             figure(
                 "big end",
                 size(d.big.si(), units),
@@ -98,16 +95,13 @@ pub fn way(sheet: &Sheet, units: Units) -> Vec<Item> {
     let within = |half: Option<f64>, show: &dyn Fn(f64) -> String| {
         half.map_or(String::new(), |half| format!(" +- {}", show(half)))
     };
-    let taper = words::taper(e.taper, units);
+    let tapers = Tapers::within(&sheet.drawing.tolerance, units);
     // The unit once, behind the range.
-    let taper = match (taper.split_once(' '), e.taper_within) {
-        (Some((number, _)), Some(_)) => number.to_owned(),
-        _ => taper,
-    };
-    let taper = format!(
-        "{taper}{} on diameter",
-        within(e.taper_within, &|half| words::taper_difference(half, units)),
+    let taper = e.taper_within.map_or_else(
+        || tapers.show(e.taper),
+        |half| format!("{} +- {}", tapers.bare(e.taper), tapers.difference(half)),
     );
+    let taper = format!("{taper} on diameter");
     let left = match e.size_error {
         off if off.abs() < 2.54e-6 => "size as set".to_owned(),
         off if off < 0.0 => format!("leaves {} per side", words::height(off, units)),
@@ -155,27 +149,26 @@ pub fn lathe(sheet: &Sheet, units: Units) -> Vec<Item> {
                 strong("OFF"),
                 strong("OUT")
             ),
-            "Guide wiped and oiled; shoe gib and slide gib snug, no shake.".to_owned(),
+            "Guide wiped, oiled; shoe and slide gibs snug.".to_owned(),
             top_slide.to_owned(),
             format!(
-                "Foot clamped with the carriage at {BLANK}; never the foot clamped and the shoe \
-                 locked at once."
+                "Foot clamped, carriage at {BLANK}. Never foot clamped {} shoe locked.",
+                strong("and")
             ),
             format!(
-                "Guide: {} usable, {} needed: at least {} spare at both ends. Left {BLANK} right \
-                 {BLANK}",
+                "Guide {} usable, {} needed; {} spare each end. Left {BLANK} right {BLANK}",
                 words::about(c.guide_usable, units),
                 words::about(c.guide_needed, units),
                 words::about(c.guide_spare, units),
             ),
             format!(
-                "Slide travel {}{} needed, tried by hand over the whole stroke, tool clear.",
-                words::about(c.slide_needed, units),
+                "Slide{} travel {} needed: whole stroke tried by hand, tool clear.",
                 if c.on_cross_dial {
                     " and telescoping screw"
                 } else {
                     ""
-                }
+                },
+                words::about(c.slide_needed, units)
             ),
             held.to_owned(),
         ]
@@ -210,9 +203,12 @@ pub fn guide(sheet: &Sheet, units: Units) -> Vec<Item> {
             "good if on diameter",
             format!("{} to {}", figures(low, units), figures(high, units)),
             format!(
-                "per side {} to {}",
+                "per side {} to {}; drawing {} to {} less one readout step ({}) at either",
                 figures(low / 2.0, units),
-                figures(high / 2.0, units)
+                figures(high / 2.0, units),
+                figures(g.limits.0, units),
+                figures(g.limits.1, units),
+                figures(g.step, units)
             ),
         ),
         None => figure(
@@ -243,12 +239,6 @@ pub fn guide(sheet: &Sheet, units: Units) -> Vec<Item> {
             ),
             allowed,
         ]),
-        Item::Say(format!(
-            "The drawing's limits are {} to {}; one readout step ({}) is kept off either.",
-            figures(low, units),
-            figures(high, units),
-            figures(g.step, units),
-        )),
         Item::Boxes(["Read 1", "2", "3"].map(str::to_owned).to_vec()),
         Item::Say(format!(
             "{one} in {travel} = {} at the guide's tailstock end ({} from its pivot). Reads too \

@@ -57,8 +57,8 @@ pub fn of(page: &Page, sheet: &Sheet, drawing: &Drawing, paper: Paper) -> String
     html
 }
 
-/// Type size in points that fits the page, from what stands on it: about so many letters go on a
-/// page at 8 points, and their number falls with the square of the size.
+/// Type size in points that fits the page, from what stands on it, for where no script runs: about
+/// so many letters go on a page at 8 points, and their number falls with the square of the size.
 fn type_size(page: &Page, paper: Paper) -> f64 {
     let room = match paper {
         Paper::Letter => 7000.0,
@@ -185,8 +185,17 @@ fn write_figure(html: &mut String, figure: &Figure) {
 fn write_table(html: &mut String, table: &Table) {
     let class = if table.figures { "numbers" } else { "words" };
     let _ = write!(html, "<table class=\"{class}\">\n<thead><tr>");
-    for word in &table.head {
-        let _ = write!(html, "<th scope=\"col\">{}</th>", marked(word));
+    let word_class = |cell: &str| {
+        if cell.starts_with(char::is_alphabetic) {
+            " class=\"word\""
+        } else {
+            ""
+        }
+    };
+    for (column, word) in table.head.iter().enumerate() {
+        let below = table.rows.first().and_then(|row| row.get(column));
+        let class = word_class(below.map_or("", String::as_str));
+        let _ = write!(html, "<th scope=\"col\"{class}>{}</th>", marked(word));
     }
     html.push_str("</tr></thead>\n<tbody>\n");
     for row in &table.rows {
@@ -195,9 +204,7 @@ fn write_table(html: &mut String, table: &Table) {
             match cell.as_str() {
                 "" => html.push_str("<td class=\"write\"></td>"),
                 cell => {
-                    let word = cell.starts_with(char::is_alphabetic);
-                    let class = if word { " class=\"word\"" } else { "" };
-                    let _ = write!(html, "<td{class}>{}</td>", marked(cell));
+                    let _ = write!(html, "<td{}>{}</td>", word_class(cell), marked(cell));
                 }
             }
         }

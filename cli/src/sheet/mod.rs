@@ -97,9 +97,8 @@ fn section_of(caution: &Caution) -> usize {
         "end-of-travel" | "lock-and-feed" | "reverse-chuck" | "centres" => 4,
         "lifting-cut" | "tool-upside-down" | "brass-hooks-in" => 6,
         "bar-rubs" | "seat-by-hand" => 7,
-        "preload-into-cut" | "preload-too-strong" | "preload-strong" | "air-on" | "preload-on" => {
-            11
-        }
+        "air-on" => 11,
+        preload if preload.starts_with("preload-") => 11,
         // What is new comes where the cut is.
         _ => 9,
     }

@@ -14,7 +14,7 @@ use serde::Serialize;
 use crate::compare::Way;
 use crate::gauging::{Bearing, guide_nudge};
 use crate::quantity::{Quantity, Taper, Units};
-use crate::scenario::{End, Kind, Scenario, Toward};
+use crate::scenario::{End, Kind, Origin, Scenario, Toward};
 use crate::setup::Setup;
 
 /// Round travels tried, shortest first, in inches and mm: the first is what a shop would run.
@@ -23,6 +23,9 @@ const TRAVELS: ([f64; 4], [f64; 4]) = ([3.0, 4.0, 6.0, 8.0], [75.0, 100.0, 150.0
 const SHORT: ([f64; 3], [f64; 3]) = ([2.0, 1.0, 0.5], [50.0, 25.0, 10.0]);
 /// A travel is long enough when the band is this many readout steps wide.
 const STEPS_WANTED: f64 = 6.0;
+/// Step taken of a metric readout nobody told of, m: the usual default is a round one in inches
+/// (guess).
+const METRIC_STEP: f64 = 1e-5;
 
 /// What the readout must show.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -33,7 +36,7 @@ pub struct GuideSetting {
     pub aim: f64,
     /// Reading at the lower and the upper limit of the taper, on diameter, m.
     pub limits: (f64, f64),
-    /// Readings that prove the taper within its limits, on diameter, m; `None` where the readout
+    /// Readings that prove the taper within its limits, in whole steps, on diameter, m; `None` where the readout
     /// is too coarse to prove anything over this travel.
     pub proves: Option<(f64, f64)>,
     /// Step of the readout, as it shows, on diameter, m.
@@ -58,7 +61,11 @@ pub struct Nudge {
 impl GuideSetting {
     pub(super) fn new(scenario: &Scenario, way: &Way, aim: Taper) -> Self {
         let work = &scenario.job.work;
-        let step = scenario.lathe.readout_step.si();
+        let readout = &scenario.lathe.readout_step;
+        let step = match (readout.origin, scenario.job.units) {
+            (Origin::Assumed, Units::Metric) => METRIC_STEP,
+            _ => readout.si(),
+        };
         let (low, high) = (
             work.taper.si() + work.tolerance.lower.si(),
             work.taper.si() + work.tolerance.upper.si(),
@@ -66,7 +73,17 @@ impl GuideSetting {
         let usable = way.start.guide_usable * aim.half_angle().cos() - way.start.lost;
         let travel = travel(scenario.job.units, usable, high - low, step);
         let limits = (low * travel, high * travel);
-        let inside = (limits.0 + step, limits.1 - step);
+        let whole = |reading: f64, round: fn(f64) -> f64| {
+            if step > 0.0 {
+                round(reading / step) * step
+            } else {
+                reading
+            }
+        };
+        let inside = (
+            whole(limits.0 + step * (1.0 - 1e-6), f64::ceil),
+            whole(limits.1 - step * (1.0 - 1e-6), f64::floor),
+        );
         let reading = match scenario.job.units {
             Units::Inch => 25.4e-6,
             Units::Metric => 1e-5,

@@ -379,7 +379,7 @@ fn run_in(way: &Way, course: &Course<'_>) -> RunInPlan {
         wanted: start.wanted,
         room: start.room,
         by_hand: start.by_hand,
-        straight_left: course.approach().straight_without_seating(),
+        straight_left: (start.lost - start.room).max(0.0),
         hand_toward: if out == toward_is_out {
             Toward::Operator
         } else {
