@@ -263,6 +263,7 @@ fn a_bore_touches_first_at_its_big_end_and_a_bar_at_its_small_end() {
     let outside = job
         .replace("kind = \"inside\"", "kind = \"outside\"")
         .replace("outside_diameter = \"4 in\"\n", "")
+        .replace("room_headstock = \"1.5 in\"", "room_headstock = \"0.5 in\"")
         .replace("straight = \"1.950 in\"", "straight = \"2.600 in\"")
         .replace(
             "bar = { diameter = \"1-1/2 in\", stick_out = \"5 in\" }\n",

@@ -210,8 +210,10 @@ pub fn preload(sheet: &Sheet, units: Units) -> Vec<Item> {
     };
     let enough = if p.force >= p.twice {
         "enough"
+    } else if 2.0 * p.force >= p.twice {
+        "it starts the slide, with little to spare"
     } else {
-        "TOO LITTLE, worse than none: raise it or leave it off"
+        "TOO LITTLE, can be worse than none: raise it or leave it off"
     };
     items.push(Item::Say(format!(
         "{} pushes the slide {} ({way}): {}. Twice the force that starts the slide is {}: {}. \

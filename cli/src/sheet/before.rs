@@ -2,7 +2,7 @@
 
 use tautway_sim::quantity::{Angle, Force, Quantity, Units, show};
 use tautway_sim::record::Seat;
-use tautway_sim::scenario::{Band, End, Holding, Kind};
+use tautway_sim::scenario::{Band, End, Holding, Kind, Toward};
 use tautway_sim::setup::Rotation;
 use tautway_sim::sheet::Sheet;
 
@@ -291,6 +291,13 @@ pub fn tool(sheet: &Sheet, units: Units) -> Vec<Item> {
     items
 }
 
+fn hand(toward: Toward) -> &'static str {
+    match toward {
+        Toward::Operator => "pull it toward you",
+        Toward::Away => "push it away from you",
+    }
+}
+
 /// Where each pass starts, or how the slide is seated by hand.
 pub fn run_in(sheet: &Sheet, units: Units) -> Vec<Item> {
     let r = &sheet.run_in;
@@ -300,14 +307,14 @@ pub fn run_in(sheet: &Sheet, units: Units) -> Vec<Item> {
     if r.by_hand {
         let room = words::about(r.room, units);
         items.push(Item::Loud(format!(
-            "No room to run in: seat the slide by hand, every pass, pulled {}.",
-            toward(r.hand_toward)
+            "No room to run in: seat the slide by hand, every pass: {}.",
+            hand(r.hand_toward)
         )));
         items.push(Item::Say(format!(
             "{lost} of travel are lost and there are {room} past the {at}. Spindle stopped, tool \
-             clear of the work, from the operator's side: pull the slide {} until it stops, let go \
+             clear of the work, from your side: {} until it stops, let go \
              gently; its drag keeps it there. Unseated, the first {} stay straight.",
-            toward(r.hand_toward),
+            hand(r.hand_toward),
             words::about(r.straight_left, units)
         )));
     } else {

@@ -28,13 +28,13 @@ pub fn of(page: &Page, sheet: &Sheet, drawing: &Drawing, paper: Paper) -> String
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          {OPENING} {}\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <title>{}</title>\n<style>\n@page {{ size: {size}; margin: 8mm; }}\n\
+         <title>{}</title>\n<style>\n@page {{ size: {size}; margin: 7mm; }}\n\
          :root {{ --wide: {:.1}mm; --high: {:.1}mm; --type: {}pt; }}\n{LOOK}</style>\n</head>\n\
          <body>\n<main>\n",
         escaped(sheet.version),
         escaped(&page.title),
-        wide - 16.0,
-        high - 16.0,
+        wide - 14.0,
+        high - 14.0,
         type_size(page, paper),
     );
     header(&mut html, page);
