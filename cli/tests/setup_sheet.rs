@@ -187,7 +187,7 @@ fn numbers_on_the_page_are_those_of_the_record() {
 }
 
 #[test]
-fn what_a_person_writes_never_becomes_markup_or_a_second_page_of_it() {
+fn what_a_person_writes_never_becomes_markup() {
     let shop = with_scenarios();
     shop.edit(
         "tapered-socket.toml",
