@@ -6,6 +6,8 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 
+use crate::command::{Sum, TaperArgs};
+
 /// Says which way to make a taper cut on a worn manual lathe with a taper attachment, and what
 /// taper, size and surface to expect.
 ///
@@ -97,6 +99,27 @@ pub enum Command {
         #[arg(long)]
         overwrite: bool,
     },
+    /// Gauging sums at the lathe: standoff to dial, blue to guide nudge, rolls, balls, diameters.
+    ///
+    /// Every length carries its unit, and its error where you know it: "0.100 in +- 0.001 in".
+    /// What you leave out is taken for a usual gauge and said so.
+    Fit {
+        /// Which sum.
+        #[command(subcommand)]
+        sum: Box<Sum>,
+        /// Units to answer in [default: as typed].
+        #[arg(long, value_enum, global = true)]
+        units: Option<UnitsArg>,
+        /// How to answer.
+        #[arg(long, value_enum, default_value_t = CheckFormat::Text, global = true)]
+        format: CheckFormat,
+    },
+    /// Tell one taper in every form: any notation, or a standard taper's name.
+    ///
+    /// With the slide's reading for a run of the carriage, length along the side, and the blocks
+    /// for a sine bar.
+    #[command(after_help = "Example:\n  tautway taper 2 in/ft\n  tautway taper morse 2")]
+    Taper(Box<TaperArgs>),
 }
 
 /// How an answer is wanted.
@@ -228,12 +251,12 @@ pub enum Paper {
     A4,
 }
 
-/// Form of the answer of `check`.
+/// Form of an answer that is no table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum CheckFormat {
     /// To be read.
     Text,
-    /// A list of faults.
+    /// For a script.
     Json,
 }
 

@@ -12,6 +12,7 @@ mod screen;
 mod sheet;
 mod terminal;
 mod texts;
+mod typed;
 
 use std::process::ExitCode;
 
@@ -36,6 +37,8 @@ fn main() -> ExitCode {
             example,
             overwrite,
         } => command::new(&place, example, overwrite),
+        Command::Fit { sum, units, format } => command::fit(&sum, units, format),
+        Command::Taper(args) => command::taper(&args),
     };
     match done {
         Ok(verdict) => verdict.into(),

@@ -47,7 +47,7 @@ impl StandardTaper {
         self
     }
 
-    fn from_memory(mut self) -> Self {
+    fn remembered(mut self) -> Self {
         self.from_memory = true;
         self
     }
@@ -136,7 +136,7 @@ fn entries() -> Vec<Entry> {
         &["pins".into(), "inchpin".into()],
     );
     add(
-        StandardTaper::new("metric taper pin", 1.0 / 50.0, "ISO 2339").from_memory(),
+        StandardTaper::new("metric taper pin", 1.0 / 50.0, "ISO 2339").remembered(),
         &["metricpins".into()],
     );
     add(
@@ -145,11 +145,11 @@ fn entries() -> Vec<Entry> {
         &["7/24".into(), "7in24".into(), "steepmachine".into()],
     );
     add(
-        StandardTaper::new("metric 1:20", 1.0 / 20.0, "ISO 296, metric sizes").from_memory(),
+        StandardTaper::new("metric 1:20", 1.0 / 20.0, "ISO 296, metric sizes").remembered(),
         &["metric".into(), "metric1/20".into()],
     );
     add(
-        StandardTaper::new("bearing seat 1:12", 1.0 / 12.0, "ISO 15, tapered bores").from_memory(),
+        StandardTaper::new("bearing seat 1:12", 1.0 / 12.0, "ISO 15, tapered bores").remembered(),
         &["bearingbore".into(), "bearingseat".into()],
     );
     add(
@@ -168,7 +168,7 @@ fn entries() -> Vec<Entry> {
         add(
             StandardTaper::new(format!("pipe thread {size}"), 1.0 / 16.0, PIPE)
                 .ends(INCH, large, small, engaged)
-                .from_memory()
+                .remembered()
                 .note("ends are pitch diameters E1 and E0, length is L1, tight by hand"),
             &[
                 format!("npt{size}"),
@@ -232,15 +232,23 @@ fn plain(name: &str) -> String {
                 "taper" | "tapers" | "tapered" | "no" | "number" | "size" | "the" | "on"
             )
         })
-        .map(|word| {
-            // "mt-2" is MT2, but "1-1/4" stays a mixed number.
-            if word.starts_with(|c: char| c.is_ascii_digit()) {
-                word.to_owned()
-            } else {
-                word.replace('-', "")
-            }
-        })
+        .map(without_hyphens)
         .collect()
+}
+
+/// "mt-2" is MT2, but "1-1/4" stays a mixed number.
+fn without_hyphens(word: &str) -> String {
+    let mut before_is_digit = false;
+    let mut rest = word.chars().peekable();
+    let mut kept = String::new();
+    while let Some(c) = rest.next() {
+        let between_digits = before_is_digit && rest.peek().is_some_and(char::is_ascii_digit);
+        if c != '-' || between_digits {
+            kept.push(c);
+        }
+        before_is_digit = c.is_ascii_digit();
+    }
+    kept
 }
 
 /// Every standard taper known here.

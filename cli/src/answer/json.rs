@@ -39,7 +39,8 @@ pub fn checked(found: &[Diagnostic], texts: &[Text]) -> String {
     }))
 }
 
-fn written(value: &Value) -> String {
+/// As text, ended by a line end.
+pub fn written(value: &Value) -> String {
     format!("{value:#}\n")
 }
 

@@ -2,12 +2,16 @@
 
 mod check;
 mod compare;
+mod fit;
 mod new;
 mod predict;
 mod sheet;
+mod taper;
 
 pub use check::check;
 pub use compare::compare;
+pub use fit::{Sum, fit};
 pub use new::new;
 pub use predict::predict;
 pub use sheet::sheet;
+pub use taper::{TaperArgs, taper};

@@ -5,6 +5,7 @@
 //! mend.
 
 mod compare;
+pub mod found;
 mod predict;
 pub mod words;
 
@@ -13,7 +14,7 @@ pub use predict::predict;
 pub use words::way as name_of;
 
 /// Width of the page, columns.
-const WIDTH: usize = 92;
+pub const WIDTH: usize = 92;
 
 /// A page of labelled paragraphs, wrapped with a hanging indent.
 struct Page(String);

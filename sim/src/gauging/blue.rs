@@ -62,8 +62,8 @@ pub struct Blue {
     pub wanted: Taper,
     /// Where it bears.
     pub bears: Bearing,
-    /// How far off.
-    pub sign: BlueSign,
+    /// What tells how far off; none when only the direction is asked for.
+    pub sign: Option<BlueSign>,
     /// From the guide's pivot to the end that is nudged, m.
     pub guide_end: Gauged,
     /// Which end of the guide is nudged.
@@ -73,12 +73,21 @@ pub struct Blue {
 /// What to do to the guide.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Correction {
+    /// The work is steeper than the gauge.
+    pub steeper: bool,
+    /// Which way the guide's end goes.
+    pub toward: Toward,
+    /// How far.
+    pub amount: Option<Amount>,
+}
+
+/// How far the taper is off, and the guide's end with it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Amount {
     /// Work against gauge, on diameter: plus is steeper.
     pub taper_error: Found,
     /// How far the guide's end goes, square to the bar, m; never negative.
     pub nudge: Found,
-    /// Which way it goes.
-    pub toward: Toward,
 }
 
 impl Blue {
@@ -92,42 +101,60 @@ impl Blue {
     /// # Errors
     /// When a length is not positive or its error reaches it.
     pub fn correction(&self) -> Result<Correction, Refusal> {
+        positive("taper", Gauged::exact(self.wanted.si()))?;
         positive("guide's end from its pivot", self.guide_end)?;
+        let steeper = self.steeper();
+        let amount = self.sign.map(|sign| self.amount(sign)).transpose()?;
+        // Any taper on the right side of the wanted one tells the way.
+        let taken = self.wanted.si() * if steeper { 2.0 } else { 0.5 };
+        let way = self.nudge(self.guide_end.value, taken);
+        let toward = if way > 0.0 {
+            Toward::Operator
+        } else {
+            Toward::Away
+        };
+        Ok(Correction {
+            steeper,
+            toward,
+            amount,
+        })
+    }
+
+    fn nudge(&self, radius: f64, taken: f64) -> f64 {
+        guide_nudge(
+            &self.setup,
+            self.end,
+            radius,
+            Taper::from_si(taken),
+            self.wanted,
+        )
+    }
+
+    fn amount(&self, sign: BlueSign) -> Result<Amount, Refusal> {
         let sense = if self.steeper() { 1.0 } else { -1.0 };
-        let [over, under] = match self.sign {
-            BlueSign::Shake { total, over } => [("shake", total), ("length", over)],
-            BlueSign::Mark { length, film } => [("film of blue", film), ("mark", length)],
+        let ([over, under], scale) = match sign {
+            BlueSign::Shake { total, over } => ([("shake", total), ("length", over)], sense),
+            BlueSign::Mark { length, film } => {
+                ([("film of blue", film), ("mark", length)], 2.0 * sense)
+            }
         };
         positive(over.0, over.1)?;
         positive(under.0, under.1)?;
-        let scale = match self.sign {
-            BlueSign::Shake { .. } => sense,
-            BlueSign::Mark { .. } => 2.0 * sense,
-        };
-        let error = move |over: f64, under: f64| {
+        let error = |over: f64, under: f64| {
             if under > 0.0 {
                 scale * over / under
             } else {
                 f64::NAN
             }
         };
-        let wanted = self.wanted.si();
-        let taper_error = carried([over, under], |[over, under]| error(over, under))?;
         let radius = ("guide's end from its pivot", self.guide_end);
         let mut nudge = carried([over, under, radius], |[over, under, radius]| {
-            let taken = Taper::from_si(wanted + error(over, under));
-            guide_nudge(&self.setup, self.end, radius, taken, self.wanted)
+            self.nudge(radius, self.wanted.si() + error(over, under))
         })?;
-        let toward = if nudge.value > 0.0 {
-            Toward::Operator
-        } else {
-            Toward::Away
-        };
         nudge.value = nudge.value.abs();
-        Ok(Correction {
-            taper_error,
+        Ok(Amount {
+            taper_error: carried([over, under], |[over, under]| error(over, under))?,
             nudge,
-            toward,
         })
     }
 }

@@ -14,7 +14,7 @@ mod rolls;
 mod standoff;
 
 pub use balls::{Balls, Bore, OneBall};
-pub use blue::{Bearing, Blue, BlueSign, Correction, guide_nudge, unseen};
+pub use blue::{Amount, Bearing, Blue, BlueSign, Correction, guide_nudge, unseen};
 pub use diameters::{Diameters, TwoPlaces};
 pub use rolls::{OnePairOfRolls, Plug, Rolls};
 pub use standoff::{Standoff, StandoffRow, StandoffSum, standoff_rows};
