@@ -32,8 +32,8 @@ pub fn passes(sheet: &Sheet, units: Units) -> Vec<Item> {
         "top slide"
     };
     items.push(Item::Say(format!(
-        "{} ({surface} at the big end). Dial = {dial}, counted from zero at the touch-off; find \
-         out whether yours reads on diameter or per side.",
+        "{} ({surface} at the big end). Dials count from the touch-off, on the {dial}: does yours \
+         read on diameter or per side?",
         strong(&format!("{:.0} rpm", sheet.turns * 60.0)),
     )));
     let per = unit(units);
@@ -94,8 +94,7 @@ pub fn passes(sheet: &Sheet, units: Units) -> Vec<Item> {
     }));
     if roughed {
         items.push(Item::Say(format!(
-            "Before finishing: gauge, touch off anew after the run-in, dial to zero; set what is \
-             left, near the depth above. Left per side {BLANK}"
+            "Before finishing: gauge, run in, touch off anew at zero. Left per side {BLANK}"
         )));
     }
     if !sheet.roughs_even {
@@ -161,7 +160,7 @@ pub fn gauge(sheet: &Sheet, units: Units) -> Vec<Item> {
     let bears = sheet.bears_big;
     vec![
         Item::Say(format!(
-            "Work {}. Standoff too much, and what to take:",
+            "Work {}. Standoff too much, and what to take off:",
             strong("cool")
         )),
         Item::Table(Table {
@@ -171,7 +170,7 @@ pub fn gauge(sheet: &Sheet, units: Units) -> Vec<Item> {
         }),
         Item::Calculator,
         Item::Say(format!(
-            "Blue bears at the big end only: guide's tailstock end {}; at the small end only: {}.",
+            "Blue at the big end only: guide's tailstock end {}; small end only: {}.",
             strong(toward(bears)),
             strong(toward(opposite(bears)))
         )),
@@ -225,7 +224,7 @@ pub fn preload(sheet: &Sheet, units: Units) -> Vec<Item> {
         strong(enough),
     )));
     items.push(Item::Check(format!(
-        "On: last, coupled and tool clear. Off: {off}."
+        "On last: coupled, tool clear. Off: {off}."
     )));
     items
 }
@@ -238,7 +237,7 @@ pub fn signs(sheet: &Sheet, units: Units) -> Vec<Item> {
         .map(|sign| {
             let (seen, why, what) = told(sheet, sign.seen, units);
             let seen = if sign.expected {
-                format!("{} (to be expected here)", strong(seen))
+                format!("{}, expected", strong(seen))
             } else {
                 strong(seen)
             };
@@ -262,22 +261,22 @@ fn told(sheet: &Sheet, seen: Seen, units: Units) -> (&'static str, &'static str,
     match seen {
         Seen::WontSize if away => (
             "won't size",
-            "push-off beats the drag: slide hangs back in its slack",
-            "no more dial (it lets go at once): *".to_owned(),
+            "push-off beats drag, slide hangs back",
+            "no more dial, it lets go at once; *".to_owned(),
         ),
         Seen::WontSize => (
             "won't size",
             "bar and drive spring, dull edge",
-            "fresh edge, same dial once more; then set what is left, not more".to_owned(),
+            "fresh edge, same dial again; then only what is left".to_owned(),
         ),
         Seen::TooDeep => (
             "cuts too deep",
-            "dial moved while slack, or a light pass",
+            "dial moved in the slack, light pass",
             "stop; withdraw, run in, touch off anew".to_owned(),
         ),
         Seen::Waves => (
             "waves",
-            "slide floats: push-off near its drag",
+            "slide floats in its slack",
             "*; no lighter pass".to_owned(),
         ),
         Seen::Step => (
@@ -287,12 +286,12 @@ fn told(sheet: &Sheet, seen: Seen, units: Units) -> (&'static str, &'static str,
         ),
         Seen::StraightAtStart => (
             "straight at the start",
-            "slack not taken up before the work",
+            "run-in too short, or left out",
             if sheet.run_in.by_hand {
-                "seat the slide by hand every pass, see 7".to_owned()
+                "seat the slide by hand, see 7".to_owned()
             } else {
                 format!(
-                    "start {} past the {}, every pass",
+                    "start {} past the {}",
                     super::before::start(sheet, units),
                     end(sheet.run_in.at_big_end)
                 )
@@ -300,7 +299,7 @@ fn told(sheet: &Sheet, seen: Seen, units: Units) -> (&'static str, &'static str,
         ),
         Seen::DrunkenThread => (
             "drunken thread",
-            "slide shifts in its slack within a turn, or the run-in differed",
+            "slide shifts in its slack",
             "same run-in each pass; *".to_owned(),
         ),
     }
@@ -320,13 +319,10 @@ pub fn afterwards(sheet: &Sheet) -> Vec<Item> {
         "nut back in, "
     };
     items.push(Item::Check(
-        "Cool before gauging; gauge; blue. Size, taper and waves written down and fed back to the \
-         lathe file."
-            .to_owned(),
+        "Cool; gauge; blue. Write down what came out, feed it back to the lathe file.".to_owned(),
     ));
     items.push(Item::Check(format!(
-        "{air}Put back: foot let go, guide to zero, {nut}top slide, tailstock, cross feed and lock \
-         as found."
+        "{air}Put back: foot free, guide at zero, {nut}top slide, tailstock, feed, lock."
     )));
     items.push(Item::Boxes(
         ["Taper", "Size", "Waves"].map(str::to_owned).to_vec(),

@@ -142,14 +142,13 @@ pub fn lathe(sheet: &Sheet, units: Units) -> Vec<Item> {
         Holding::Centres => "Between centres: dog free in its slot, tail guarded, centre oiled.",
     };
     let mut items: Vec<Item> = cautions_of(sheet, 4).collect();
+    items.push(Item::Check(format!(
+        "Lock {}, cross feed {}; guide wiped, oiled; shoe and slide gibs snug.",
+        strong("OFF"),
+        strong("OUT")
+    )));
     items.extend(
         [
-            format!(
-                "Cross-slide lock {}, cross feed {}.",
-                strong("OFF"),
-                strong("OUT")
-            ),
-            "Guide wiped, oiled; shoe and slide gibs snug.".to_owned(),
             top_slide.to_owned(),
             format!(
                 "Foot clamped, carriage at {BLANK}. Never foot clamped {} shoe locked.",
@@ -199,16 +198,22 @@ pub fn guide(sheet: &Sheet, units: Units) -> Vec<Item> {
     let (travel, unit) = (size(g.travel, units), unit(units));
     let (low, high) = g.limits;
     let allowed = match g.proves {
-        Some((low, high)) => figure(
-            "good if on diameter",
-            format!("{} to {}", figures(low, units), figures(high, units)),
+        Some((proved_low, proved_high)) => figure(
             format!(
-                "per side {} to {}; drawing {} to {} less one readout step ({}) at either",
-                figures(low / 2.0, units),
-                figures(high / 2.0, units),
-                figures(g.limits.0, units),
-                figures(g.limits.1, units),
+                "good: {} to {} less a readout step ({})",
+                figures(low, units),
+                figures(high, units),
                 figures(g.step, units)
+            ),
+            format!(
+                "{} to {}",
+                figures(proved_low, units),
+                figures(proved_high, units)
+            ),
+            format!(
+                "per side {} to {}",
+                figures(proved_low / 2.0, units),
+                figures(proved_high / 2.0, units)
             ),
         ),
         None => figure(
@@ -219,8 +224,8 @@ pub fn guide(sheet: &Sheet, units: Units) -> Vec<Item> {
     };
     let nudge = &g.nudge;
     let one = match units {
-        Units::Inch => "One thou on diameter",
-        Units::Metric => "0.01 mm on diameter",
+        Units::Inch => "One thou",
+        Units::Metric => "0.01 mm",
     };
     vec![
         Item::Say(format!(
@@ -241,8 +246,8 @@ pub fn guide(sheet: &Sheet, units: Units) -> Vec<Item> {
         ]),
         Item::Boxes(["Read 1", "2", "3"].map(str::to_owned).to_vec()),
         Item::Say(format!(
-            "{one} in {travel} = {} at the guide's tailstock end ({} from its pivot). Reads too \
-             large: that end {}. Too small: {}.",
+            "{one} on diameter in {travel} = {} at the guide's tailstock end, {} from its pivot. \
+             Reads too large: that end {}; too small: {}.",
             strong(&small(nudge.at_end, units)),
             words::about(nudge.radius, units),
             strong(toward(nudge.too_large)),
@@ -283,8 +288,7 @@ pub fn tool(sheet: &Sheet, units: Units) -> Vec<Item> {
             "all along".to_owned()
         };
         items.push(Item::Check(format!(
-            "Least room in the bore for tip, bar and chips: {} more than the bar, {place}. Seen \
-             {BLANK} at Z {BLANK}",
+            "Least room in the bore, {place}: {} over the bar. Seen {BLANK} at Z {BLANK}",
             size(room, units)
         )));
     }
@@ -332,9 +336,8 @@ pub fn run_in(sheet: &Sheet, units: Units) -> Vec<Item> {
             small,
         )]));
         items.push(Item::Say(format!(
-            "Start at Z {BLANK} from the {at}, {}, also after stopping part way; feed {}.",
-            strong("every pass"),
-            words::toward(sheet.setup.feed)
+            "Z {BLANK} from the {at}. {}, also after stopping part way.",
+            strong("Every pass")
         )));
     }
     items
