@@ -357,6 +357,13 @@ fn one_page_on_letter_and_a4_for_every_scenario_where_chromium_is_installed() {
         return;
     };
     let shop = with_scenarios();
+    let two = "<p>one</p><p style=\"break-before: page\">two</p>";
+    shop.write("page.html", two);
+    assert_eq!(
+        printed(browser, &shop, "page.html").0,
+        2,
+        "pages are counted"
+    );
     // A4 as PDF has it, rounded up or down by the browser.
     let papers = [
         ("letter", "0 0 612 792", ""),
@@ -365,13 +372,20 @@ fn one_page_on_letter_and_a4_for_every_scenario_where_chromium_is_installed() {
     for job in jobs() {
         let name = job.file_name().expect("a name").display().to_string();
         for (paper, size, or) in papers {
-            shop.write("page.html", html(&shop, &[&name, "--paper", paper]));
-            let (pages, printed) = printed(browser, &shop, "page.html");
-            assert_eq!(pages, 1, "{name} on {paper}");
-            assert!(
-                printed == size || printed == or,
-                "{name}: {printed} on {paper}"
-            );
+            let page = html(&shop, &[&name, "--paper", paper]);
+            let script = page
+                .find("<script>")
+                .expect("it fits the letters to the page");
+            let still = format!("{}</body></html>", &page[..script]);
+            for (page, how) in [(page, "as it is"), (still, "where no script runs")] {
+                shop.write("page.html", page);
+                let (pages, printed) = printed(browser, &shop, "page.html");
+                assert_eq!(pages, 1, "{name} on {paper}, {how}");
+                assert!(
+                    printed == size || printed == or,
+                    "{name}: {printed} on {paper}"
+                );
+            }
         }
     }
 }

@@ -61,8 +61,8 @@ pub fn of(page: &Page, sheet: &Sheet, drawing: &Drawing, paper: Paper) -> String
 /// so many letters go on a page at 8 points, and their number falls with the square of the size.
 fn type_size(page: &Page, paper: Paper) -> f64 {
     let room = match paper {
-        Paper::Letter => 7000.0,
-        Paper::A4 => 7400.0,
+        Paper::Letter => 6300.0,
+        Paper::A4 => 6900.0,
     };
     let size = 8.0 * (room / load(page)).sqrt();
     ((size * 10.0).floor() / 10.0).clamp(5.5, 8.6)
