@@ -1,5 +1,6 @@
 //! Sections one to eight: all that comes before the first cut.
 
+use tautway_sim::compare::{NOT_SEEN, Verdict};
 use tautway_sim::quantity::{Angle, Force, Quantity, Units, show};
 use tautway_sim::record::Seat;
 use tautway_sim::scenario::{Band, End, Holding, Kind, Toward};
@@ -36,15 +37,21 @@ pub fn taper(sheet: &Sheet, units: Units) -> Vec<Item> {
         |band| size_band(band, units),
     );
     let forms = &d.forms;
+    let nominal = tapers.nominal(d.taper);
     let other = match units {
         Units::Inch => &forms.mm_per_metre,
         Units::Metric => &forms.inch_per_foot,
     };
+    let others: Vec<&str> = [other, &forms.ratio, &forms.half_angle, &forms.included]
+        .into_iter()
+        .filter(|form| **form != nominal)
+        .map(String::as_str)
+        .collect();
     vec![
         Item::Figures(vec![
             figure(
                 format!("taper on diameter, {shape}"),
-                tapers.nominal(d.taper),
+                nominal,
                 tapers.band(&d.tolerance),
             ),
             figure("aim", tapers.show(d.aim.si()), "middle of tolerance"),
@@ -62,10 +69,8 @@ pub fn taper(sheet: &Sheet, units: Units) -> Vec<Item> {
             ),
         ]),
         Item::Say(format!(
-            "= {other} = {} = {} = {}. Material: {}.",
-            forms.ratio,
-            forms.half_angle,
-            forms.included,
+            "= {}. Material: {}.",
+            others.join(" = "),
             plain(&d.material)
         )),
     ]
@@ -117,14 +122,35 @@ pub fn way(sheet: &Sheet, units: Units) -> Vec<Item> {
         (Seat::Other, false) => "The slide's drag keeps it a slack behind the guide.",
         (_, true) => "Within what is not known the slide may come to float: prove it by gauging.",
     };
-    vec![
+    let waves = if e.waves <= NOT_SEEN {
+        "no waves you would see".to_owned()
+    } else {
+        format!("waves {}", words::height(e.waves, units))
+    };
+    let mut items = vec![
         Item::Loud(format!("{}.", the_way(sheet))),
-        Item::Say(format!(
-            "Expect {taper}; {left}; waves {}. {held}",
-            words::height(e.waves, units)
-        )),
-        Item::Drawing,
+        Item::Say(format!("Expect {taper}; {left}; {waves}. {held}")),
+    ];
+    if let Some(out) = e.verdict.and_then(|verdict| out_of_drawing(&verdict)) {
+        items.push(Item::Loud(format!(
+            "Not expected to meet the drawing: {out}."
+        )));
+    }
+    items.push(Item::Drawing);
+    items
+}
+
+/// What the drawing asks that isn't expected to be met.
+fn out_of_drawing(verdict: &Verdict) -> Option<String> {
+    let missed: Vec<&str> = [
+        (!verdict.taper, "taper out"),
+        (verdict.size == Some(false), "size out"),
+        (verdict.waves == Some(false), "too wavy"),
     ]
+    .into_iter()
+    .filter_map(|(missed, words)| missed.then_some(words))
+    .collect();
+    (!missed.is_empty()).then(|| missed.join(", "))
 }
 
 /// What the lathe must be ready for.
