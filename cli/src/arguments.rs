@@ -86,6 +86,19 @@ pub enum Command {
         #[command(flatten)]
         answer: AnswerArgs,
     },
+    /// Write the setup sheet to take to the lathe: one page, with blanks to write in.
+    ///
+    /// The best way, or the one you choose. HTML prints on one page, can be copied to a phone and
+    /// needs nothing else. There is no sheet for a way that can't be cut or may never be advised.
+    #[command(after_help = "Example:\n  tautway sheet job.toml --out sheet.html")]
+    Sheet {
+        /// The job file. The lathe file it names is looked for beside it.
+        job: PathBuf,
+        #[command(flatten)]
+        choice: Choice,
+        #[command(flatten)]
+        sheet: SheetArgs,
+    },
     /// Read the files and tell every fault, with its place and what would be right.
     ///
     /// Nothing is run. Given a job it reads the lathe that the job names too.
@@ -243,6 +256,30 @@ pub struct ReadingsArgs {
     pub units: Option<UnitsArg>,
 }
 
+/// How a sheet is wanted.
+#[derive(Args, Clone, Debug)]
+pub struct SheetArgs {
+    /// Text, HTML for print, or JSON with the records in SI [default: by the ending of --out, else
+    /// text].
+    #[arg(long, value_enum)]
+    pub format: Option<SheetFormat>,
+    /// Write the sheet to this new file.
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Let --out replace an earlier sheet.
+    #[arg(long, requires = "out")]
+    pub overwrite: bool,
+    /// Paper of the HTML page [default: letter with inches, A4 with millimetres].
+    #[arg(long, value_enum)]
+    pub paper: Option<Paper>,
+    /// Units to answer in [default: those of the job].
+    #[arg(long, value_enum)]
+    pub units: Option<UnitsArg>,
+    /// Luck of the work's hard patches and run-out: the same number gives the same answer.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+}
+
 /// A run-in as typed.
 fn start(text: &str) -> Result<Length, String> {
     let length =
@@ -300,6 +337,26 @@ pub enum Format {
     Json,
     /// A row for each way.
     Csv,
+}
+
+/// Form of a sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum SheetFormat {
+    /// To be read, without the drawing.
+    Text,
+    /// One page to print or to copy to a phone.
+    Html,
+    /// Records in SI.
+    Json,
+}
+
+/// Paper of a printed sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Paper {
+    /// 8.5 by 11 in.
+    Letter,
+    /// 210 by 297 mm.
+    A4,
 }
 
 /// Form of an answer that is no table.

@@ -9,6 +9,7 @@ mod failure;
 mod interrupt;
 mod progress;
 mod screen;
+mod sheet;
 mod terminal;
 mod texts;
 mod typed;
@@ -29,6 +30,7 @@ fn main() -> ExitCode {
             choice,
             answer,
         } => command::predict(&job, choice, &answer),
+        Command::Sheet { job, choice, sheet } => command::sheet(&job, choice, &sheet),
         Command::Check { file, format } => command::check(&file, format),
         Command::Readings { file, answer } => command::readings(&file, &answer),
         Command::Rehearse { moves, answer } => command::rehearse(&moves, &answer),

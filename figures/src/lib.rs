@@ -7,6 +7,7 @@
 //! | figure | record | shows |
 //! |---|---|---|
 //! | [`setup_from_above`] | [`Setup`](tautway_sim::setup::Setup) | what goes where, every direction |
+//! | [`setup_plan`] | the same | the same, for a page with words of its own |
 //! | [`lost_motion`] | [`ReversalLoop`](tautway_sim::record::ReversalLoop) | where the slide stands still |
 //! | [`cut`] | [`Run`](tautway_sim::record::Run) | slack, seat and forces along the last cut |
 //! | [`surfaces`] | several [`Run`](tautway_sim::record::Run)s | what each way leaves |
@@ -34,5 +35,5 @@ pub use lost_motion::lost_motion;
 pub use readings::readings;
 pub use regime_map::regime_map;
 pub use rehearsal::rehearsal;
-pub use setup_from_above::{SetupView, setup_from_above};
+pub use setup_from_above::{SetupView, setup_from_above, setup_plan};
 pub use surfaces::surfaces;

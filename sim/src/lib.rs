@@ -35,3 +35,5 @@ pub mod gauging;
 pub mod readings;
 pub mod rehearse;
 pub mod standard_taper;
+
+pub mod sheet;

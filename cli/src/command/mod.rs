@@ -7,6 +7,7 @@ mod new;
 mod predict;
 mod readings;
 mod rehearse;
+mod sheet;
 mod taper;
 
 pub use check::check;
@@ -16,4 +17,5 @@ pub use new::new;
 pub use predict::predict;
 pub use readings::readings;
 pub use rehearse::rehearse;
+pub use sheet::sheet;
 pub use taper::{TaperArgs, taper};

@@ -42,7 +42,14 @@ pub fn predict(path: &Path, choice: Choice, args: &AnswerArgs) -> Result<Verdict
 }
 
 /// The way chosen; what was left open is taken from the best that agrees.
-fn chosen(scenario: &Scenario, choice: Choice, options: Options) -> Result<Way, Failure> {
+///
+/// # Errors
+/// When no way agrees, or it was interrupted.
+pub(super) fn chosen(
+    scenario: &Scenario,
+    choice: Choice,
+    options: Options,
+) -> Result<Way, Failure> {
     let work = &scenario.job.work;
     let admitted: Vec<Setup> = Setup::all(work.kind, work.big_end)
         .into_iter()

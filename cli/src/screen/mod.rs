@@ -9,7 +9,7 @@ pub mod found;
 mod predict;
 mod readings;
 mod rehearsal;
-mod words;
+pub mod words;
 
 pub use compare::compare;
 pub use predict::predict;
