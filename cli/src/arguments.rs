@@ -1,5 +1,7 @@
 //! What can be typed after the program's name, and the help that teaches it.
 
+mod lathe;
+
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -7,6 +9,7 @@ use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 
 use crate::command::{Sum, TaperArgs};
+pub use lathe::{LatheCommand, WriteArgs};
 
 /// Says which way to make a taper cut on a worn manual lathe with a taper attachment, and what
 /// taper, size and surface to expect.
@@ -133,6 +136,9 @@ pub enum Command {
         #[command(flatten)]
         answer: RehearsalArgs,
     },
+    /// Fill in the lathe's numbers: shop tests, the next test to do, what a finished job taught.
+    #[command(subcommand)]
+    Lathe(LatheCommand),
     /// Ask about lathe and job in shop words and write both files.
     ///
     /// Enter alone means "don't know". If a lathe file is there already, it is kept and only the

@@ -34,6 +34,7 @@ fn main() -> ExitCode {
         Command::Check { file, format } => command::check(&file, format),
         Command::Readings { file, answer } => command::readings(&file, &answer),
         Command::Rehearse { moves, answer } => command::rehearse(&moves, &answer),
+        Command::Lathe(what) => command::lathe(what),
         Command::New {
             place,
             example,

@@ -36,4 +36,7 @@ pub mod readings;
 pub mod rehearse;
 pub mod standard_taper;
 
+pub mod learn;
+pub mod next_test;
 pub mod sheet;
+pub mod shop_tests;

@@ -12,7 +12,7 @@ use crate::cut::{Course, Options};
 use crate::measure::measure;
 use crate::quantity::{Quantity, Units};
 use crate::record::{Outcome, Seat};
-use crate::scenario::{Origin, Scenario};
+use crate::scenario::{Knob, Origin, Scenario};
 use crate::setup::Setup;
 
 use super::compare::NOT_SEEN;
@@ -63,6 +63,19 @@ pub struct Likely {
 /// Moves every uncertain number of a scenario to both ends of its range, for one way.
 pub fn mattered(scenario: &Scenario, setup: &Setup, options: Options, units: Units) -> Likely {
     let middle = finishing(scenario, setup, options);
+    let matters = swings(scenario, setup, options, units, &middle, |_| true);
+    weighed(scenario, middle.waves, matters)
+}
+
+/// How far each of the chosen numbers moves the outcome from its middle, in the numbers' order.
+pub fn swings(
+    scenario: &Scenario,
+    setup: &Setup,
+    options: Options,
+    units: Units,
+    middle: &Outcome,
+    chosen: impl Fn(&Knob<'_>) -> bool,
+) -> Vec<Matter> {
     let mut matters = Vec::new();
     let mut varied = scenario.clone();
     let count = varied.knobs_mut().len();
@@ -70,7 +83,7 @@ pub fn mattered(scenario: &Scenario, setup: &Setup, options: Options, units: Uni
         let mut knobs = varied.knobs_mut();
         let knob = &mut knobs[i];
         let [low, taken, high] = knob.value.range_si();
-        if low >= high {
+        if low >= high || !chosen(knob) {
             continue;
         }
         let mut matter = Matter {
@@ -92,7 +105,7 @@ pub fn mattered(scenario: &Scenario, setup: &Setup, options: Options, units: Uni
         });
         varied.knobs_mut()[i].value.set_si(taken);
         let half_swing = |of: fn(&Outcome) -> f64| {
-            let all = [of(&ends[0]), of(&middle), of(&ends[1])];
+            let all = [of(&ends[0]), of(middle), of(&ends[1])];
             let most = all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
             let least = all.iter().copied().fold(f64::INFINITY, f64::min);
             0.5 * (most - least)
@@ -103,11 +116,16 @@ pub fn mattered(scenario: &Scenario, setup: &Setup, options: Options, units: Uni
             .iter()
             .map(|o| o.waves - middle.waves)
             .fold(0.0, f64::max);
-        matter.floats = !unsteady(&middle) && ends.iter().any(unsteady);
+        matter.floats = !unsteady(middle) && ends.iter().any(unsteady);
         matters.push(matter);
     }
+    matters
+}
+
+/// The range of the outcome that these swings make, with those that matter, most first.
+pub fn weighed(scenario: &Scenario, middle_waves: f64, mut matters: Vec<Matter>) -> Likely {
     let root = |of: fn(&Matter) -> f64| matters.iter().map(|m| of(m) * of(m)).sum::<f64>().sqrt();
-    let likely_waves = middle.waves + root(|m| m.waves);
+    let likely_waves = middle_waves + root(|m| m.waves);
     let (taper, size) = (root(|m| m.taper), root(|m| m.size));
     let may_float = matters.iter().any(|m| m.floats);
     let band = scenario.job.work.tolerance;
@@ -136,7 +154,8 @@ pub fn mattered(scenario: &Scenario, setup: &Setup, options: Options, units: Uni
     }
 }
 
-fn finishing(scenario: &Scenario, setup: &Setup, options: Options) -> Outcome {
+/// The finishing passes of one way, measured.
+pub fn finishing(scenario: &Scenario, setup: &Setup, options: Options) -> Outcome {
     let course = Course::new(scenario, *setup, options);
     let finished = course.run_finishing();
     measure(scenario, setup, &course, &finished).0

@@ -1,6 +1,7 @@
 //! An answer in every form: text, JSON, CSV, and the directory with all of them and the figures.
 
 mod figures;
+pub mod file;
 pub mod folder;
 pub mod json;
 pub mod rehearsal;

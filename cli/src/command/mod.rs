@@ -3,6 +3,7 @@
 mod check;
 mod compare;
 mod fit;
+mod lathe;
 mod new;
 mod predict;
 mod readings;
@@ -13,6 +14,7 @@ mod taper;
 pub use check::check;
 pub use compare::compare;
 pub use fit::{Sum, fit};
+pub use lathe::lathe;
 pub use new::new;
 pub use predict::predict;
 pub use readings::readings;

@@ -6,12 +6,14 @@
 
 mod compare;
 pub mod found;
+mod lathe;
 mod predict;
 mod readings;
 mod rehearsal;
 pub mod words;
 
 pub use compare::compare;
+pub use lathe::{learned, next, tested};
 pub use predict::predict;
 pub use readings::readings;
 pub use rehearsal::rehearsal;

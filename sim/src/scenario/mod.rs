@@ -9,13 +9,15 @@ mod lathe;
 pub mod material;
 pub mod template;
 
-pub use decode::{decode, decode_lathe, decode_readings, lathe_named_in};
+pub use decode::{
+    decode, decode_finished, decode_lathe, decode_readings, decode_shop_tests, lathe_named_in,
+};
 pub use diagnostic::{Diagnostic, Severity, Source};
 pub use job::*;
 pub use knob::Knob;
 pub use lathe::*;
 
-use crate::quantity::{Quantity, Units};
+use crate::quantity::{Dimension, Quantity, Units};
 use serde::Serialize;
 
 /// Where a number came from.
@@ -87,6 +89,10 @@ pub trait Vary {
     fn origin(&self) -> Origin;
     /// Replaces the middle, in SI.
     fn set_si(&mut self, si: f64);
+    /// Replaces low, middle and high, in SI.
+    fn set_range_si(&mut self, range: [f64; 3]);
+    /// What it measures.
+    fn dimension(&self) -> Dimension;
     /// Such a number in shop notation, from SI, in the person's units.
     fn show_si(&self, si: f64, units: Units) -> String;
     /// Low, middle and high in shop notation, in the person's units.
@@ -104,6 +110,12 @@ impl<Q: Quantity> Vary for Known<Q> {
     }
     fn set_si(&mut self, si: f64) {
         self.middle = Q::from_si(si);
+    }
+    fn set_range_si(&mut self, range: [f64; 3]) {
+        [self.low, self.middle, self.high] = range.map(Q::from_si);
+    }
+    fn dimension(&self) -> Dimension {
+        Q::DIMENSION
     }
     fn show_si(&self, si: f64, units: Units) -> String {
         Q::from_si(si).show(units)

@@ -1,9 +1,9 @@
 //! `tautway new`: asks about lathe and job, and writes both files.
 
 mod job;
-mod lathe;
-mod person;
-mod question;
+pub(super) mod lathe;
+pub(super) mod person;
+pub(super) mod question;
 #[cfg(test)]
 mod tests;
 

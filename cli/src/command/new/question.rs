@@ -138,7 +138,7 @@ fn place(text: &str, key: &str) -> Option<Range<usize>> {
         let start = from;
         from += line.len();
         if let Some(opened) = line.strip_prefix('[') {
-            inside = opened.trim_end().trim_end_matches(']') == table;
+            inside = opened.split(']').next() == Some(table);
             continue;
         }
         let value = line.strip_prefix(name).map(str::trim_start);

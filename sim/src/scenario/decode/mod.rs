@@ -2,11 +2,13 @@
 
 pub(crate) mod amount;
 mod check;
+mod finished;
 pub(crate) mod job;
 pub(crate) mod lathe;
 pub(crate) mod reading;
 mod rows;
 pub(crate) mod section;
+mod shop_tests;
 pub(crate) mod syntax;
 mod taper_readings;
 pub(crate) mod work;
@@ -64,6 +66,32 @@ pub fn decode_readings(
     let text = syntax::parse(readings);
     let reading = Reading::new(readings);
     let read = taper_readings::read(Section::top(&reading, &text.table));
+    verdict(read, syntax::merge(text, reading))
+}
+
+/// Decodes a file of filled-in shop tests.
+///
+/// # Errors
+/// Every fault of the text, and the warnings, in reading order.
+pub fn decode_shop_tests(
+    tests: Source<'_>,
+) -> Result<(crate::shop_tests::ShopTests, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let text = syntax::parse(tests);
+    let reading = Reading::new(tests);
+    let read = shop_tests::read(Section::top(&reading, &text.table));
+    verdict(read, syntax::merge(text, reading))
+}
+
+/// Decodes a file that says what a finished job gave.
+///
+/// # Errors
+/// Every fault of the text, and the warnings, in reading order.
+pub fn decode_finished(
+    finished: Source<'_>,
+) -> Result<(crate::learn::Gauged, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let text = syntax::parse(finished);
+    let reading = Reading::new(finished);
+    let read = finished::read(Section::top(&reading, &text.table));
     verdict(read, syntax::merge(text, reading))
 }
 

@@ -1,0 +1,119 @@
+//! What can be typed after `tautway lathe`.
+
+use std::path::PathBuf;
+
+use clap::{Args, Subcommand};
+
+use super::{CheckFormat, Choice, UnitsArg};
+
+/// What to do about the lathe's numbers.
+#[derive(Debug, Subcommand)]
+pub enum LatheCommand {
+    /// Print the form of the shop tests, to take to the lathe.
+    ///
+    /// Procedures in short, boxes for three repeats, safety first. Tests 1, 4 and 9 are the
+    /// least to do.
+    #[command(after_help = "Example:\n  tautway lathe form > form.txt")]
+    Form,
+    /// Write the blank file to type the readings into.
+    #[command(after_help = "Example:\n  tautway lathe blank --write tests.toml")]
+    Blank {
+        /// Units of its examples.
+        #[arg(long, value_enum, default_value_t = UnitsArg::Inch)]
+        units: UnitsArg,
+        #[command(flatten)]
+        file: WriteArgs,
+    },
+    /// Ask for the readings at the terminal and write them to a file.
+    ///
+    /// Enter alone means "not done". Repeats are parted by commas.
+    #[command(after_help = "Example:\n  tautway lathe ask --write tests.toml")]
+    Ask {
+        /// Units of the examples.
+        #[arg(long, value_enum, default_value_t = UnitsArg::Inch)]
+        units: UnitsArg,
+        #[command(flatten)]
+        file: WriteArgs,
+    },
+    /// Work out the lathe's numbers from the filled-in file and write the lathe file.
+    ///
+    /// Each number is the mean of its repeats; its range covers the truth 95 times in 100, by
+    /// Student's t and the gauge's step. What wasn't tested stays as it was. Parts that don't
+    /// add up within 20 % are told. Without --write nothing is written.
+    #[command(
+        after_help = "Examples:\n  tautway lathe update tests.toml --from worn --write lathe.toml\n  \
+                      tautway lathe update tests.toml --from lathe.toml --write lathe.toml --overwrite"
+    )]
+    Update {
+        /// The filled-in file.
+        tests: PathBuf,
+        /// What is known besides: a lathe file, or one word: good, ordinary, worn, junk.
+        #[arg(long, value_name = "LATHE|WORD")]
+        from: String,
+        #[command(flatten)]
+        file: WriteArgs,
+        /// How to answer.
+        #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
+        format: CheckFormat,
+    },
+    /// Name the test that would most narrow the answer for a job.
+    ///
+    /// Every uncertain number is moved through its range and the job run again; then for each
+    /// test with the ranges it would leave. The most likely way is taken, or the one you choose.
+    #[command(after_help = "Example:\n  tautway lathe next job.toml")]
+    Next {
+        /// The job file.
+        job: PathBuf,
+        #[command(flatten)]
+        choice: Choice,
+        /// How to answer.
+        #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
+        format: CheckFormat,
+    },
+    /// Narrow the lathe's numbers by what a finished job gave.
+    ///
+    /// The job is run with numbers drawn from their ranges; draws that give what was gauged count
+    /// the more (Bayes). Shows every number before and after; without --write nothing is written.
+    #[command(after_help = LEARN_HELP)]
+    Learn {
+        /// The job file.
+        job: PathBuf,
+        /// What was gauged on the finished work.
+        gauged: PathBuf,
+        /// How many draws to make.
+        #[arg(long, value_name = "N", default_value_t = 1000, value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
+        draws: u32,
+        /// Luck of the drawing: the same number gives the same answer.
+        #[arg(long, value_name = "N", default_value_t = 1)]
+        seed: u64,
+        #[command(flatten)]
+        file: WriteArgs,
+        /// How to answer.
+        #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
+        format: CheckFormat,
+    },
+}
+
+const LEARN_HELP: &str = "\
+Example:
+  tautway lathe learn job.toml gauged.toml --write lathe-2.toml
+
+What was gauged is a small file; leave out what wasn't:
+  units = \"inch\"
+  [way]
+  feed = \"tailstock\"          # side and rotation too, if not front and forward
+  [gauged]                    # each with how far its gauge may be off
+  taken = \"0.0085 in +- 0.0003 in\"
+  taper = \"1.984 in/ft +- 0.004 in/ft\"
+  waves = \"0.0002 in +- 0.0001 in\"";
+
+/// Where a file is to be written.
+#[derive(Args, Clone, Debug)]
+pub struct WriteArgs {
+    /// The file to write.
+    #[arg(long, value_name = "FILE")]
+    pub write: Option<PathBuf>,
+    /// Write over a file that is there.
+    #[arg(long, requires = "write")]
+    pub overwrite: bool,
+}

@@ -1,0 +1,299 @@
+//! `tautway lathe ask`: the readings asked for at the terminal.
+
+use std::io::{self, IsTerminal};
+
+use tautway_sim::quantity::Units;
+use tautway_sim::scenario::{Severity, Source, decode_shop_tests};
+use tautway_sim::shop_tests::form;
+use toml_edit::{Array, DocumentMut, Item, Value};
+
+use crate::answer::file;
+use crate::arguments::WriteArgs;
+use crate::command::new::person::{AtTerminal, Person};
+use crate::command::new::question::{Ended, in_words, points_at};
+use crate::failure::Failure;
+use crate::terminal;
+
+/// What is asked for: key, words, and whether there are repeats.
+const QUESTIONS: &[(&str, &str, bool)] = &[
+    ("name", "What does the shop call this lathe", false),
+    (
+        "steps.slide",
+        "How finely does the indicator on the slide read",
+        false,
+    ),
+    (
+        "steps.carriage",
+        "How finely was carriage travel read",
+        false,
+    ),
+    (
+        "steps.scale",
+        "How finely does the spring scale read",
+        false,
+    ),
+    ("steps.gauge", "How finely does the micrometer read", false),
+    (
+        "reversal.taper",
+        "Test 1: the taper the guide stands at",
+        false,
+    ),
+    (
+        "reversal.slide_moved",
+        "How far was the slide let move before reading",
+        false,
+    ),
+    (
+        "reversal.middle",
+        "Carriage travel lost in the middle of the guide",
+        true,
+    ),
+    (
+        "reversal.headstock_end",
+        "The same near its headstock end",
+        true,
+    ),
+    (
+        "reversal.tailstock_end",
+        "The same near its tailstock end",
+        true,
+    ),
+    (
+        "reversal_slow.taper",
+        "The slow taper, if you did it there too",
+        false,
+    ),
+    (
+        "reversal_slow.middle",
+        "Carriage travel lost at the slow taper",
+        true,
+    ),
+    (
+        "foot.lost",
+        "Test 2: carriage travel before the guide bar stands still",
+        true,
+    ),
+    ("parts.dial", "Test 3: what the cross dial loses", true),
+    (
+        "parts.dial_at_ends",
+        "The same near the ends of the stroke",
+        true,
+    ),
+    ("parts.thrust", "End float of screw or yoke", true),
+    ("parts.shoe", "Shoe on the guide, square to the bar", true),
+    (
+        "drag.start_toward",
+        "Test 4: pull that starts the slide, toward you",
+        true,
+    ),
+    ("drag.start_away", "The same, away from you", true),
+    (
+        "drag.running_toward",
+        "Pull that keeps it creeping, toward you",
+        true,
+    ),
+    ("drag.running_away", "The same, away from you", true),
+    (
+        "drag.along",
+        "The same at five places along the stroke",
+        true,
+    ),
+    ("spring.forces", "Test 5: the pulls of one run", true),
+    (
+        "spring.post_pulled",
+        "How far the tool post went, pulled, run after run",
+        true,
+    ),
+    ("spring.post_pushed", "The same, pushed", true),
+    (
+        "spring.slide_pulled",
+        "How far the slide went, pulled",
+        true,
+    ),
+    ("spring.slide_pushed", "The same, pushed", true),
+    ("bar.tip_force", "Test 6: the pull at the bar's tip", false),
+    ("bar.tip_moved", "How far the tip went", true),
+    (
+        "bar.chuck_force",
+        "The pull on the work at the chuck",
+        false,
+    ),
+    ("bar.chuck_moved", "How far the work went there", true),
+    (
+        "bar.centre_force",
+        "The pull on the work at the centre",
+        false,
+    ),
+    ("bar.centre_moved", "How far the work went there", true),
+    (
+        "bar.reach",
+        "From the tip to the middle of the slide",
+        false,
+    ),
+    ("bar.wag", "How far the tip wags without force", true),
+    (
+        "guide.zero",
+        "Test 7: taper left with the guide at zero, with its sign",
+        true,
+    ),
+    (
+        "straight_cut.headstock_end",
+        "Test 8: diameter at the headstock end",
+        true,
+    ),
+    (
+        "straight_cut.tailstock_end",
+        "Diameter at the tailstock end",
+        true,
+    ),
+    ("straight_cut.apart", "How far apart those two are", false),
+    (
+        "two_way_cut.toward_headstock",
+        "Test 9: diameter fed toward the headstock",
+        true,
+    ),
+    (
+        "two_way_cut.toward_tailstock",
+        "Diameter fed toward the tailstock",
+        true,
+    ),
+    ("two_way_cut.waves", "Waves: none or seen", false),
+    ("set_taken.set", "Test 10: set, per side", false),
+    ("set_taken.taken", "Taken, per side", true),
+];
+
+/// Asks and writes.
+///
+/// # Errors
+/// When nobody can be asked or the file can't be written.
+pub fn ask(units: Units, args: &WriteArgs) -> Result<(), Failure> {
+    let Some(path) = &args.write else {
+        return Err(Failure::Input(
+            "say where the readings go: tautway lathe ask --write tests.toml".to_owned(),
+        ));
+    };
+    file::may_be_written(args)?;
+    if !io::stdin().is_terminal() || !io::stdout().is_terminal() {
+        return Err(Failure::Input(
+            "`tautway lathe ask` asks questions and needs a terminal for it\n  help: `tautway \
+             lathe blank` writes the file to fill in"
+                .to_owned(),
+        ));
+    }
+    let text = interview(&mut AtTerminal, units).map_err(|ended| match ended {
+        Ended::Early => Failure::Stopped(
+            "the answers ended before the questions; nothing was written".to_owned(),
+        ),
+        Ended::Terminal(why) => Failure::Stopped(format!("can't ask: {why}")),
+    })?;
+    file::write(path, &text, args.overwrite)?;
+    let path = path.display();
+    terminal::answer(&format!(
+        "Wrote {path}. Next: tautway lathe update {path} --from worn\n"
+    ))
+}
+
+/// Asks every question; each answer is checked at once.
+fn interview(person: &mut dyn Person, units: Units) -> Result<String, Ended> {
+    person.tell(
+        "Press Enter for \"not done\". Repeats go on one line with commas between. Ctrl-C stops \
+         and writes nothing.",
+    )?;
+    let mut text = form::blank(units);
+    for (key, words, repeats) in QUESTIONS {
+        loop {
+            let many = if *repeats { " (each repeat)" } else { "" };
+            let line = person
+                .ask(&format!("{words}{many}?"))?
+                .ok_or(Ended::Early)?;
+            let said = line.trim();
+            if said.is_empty() {
+                break;
+            }
+            let tried = with(&text, key, said, *repeats);
+            let source = Source {
+                name: "the readings",
+                text: &tried,
+            };
+            let found = decode_shop_tests(source).map_or_else(|f| f, |(_, f)| f);
+            let fault = found
+                .iter()
+                .find(|d| d.severity == Severity::Error && points_at(&tried, d, key));
+            if let Some(fault) = fault {
+                person.tell(&format!("  That won't do: {}.", in_words(fault)))?;
+                continue;
+            }
+            text = tried;
+            break;
+        }
+    }
+    Ok(text)
+}
+
+/// The file with an answer in it.
+fn with(text: &str, key: &str, said: &str, repeats: bool) -> String {
+    let Ok(mut document) = text.parse::<DocumentMut>() else {
+        return text.to_owned();
+    };
+    let mut value = if repeats {
+        let list = said.split(',').map(str::trim).filter(|one| !one.is_empty());
+        Value::from(list.collect::<Array>())
+    } else {
+        Value::from(said)
+    };
+    let (place, name) = key.split_once('.').unwrap_or(("", key));
+    let item = if place.is_empty() {
+        &mut document[name]
+    } else {
+        &mut document[place][name]
+    };
+    if let Some(old) = item.as_value() {
+        *value.decor_mut() = old.decor().clone();
+    }
+    *item = Item::Value(value);
+    document.to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    struct Script(std::vec::IntoIter<String>, Vec<String>);
+
+    impl Person for Script {
+        fn tell(&mut self, line: &str) -> io::Result<()> {
+            self.1.push(line.to_owned());
+            Ok(())
+        }
+        fn ask(&mut self, _: &str) -> io::Result<Option<String>> {
+            Ok(self.0.next())
+        }
+    }
+
+    #[test]
+    fn answers_are_checked_at_once_and_end_in_a_file_that_reads() {
+        let mut lines = Vec::new();
+        for (key, ..) in QUESTIONS {
+            match *key {
+                "reversal.middle" => {
+                    // Refused for its missing units, then right.
+                    lines.push("0.95, 0.97".to_owned());
+                    lines.push("0.95 in, 0.97 in, 0.96 in".to_owned());
+                }
+                "set_taken.set" => lines.push("0.010 in".to_owned()),
+                _ => lines.push(String::new()),
+            }
+        }
+        let mut person = Script(lines.into_iter(), Vec::new());
+        let text = interview(&mut person, Units::Inch).expect("enough answers");
+        assert!(person.1.iter().any(|line| line.contains("That won't do")));
+        let source = Source {
+            name: "tests.toml",
+            text: &text,
+        };
+        let (tests, _) = decode_shop_tests(source).expect("it reads");
+        assert_eq!(tests.reversals[0].middle.len(), 3);
+        assert!((tests.set - 0.010 * 0.0254).abs() < 1e-12);
+        assert!(tests.foot.is_empty());
+    }
+}

@@ -1,0 +1,101 @@
+//! Puts numbers into a lathe file and leaves its comments and everything else as it is.
+
+use tautway_sim::quantity::{Dimension, Units};
+use tautway_sim::scenario::{Diagnostic, Lathe, Source, decode_lathe};
+use tautway_sim::shop_tests::notation::written_range;
+use toml_edit::{DocumentMut, InlineTable, Item, Value, table};
+
+use crate::failure::Failure;
+use crate::texts::{self, Text};
+
+/// A number to be put in.
+pub struct Change {
+    /// The key: `slide.drag`.
+    pub key: &'static str,
+    /// What it measures.
+    pub dimension: Dimension,
+    /// Low, middle and high, SI.
+    pub range: [f64; 3],
+    /// Where it comes from, told behind a line that is new.
+    pub from: String,
+}
+
+/// The lathe file with the changes in it, checked by reading it again.
+///
+/// # Errors
+/// When the result is no lathe file; its faults are shown.
+pub fn put(lathe: &Text, units: Units, changes: &[Change]) -> Result<(String, Lathe), Failure> {
+    let mut document: DocumentMut = lathe
+        .text
+        .parse()
+        .map_err(|why| Failure::Stopped(format!("can't take {} apart: {why}", lathe.name)))?;
+    for change in changes {
+        let (place, key) = change.key.split_once('.').unwrap_or(("", change.key));
+        let section = document.entry(place).or_insert_with(table);
+        if section.as_table_like().is_none() {
+            // It says "don't know" in place of the table.
+            *section = table();
+        }
+        let Some(section) = section.as_table_like_mut() else {
+            continue;
+        };
+        let mut value = value(change, units);
+        match section.get(key).and_then(Item::as_value) {
+            Some(old) => keep_decor(old, &mut value),
+            None => value.decor_mut().set_suffix(format!(" # {}", change.from)),
+        }
+        section.insert(key, Item::Value(value));
+    }
+    let text = document.to_string();
+    match decode_lathe(Source {
+        name: &lathe.name,
+        text: &text,
+    }) {
+        Ok((read, _)) => Ok((text, read)),
+        Err(found) => Err(unreadable(&found, lathe, text)),
+    }
+}
+
+/// The comment behind the old value, at the same column where there is room.
+fn keep_decor(old: &Value, value: &mut Value) {
+    let decor = old.decor().clone();
+    let suffix = decor.suffix().and_then(|raw| raw.as_str()).unwrap_or("");
+    let comment = suffix.trim_start_matches(' ');
+    let bare = |value: &Value| value.clone().decorated("", "").to_string().len();
+    let column = bare(old) + suffix.len() - comment.len();
+    let gap = column.saturating_sub(bare(value)).max(1);
+    let shifted = comment
+        .starts_with('#')
+        .then(|| format!("{}{comment}", " ".repeat(gap)));
+    *value.decor_mut() = decor;
+    if let Some(shifted) = shifted {
+        value.decor_mut().set_suffix(shifted);
+    }
+}
+
+fn unreadable(found: &[Diagnostic], lathe: &Text, text: String) -> Failure {
+    let text = Text {
+        name: lathe.name.clone(),
+        text,
+    };
+    texts::show(found, &[text]);
+    Failure::Shown
+}
+
+/// `"0.075 in"`, `"0.071 in to 0.079 in"`, or low, middle and high where they are uneven.
+fn value(change: &Change, units: Units) -> Value {
+    let [low, middle, high] = change.range;
+    let (minus, plus) = (middle - low, high - middle);
+    let [least, told, most] = written_range(change.range, change.dimension, units);
+    if minus <= 0.0 && plus <= 0.0 {
+        return Value::from(told);
+    }
+    if (plus - minus).abs() <= 0.01 * plus.max(minus) {
+        return Value::from(format!("{least} to {most}"));
+    }
+    let mut three = InlineTable::new();
+    for (key, text) in [("low", least), ("middle", told), ("high", most)] {
+        three.insert(key, Value::from(text));
+    }
+    Value::from(three)
+}

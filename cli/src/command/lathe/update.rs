@@ -1,0 +1,105 @@
+//! `tautway lathe update`: from filled-in shop tests to the lathe file.
+
+use std::path::Path;
+
+use serde_json::json;
+use tautway_sim::scenario::template::{self, LatheAnswers};
+use tautway_sim::scenario::{Condition, decode_lathe, decode_shop_tests};
+use tautway_sim::shop_tests::{Finding, ShopTests, findings};
+
+use super::edit::{Change, put};
+use crate::answer::file;
+use crate::arguments::{CheckFormat, WriteArgs};
+use crate::command::new::lathe::nothing;
+use crate::failure::Failure;
+use crate::screen;
+use crate::terminal;
+use crate::texts::{self, Text};
+
+/// Works the tests out, tells them, and writes where that was asked.
+///
+/// # Errors
+/// When a file is not right or can't be written.
+pub fn update(
+    path: &Path,
+    from: &str,
+    args: &WriteArgs,
+    format: CheckFormat,
+) -> Result<(), Failure> {
+    file::may_be_written(args)?;
+    let text = Text::read(path)?;
+    let (tests, warnings) = decode_shop_tests(text.source()).map_err(|found| {
+        texts::show(&found, std::slice::from_ref(&text));
+        Failure::Shown
+    })?;
+    texts::show(&warnings, std::slice::from_ref(&text));
+    let base = base(from, &tests)?;
+    let (lathe, warnings) = decode_lathe(base.source()).map_err(|found| {
+        texts::show(&found, std::slice::from_ref(&base));
+        Failure::Shown
+    })?;
+    texts::show(&warnings, std::slice::from_ref(&base));
+    let found = findings(&tests, &lathe);
+    let changes: Vec<Change> = found.findings.iter().map(change).collect();
+    let (written, after) = put(&base, lathe.units, &changes)?;
+    if let Some(path) = &args.write {
+        file::write(path, &written, args.overwrite)?;
+    }
+    terminal::answer(&match format {
+        CheckFormat::Text => screen::tested(&tests, &lathe, &after, &found, args.write.as_deref()),
+        CheckFormat::Json => {
+            let value = json!({
+                "version": env!("CARGO_PKG_VERSION"),
+                "units": "SI: m, N, N/m; tapers as change of diameter over length",
+                "tests": tests,
+                "found": found,
+                "lathe": after,
+                "written": args.write,
+            });
+            format!("{value:#}\n")
+        }
+    })
+}
+
+/// A lathe file, or the template of a lathe in such a condition.
+fn base(from: &str, tests: &ShopTests) -> Result<Text, Failure> {
+    let condition = match from {
+        "good" => Condition::Good,
+        "ordinary" => Condition::Ordinary,
+        "worn" => Condition::Worn,
+        "junk" => Condition::Junk,
+        file => {
+            let path = Path::new(file);
+            if !path.exists() && path.extension().is_none() {
+                return Err(Failure::Input(format!(
+                    "--from {file} is neither a file nor one of good, ordinary, worn, junk"
+                )));
+            }
+            return Text::read(path);
+        }
+    };
+    let answers = LatheAnswers {
+        name: tests.name.clone().unwrap_or_else(|| nothing().name),
+        units: tests.units,
+        condition: Some(condition),
+        ..nothing()
+    };
+    Ok(Text {
+        name: "the new lathe file".to_owned(),
+        text: template::lathe(&answers),
+    })
+}
+
+fn change(finding: &Finding) -> Change {
+    let names: Vec<_> = finding.tests.iter().map(|test| test.name()).collect();
+    Change {
+        key: finding.key,
+        dimension: finding.dimension,
+        range: finding.range,
+        from: if names.is_empty() {
+            "as read".to_owned()
+        } else {
+            names.join("; ")
+        },
+    }
+}

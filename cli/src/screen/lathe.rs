@@ -1,0 +1,193 @@
+//! What a person reads of the lathe's numbers: tests worked out, the next test, what was learned.
+
+use std::path::Path;
+
+use tautway_sim::compare::Way;
+use tautway_sim::learn::Learned;
+use tautway_sim::next_test::Worths;
+use tautway_sim::quantity::{Dimension, Length, Quantity, Taper, Units, show};
+use tautway_sim::scenario::{Lathe, Scenario};
+use tautway_sim::shop_tests::notation::told;
+use tautway_sim::shop_tests::{Found, NoteKind, ShopTests, Test};
+
+use super::Page;
+use super::words::way as name_of;
+
+fn range(range: [f64; 3], dimension: Dimension, units: Units) -> String {
+    let [low, middle, high] = range.map(|si| told(si, dimension, units));
+    if low == high {
+        middle
+    } else {
+        format!("{middle} ({low} to {high})")
+    }
+}
+
+fn end(page: &mut Page, wrote: Option<&Path>, nothing: &str) {
+    page.gap();
+    match wrote {
+        Some(path) => page.say("WROTE:", &format!("{}.", path.display())),
+        None => page.say("NOTHING WRITTEN:", nothing),
+    }
+}
+
+/// The shop tests worked out.
+pub fn tested(
+    tests: &ShopTests,
+    before: &Lathe,
+    after: &Lathe,
+    found: &Found,
+    wrote: Option<&Path>,
+) -> String {
+    let units = before.units;
+    let mut page = Page::new();
+    let done: Vec<_> = found.done.iter().map(|t| t.number().to_string()).collect();
+    let done = if done.is_empty() {
+        "none".to_owned()
+    } else {
+        done.join(", ")
+    };
+    page.say("TESTS DONE:", &format!("{done}, on {}.", after.name));
+    let left: Vec<_> = Test::ALL
+        .iter()
+        .filter(|t| t.is_minimum() && !found.done.contains(t))
+        .map(|t| t.name())
+        .collect();
+    if !left.is_empty() {
+        page.say("OF THE LEAST, NOT DONE:", &format!("{}.", left.join("; ")));
+    }
+    page.gap();
+    page.line("Numbers, with the range that covers the truth 95 times in 100:");
+    for finding in &found.findings {
+        let now = range(finding.range, finding.dimension, units);
+        page.say("", &format!("{}: {now}", finding.words));
+    }
+    for (kind, label) in [
+        (NoteKind::DoesNotAddUp, "DOESN'T ADD UP:"),
+        (NoteKind::CannotTell, "CAN'T BE TOLD:"),
+        (NoteKind::Told, "NOTE:"),
+    ] {
+        for note in found.notes.iter().filter(|note| note.kind == kind) {
+            page.say(
+                label,
+                &format!("test {}: {}.", note.test.number(), note.words),
+            );
+        }
+    }
+    if tests.steps.slide <= 0.0 && tests.steps.carriage <= 0.0 {
+        page.say(
+            "NOTE:",
+            "no gauge steps given: ranges come from the repeats alone.",
+        );
+    }
+    end(
+        &mut page,
+        wrote,
+        "give --write lathe.toml to keep these numbers.",
+    );
+    page.0
+}
+
+/// The test to do next.
+pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> String {
+    let mut page = Page::new();
+    let within = |taper: f64, size: f64, waves: f64| {
+        format!(
+            "taper within {}, size within {}, waves up to {}",
+            Taper::from_si(taper).show(units),
+            show::dial(Length::from_si(size), units),
+            show::dial(Length::from_si(waves), units)
+        )
+    };
+    page.say(
+        "JOB:",
+        &format!(
+            "{}, cut this way: {}.",
+            scenario.job.name,
+            name_of(&way.setup)
+        ),
+    );
+    let now = &worths.now;
+    page.say(
+        "AS THINGS STAND:",
+        &format!("{}.", within(now.taper, now.size, now.waves)),
+    );
+    let Some(best) = worths.tests.first() else {
+        page.say("NEXT:", "no test would narrow this answer.");
+        return page.0;
+    };
+    let percent = |share: f64| format!("{:.0} %", 100.0 * share);
+    page.say(
+        "DO NEXT:",
+        &format!(
+            "{} ({} min). It would take away {} of the range: {}.",
+            best.test.name(),
+            best.test.minutes(),
+            percent(best.narrows),
+            within(best.taper, best.size, best.waves)
+        ),
+    );
+    for other in &worths.tests[1..] {
+        let name = other.test.name();
+        page.say(
+            "  then",
+            &format!("{name}: {} of the range.", percent(other.narrows)),
+        );
+    }
+    page.gap();
+    page.say(
+        "HOW:",
+        "every uncertain number was moved to both ends of its range and the finishing passes run \
+         again; the swings add as squares. Each test shrinks the ranges of what it measures to \
+         what three repeats give. `tautway lathe form` prints the procedures.",
+    );
+    page.0
+}
+
+/// What a finished job taught.
+pub fn learned(learned: &Learned, lathe: &str, units: Units, wrote: Option<&Path>) -> String {
+    let mut page = Page::new();
+    page.say(
+        "DRAWN:",
+        &format!(
+            "{} lathes, worth {:.0} after weighing; the best misses what was gauged by {:.1} \
+             standard deviations.",
+            learned.draws, learned.effective, learned.misses
+        ),
+    );
+    let (changed, same): (Vec<_>, Vec<_>) = learned.numbers.iter().partition(|n| n.changed);
+    for (of_lathe, heading) in [
+        (true, format!("Numbers of {lathe}, before and after:")),
+        (
+            false,
+            "Numbers of this job, told and not written:".to_owned(),
+        ),
+    ] {
+        let rows: Vec<_> = changed.iter().filter(|n| n.of_lathe == of_lathe).collect();
+        if rows.is_empty() {
+            continue;
+        }
+        page.gap();
+        page.line(&heading);
+        for number in rows {
+            let before = range(number.before, number.dimension, units);
+            let after = range(number.after, number.dimension, units);
+            page.say("", &format!("{}: {before} -> {after}", number.words));
+        }
+    }
+    page.gap();
+    let names: Vec<_> = same.iter().map(|n| n.words).collect();
+    if changed.is_empty() {
+        page.say(
+            "LEARNED:",
+            "nothing: this job's outcome doesn't tell one lathe from another.",
+        );
+    } else if !names.is_empty() {
+        page.say("UNCHANGED:", &format!("{}.", names.join(", ")));
+    }
+    end(
+        &mut page,
+        wrote,
+        "give --write FILE to keep what was learned.",
+    );
+    page.0
+}

@@ -1,0 +1,241 @@
+//! The shop test that would most narrow the answer for a job, by running the job.
+//!
+//! Every uncertain number is moved to both ends of its range and the finishing passes run again
+//! ([`crate::mattered`]): the root of the sum of squares of the swings is the outcome's
+//! first-order range. For each test the ranges of the numbers it gives are then shrunk, about the
+//! same middles, to what three repeats give, and the swings of those run again. The test that
+//! takes away most of the range is the one to do. Taper, size and waves are brought together in
+//! units of what the drawing allows. What a test would find is not foreseen, only how well.
+
+use serde::Serialize;
+
+use crate::compare::NOT_SEEN;
+use crate::cut::Options;
+use crate::mattered::{Likely, Matter, finishing, swings, weighed};
+use crate::quantity::{Length, Quantity, Stiffness, Units};
+use crate::scenario::defaults::INCH;
+use crate::scenario::{AttachmentKind, Known, Origin, Scenario};
+use crate::setup::Setup;
+use crate::shop_tests::Test;
+
+/// A test and what it would do to the answer.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Worth {
+    /// The test.
+    pub test: Test,
+    /// Share of the outcome's range that it takes away.
+    pub narrows: f64,
+    /// Half-width of the taper after it, ratio on diameter.
+    pub taper: f64,
+    /// Half-width of the size after it, m per side.
+    pub size: f64,
+    /// Most the waves may be after it, m.
+    pub waves: f64,
+    /// The keys of the numbers it gives.
+    pub keys: Vec<&'static str>,
+}
+
+/// How sure the answer is now, and what each test would do to it, the best first.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Worths {
+    /// As things stand.
+    pub now: Likely,
+    /// Every test that takes something away.
+    pub tests: Vec<Worth>,
+}
+
+/// Half-width that three repeats give, as a share of the number [guess].
+fn reach(test: Test) -> &'static [(&'static str, f64)] {
+    match test {
+        Test::Reversal | Test::TwoWayCut => &[("attachment.slack", 0.10)],
+        Test::Foot => &[("attachment.foot_slack", 0.10)],
+        Test::Parts => &[
+            ("attachment.shoe_slack", 0.15),
+            ("attachment.thrust_slack", 0.15),
+            ("attachment.nut_slack", 0.10),
+        ],
+        Test::Drag => &[
+            ("slide.drag", 0.10),
+            ("slide.breakaway", 0.10),
+            ("slide.drag_change", 0.50),
+        ],
+        Test::Spring => &[
+            ("attachment.drive_spring", 0.15),
+            ("attachment.screw_push_share", 0.20),
+            ("top_slide.spring", 0.20),
+        ],
+        Test::BarTip => &[
+            ("slide.gib_slack", 0.15),
+            ("spindle.spring", 0.20),
+            ("tailstock.spring", 0.20),
+            ("tool.bar.holder_factor", 0.15),
+        ],
+        // Its own reach is the readout's step, below.
+        Test::GuideTrue => &[("attachment.setting_error", 0.0)],
+        Test::StraightCut => &[],
+        // It gives their product, the push-off, within some 20 %.
+        Test::SetAgainstTaken => &[
+            ("cutting.specific_force", 0.12),
+            ("cutting.push_ratio", 0.12),
+            ("cutting.edge_force", 0.12),
+        ],
+    }
+}
+
+/// The scenario as it would be known after a test that found the middles right.
+pub fn as_if_done(scenario: &Scenario, test: Test) -> Scenario {
+    let mut known = scenario.clone();
+    let attachment = &mut known.lathe.attachment;
+    match test {
+        Test::Reversal | Test::TwoWayCut if attachment.total_slack.is_none() => {
+            attachment.total_slack = Some(total_slack(scenario));
+        }
+        Test::Spring if attachment.drive_spring.is_none() => {
+            let shoe = &attachment.shoe_spring;
+            let screw = &attachment.screw_spring;
+            let both = |shoe: Stiffness, screw: Stiffness| match attachment.kind {
+                AttachmentKind::Telescoping => 1.0 / (1.0 / shoe.si() + 1.0 / screw.si()),
+                AttachmentKind::Plain => shoe.si(),
+            };
+            attachment.drive_spring = Some(Known::assumed(
+                both(shoe.low, screw.low),
+                both(shoe.middle, screw.middle),
+                both(shoe.high, screw.high),
+            ));
+        }
+        _ => {}
+    }
+    let foot = &scenario.lathe.attachment.foot_slack;
+    let slope = 0.5 * scenario.job.work.taper.si();
+    let mixed = if test == Test::Reversal {
+        0.5 * (foot.high.si() - foot.low.si()) * slope
+    } else {
+        0.0
+    };
+    let step = scenario.lathe.readout_step.si() / (3.0 * INCH);
+    for knob in known.knobs_mut() {
+        let Some((_, share)) = reach(test).iter().find(|(key, _)| *key == knob.key) else {
+            continue;
+        };
+        let [low, middle, high] = knob.value.range_si();
+        let half = match test {
+            Test::GuideTrue => step,
+            _ => (share * middle.abs()).hypot(mixed),
+        };
+        // A test already done as well is not undone by doing it again.
+        knob.value
+            .set_range_si([low.max(middle - half), middle, high.min(middle + half)]);
+    }
+    known
+}
+
+/// The parts' total, with all that their ranges allow.
+fn total_slack(scenario: &Scenario) -> Known<Length> {
+    let a = &scenario.lathe.attachment;
+    let mut parts = vec![&a.shoe_slack];
+    match a.kind {
+        AttachmentKind::Telescoping => parts.extend([&a.thrust_slack, &a.nut_slack]),
+        AttachmentKind::Plain if !scenario.lathe.top_slide.locked => {
+            parts.push(&scenario.lathe.top_slide.slack);
+        }
+        AttachmentKind::Plain => {}
+    }
+    let sum = |of: fn(&Known<Length>) -> Length| parts.iter().map(|part| of(part).si()).sum();
+    Known {
+        origin: Origin::Assumed,
+        ..Known::assumed(sum(|p| p.low), sum(|p| p.middle), sum(|p| p.high))
+    }
+}
+
+/// Whether a number has no say any more once a total stands for it.
+fn is_overridden(key: &str, after: &Scenario) -> bool {
+    let a = &after.lathe.attachment;
+    match key {
+        "attachment.shoe_slack" | "attachment.thrust_slack" | "attachment.nut_slack" => {
+            a.total_slack.is_some()
+        }
+        "top_slide.slack" => a.kind == AttachmentKind::Plain && a.total_slack.is_some(),
+        "attachment.shoe_spring" | "attachment.screw_spring" => a.drive_spring.is_some(),
+        _ => false,
+    }
+}
+
+/// What each test would do to the answer for one way of making a job. `tick` is told each test
+/// before it is tried.
+pub fn next_test(
+    scenario: &Scenario,
+    setup: &Setup,
+    options: Options,
+    units: Units,
+    mut tick: impl FnMut(Test),
+) -> Worths {
+    let middle = finishing(scenario, setup, options);
+    let before = swings(scenario, setup, options, units, &middle, |_| true);
+    let total_before = range(scenario, &before);
+    let mut tests = Vec::new();
+    for test in Test::ALL {
+        tick(test);
+        let given = reach(test);
+        let after = as_if_done(scenario, test);
+        let mut matters = swings(&after, setup, options, units, &middle, |knob| {
+            given.iter().any(|(key, _)| *key == knob.key)
+        });
+        let again: Vec<_> = given.iter().map(|(key, _)| *key).collect();
+        matters.extend(
+            before
+                .iter()
+                .filter(|m| !again.contains(&m.key) && !is_overridden(m.key, &after))
+                .cloned(),
+        );
+        let left = range(scenario, &matters);
+        let narrows = if total_before > 0.0 {
+            1.0 - left / total_before
+        } else {
+            0.0
+        };
+        if narrows > 0.005 {
+            let likely = weighed(scenario, middle.waves, matters);
+            tests.push(Worth {
+                test,
+                narrows,
+                taper: likely.taper,
+                size: likely.size,
+                waves: likely.waves,
+                keys: again,
+            });
+        }
+    }
+    tests.sort_by(|a, b| {
+        (b.narrows, b.test.minutes() < a.test.minutes())
+            .partial_cmp(&(a.narrows, false))
+            .unwrap_or(std::cmp::Ordering::Equal)
+    });
+    Worths {
+        now: weighed(scenario, middle.waves, before),
+        tests,
+    }
+}
+
+/// Taper, size and waves in one number, each in units of what the drawing allows; where it
+/// doesn't say, ten times what nobody would see.
+fn range(scenario: &Scenario, matters: &[Matter]) -> f64 {
+    let work = &scenario.job.work;
+    let half = |band: f64| 0.5 * band;
+    let taper = half(work.tolerance.upper.si() - work.tolerance.lower.si());
+    let size = work
+        .size_tolerance
+        .as_ref()
+        .map_or(10.0 * NOT_SEEN, |band| {
+            // On diameter; the outcome is per side.
+            0.5 * half(band.upper.si() - band.lower.si())
+        });
+    let waves = work.waves_allowed.map_or(10.0 * NOT_SEEN, Length::si);
+    let over = |of: f64, allowed: f64| if allowed > 0.0 { of / allowed } else { 0.0 };
+    matters
+        .iter()
+        .map(|m| {
+            over(m.taper, taper).powi(2) + over(m.size, size).powi(2) + over(m.waves, waves).powi(2)
+        })
+        .sum::<f64>()
+        .sqrt()
+}

@@ -1,0 +1,448 @@
+//! From readings to numbers of the lathe file, with ranges, and what doesn't add up.
+//!
+//! A number is the mean of its repeats; its range covers the truth 95 times in 100, by Student's
+//! t and the reading step ([`super::repeats`]). What a number owes to others that were measured
+//! or are assumed (foot, wind-up) adds its own range, as a square, each way by itself.
+
+use serde::Serialize;
+
+use super::repeats::{Estimate, of_groups, of_repeats};
+use super::{ShopTests, Test, notation};
+use crate::quantity::{Dimension, Length, Quantity};
+use crate::scenario::{AttachmentKind, Known, Lathe, Origin};
+
+mod slack;
+mod stiffness;
+
+/// Parts that differ from the whole by more than this share of it don't add up.
+pub const ADDS_UP: f64 = 0.20;
+
+/// A number of the lathe file that the tests give.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Finding {
+    /// The key in the lathe file.
+    pub key: &'static str,
+    /// What the shop calls it.
+    pub words: &'static str,
+    /// What it measures.
+    #[serde(skip)]
+    pub dimension: Dimension,
+    /// Low, middle and high, SI.
+    pub range: [f64; 3],
+    /// The tests it comes from.
+    pub tests: Vec<Test>,
+}
+
+/// What a note is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum NoteKind {
+    /// Good to know.
+    Told,
+    /// Two things can't be told apart from these readings.
+    CannotTell,
+    /// Readings contradict each other.
+    DoesNotAddUp,
+}
+
+/// Something to be said about the readings.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Note {
+    /// What it is about.
+    pub kind: NoteKind,
+    /// The test it is about.
+    pub test: Test,
+    /// In shop words.
+    pub words: String,
+}
+
+/// What a filled-in form gives.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Found {
+    /// Numbers of the lathe file.
+    pub findings: Vec<Finding>,
+    /// What is to be said.
+    pub notes: Vec<Note>,
+    /// The tests that were done.
+    pub done: Vec<Test>,
+}
+
+impl Found {
+    fn add(
+        &mut self,
+        key: &'static str,
+        words: &'static str,
+        dimension: Dimension,
+        range: [f64; 3],
+        tests: &[Test],
+    ) {
+        self.findings.push(Finding {
+            key,
+            words,
+            dimension,
+            range,
+            tests: tests.to_vec(),
+        });
+    }
+
+    fn note(&mut self, kind: NoteKind, test: Test, words: String) {
+        self.notes.push(Note { kind, test, words });
+    }
+}
+
+/// Everything that the readings say of a lathe that was known so far as `lathe` says.
+pub fn findings(tests: &ShopTests, lathe: &Lathe) -> Found {
+    let mut found = Found {
+        done: Test::ALL.into_iter().filter(|t| done(tests, *t)).collect(),
+        ..Found::default()
+    };
+    drag(tests, &mut found);
+    stiffness::springs(tests, lathe, &mut found);
+    stiffness::tips(tests, lathe, &mut found);
+    // Wind-up is reckoned with what these two gave.
+    let lathe = with_findings(lathe, &found.findings);
+    let slack = slack::reversal(tests, &lathe, &mut found);
+    let slack = slack::two_way(tests, &lathe, slack, &mut found);
+    let slack = slack.map(|slack| slack::wear(tests, slack, &mut found));
+    if let Some((slack, from)) = &slack {
+        found.add(
+            "attachment.slack",
+            "all slack along the cross-slide",
+            Dimension::Length,
+            slack.range(0.0),
+            from,
+        );
+    }
+    parts(tests, &lathe, slack.map(|s| s.0), &mut found);
+    guide(tests, &mut found);
+    stiffness::push_off(tests, &lathe, &mut found);
+    if tests.steps.slide > 0.0 {
+        let step = tests.steps.slide;
+        found.add(
+            "readout.step",
+            "step of the readout",
+            Dimension::Length,
+            [step; 3],
+            &[],
+        );
+    }
+    found
+}
+
+fn done(tests: &ShopTests, test: Test) -> bool {
+    match test {
+        Test::Reversal => tests.reversals.iter().any(|r| !r.middle.is_empty()),
+        Test::Foot => !tests.foot.is_empty(),
+        Test::Parts => !tests.parts.dial.is_empty() || !tests.parts.shoe.is_empty(),
+        Test::Drag => {
+            let d = &tests.drag;
+            ![
+                &d.start_toward,
+                &d.start_away,
+                &d.running_toward,
+                &d.running_away,
+            ]
+            .iter()
+            .all(|list| list.is_empty())
+        }
+        Test::Spring => !tests.spring.forces.is_empty(),
+        Test::BarTip => {
+            let bar = &tests.bar;
+            ![
+                &bar.chuck_moved,
+                &bar.centre_moved,
+                &bar.tip_moved,
+                &bar.wag,
+            ]
+            .iter()
+            .all(|list| list.is_empty())
+        }
+        Test::GuideTrue => !tests.guide_zero.is_empty(),
+        Test::StraightCut => !tests.straight_headstock_end.is_empty(),
+        Test::TwoWayCut => !tests.two_way_headstock.is_empty(),
+        Test::SetAgainstTaken => !tests.taken.is_empty(),
+    }
+}
+
+/// A lathe with what was found in it.
+pub fn with_findings(lathe: &Lathe, findings: &[Finding]) -> Lathe {
+    fn put<Q: Quantity>(known: &mut Known<Q>, range: [f64; 3]) {
+        let [low, middle, high] = range.map(Q::from_si);
+        *known = Known {
+            middle,
+            low,
+            high,
+            origin: Origin::Given,
+        };
+    }
+    let mut lathe = lathe.clone();
+    for finding in findings {
+        let (a, s) = (&mut lathe.attachment, &mut lathe.slide);
+        let range = finding.range;
+        match finding.key {
+            "attachment.slack" => put(
+                a.total_slack.get_or_insert(Known::given(Length::default())),
+                range,
+            ),
+            "attachment.foot_slack" => put(&mut a.foot_slack, range),
+            "attachment.shoe_slack" => put(&mut a.shoe_slack, range),
+            "attachment.thrust_slack" => put(&mut a.thrust_slack, range),
+            "attachment.nut_slack" => put(&mut a.nut_slack, range),
+            "attachment.drive_spring" => put(
+                a.drive_spring
+                    .get_or_insert(Known::given(Quantity::from_si(1.0))),
+                range,
+            ),
+            "attachment.screw_push_share" => put(&mut a.screw_push_share, range),
+            "attachment.setting_error" => put(&mut a.setting_error, range),
+            "slide.drag" => put(&mut s.drag, range),
+            "slide.breakaway" => put(&mut s.breakaway, range),
+            "slide.drag_left_cutting" => put(&mut s.drag_left_cutting, range),
+            "slide.drag_change" => put(&mut s.drag_change, range),
+            "slide.gib_slack" => put(&mut s.gib_slack, range),
+            "top_slide.spring" => put(&mut lathe.top_slide.spring, range),
+            "spindle.spring" => put(&mut lathe.spindle.spring, range),
+            "tailstock.spring" => put(&mut lathe.tailstock_spring, range),
+            "readout.step" => put(&mut lathe.readout_step, range),
+            _ => {}
+        }
+    }
+    lathe
+}
+
+fn of_known<Q: Quantity>(known: &Known<Q>) -> Estimate {
+    Estimate::of_range([known.low.si(), known.middle.si(), known.high.si()])
+}
+
+/// Test 4.
+fn drag(tests: &ShopTests, found: &mut Found) {
+    let pulls = &tests.drag;
+    let step = tests.steps.scale;
+    let running = both_ways(&pulls.running_toward, &pulls.running_away, step);
+    let start = both_ways(&pulls.start_toward, &pulls.start_away, step);
+    let units = tests.units;
+    let show = |si: f64| notation::told(si, Dimension::Force, units);
+    let from = &[Test::Drag];
+    if let Some(running) = running {
+        let (words, force) = ("drag of the cross-slide", Dimension::Force);
+        found.add("slide.drag", words, force, running.range(0.0), from);
+    }
+    if let (Some(start), Some(running)) = (start, running) {
+        let ratio = start.over(running);
+        if ratio.middle + ratio.plus < 1.0 {
+            found.note(
+                NoteKind::DoesNotAddUp,
+                Test::Drag,
+                format!(
+                    "it started at {} and kept moving at {}: starting takes more, so one of \
+                     the two was read off the wrong way; pull slowly and read the highest",
+                    show(start.middle),
+                    show(running.middle)
+                ),
+            );
+        } else {
+            let words = "drag to start it over drag to keep it moving";
+            let range = ratio.range(1.0);
+            found.add("slide.breakaway", words, Dimension::Ratio, range, from);
+        }
+    } else if let Some(start) = start {
+        found.note(
+            NoteKind::CannotTell,
+            Test::Drag,
+            format!(
+                "starts at {}; without a running pull the drag once moving can't be told and \
+                 stays as it was",
+                show(start.middle)
+            ),
+        );
+    }
+    let along = &pulls.along;
+    if along.len() >= 3 {
+        let most = along.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let least = along.iter().copied().fold(f64::INFINITY, f64::min);
+        let mean = along.iter().sum::<f64>() / along.len() as f64;
+        let swing = 0.5 * (most - least) / mean;
+        // A few places miss the extremes: up to half as much again [guess]; down by the step.
+        let low = (swing - 0.5 * step / mean).max(0.0);
+        let range = [low, swing, (1.5 * swing).max(swing + 0.5 * step / mean)];
+        let words = "change of drag along the stroke";
+        found.add("slide.drag_change", words, Dimension::Ratio, range, from);
+    }
+    let easing = of_repeats(&pulls.spindle_running, step);
+    if let (Some(eased), Some(running)) = (easing, running) {
+        // The cut shakes more than a running spindle: what is left is at most this.
+        let left = eased.over(running);
+        let high = (left.middle + left.plus).min(1.5);
+        let range = [0.5 * left.middle, 0.8 * left.middle, high];
+        let words = "drag left while cutting";
+        found.add(
+            "slide.drag_left_cutting",
+            words,
+            Dimension::Ratio,
+            range,
+            from,
+        );
+    }
+}
+
+/// Mean of the two directions, or of the one there is.
+fn both_ways(toward: &[f64], away: &[f64], step: f64) -> Option<Estimate> {
+    match (toward.is_empty(), away.is_empty()) {
+        (true, true) => None,
+        (false, false) => Some(of_groups(&[(0.5, toward), (0.5, away)], step)),
+        (false, true) => of_repeats(toward, step),
+        (true, false) => of_repeats(away, step),
+    }
+}
+
+/// Test 3, and whether its parts make up the whole.
+fn parts(tests: &ShopTests, lathe: &Lathe, slack: Option<Estimate>, found: &mut Found) {
+    let parts = &tests.parts;
+    let step = tests.steps.slide;
+    let show = |si: f64| notation::told(si, Dimension::Length, tests.units);
+    let [dial, thrust, shoe] =
+        [&parts.dial, &parts.thrust, &parts.shoe].map(|list| of_repeats(list, step));
+    let from = &[Test::Parts];
+    let length = Dimension::Length;
+    if let Some(shoe) = shoe {
+        let words = "slack of the shoe on the guide";
+        found.add(
+            "attachment.shoe_slack",
+            words,
+            length,
+            shoe.range(0.0),
+            from,
+        );
+    }
+    if let Some(thrust) = thrust {
+        let words = "end float of the screw";
+        found.add(
+            "attachment.thrust_slack",
+            words,
+            length,
+            thrust.range(0.0),
+            from,
+        );
+    }
+    if let (Some(dial), Some(thrust)) = (dial, thrust) {
+        let mut nut = dial.less(thrust);
+        if let Some(ends) = of_repeats(&parts.dial_at_ends, step) {
+            let differs = ends.middle - dial.middle;
+            if differs < 0.0 {
+                nut.minus = nut.minus.max(-differs);
+            } else {
+                nut.plus = nut.plus.max(differs);
+            }
+        }
+        if nut.middle + nut.plus < 0.0 {
+            found.note(
+                NoteKind::DoesNotAddUp,
+                Test::Parts,
+                format!(
+                    "the screw floats {} endwise and the dial loses only {}: the float is part of \
+                     what the dial loses, so one of the two is off",
+                    show(thrust.middle),
+                    show(dial.middle)
+                ),
+            );
+        } else {
+            let words = "backlash of the cross nut";
+            found.add("attachment.nut_slack", words, length, nut.range(0.0), from);
+        }
+    }
+    let whole = slack.or(lathe.attachment.total_slack.as_ref().map(of_known));
+    let (Some(whole), Some(shoe)) = (whole, shoe) else {
+        return;
+    };
+    let sum = match (lathe.attachment.kind, dial) {
+        (AttachmentKind::Telescoping, Some(dial)) => shoe.and(dial),
+        (AttachmentKind::Telescoping, None) => return,
+        (AttachmentKind::Plain, _) => shoe,
+    };
+    let off = sum.middle - whole.middle;
+    if off.abs() <= ADDS_UP * whole.middle {
+        return;
+    }
+    let steepest = tests
+        .reversals
+        .iter()
+        .map(|r| r.taper / 2.0)
+        .fold(0.0, f64::max);
+    let foot_known = found
+        .findings
+        .iter()
+        .any(|f| f.key == "attachment.foot_slack");
+    let likely = if off > 0.0 {
+        "something was counted twice: the dial's loss holds the screw's end float already; or \
+         the slide was not pushed home both ways in test 1"
+            .to_owned()
+    } else if !foot_known && steepest > 0.0 {
+        format!(
+            "most likely the foot, which test 1 has in it: {} along the bed would do it. Do test 2",
+            show(-off / steepest)
+        )
+    } else if lathe.attachment.kind == AttachmentKind::Plain && !lathe.top_slide.locked {
+        "most likely the top slide's screw, which is in this drive unless locked".to_owned()
+    } else if tests.parts.dial_at_ends.is_empty() {
+        "most likely the joint of yoke or draw bar, or a screw more worn elsewhere: read the \
+         dial's loss at three places"
+            .to_owned()
+    } else {
+        "most likely the joint of yoke or draw bar, or the guide bar's own pivot".to_owned()
+    };
+    found.note(
+        NoteKind::DoesNotAddUp,
+        Test::Parts,
+        format!(
+            "the parts come to {} and the whole is {}: {likely}. The whole is used",
+            show(sum.middle),
+            show(whole.middle)
+        ),
+    );
+}
+
+/// Tests 7 and 8.
+fn guide(tests: &ShopTests, found: &mut Found) {
+    let length = 3.0 * crate::scenario::defaults::INCH;
+    // Two readings of the slide, 3 in of carriage apart, on diameter.
+    let step = 2.0 * tests.steps.slide / length;
+    if let Some(zero) = of_repeats(&tests.guide_zero, step) {
+        let words = "setting of the guide";
+        let range = zero.range(f64::NEG_INFINITY);
+        let from = &[Test::GuideTrue];
+        found.add(
+            "attachment.setting_error",
+            words,
+            Dimension::Taper,
+            range,
+            from,
+        );
+    }
+    let (one, other) = (&tests.straight_headstock_end, &tests.straight_tailstock_end);
+    if one.is_empty() || other.is_empty() || tests.straight_apart <= 0.0 {
+        return;
+    }
+    let by = 1.0 / tests.straight_apart;
+    let off = of_groups(&[(by, one), (-by, other)], tests.steps.gauge);
+    let show = |si: f64| notation::told(si, Dimension::Taper, tests.units);
+    let big = if off.middle > 0.0 {
+        "headstock"
+    } else {
+        "tailstock"
+    };
+    let proven = if off.middle.abs() > off.half() {
+        "take it off what the readout says"
+    } else {
+        "no more than the gauging's own uncertainty"
+    };
+    found.note(
+        NoteKind::Told,
+        Test::StraightCut,
+        format!(
+            "cut straight, the work comes out {} big at the {big} (+- {}): {proven}. No number of \
+             the lathe file holds this",
+            show(off.middle.abs()),
+            show(off.half())
+        ),
+    );
+}
