@@ -8,6 +8,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 
+use crate::command::{Sum, TaperArgs};
 pub use lathe::{LatheCommand, WriteArgs};
 
 /// Says which way to make a taper cut on a worn manual lathe with a taper attachment, and what
@@ -28,10 +29,37 @@ First steps:
   tautway new myjob             asks about lathe and job, writes both files
   tautway compare myjob/job.toml
 
-What it returns to a script: 0 done, 1 the drawing is not expected to be met, 2 the files or the
-command are not right, 3 it could not run.
+What it returns to a script: 0 done, 1 the drawing is not expected to be met or a hand move would
+break something, 2 the files or the command are not right, 3 it could not run.
 
 A prediction is not an inspection: gauge the work.";
+
+const READINGS_FILE: &str = "\
+A file of readings (invented numbers):
+  name = \"guide at 2 in/ft\"
+  units = \"inch\"
+
+  [wanted]
+  taper = \"2 in/ft\"
+  tolerance = \"+0.000 -0.030 in/ft\"
+  big_end = \"tailstock\"
+
+  [readout]
+  reads = \"diameter\"
+  step = \"0.0005 in\"
+
+  [guide]
+  end_radius = \"10 in\"
+
+  [readings]
+  rows = \"\"\"
+  carriage in   slide in   direction
+    0.000        0.0000     tailstock
+    3.000        0.5020     tailstock
+  \"\"\"
+
+Spindle stopped, tool clear of the work. Run past each place and come back to it, so that the
+slack is taken up before reading.";
 
 /// What to do.
 #[derive(Debug, Subcommand)]
@@ -61,6 +89,19 @@ pub enum Command {
         #[command(flatten)]
         answer: AnswerArgs,
     },
+    /// Write the setup sheet to take to the lathe: one page, with blanks to write in.
+    ///
+    /// The best way, or the one you choose. HTML prints on one page, can be copied to a phone and
+    /// needs nothing else. There is no sheet for a way that can't be cut or may never be advised.
+    #[command(after_help = "Example:\n  tautway sheet job.toml --out sheet.html")]
+    Sheet {
+        /// The job file. The lathe file it names is looked for beside it.
+        job: PathBuf,
+        #[command(flatten)]
+        choice: Choice,
+        #[command(flatten)]
+        sheet: SheetArgs,
+    },
     /// Read the files and tell every fault, with its place and what would be right.
     ///
     /// Nothing is run. Given a job it reads the lathe that the job names too.
@@ -71,6 +112,29 @@ pub enum Command {
         /// How to answer.
         #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
         format: CheckFormat,
+    },
+    /// Work out the taper really set from carriage and slide readings.
+    ///
+    /// Reads a small table typed at the lathe: taper, error, lost motion, which way to nudge the
+    /// guide, and whether the tolerance is proven. Returns 1 when it is not.
+    #[command(after_help = READINGS_FILE)]
+    Readings {
+        /// The file of readings.
+        file: PathBuf,
+        #[command(flatten)]
+        answer: ReadingsArgs,
+    },
+    /// Try hand moves on the modelled lathe: what carriage, dial, readout and tool really do.
+    ///
+    /// The moves file names the lathe and the guide's taper, then lists one move a line. The
+    /// rehearsal ends before the first move that would break something. At the machine: main
+    /// switch off, tool clear, air off and bled before anything is uncoupled.
+    #[command(after_help = REHEARSE_HELP)]
+    Rehearse {
+        /// The moves file. The lathe file it names is looked for beside it.
+        moves: PathBuf,
+        #[command(flatten)]
+        answer: RehearsalArgs,
     },
     /// Fill in the lathe's numbers: shop tests, the next test to do, what a finished job taught.
     #[command(subcommand)]
@@ -91,6 +155,68 @@ pub enum Command {
         #[arg(long)]
         overwrite: bool,
     },
+    /// Gauging sums at the lathe: standoff to dial, blue to guide nudge, rolls, balls, diameters.
+    ///
+    /// Every length carries its unit, and its error where you know it: "0.100 in +- 0.001 in".
+    /// What you leave out is taken for a usual gauge and said so.
+    Fit {
+        /// Which sum.
+        #[command(subcommand)]
+        sum: Box<Sum>,
+        /// Units to answer in [default: as typed].
+        #[arg(long, value_enum, global = true)]
+        units: Option<UnitsArg>,
+        /// How to answer.
+        #[arg(long, value_enum, default_value_t = CheckFormat::Text, global = true)]
+        format: CheckFormat,
+    },
+    /// Tell one taper in every form: any notation, or a standard taper's name.
+    ///
+    /// With the slide's reading for a run of the carriage, length along the side, and the blocks
+    /// for a sine bar.
+    #[command(after_help = "Example:\n  tautway taper 2 in/ft\n  tautway taper morse 2")]
+    Taper(Box<TaperArgs>),
+}
+
+const REHEARSE_HELP: &str = "\
+A moves file:
+  name = \"where the zero belongs\"
+  lathe = \"lathe.toml\"
+  taper = \"2 in/ft\"
+  big_end = \"tailstock\"
+  moves:
+  carriage 2 in toward the headstock
+  reverse                       # turns the next carriage move
+  carriage 1-1/2 in
+  zero readout
+  carriage 3 in
+
+The other moves: dial in|out 0.010 in, zero dial, top slide in|out 5 thou, bump slide toward the
+operator|away [with 30 lbf | by 0.1 in], lock|unlock slide, lock|unlock top slide, lock|unlock
+shoe, clamp foot, let foot go, couple, uncouple, cross feed in|out, air on 60 psi, air off.
+Air wants a table [cylinder] in the head, with bore and toward; a table [start] may say what is
+left at the beginning: room_headstock of the guide, room_operator of the slide.
+
+Returns 1 where a move would break something.
+
+Example:
+  tautway rehearse zero-too-early.moves --out report";
+
+/// How a rehearsal is told.
+#[derive(Args, Clone, Debug)]
+pub struct RehearsalArgs {
+    /// Text to read, JSON with every record in SI, or CSV with a row for each move.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// Also write report, JSON, CSV and the figure (SVG and PNG) to this new directory.
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Let --out replace a directory that it wrote before.
+    #[arg(long, requires = "out")]
+    pub overwrite: bool,
+    /// Units to answer in [default: those of the moves file].
+    #[arg(long, value_enum)]
+    pub units: Option<UnitsArg>,
 }
 
 /// How an answer is wanted.
@@ -114,6 +240,47 @@ pub struct AnswerArgs {
     /// Tell more: every assumption, every pass; in JSON the long lists of numbers too.
     #[arg(long)]
     pub detail: bool,
+    /// Luck of the work's hard patches and run-out: the same number gives the same answer.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+}
+
+/// How the answer to readings is wanted.
+#[derive(Args, Clone, Debug)]
+pub struct ReadingsArgs {
+    /// Text to read, or JSON with every record in SI.
+    #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
+    pub format: CheckFormat,
+    /// Also write report, JSON and the figure (SVG and PNG) to this new directory.
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Let --out replace a directory that it wrote before.
+    #[arg(long, requires = "out")]
+    pub overwrite: bool,
+    /// Units to answer in [default: those of the file].
+    #[arg(long, value_enum)]
+    pub units: Option<UnitsArg>,
+}
+
+/// How a sheet is wanted.
+#[derive(Args, Clone, Debug)]
+pub struct SheetArgs {
+    /// Text, HTML for print, or JSON with the records in SI [default: by the ending of --out, else
+    /// text].
+    #[arg(long, value_enum)]
+    pub format: Option<SheetFormat>,
+    /// Write the sheet to this new file.
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Let --out replace an earlier sheet.
+    #[arg(long, requires = "out")]
+    pub overwrite: bool,
+    /// Paper of the HTML page [default: letter with inches, A4 with millimetres].
+    #[arg(long, value_enum)]
+    pub paper: Option<Paper>,
+    /// Units to answer in [default: those of the job].
+    #[arg(long, value_enum)]
+    pub units: Option<UnitsArg>,
     /// Luck of the work's hard patches and run-out: the same number gives the same answer.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,
@@ -178,12 +345,32 @@ pub enum Format {
     Csv,
 }
 
-/// Form of the answer of `check`.
+/// Form of a sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum SheetFormat {
+    /// To be read, without the drawing.
+    Text,
+    /// One page to print or to copy to a phone.
+    Html,
+    /// Records in SI.
+    Json,
+}
+
+/// Paper of a printed sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Paper {
+    /// 8.5 by 11 in.
+    Letter,
+    /// 210 by 297 mm.
+    A4,
+}
+
+/// Form of an answer that is no table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum CheckFormat {
     /// To be read.
     Text,
-    /// A list of faults.
+    /// For a script.
     Json,
 }
 

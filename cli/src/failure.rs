@@ -38,7 +38,7 @@ impl Failure {
 pub enum Verdict {
     /// Done; the drawing is expected to be met where that was asked.
     Done,
-    /// The drawing is not expected to be met.
+    /// The drawing is not expected to be met, or a hand move would break something.
     NotMet,
 }
 

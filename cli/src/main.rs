@@ -9,8 +9,10 @@ mod failure;
 mod interrupt;
 mod progress;
 mod screen;
+mod sheet;
 mod terminal;
 mod texts;
+mod typed;
 
 use std::process::ExitCode;
 
@@ -28,13 +30,18 @@ fn main() -> ExitCode {
             choice,
             answer,
         } => command::predict(&job, choice, &answer),
+        Command::Sheet { job, choice, sheet } => command::sheet(&job, choice, &sheet),
         Command::Check { file, format } => command::check(&file, format),
+        Command::Readings { file, answer } => command::readings(&file, &answer),
+        Command::Rehearse { moves, answer } => command::rehearse(&moves, &answer),
         Command::Lathe(what) => command::lathe(what),
         Command::New {
             place,
             example,
             overwrite,
         } => command::new(&place, example, overwrite),
+        Command::Fit { sum, units, format } => command::fit(&sum, units, format),
+        Command::Taper(args) => command::taper(&args),
     };
     match done {
         Ok(verdict) => verdict.into(),

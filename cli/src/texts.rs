@@ -4,6 +4,7 @@ use std::fs;
 use std::io::ErrorKind;
 use std::path::Path;
 
+use tautway_sim::rehearse::{self, Script};
 use tautway_sim::scenario::{
     Diagnostic, Lathe, Scenario, Severity, Source, decode, decode_lathe, lathe_named_in,
 };
@@ -177,6 +178,67 @@ pub fn job(path: &Path) -> Result<Result<Read, Refused>, Failure> {
         Err(found) => Err(Refused {
             found,
             texts: vec![job, lathe],
+        }),
+    })
+}
+
+/// A moves file, its lathe and what came of reading them.
+pub struct ReadMoves {
+    /// What they say.
+    pub script: Script,
+    /// What looks like a slip.
+    pub warnings: Vec<Diagnostic>,
+    /// The texts, moves first.
+    pub texts: [Text; 2],
+}
+
+/// Reads a moves file and the lathe that it names.
+///
+/// # Errors
+/// As [`job`].
+pub fn moves(path: &Path) -> Result<Result<ReadMoves, Refused>, Failure> {
+    let moves = Text::read(path)?;
+    // Whatever stands in the way of the lathe, the other faults are told with it.
+    let without_lathe = |fault: Vec<Diagnostic>| {
+        let nothing = Source { name: "", text: "" };
+        let mut found = match rehearse::decode(moves.source(), nothing) {
+            Ok((_, found)) | Err(found) => found,
+        };
+        found.retain(|diagnostic| diagnostic.file == moves.name);
+        found.splice(0..0, fault);
+        Refused {
+            found,
+            texts: vec![moves.clone()],
+        }
+    };
+    let Ok(named) = rehearse::lathe_named_in(moves.source()) else {
+        return Ok(Err(without_lathe(Vec::new())));
+    };
+    let beside = path.parent().unwrap_or(Path::new("")).join(&named);
+    let lathe = match lathe_beside(&beside) {
+        Ok(lathe) => lathe,
+        Err(LatheTrouble::Named(message, hint)) => {
+            let fault = Diagnostic {
+                severity: Severity::Error,
+                file: moves.name.clone(),
+                span: value_of_lathe(&moves.text, &named),
+                message,
+                label: "the lathe file, looked for beside the moves".to_owned(),
+                hint,
+            };
+            return Ok(Err(without_lathe(vec![fault])));
+        }
+        Err(LatheTrouble::Unreadable(failure)) => return Err(failure),
+    };
+    Ok(match rehearse::decode(moves.source(), lathe.source()) {
+        Ok((script, warnings)) => Ok(ReadMoves {
+            script,
+            warnings,
+            texts: [moves, lathe],
+        }),
+        Err(found) => Err(Refused {
+            found,
+            texts: vec![moves, lathe],
         }),
     })
 }

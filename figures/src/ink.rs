@@ -162,6 +162,20 @@ impl Ink {
         (ink, y + 12.0)
     }
 
+    /// A white sheet without its title, which is only told to a screen reader.
+    pub(crate) fn bare(title: &str) -> (Self, f64) {
+        let ink = Self {
+            body: String::new(),
+            title: title.into(),
+        };
+        (ink, 0.0)
+    }
+
+    /// Finishes the drawing at `y`; the caption is only told to a screen reader.
+    pub(crate) fn uncaptioned(self, name: &str, y: f64, caption: &str) -> Drawing {
+        self.finish(name, y, caption)
+    }
+
     /// Sets the caption below `y` and finishes the drawing.
     pub(crate) fn captioned(mut self, name: &str, y: f64, caption: &str) -> Drawing {
         let mut y = y + 8.0;
@@ -169,7 +183,10 @@ impl Ink {
             y += LETTER * 1.3;
             self.text((MARGIN, y), &line, Lettering::PLAIN);
         }
-        let height = y + 18.0;
+        self.finish(name, y + 18.0, caption)
+    }
+
+    fn finish(self, name: &str, height: f64, caption: &str) -> Drawing {
         let sheet = format!(
             "<rect width=\"{WIDTH}\" height=\"{}\" fill=\"#ffffff\"/>{}",
             height.ceil(),

@@ -7,9 +7,12 @@
 //! | figure | record | shows |
 //! |---|---|---|
 //! | [`setup_from_above`] | [`Setup`](tautway_sim::setup::Setup) | what goes where, every direction |
+//! | [`setup_plan`] | the same | the same, for a page with words of its own |
 //! | [`lost_motion`] | [`ReversalLoop`](tautway_sim::record::ReversalLoop) | where the slide stands still |
 //! | [`cut`] | [`Run`](tautway_sim::record::Run) | slack, seat and forces along the last cut |
 //! | [`surfaces`] | several [`Run`](tautway_sim::record::Run)s | what each way leaves |
+//! | [`readings`](fn@readings) | [`Evaluation`](tautway_sim::readings::Evaluation) | readings off their line |
+//! | [`rehearsal`] | [`Rehearsal`](tautway_sim::rehearse::Rehearsal) | what hand moves really do |
 //! | [`regime_map`] | [`RegimeMap`](tautway_sim::record::RegimeMap) | what drag and slack do |
 #![warn(missing_docs)]
 
@@ -19,7 +22,9 @@ mod drawing;
 mod font;
 mod ink;
 mod lost_motion;
+mod readings;
 mod regime_map;
+mod rehearsal;
 mod scale;
 mod setup_from_above;
 mod surfaces;
@@ -27,6 +32,8 @@ mod surfaces;
 pub use cut::cut;
 pub use drawing::{Drawing, PngError};
 pub use lost_motion::lost_motion;
+pub use readings::readings;
 pub use regime_map::regime_map;
-pub use setup_from_above::{SetupView, setup_from_above};
+pub use rehearsal::rehearsal;
+pub use setup_from_above::{SetupView, setup_from_above, setup_plan};
 pub use surfaces::surfaces;

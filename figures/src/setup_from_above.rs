@@ -46,23 +46,17 @@ const SLIDE: f64 = 42.0;
 pub fn setup_from_above(setup: &Setup, view: &SetupView) -> Drawing {
     let (mut ink, y) = Ink::titled(&title(setup));
     let plan = Plan::new(setup, view, y);
-    plan.cross_slide(&mut ink);
-    plan.guide(&mut ink);
-    plan.headstock(&mut ink);
-    match setup.kind {
-        Kind::Outside => plan.outside_work(&mut ink),
-        Kind::Inside => plan.bored_work(&mut ink),
-    }
-    plan.axis_line(&mut ink);
-    plan.tool(&mut ink);
-    plan.ends(&mut ink);
-    plan.run_in(&mut ink);
-    plan.feed(&mut ink);
-    plan.pull(&mut ink);
-    plan.preload(&mut ink);
-    plan.end_view(&mut ink);
-    let bottom = plan.axis + 305.0;
-    ink.captioned("setup", bottom, &plan.caption())
+    plan.draw(&mut ink);
+    ink.captioned("setup", plan.bottom(), &plan.caption())
+}
+
+/// The same without title and caption on it, for a page that says those words itself; a screen
+/// reader is told both.
+pub fn setup_plan(setup: &Setup, view: &SetupView) -> Drawing {
+    let (mut ink, y) = Ink::bare(&title(setup));
+    let plan = Plan::new(setup, view, y);
+    plan.draw(&mut ink);
+    ink.uncaptioned("plan", plan.bottom(), &plan.caption())
 }
 
 fn title(setup: &Setup) -> String {
@@ -143,6 +137,29 @@ impl<'a> Plan<'a> {
             slide,
             rail: top + 60.0,
         }
+    }
+
+    fn draw(&self, ink: &mut Ink) {
+        self.cross_slide(ink);
+        self.guide(ink);
+        self.headstock(ink);
+        match self.setup.kind {
+            Kind::Outside => self.outside_work(ink),
+            Kind::Inside => self.bored_work(ink),
+        }
+        self.axis_line(ink);
+        self.tool(ink);
+        self.ends(ink);
+        self.run_in(ink);
+        self.feed(ink);
+        self.pull(ink);
+        self.preload(ink);
+        self.end_view(ink);
+    }
+
+    /// y below all that is drawn.
+    fn bottom(&self) -> f64 {
+        self.axis + 305.0
     }
 
     /// Radius of the cone at `x`, also beyond its ends.

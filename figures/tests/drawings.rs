@@ -6,7 +6,8 @@ use proptest::prelude::*;
 use records::{INCH, LBF, THOU, Temper, map, reversal, run, setup};
 use resvg::usvg::{Node, Options, Tree};
 use tautway_figures::{
-    Drawing, PngError, SetupView, cut, lost_motion, regime_map, setup_from_above, surfaces,
+    Drawing, PngError, SetupView, cut, lost_motion, regime_map, rehearsal, setup_from_above,
+    surfaces,
 };
 use tautway_sim::{
     quantity::Units,
@@ -39,6 +40,7 @@ fn each_figure() -> Vec<Drawing> {
         surfaces(&[("One <way> & \"another\"".into(), &record)], Units::Inch),
         regime_map(&map((0.6, 0.8), 2.0, 2.0)),
         setup_from_above(&record.setup, &view()),
+        rehearsal(&records::rehearsed(records::REVERSAL), Units::Inch),
     ]
 }
 
@@ -323,6 +325,55 @@ fn numbers_of_any_size_are_drawn() {
         check(&regime_map(&map((factor, 1.0), 2.0, 2.0)));
         check(&regime_map(&map((0.5, 1.0), factor.abs(), 2.0)));
     }
+}
+
+#[test]
+fn rehearsals_of_any_length_and_size_are_drawn() {
+    let whole = records::rehearsed(records::ZERO_TOO_EARLY);
+    let mut none = whole.clone();
+    none.steps.clear();
+    none.name.clear();
+    check(&rehearsal(&none, Units::Inch));
+    let mut long = whole.clone();
+    for number in 0..200 {
+        let mut step = whole.steps[number % whole.steps.len()].clone();
+        step.number = number;
+        long.steps.push(step);
+    }
+    check(&rehearsal(&long, Units::Metric));
+    for factor in [0.0, 1e-12, 1e12, 1e300, f64::INFINITY, f64::NAN] {
+        let mut odd = whole.clone();
+        for step in &mut odd.steps {
+            let stand = &mut step.stand;
+            for value in [
+                &mut stand.carriage,
+                &mut stand.slide,
+                &mut stand.tool,
+                &mut stand.dial,
+                &mut stand.readout,
+            ] {
+                *value *= factor;
+            }
+            for place in &mut step.path {
+                *place = (place.0 * factor, place.1 * factor);
+            }
+        }
+        check(&rehearsal(&odd, Units::Inch));
+    }
+}
+
+#[test]
+fn the_caption_of_hand_moves_names_the_longest_standstill() {
+    let record = records::rehearsed(records::REVERSAL);
+    let drawing = rehearsal(&record, Units::Inch);
+    let longest = record
+        .steps
+        .iter()
+        .filter_map(|step| step.lost)
+        .map(|lost| lost.stood_still / INCH)
+        .fold(0.0, f64::max);
+    let wanted = format!("{longest:.3}\u{20}in of carriage travel");
+    assert!(drawing.caption.contains(&wanted), "{}", drawing.caption);
 }
 
 #[test]

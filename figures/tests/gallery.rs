@@ -6,12 +6,14 @@ use std::{env, fs, path::PathBuf};
 
 use records::{INCH, THOU, Temper, map, reversal, run, setup};
 use tautway_figures::{
-    Drawing, SetupView, cut, lost_motion, regime_map, setup_from_above, surfaces,
+    Drawing, SetupView, cut, lost_motion, readings, regime_map, rehearsal, setup_from_above,
+    surfaces,
 };
 use tautway_sim::{
     quantity::Units,
+    readings::evaluate,
     record::Seat,
-    scenario::{End, Kind, Toward},
+    scenario::{End, Kind, Source, Toward, decode_readings},
     setup::{Feed, Setup},
 };
 
@@ -99,6 +101,13 @@ fn gallery() -> Vec<(String, Drawing)> {
         ));
         all.push((format!("view-{name}-in"), setup_from_above(&inside, &view)));
     }
+    for (name, moves, units) in [
+        ("zero", records::ZERO_TOO_EARLY, Units::Inch),
+        ("reversal", records::REVERSAL, Units::Metric),
+    ] {
+        let drawing = rehearsal(&records::rehearsed(moves), units);
+        all.push((format!("rehearsal-{name}"), drawing));
+    }
     let mut patchy = run(outside, Temper::Floats, 9.0 * THOU, 6000);
     for (index, turn) in patchy.passes[1].turns.iter_mut().enumerate() {
         turn.slide += if index % 7 < 3 { 1.0 } else { -1.0 } * THOU;
@@ -136,7 +145,43 @@ fn gallery() -> Vec<(String, Drawing)> {
             }
         }
     }
+    let set = |text: &str| {
+        let source = Source {
+            name: "guide.toml",
+            text,
+        };
+        let (set, _) = decode_readings(source).expect("in order");
+        evaluate(&set).expect("a line goes through")
+    };
+    let both = set(GUIDE);
+    all.push(("readings-both".into(), readings(&both, Units::Inch)));
+    all.push(("readings-metric".into(), readings(&both, Units::Metric)));
+    let one: String = GUIDE
+        .lines()
+        .filter(|line| !line.contains("     headstock"))
+        .map(|line| format!("{line}\n"))
+        .collect();
+    all.push(("readings-one-way".into(), readings(&set(&one), Units::Inch)));
     all
+}
+
+const GUIDE: &str = include_str!("../../sim/tests/readings_made/guide.toml");
+
+#[test]
+fn readings_are_drawn_with_what_the_record_says() {
+    let source = Source {
+        name: "guide.toml",
+        text: GUIDE,
+    };
+    let (set, _) = decode_readings(source).expect("in order");
+    let record = evaluate(&set).expect("a line goes through");
+    let drawing = readings(&record, Units::Inch);
+    let taper = format!("{:.4} in/ft on diameter", 12.0 * record.taper.value);
+    assert!(drawing.title.contains(&taper), "{}", drawing.title);
+    for part in ["Ringed: wild", "Hollow: slack", "0.250 thou", "are lost"] {
+        assert!(drawing.caption.contains(part), "{}", drawing.caption);
+    }
+    assert_eq!(drawing, readings(&record, Units::Inch));
 }
 
 #[test]

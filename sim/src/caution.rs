@@ -140,6 +140,39 @@ const GUARDS: Caution = Caution {
     advice: "Never reach into or over a turning job, not for slack, chips or gauging.",
 };
 
+const BY_HAND: Caution = Caution {
+    id: "hand-moves-at-rest",
+    short: "spindle stopped, tool clear",
+    stop_if: "the spindle can start or the tool can touch anything while you move things by hand",
+    advice: "Main switch off, tool out or well clear; pull and push from the operator's side.",
+};
+const TIED: Caution = Caution {
+    id: "carriage-tied",
+    short: "foot clamped and shoe locked",
+    stop_if: "the foot is clamped and the shoe locked: the carriage is tied to the bed",
+    advice: "Unlock the shoe, or let the foot go, before the carriage moves.",
+};
+const LOCK_UNCOUPLED: Caution = Caution {
+    id: "lock-uncoupled",
+    short: "uncoupled slide locked",
+    stop_if: "the slide is uncoupled and not locked when the spindle starts",
+    advice: "Lock an uncoupled slide before the spindle starts.",
+};
+
+/// Every caution for moving things by hand with the attachment on; `air`: there is a cylinder,
+/// `uncoupled`: the slide is let go at some time.
+pub fn by_hand(air: bool, uncoupled: bool) -> Vec<Caution> {
+    let mut all = vec![BY_HAND];
+    if air {
+        all.push(AIR_ON);
+    }
+    all.extend([TIED, LOCKED_SLIDE, END_OF_TRAVEL]);
+    if uncoupled {
+        all.push(LOCK_UNCOUPLED);
+    }
+    all
+}
+
 /// Not a sign of danger but the limit of every prediction; at the foot of every page.
 pub const NOT_AN_INSPECTION: &str = "A prediction is not an inspection: joints that hold pressure, \
     lift, or carry people go by certified gauges and the maker's rules. Local codes and the \

@@ -4,7 +4,8 @@
 //! [`scenario`] -> [`setup`] (one way to make the cut) -> [`machine`] and [`cutting`] (the laws of
 //! the parts) -> [`balance`] (where the slide stands) -> [`cut`] (the run along the work) ->
 //! [`surface`] -> [`measure`] -> [`compare`] (the ways side by side) -> [`caution`] and
-//! [`advice`] (what to do about it). No input or output happens here.
+//! [`advice`] (what to do about it). Apart from that line stand the sums of the bench: [`cone`],
+//! [`standard_taper`], [`gauging`]. No input or output happens here.
 #![warn(missing_docs)]
 
 pub mod quantity;
@@ -29,6 +30,13 @@ pub mod drag_map;
 pub mod feasibility;
 pub mod mattered;
 
+pub mod cone;
+pub mod gauging;
+pub mod readings;
+pub mod rehearse;
+pub mod standard_taper;
+
 pub mod learn;
 pub mod next_test;
+pub mod sheet;
 pub mod shop_tests;

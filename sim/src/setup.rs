@@ -167,6 +167,12 @@ impl Setup {
         }
     }
 
+    /// Which way the guide bar leans: the sign of `dX/dZ = side * slope` that it imposes. +1 when
+    /// its tailstock end is the one nearer the operator, wherever along X the bar stands.
+    pub fn guide_lean(&self) -> f64 {
+        self.side.sign() * self.slope_sign()
+    }
+
     /// Whether the guide pulls the tool into the cut: `sign(inward * slope * feed)`. The side of
     /// the tool does not enter.
     pub fn pull(&self) -> Pull {

@@ -78,10 +78,12 @@ fn is_ours(name: &OsStr) -> bool {
     };
     match end {
         "txt" => stem == "report",
-        "json" | "csv" => matches!(stem, "comparison" | "prediction"),
+        "json" | "csv" => matches!(stem, "comparison" | "prediction" | "rehearsal"),
         "svg" | "png" => {
-            matches!(stem, "setup" | "lost-motion" | "surfaces" | "drag-map")
-                || stem.starts_with("cut-")
+            matches!(
+                stem,
+                "setup" | "lost-motion" | "surfaces" | "drag-map" | "rehearsal"
+            ) || stem.starts_with("cut-")
         }
         _ => false,
     }

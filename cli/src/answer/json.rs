@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 use tautway_sim::compare::Way;
+use tautway_sim::readings::{Evaluation, ReadingSet};
 use tautway_sim::scenario::{Diagnostic, Severity};
 
 use super::Answer;
@@ -39,7 +40,19 @@ pub fn checked(found: &[Diagnostic], texts: &[Text]) -> String {
     }))
 }
 
-fn written(value: &Value) -> String {
+/// What readings tell.
+pub fn of_readings(set: &ReadingSet, found: &Evaluation, cautions: &[&str]) -> String {
+    written(&json!({
+        "version": env!("CARGO_PKG_VERSION"),
+        "units": "SI: m, rad; slide as its own movement; tapers as change of diameter over length",
+        "readings": set,
+        "found": found,
+        "cautions": cautions,
+    }))
+}
+
+/// As text, ended by a line end.
+pub fn written(value: &Value) -> String {
     format!("{value:#}\n")
 }
 
@@ -70,7 +83,7 @@ fn of_way(way: &Way, detail: bool) -> Value {
     value
 }
 
-fn diagnostics(found: &[Diagnostic], texts: &[Text]) -> Value {
+pub(super) fn diagnostics(found: &[Diagnostic], texts: &[Text]) -> Value {
     found
         .iter()
         .map(|diagnostic| {

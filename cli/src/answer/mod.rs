@@ -4,6 +4,7 @@ mod figures;
 pub mod file;
 pub mod folder;
 pub mod json;
+pub mod rehearsal;
 mod table;
 
 use tautway_sim::compare::Way;

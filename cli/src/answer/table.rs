@@ -10,16 +10,16 @@ use crate::failure::Failure;
 
 /// SI to the person's units, and the unit as a heading has it.
 #[derive(Clone, Copy)]
-struct Scale(f64, &'static str);
+pub(super) struct Scale(f64, &'static str);
 
 /// The units of a table.
-struct Scales {
-    length: Scale,
-    height: Scale,
-    roughness: Scale,
-    taper: Scale,
-    force: Scale,
-    spring: Scale,
+pub(super) struct Scales {
+    pub(super) length: Scale,
+    pub(super) height: Scale,
+    pub(super) roughness: Scale,
+    pub(super) taper: Scale,
+    pub(super) force: Scale,
+    pub(super) spring: Scale,
 }
 
 /// Who gives way, of all that does.
@@ -29,7 +29,7 @@ const INCH: f64 = 0.0254;
 const LBF: f64 = 4.448_221_615_260_5;
 
 impl Scales {
-    fn of(units: Units) -> Self {
+    pub(super) fn of(units: Units) -> Self {
         match units {
             Units::Inch => Self {
                 length: Scale(1.0 / INCH, "in"),
@@ -53,23 +53,23 @@ impl Scales {
 
 /// One row in the making: headings and fields side by side.
 #[derive(Default)]
-struct Row {
+pub(super) struct Row {
     headings: Vec<String>,
     fields: Vec<String>,
 }
 
 impl Row {
-    fn word(&mut self, heading: &str, field: impl Into<String>) {
+    pub(super) fn word(&mut self, heading: &str, field: impl Into<String>) {
         self.headings.push(heading.to_owned());
         self.fields.push(field.into());
     }
 
-    fn flag(&mut self, heading: &str, flag: Option<bool>) {
+    pub(super) fn flag(&mut self, heading: &str, flag: Option<bool>) {
         self.word(heading, flag.map_or("", |f| if f { "yes" } else { "no" }));
     }
 
     /// A number, empty when there is none.
-    fn number(&mut self, heading: &str, scale: Scale, si: Option<f64>) {
+    pub(super) fn number(&mut self, heading: &str, scale: Scale, si: Option<f64>) {
         let field = si
             .map(|si| si * scale.0)
             .filter(|value| value.is_finite())
@@ -89,12 +89,20 @@ fn rounded(value: f64) -> f64 {
 /// Never in practice: it is written to memory.
 pub fn of(answer: &Answer<'_>) -> Result<String, Failure> {
     let scales = Scales::of(answer.units);
+    let rows = answer.ways.iter().enumerate();
+    written(rows.map(|(index, way)| row(answer, index, way, &scales)))
+}
+
+/// Rows under the headings of the first.
+///
+/// # Errors
+/// Never in practice: they are written to memory.
+pub(super) fn written(rows: impl Iterator<Item = Row>) -> Result<String, Failure> {
     let mut writer = WriterBuilder::new()
         .terminator(Terminator::CRLF)
         .from_writer(Vec::new());
     let fault = |why: &dyn std::fmt::Display| Failure::Stopped(format!("can't write CSV: {why}"));
-    for (index, way) in answer.ways.iter().enumerate() {
-        let row = row(answer, index, way, &scales);
+    for (index, row) in rows.enumerate() {
         if index == 0 {
             writer.write_record(&row.headings).map_err(|w| fault(&w))?;
         }
@@ -105,7 +113,7 @@ pub fn of(answer: &Answer<'_>) -> Result<String, Failure> {
 }
 
 /// A unit enum by the name it has in JSON.
-fn name(value: impl serde::Serialize) -> String {
+pub(super) fn name(value: impl serde::Serialize) -> String {
     match json!(value) {
         Value::String(name) => name,
         other => other.to_string(),

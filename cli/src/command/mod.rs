@@ -2,12 +2,22 @@
 
 mod check;
 mod compare;
+mod fit;
 mod lathe;
 mod new;
 mod predict;
+mod readings;
+mod rehearse;
+mod sheet;
+mod taper;
 
 pub use check::check;
 pub use compare::compare;
+pub use fit::{Sum, fit};
 pub use lathe::lathe;
 pub use new::new;
 pub use predict::predict;
+pub use readings::readings;
+pub use rehearse::rehearse;
+pub use sheet::sheet;
+pub use taper::{TaperArgs, taper};

@@ -42,6 +42,9 @@ pub fn predict(path: &Path, choice: Choice, args: &AnswerArgs) -> Result<Verdict
 }
 
 /// The way chosen; what was left open is taken from the best that agrees.
+///
+/// # Errors
+/// When no way agrees, or it was interrupted.
 pub(super) fn chosen(
     scenario: &Scenario,
     choice: Choice,

@@ -5,17 +5,22 @@
 //! mend.
 
 mod compare;
+pub mod found;
 mod lathe;
 mod predict;
-mod words;
+mod readings;
+mod rehearsal;
+pub mod words;
 
 pub use compare::compare;
 pub use lathe::{learned, next, tested};
 pub use predict::predict;
+pub use readings::readings;
+pub use rehearsal::rehearsal;
 pub use words::way as name_of;
 
 /// Width of the page, columns.
-const WIDTH: usize = 92;
+pub const WIDTH: usize = 92;
 
 /// A page of labelled paragraphs, wrapped with a hanging indent.
 struct Page(String);

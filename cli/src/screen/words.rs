@@ -52,11 +52,15 @@ pub struct Tapers {
 impl Tapers {
     /// To a thousandth of an inch a foot (0.01 mm/m), or to a twentieth of a narrow tolerance.
     pub fn of(scenario: &Scenario, units: Units) -> Self {
+        Self::within(&scenario.job.work.tolerance, units)
+    }
+
+    /// The same for a tolerance.
+    pub fn within(band: &Band<Taper>, units: Units) -> Self {
         let (scale, usual, unit) = match units {
             Units::Inch => (12.0, 3, "in/ft"),
             Units::Metric => (1e3, 2, "mm/m"),
         };
-        let band = scenario.job.work.tolerance;
         let width = scale * (band.upper.si() - band.lower.si());
         let asked = if width > 0.0 {
             (20.0 / width).log10().ceil()

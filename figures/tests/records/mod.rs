@@ -1,6 +1,6 @@
 //! Records of invented numbers, plausible in shape, to draw from.
 //!
-//! Nothing here was computed by the engine or measured on a lathe.
+//! Nothing here but the hand moves was computed by the engine, and nothing measured on a lathe.
 #![allow(dead_code, reason = "each test file uses its own share")]
 
 use tautway_sim::{
@@ -8,7 +8,8 @@ use tautway_sim::{
         Counters, LostMotion, Outcome, PassRecord, Profile, RegimeMap, ReversalLoop, Roughing, Run,
         Seat, SeatChange, TurnSample,
     },
-    scenario::{End, Kind},
+    rehearse::{Rehearsal, decode, rehearse},
+    scenario::{End, Kind, Source},
     setup::{Face, Feed, Rotation, Setup, Side},
 };
 
@@ -235,4 +236,21 @@ pub fn map(job: (f64, f64), widest: f64, deepest: f64) -> RegimeMap {
         seats_again: again,
         job,
     }
+}
+
+pub const ZERO_TOO_EARLY: &str = include_str!("../../../scenarios/zero-too-early.moves");
+pub const REVERSAL: &str = include_str!("../../../scenarios/reversal.moves");
+
+/// Hand moves on the worn lathe of the examples.
+pub fn rehearsed(moves: &str) -> Rehearsal {
+    let moves = Source {
+        name: "a.moves",
+        text: moves,
+    };
+    let lathe = Source {
+        name: "worn-lathe.toml",
+        text: include_str!("../../../scenarios/worn-lathe.toml"),
+    };
+    let (script, _) = decode(moves, lathe).expect("moves in order");
+    rehearse(&script)
 }

@@ -12,7 +12,7 @@ pub mod tool;
 pub mod work;
 
 use crate::balance::Link;
-use crate::scenario::{AttachmentKind, Scenario};
+use crate::scenario::{AttachmentKind, Lathe, Scenario};
 use crate::setup::Setup;
 use foot::Foot;
 use preload::Hold;
@@ -55,46 +55,8 @@ impl Machine {
     /// The machine for one way of cutting a taper of this slope (per side, without sign).
     pub fn new(scenario: &Scenario, setup: &Setup, slope: f64) -> Self {
         let Scenario { lathe, job } = scenario;
-        let attachment = &lathe.attachment;
-        let foot = Foot::new(attachment);
-        let mut parts = vec![guide::shoe(attachment, slope)];
-        match attachment.kind {
-            AttachmentKind::Telescoping => {
-                parts.push(screw::thrust(attachment));
-                parts.push(screw::nut(attachment, setup));
-            }
-            AttachmentKind::Plain => {
-                if !lathe.top_slide.locked {
-                    parts.push((
-                        SlackPart {
-                            name: "top slide screw",
-                            slack: lathe.top_slide.slack.si(),
-                        },
-                        RIGID,
-                    ));
-                }
-            }
-        }
-        let mut slack_parts: Vec<SlackPart> =
-            parts.iter().map(|(slack, _)| slack.clone()).collect();
-        let mut drive = parts
-            .iter()
-            .map(|(part, link)| Link {
-                slack: part.slack,
-                ..*link
-            })
-            .reduce(Link::in_series);
-        if let (Some(drive), Some(total)) = (drive.as_mut(), &attachment.total_slack) {
-            // A measured total overrides the sum of guessed parts.
-            share_out(&mut slack_parts, total.si());
-            drive.slack = total.si();
-        }
-        if let (Some(drive), Some(measured)) = (drive.as_mut(), &attachment.drive_spring) {
-            let (first, other) = screw::shares(attachment, setup);
-            drive.first = measured.si() * first;
-            drive.other = measured.si() * other;
-        }
-        let drive = drive.unwrap_or(RIGID).in_series(foot.seen_across(slope));
+        let foot = Foot::new(&lathe.attachment);
+        let (drive, slack_parts) = drive(lathe, setup, slope);
         let hold = Hold::new(job.preload.as_ref(), setup);
         let (tool_gives, bar_gives) = tool::gives(&lathe.top_slide, job.tool.bar.as_ref());
         Self {
@@ -120,6 +82,49 @@ impl Machine {
     pub fn tip_spring(&self, z: f64) -> f64 {
         1.0 / (1.0 / self.drive.first + self.tool_gives + self.bench.gives(z))
     }
+}
+
+/// The drive from guide to slide, condensed, and what its slack is made of.
+pub fn drive(lathe: &Lathe, setup: &Setup, slope: f64) -> (Link, Vec<SlackPart>) {
+    let attachment = &lathe.attachment;
+    let mut parts = vec![guide::shoe(attachment, slope)];
+    match attachment.kind {
+        AttachmentKind::Telescoping => {
+            parts.push(screw::thrust(attachment));
+            parts.push(screw::nut(attachment, setup));
+        }
+        AttachmentKind::Plain => {
+            if !lathe.top_slide.locked {
+                parts.push((
+                    SlackPart {
+                        name: "top slide screw",
+                        slack: lathe.top_slide.slack.si(),
+                    },
+                    RIGID,
+                ));
+            }
+        }
+    }
+    let mut slack_parts: Vec<SlackPart> = parts.iter().map(|(slack, _)| slack.clone()).collect();
+    let mut drive = parts
+        .iter()
+        .map(|(part, link)| Link {
+            slack: part.slack,
+            ..*link
+        })
+        .reduce(Link::in_series);
+    if let (Some(drive), Some(total)) = (drive.as_mut(), &attachment.total_slack) {
+        // A measured total overrides the sum of guessed parts.
+        share_out(&mut slack_parts, total.si());
+        drive.slack = total.si();
+    }
+    if let (Some(drive), Some(measured)) = (drive.as_mut(), &attachment.drive_spring) {
+        let (first, other) = screw::shares(attachment, setup);
+        drive.first = measured.si() * first;
+        drive.other = measured.si() * other;
+    }
+    let seen_across = Foot::new(attachment).seen_across(slope);
+    (drive.unwrap_or(RIGID).in_series(seen_across), slack_parts)
 }
 
 /// Brings the parts to this total; they keep their shares, or share alike where none has slack.

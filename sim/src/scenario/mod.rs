@@ -1,6 +1,6 @@
 //! The two texts a person writes, a lathe and a job, as checked values in SI.
 
-mod decode;
+pub(crate) mod decode;
 pub mod defaults;
 mod diagnostic;
 mod job;
@@ -9,7 +9,9 @@ mod lathe;
 pub mod material;
 pub mod template;
 
-pub use decode::{decode, decode_finished, decode_lathe, decode_shop_tests, lathe_named_in};
+pub use decode::{
+    decode, decode_finished, decode_lathe, decode_readings, decode_shop_tests, lathe_named_in,
+};
 pub use diagnostic::{Diagnostic, Severity, Source};
 pub use job::*;
 pub use knob::Knob;

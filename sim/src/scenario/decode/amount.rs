@@ -11,7 +11,7 @@ use crate::scenario::{Band, Known, Origin, Severity};
 
 /// What a number may be, in SI.
 #[derive(Clone, Copy)]
-pub(super) struct Limits {
+pub(crate) struct Limits {
     /// The least it may be.
     least: f64,
     /// Whether that least itself is out.

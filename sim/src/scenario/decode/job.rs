@@ -43,7 +43,7 @@ const TOOL_MATERIAL: &Words<ToolMaterial> = &[
 
 const BAR_MATERIAL: &Words<bool> = &[(&["steel"], false), (&["carbide"], true)];
 
-const TOWARD: &Words<Toward> = &[
+pub(crate) const TOWARD: &Words<Toward> = &[
     (
         &["toward the operator", "the operator", "operator"],
         Toward::Operator,

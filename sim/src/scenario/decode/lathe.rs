@@ -10,7 +10,7 @@ use crate::scenario::{
     SpindleNose, TopSlide,
 };
 
-pub(super) const UNITS: &Words<Units> = &[
+pub(crate) const UNITS: &Words<Units> = &[
     (&["inch", "inches", "in", "imperial"], Units::Inch),
     (&["metric", "mm", "millimetre"], Units::Metric),
 ];

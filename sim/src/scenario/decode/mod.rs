@@ -1,15 +1,17 @@
 //! From two texts to a checked scenario, with every fault reported at once.
 
-mod amount;
+pub(crate) mod amount;
 mod check;
 mod finished;
-mod job;
-mod lathe;
-mod reading;
-mod section;
+pub(crate) mod job;
+pub(crate) mod lathe;
+pub(crate) mod reading;
+mod rows;
+pub(crate) mod section;
 mod shop_tests;
-mod syntax;
-mod work;
+pub(crate) mod syntax;
+mod taper_readings;
+pub(crate) mod work;
 
 use super::{Diagnostic, Scenario, Severity, Source};
 use crate::quantity::Units;
@@ -51,6 +53,19 @@ pub fn decode_lathe(lathe: Source<'_>) -> Result<(super::Lathe, Vec<Diagnostic>)
     let text = syntax::parse(lathe);
     let reading = Reading::new(lathe);
     let read = lathe::read(Section::top(&reading, &text.table));
+    verdict(read, syntax::merge(text, reading))
+}
+
+/// Decodes a file of carriage and slide readings.
+///
+/// # Errors
+/// Every fault of the text, and the warnings, in reading order.
+pub fn decode_readings(
+    readings: Source<'_>,
+) -> Result<(crate::readings::ReadingSet, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let text = syntax::parse(readings);
+    let reading = Reading::new(readings);
+    let read = taper_readings::read(Section::top(&reading, &text.table));
     verdict(read, syntax::merge(text, reading))
 }
 

@@ -8,7 +8,7 @@ use crate::quantity::Units;
 use crate::scenario::{Diagnostic, Severity, Source};
 
 /// A text being read, with all that was found wrong so far and the place of every key.
-pub(super) struct Reading<'a> {
+pub(crate) struct Reading<'a> {
     pub source: Source<'a>,
     /// The person's units, once known: numbers in messages are shown in them.
     pub units: Cell<Units>,
@@ -155,7 +155,7 @@ impl<'a> Reading<'a> {
 }
 
 /// A table that was read through.
-pub(super) struct ReadTable {
+pub(crate) struct ReadTable {
     pub path: String,
     /// The keys it may have, sorted.
     pub asked: Vec<&'static str>,
@@ -169,7 +169,7 @@ impl ReadTable {
     }
 }
 
-pub(super) fn title(path: &str) -> String {
+pub(crate) fn title(path: &str) -> String {
     if path.is_empty() {
         "the top of the file".to_owned()
     } else {
@@ -178,7 +178,7 @@ pub(super) fn title(path: &str) -> String {
 }
 
 /// `work.taper` for the key `taper` of `[work]`.
-pub(super) fn joined(table: &str, key: &str) -> String {
+pub(crate) fn joined(table: &str, key: &str) -> String {
     if table.is_empty() {
         key.to_owned()
     } else {
@@ -186,12 +186,12 @@ pub(super) fn joined(table: &str, key: &str) -> String {
     }
 }
 
-pub(super) fn first_line(text: &str) -> Range<usize> {
+pub(crate) fn first_line(text: &str) -> Range<usize> {
     0..text.find('\n').unwrap_or(text.len())
 }
 
 /// The word that was probably meant.
-pub(super) fn nearest<'w>(said: &str, words: impl Iterator<Item = &'w str>) -> Option<&'w str> {
+pub(crate) fn nearest<'w>(said: &str, words: impl Iterator<Item = &'w str>) -> Option<&'w str> {
     words
         .map(|word| (strsim::normalized_damerau_levenshtein(said, word), word))
         .filter(|(likeness, _)| *likeness >= 0.55)

@@ -9,7 +9,7 @@ use super::reading::{ReadTable, Reading, first_line, joined, nearest, title};
 use crate::quantity::{Fault, Quantity};
 
 /// What a text gave under one key.
-pub(super) enum Got<T> {
+pub(crate) enum Got<T> {
     /// The key is not there, or says "don't know".
     Open,
     /// It is there and wrong; the fault is reported.
@@ -28,10 +28,10 @@ impl<T> Got<T> {
 }
 
 /// A choice of words: each row is the words that mean one thing, the first being the plainest.
-pub(super) type Words<T> = [(&'static [&'static str], T)];
+pub(crate) type Words<T> = [(&'static [&'static str], T)];
 
 /// A table of the text, there or not.
-pub(super) struct Section<'a> {
+pub(crate) struct Section<'a> {
     pub reading: &'a Reading<'a>,
     path: String,
     table: Option<&'a DeTable<'a>>,
@@ -404,7 +404,7 @@ fn is_dont_know(value: &DeValue<'_>) -> bool {
 }
 
 /// Small letters, single spaces, no hyphens: how two wordings are compared.
-pub(super) fn plain_words(text: &str) -> String {
+pub(crate) fn plain_words(text: &str) -> String {
     text.to_lowercase()
         .split(|c: char| c.is_whitespace() || c == '-' || c == '_')
         .filter(|part| !part.is_empty())
@@ -413,7 +413,7 @@ pub(super) fn plain_words(text: &str) -> String {
 }
 
 /// Checks that a parsed quantity is a number one can compute with.
-pub(super) fn finite<Q: Quantity>(text: &str, value: Q) -> Result<Q, Fault> {
+pub(crate) fn finite<Q: Quantity>(text: &str, value: Q) -> Result<Q, Fault> {
     if value.si().is_finite() {
         return Ok(value);
     }

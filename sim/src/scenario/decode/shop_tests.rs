@@ -169,8 +169,8 @@ fn reversal(table: Section<'_>) -> Option<Reversal> {
     if read && reversal.taper <= 0.0 && !table.is_faulty_at("taper") {
         table.missing("taper", "\"2 in/ft\"");
     }
-    let at_ends = reversal.headstock_end.len() + reversal.tailstock_end.len();
-    if !read && at_ends > 0 {
+    let done = !reversal.headstock_end.is_empty() || !reversal.tailstock_end.is_empty();
+    if done && !read {
         table.missing("middle", "[\"0.95 in\", \"0.97 in\", \"0.96 in\"]");
     }
     table.finish();

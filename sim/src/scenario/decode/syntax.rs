@@ -8,13 +8,13 @@ use super::reading::Reading;
 use crate::scenario::{Diagnostic, Source};
 
 /// A text as far as it could be taken apart.
-pub(super) struct Parsed<'a> {
+pub(crate) struct Parsed<'a> {
     source: Source<'a>,
     pub table: DeTable<'a>,
     errors: Vec<(Range<usize>, String)>,
 }
 
-pub(super) fn parse(source: Source<'_>) -> Parsed<'_> {
+pub(crate) fn parse(source: Source<'_>) -> Parsed<'_> {
     let (table, errors) = DeTable::parse_recoverable(source.text);
     Parsed {
         source,
@@ -39,7 +39,7 @@ fn line_at(text: &str, at: usize) -> Range<usize> {
 
 /// All that was found in one text, in reading order. Where a line is not TOML, what reading it
 /// brought up is noise and left out, as is whatever seems to be missing.
-pub(super) fn merge(parsed: Parsed<'_>, reading: Reading<'_>) -> Vec<Diagnostic> {
+pub(crate) fn merge(parsed: Parsed<'_>, reading: Reading<'_>) -> Vec<Diagnostic> {
     let text = parsed.source.text;
     let mut broken: Vec<Range<usize>> = Vec::new();
     let writer = Reading::new(parsed.source);

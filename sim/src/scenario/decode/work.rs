@@ -13,12 +13,12 @@ use crate::scenario::{
 /// Young's modulus of a material that isn't named, Pa: steel.
 const STEEL_MODULUS: f64 = 205e9;
 
-const KIND: &Words<Kind> = &[
+pub(super) const KIND: &Words<Kind> = &[
     (&["outside", "external", "turned"], Kind::Outside),
     (&["inside", "bore", "bored", "internal"], Kind::Inside),
 ];
 
-const BIG_END: &Words<End> = &[
+pub(crate) const BIG_END: &Words<End> = &[
     (
         &[
             "headstock",

@@ -1,0 +1,178 @@
+//! `tautway fit blue`.
+
+use serde_json::json;
+use tautway_sim::gauging::{Bearing, Blue, BlueSign, Gauge, Gauged, Refusal, unseen};
+use tautway_sim::quantity::Quantity;
+use tautway_sim::scenario::{Condition, End, Toward, defaults};
+use tautway_sim::setup::{Face, Feed, Rotation, Setup, Side};
+
+use super::arguments::{BearsArg, BlueArgs};
+use super::page::Page;
+use super::units;
+use crate::arguments::{SideArg, UnitsArg};
+use crate::screen::found::{fine_length, length, taper, taper_half};
+use crate::typed::TypedLength;
+
+/// The answer.
+///
+/// # Errors
+/// When the numbers don't go together.
+pub fn answer(args: &BlueArgs, asked: Option<UnitsArg>) -> Result<Page, Refusal> {
+    let lengths = [
+        &args.shake,
+        &args.over,
+        &args.mark,
+        &args.film,
+        &args.guide_end,
+    ];
+    let mut metric: Vec<bool> = lengths
+        .iter()
+        .filter_map(|typed| typed.as_ref())
+        .map(|typed| typed.metric)
+        .collect();
+    metric.push(args.taper.metric);
+    let mut page = Page::new(units(asked, &metric));
+    match args.bears {
+        BearsArg::Big => one_end(&mut page, args, Bearing::Big)?,
+        BearsArg::Small => one_end(&mut page, args, Bearing::Small)?,
+        BearsArg::All => all_along(&mut page, args)?,
+        BearsArg::Uneven => {
+            page.line("Both ends alone, or the middle alone: the taper isn't straight.");
+            page.line("Nudging the guide won't mend that. Look for a curved or worn guide bar,");
+            page.line("a change of seat part way, or a fault of the gauge.");
+            page.found = json!({ "sum": "blue", "straight": false });
+        }
+    }
+    Ok(page)
+}
+
+fn film(args: &BlueArgs) -> Gauged {
+    // Common practice, no source: a thin film of blue.
+    let assumed = Gauged::with(0.0003 * defaults::INCH, Gauge::Blue);
+    args.film
+        .as_ref()
+        .map_or(assumed, |film| film.by(Gauge::Blue))
+}
+
+fn guide_end(args: &BlueArgs) -> Gauged {
+    let known = defaults::GUIDE_END.of(Condition::Ordinary);
+    match &args.guide_end {
+        Some(typed) => typed.nominal(),
+        None => Gauged {
+            value: known.si(),
+            half: (known.high.si() - known.low.si()) / 2.0,
+            assumed: true,
+        },
+    }
+}
+
+fn over(args: &BlueArgs) -> Option<Gauged> {
+    args.over.as_ref().map(|over| over.by(Gauge::Rule))
+}
+
+fn all_along(page: &mut Page, args: &BlueArgs) -> Result<(), Refusal> {
+    page.line("Even along the whole taper: leave the guide where it is.");
+    let mut limit = None;
+    if let Some(length) = over(args) {
+        let film = page.input("film of blue", film(args));
+        let length = page.input("length", length);
+        let hidden = unseen(film, length)?;
+        page.line(format!(
+            "Blue this thick over {} can hide a taper error of up to {} either way.",
+            fine_length(length.value, page.units),
+            taper_half(hidden.value + hidden.half, page.units)
+        ));
+        limit = Some(hidden);
+    }
+    page.found = json!({ "sum": "blue", "straight": true, "hidden_taper_error": limit });
+    Ok(())
+}
+
+fn sign(page: &mut Page, args: &BlueArgs) -> Option<BlueSign> {
+    let by_rule = |typed: &TypedLength| typed.by(Gauge::Rule);
+    if let (Some(shake), Some(over)) = (&args.shake, over(args)) {
+        return Some(BlueSign::Shake {
+            total: page.input("shake", shake.by(Gauge::Indicator)),
+            over: page.input("length", over),
+        });
+    }
+    let mark = args.mark.as_ref().map(by_rule)?;
+    Some(BlueSign::Mark {
+        length: page.input("mark", mark),
+        film: page.input("film of blue", film(args)),
+    })
+}
+
+fn one_end(page: &mut Page, args: &BlueArgs, bears: Bearing) -> Result<(), Refusal> {
+    let setup = Setup {
+        kind: args.kind.into(),
+        big_end: args.big_end.into(),
+        side: match args.side {
+            SideArg::Front => Side::Front,
+            SideArg::Rear => Side::Rear,
+        },
+        // Neither feed nor rotation has a part in where the guide stands.
+        feed: Feed::Headstock,
+        rotation: Rotation::Forward,
+        face: Face::Up,
+    };
+    let sign = sign(page, args);
+    let guide_end = match sign {
+        Some(_) => page.input("guide's end from its pivot", guide_end(args)),
+        None => guide_end(args),
+    };
+    let correction = Blue {
+        setup,
+        wanted: args.taper.taper,
+        bears,
+        sign,
+        guide_end,
+        end: args.nudge.into(),
+    }
+    .correction()?;
+    let how = if correction.steeper {
+        "steeper"
+    } else {
+        "shallower"
+    };
+    page.line(format!("The work is {how} than the gauge."));
+    let end = match End::from(args.nudge) {
+        End::Headstock => "headstock",
+        End::Tailstock => "tailstock",
+    };
+    let toward = match correction.toward {
+        Toward::Operator => "toward the operator",
+        Toward::Away => "away from the operator",
+    };
+    match &correction.amount {
+        Some(amount) => {
+            page.line(format!(
+                "Nudge the guide's {end} end {toward} by {}, square to the bar.",
+                length(&amount.nudge, page.units)
+            ));
+            let mut error = amount.taper_error.clone();
+            error.value = error.value.abs();
+            page.line(format!(
+                "Taper error: {} {how}, on diameter.",
+                taper(&error, page.units)
+            ));
+            page.mostly_from("the nudge", &amount.nudge);
+        }
+        None => {
+            page.line(format!("Nudge the guide's {end} end {toward}."));
+            page.line(
+                "How far: rock the gauge on its bearing end with an indicator at the other \
+                 (--shake, --over),\nor measure how long the mark of blue is (--mark).",
+            );
+        }
+    }
+    page.line(
+        "Put an indicator on that end before slackening the bolts; cut again and blue again.",
+    );
+    page.found = json!({
+        "sum": "blue",
+        "nudged_end": End::from(args.nudge),
+        "correction": correction,
+    });
+    Ok(())
+}

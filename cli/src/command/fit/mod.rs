@@ -1,0 +1,60 @@
+//! `tautway fit`: gauging sums, each with what the gauges leave open.
+
+mod arguments;
+mod blue;
+mod cones;
+mod page;
+mod standoff;
+
+pub use arguments::Sum;
+
+use serde_json::json;
+use tautway_sim::gauging::Refusal;
+use tautway_sim::quantity::Units;
+
+use crate::answer::json::written;
+use crate::arguments::{CheckFormat, UnitsArg};
+use crate::failure::{Failure, Verdict};
+use crate::terminal;
+
+/// Does the sum and answers.
+///
+/// # Errors
+/// When no cone could have given the numbers, or the answer can't be written.
+pub fn fit(sum: &Sum, units: Option<UnitsArg>, format: CheckFormat) -> Result<Verdict, Failure> {
+    let page = match sum {
+        Sum::Standoff(args) => standoff::answer(args, units),
+        Sum::Blue(args) => blue::answer(args, units),
+        Sum::Rolls(args) => cones::rolls(args, units),
+        Sum::Balls(args) => cones::balls(args, units),
+        Sum::Diameters(args) => cones::diameters(args, units),
+    }
+    .map_err(|refusal| refused(&refusal))?;
+    let text = match format {
+        CheckFormat::Text => page.text(),
+        CheckFormat::Json => written(&json!({
+            "version": env!("CARGO_PKG_VERSION"),
+            "units": "SI: m, rad; tapers as change of diameter over length",
+            "given": page.given(),
+            "found": page.found,
+        })),
+    };
+    terminal::answer(&text)?;
+    Ok(Verdict::Done)
+}
+
+fn refused(refusal: &Refusal) -> Failure {
+    Failure::Input(format!(
+        "{}: {}\n  help: {}",
+        refusal.about, refusal.message, refusal.hint
+    ))
+}
+
+/// The person's units: as asked for, else as typed.
+fn units(asked: Option<UnitsArg>, metric: &[bool]) -> Units {
+    match asked {
+        Some(asked) => asked.into(),
+        None if metric.contains(&true) => Units::Metric,
+        None => Units::Inch,
+    }
+}

@@ -1,0 +1,138 @@
+//! `tautway fit standoff`.
+
+use serde_json::json;
+use tautway_sim::cone::travel_for;
+use tautway_sim::gauging::{Gauge, Refusal, Standoff, StandoffSum, standoff_rows};
+use tautway_sim::quantity::{Length, Quantity, Units};
+use tautway_sim::scenario::Kind;
+
+use super::arguments::StandoffArgs;
+use super::page::Page;
+use super::units;
+use crate::arguments::UnitsArg;
+use crate::screen::found::{fine_length, length, length_half};
+
+const ROWS: u32 = 10;
+
+/// The answer.
+///
+/// # Errors
+/// When the numbers don't go together.
+pub fn answer(args: &StandoffArgs, asked: Option<UnitsArg>) -> Result<Page, Refusal> {
+    let metric = [
+        args.taper.metric,
+        args.read.as_ref().is_some_and(|read| read.metric),
+        args.step.as_ref().is_some_and(|step| step.metric),
+    ];
+    let mut page = Page::new(units(asked, &metric));
+    let taper = page.input("taper", args.taper.gauged());
+    let mut sum = None;
+    if let Some(read) = &args.read {
+        let read = page.input("standoff", read.by(Gauge::Caliper));
+        let at_size = args.at_size.as_ref().map_or(0.0, |wanted| wanted.value);
+        let done = Standoff {
+            kind: args.kind.map_or(Kind::Outside, Into::into),
+            taper,
+            read,
+            wanted: at_size,
+        }
+        .sum()?;
+        told(&mut page, &done, args.kind.map(Into::into));
+        page.line("");
+        sum = Some(done);
+    }
+    let rows = table(&mut page, args)?;
+    page.found = json!({
+        "sum": "standoff",
+        "still_to_come_off_on_diameter": sum.as_ref().map(|sum| &sum.on_diameter),
+        "still_to_come_off_per_side": sum.as_ref().map(|sum| &sum.per_side),
+        "size_error": sum.as_ref().filter(|_| args.kind.is_some()).map(|sum| &sum.size_error),
+        "rows": rows,
+    });
+    Ok(page)
+}
+
+fn told(page: &mut Page, sum: &StandoffSum, kind: Option<Kind>) {
+    let units = page.units;
+    let mut off = sum.on_diameter.clone();
+    let (wide, side) = if off.value >= 0.0 {
+        (length(&off, units), length(&sum.per_side, units))
+    } else {
+        off.value = -off.value;
+        let mut side = sum.per_side.clone();
+        side.value = -side.value;
+        (length(&off, units), length(&side, units))
+    };
+    if !sum.on_diameter.differs_from(0.0) && off.half > 0.0 {
+        page.line(format!(
+            "At size as far as this can tell: within {} on diameter.",
+            length_half(off.value + off.half, units)
+        ));
+    } else if sum.on_diameter.value > 0.0 {
+        page.line(format!(
+            "Still to come off: {wide} on diameter, {side} per side."
+        ));
+        page.line("The cross dial goes in by the figure it counts: on diameter or per side.");
+    } else if sum.on_diameter.value < 0.0 {
+        page.line(format!(
+            "Already off too much: {wide} on diameter, {side} per side."
+        ));
+        page.line("No cut brings it back.");
+    } else {
+        page.line("At size.");
+    }
+    if let Some(kind) = kind
+        && sum.on_diameter.differs_from(0.0)
+    {
+        let what = match kind {
+            Kind::Outside => "work",
+            Kind::Inside => "bore",
+        };
+        let how = if sum.size_error.value > 0.0 {
+            "big"
+        } else {
+            "small"
+        };
+        page.line(format!(
+            "The {what} is {wide} too {how} on diameter at the gauge plane."
+        ));
+    }
+    page.mostly_from("this", &sum.on_diameter);
+}
+
+fn table(
+    page: &mut Page,
+    args: &StandoffArgs,
+) -> Result<Vec<tautway_sim::gauging::StandoffRow>, Refusal> {
+    let units = page.units;
+    let on_diameter = match units {
+        Units::Inch => 0.001 * 0.0254,
+        Units::Metric => 0.02e-3,
+    };
+    let step = match &args.step {
+        Some(step) if step.value > 0.0 => step.value,
+        Some(_) => {
+            return Err(Refusal {
+                about: "step",
+                message: "the rows must be some way apart".into(),
+                hint: "give a positive length, such as `0.010 in`".into(),
+            });
+        }
+        None => travel_for(args.taper.taper, Length::from_si(on_diameter))
+            .map_or(on_diameter, Length::si),
+    };
+    let rows = standoff_rows(args.taper.taper, step, ROWS);
+    page.line(format!(
+        "{:>12}  {:>12}  {:>12}",
+        "standoff", "on diameter", "per side"
+    ));
+    for row in &rows {
+        page.line(format!(
+            "{:>12}  {:>12}  {:>12}",
+            fine_length(row.standoff, units),
+            fine_length(row.on_diameter, units),
+            fine_length(row.per_side, units)
+        ));
+    }
+    Ok(rows)
+}

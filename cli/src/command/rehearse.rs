@@ -1,0 +1,50 @@
+//! `tautway rehearse`: hand moves made on the model.
+
+use std::path::Path;
+
+use tautway_sim::rehearse::{Rehearsal, Script, rehearse as make};
+use tautway_sim::scenario::{Diagnostic, Severity};
+
+use crate::answer::{folder, rehearsal};
+use crate::arguments::RehearsalArgs;
+use crate::failure::{Failure, Verdict};
+use crate::screen;
+use crate::texts;
+
+/// Makes the moves and tells what came of each, up to one that would break something.
+///
+/// # Errors
+/// When the files are not right, or the answer can't be written.
+pub fn rehearse(path: &Path, args: &RehearsalArgs) -> Result<Verdict, Failure> {
+    let mut read = texts::moves(path)?.map_err(|refused| refused.show())?;
+    texts::show(&read.warnings, &read.texts);
+    if let Some(directory) = &args.out {
+        folder::may_be_written(directory, args.overwrite)?;
+    }
+    if let Some(units) = args.units {
+        read.script.units = units.into();
+    }
+    let units = read.script.units;
+    let made = make(&read.script);
+    let text = screen::rehearsal(&made, units);
+    rehearsal::give(&read, &made, text, args)?;
+    if let Some(fault) = pointed(&read.script, &made, &read.texts[0].name) {
+        texts::show(&[fault], &read.texts);
+        return Ok(Verdict::NotMet);
+    }
+    Ok(Verdict::Done)
+}
+
+/// The move that would break something, pointed at in the file.
+fn pointed(script: &Script, made: &Rehearsal, file: &str) -> Option<Diagnostic> {
+    let broken = made.broken.as_ref()?;
+    let spoken = script.moves.get(broken.number - 1)?;
+    Some(Diagnostic {
+        severity: Severity::Error,
+        file: file.to_owned(),
+        span: spoken.span.clone(),
+        message: broken.hazard.breaks(script.units),
+        label: "the rehearsal ends before this move".to_owned(),
+        hint: broken.hazard.advice().to_owned(),
+    })
+}

@@ -1,0 +1,171 @@
+//! `tautway sheet`: the setup sheet of one way.
+
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use tautway_sim::compare::Way;
+use tautway_sim::cut::Options;
+use tautway_sim::quantity::Units;
+use tautway_sim::sheet::Sheet;
+use tempfile::Builder;
+
+use super::compare::how_sure;
+use super::predict::chosen;
+use crate::arguments::{Choice, Paper, SheetArgs, SheetFormat};
+use crate::failure::{Failure, Verdict};
+use crate::interrupt;
+use crate::sheet;
+use crate::terminal;
+use crate::texts;
+
+/// Writes the sheet of the chosen way, or of the best.
+///
+/// # Errors
+/// When the files are not right, the way can't be cut or may never be advised, or the sheet can't
+/// be written.
+pub fn sheet(path: &Path, choice: Choice, args: &SheetArgs) -> Result<Verdict, Failure> {
+    let mut read = texts::job(path)?.map_err(|refused| refused.show())?;
+    texts::show(&read.warnings, &read.texts);
+    if let Some(file) = &args.out {
+        may_be_written(file, args.overwrite)?;
+    }
+    if let Some(units) = args.units {
+        read.scenario.job.units = units.into();
+    }
+    let scenario = &read.scenario;
+    let units = scenario.job.units;
+    let options = Options {
+        seed: args.seed,
+        ..Options::default()
+    };
+    let way = chosen(scenario, choice, options)?;
+    if !way.out.is_empty() || way.forbidden {
+        terminal::aside(&refusal(&way, units));
+        return Ok(Verdict::NotMet);
+    }
+    let likely = how_sure(scenario, &way.setup, options, units);
+    let Some(record) = Sheet::new(scenario, &way, Some(&likely), options) else {
+        return Err(Failure::Stopped("this way was not run".to_owned()));
+    };
+    let text = sheet::written(&record, format(args), paper(args, units));
+    match &args.out {
+        Some(file) => {
+            write(file, args.overwrite, &text)?;
+            terminal::aside(&format!("wrote {}", file.display()));
+        }
+        None => terminal::answer(&text)?,
+    }
+    let met = way.verdict.is_some_and(|verdict| verdict.met());
+    if !met {
+        terminal::aside("warning: this way is not expected to meet the drawing");
+    }
+    Ok(if met { Verdict::Done } else { Verdict::NotMet })
+}
+
+/// Why there is no sheet.
+fn refusal(way: &Way, units: Units) -> String {
+    let because: Vec<String> = if way.out.is_empty() {
+        let first = way.cautions.first();
+        first
+            .map(|c| format!("{}. {}", c.stop_if, c.advice))
+            .into_iter()
+            .collect()
+    } else {
+        way.out.iter().map(|reason| reason.words(units)).collect()
+    };
+    format!(
+        "no sheet: this way must not be cut: {}\n  help: `tautway compare` shows the other ways; \
+         choose one with --side, --feed or --rotation",
+        because.join("; ")
+    )
+}
+
+/// As asked for, else by the ending of the file.
+fn format(args: &SheetArgs) -> SheetFormat {
+    let ending = args.out.as_deref().and_then(Path::extension);
+    args.format
+        .unwrap_or(match ending.and_then(|ending| ending.to_str()) {
+            Some("html" | "htm") => SheetFormat::Html,
+            Some("json") => SheetFormat::Json,
+            _ => SheetFormat::Text,
+        })
+}
+
+/// As asked for, else what goes with the units.
+fn paper(args: &SheetArgs, units: Units) -> Paper {
+    args.paper.unwrap_or(match units {
+        Units::Inch => Paper::Letter,
+        Units::Metric => Paper::A4,
+    })
+}
+
+/// Whether the file may be written: it is new, or a sheet and may be replaced.
+fn may_be_written(file: &Path, overwrite: bool) -> Result<(), Failure> {
+    let parent = parent(file);
+    if !parent.is_dir() {
+        return Err(Failure::Input(format!(
+            "there is no directory {} to write {} into",
+            parent.display(),
+            file.display()
+        )));
+    }
+    if file.is_dir() {
+        return Err(Failure::Input(format!(
+            "{} is a directory, and --out wants a file\n  help: give its name: --out {}",
+            file.display(),
+            file.join("sheet.html").display()
+        )));
+    }
+    if fs::symlink_metadata(file).is_err() {
+        return Ok(());
+    }
+    let ours = fs::read_to_string(file).is_ok_and(|text| sheet::is_sheet(&text));
+    if !ours {
+        return Err(Failure::Input(format!(
+            "{} is there already and is no setup sheet\n  help: give another name",
+            file.display()
+        )));
+    }
+    if !overwrite {
+        return Err(Failure::Input(format!(
+            "{} is there already\n  help: give another name, or --overwrite to replace it",
+            file.display()
+        )));
+    }
+    Ok(())
+}
+
+fn parent(file: &Path) -> PathBuf {
+    match file.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
+        _ => PathBuf::from("."),
+    }
+}
+
+/// Writes the text beside the file and then gives it the name.
+fn write(file: &Path, overwrite: bool, text: &str) -> Result<(), Failure> {
+    may_be_written(file, overwrite)?;
+    // A link is followed, so that what it points to is replaced and not the link.
+    let target = fs::canonicalize(file).unwrap_or_else(|_| file.to_owned());
+    interrupt::whole(|| {
+        let mut builder = Builder::new();
+        builder.prefix(".tautway-");
+        #[cfg(unix)]
+        builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+        let mut beside = builder.tempfile_in(parent(&target))?;
+        beside.write_all(text.as_bytes())?;
+        beside.flush()?;
+        if overwrite {
+            beside.persist(&target).map_err(|fault| fault.error)?;
+        } else {
+            beside
+                .persist_noclobber(&target)
+                .map_err(|fault| fault.error)?;
+        }
+        Ok(())
+    })
+    .map_err(|why: std::io::Error| Failure::of_file("write", file, &why))?;
+    interrupt::note(format!("{} is written", file.display()));
+    Ok(())
+}

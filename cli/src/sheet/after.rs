@@ -1,0 +1,380 @@
+//! Sections nine to thirteen and the foot: the cut, gauging, and what comes after.
+
+use tautway_sim::caution::NOT_AN_INSPECTION;
+use tautway_sim::mattered::Matter;
+use tautway_sim::quantity::{Quantity, Units};
+use tautway_sim::scenario::PreloadSource;
+use tautway_sim::setup::Pull;
+use tautway_sim::sheet::{Seen, Sheet, SheetPass, Stage};
+
+use super::before::force;
+use super::page::{BLANK, Item, Table, strong};
+use super::{cautions_of, end, figures, opposite, toward, unit};
+use crate::screen::words;
+
+/// Roughing passes that get a line each; more are told in one line for all but the last.
+const ROUGHING_LINES: usize = 4;
+/// Roughing passes whose dials are all told.
+const DIALS: usize = 12;
+/// Assumptions told on the sheet.
+const ASSUMED: usize = 3;
+
+/// Speed and passes, with a box each for what was taken.
+pub fn passes(sheet: &Sheet, units: Units) -> Vec<Item> {
+    let mut items: Vec<Item> = cautions_of(sheet, 9).collect();
+    let surface = match units {
+        Units::Inch => format!("{:.0} sfm", sheet.surface_speed * 60.0 / 0.3048),
+        Units::Metric => format!("{:.0} m/min", sheet.surface_speed * 60.0),
+    };
+    let dial = if sheet.lathe_check.on_cross_dial {
+        "cross dial"
+    } else {
+        "top slide"
+    };
+    items.push(Item::Say(format!(
+        "{} ({surface} at the big end). Dials count from the touch-off, on the {dial}: does yours \
+         read on diameter or per side?",
+        strong(&format!("{:.0} rpm", sheet.turns * 60.0)),
+    )));
+    let per = unit(units);
+    let mut rows = Vec::new();
+    let rough: Vec<&SheetPass> = of_stage(sheet, Stage::Rough).collect();
+    if rough.len() > ROUGHING_LINES {
+        let (last, most) = rough.split_last().expect("there are several");
+        rows.push(row_of(
+            &format!("1-{}", most.len()),
+            "rough, each",
+            most[most.len() - 1],
+            units,
+        ));
+        rows.push(row(last, units));
+    } else {
+        rows.extend(rough.into_iter().map(|pass| row(pass, units)));
+    }
+    let dials: Vec<String> = of_stage(sheet, Stage::Rough)
+        .map(|pass| figures(pass.dial, units))
+        .collect();
+    if dials.len() > ROUGHING_LINES && dials.len() <= DIALS {
+        items.push(Item::Say(format!(
+            "Roughing dials per side: {}.",
+            dials.join(", ")
+        )));
+    }
+    let again: Vec<&SheetPass> = of_stage(sheet, Stage::Again).collect();
+    if let Some(first) = again.first() {
+        let number = match again.last() {
+            Some(last) if last.number > first.number => {
+                format!("{}-{}", first.number, last.number)
+            }
+            _ => first.number.to_string(),
+        };
+        rows.push(row_of(&number, "same dial again", first, units));
+    }
+    let finishing = |pass: &&SheetPass| matches!(pass.stage, Stage::Finish | Stage::Spring);
+    let roughed = !rows.is_empty();
+    rows.extend(
+        sheet
+            .passes
+            .iter()
+            .filter(finishing)
+            .map(|pass| row(pass, units)),
+    );
+    items.push(Item::Table(Table {
+        head: vec![
+            "no.".to_owned(),
+            "pass".to_owned(),
+            format!("depth per side, {per}"),
+            "dial per side".to_owned(),
+            "on diameter".to_owned(),
+            "feed".to_owned(),
+            "taken, diameter".to_owned(),
+        ],
+        rows,
+        figures: true,
+    }));
+    if roughed {
+        items.push(Item::Say(format!(
+            "Before finishing: gauge, run in, touch off anew at zero. Left per side {BLANK}"
+        )));
+    }
+    if !sheet.roughs_even {
+        items.push(Item::Say(format!(
+            "{}: roughing this way leaves an uneven stock. Rough it the other way, or finish \
+             with more passes.",
+            strong("Mind")
+        )));
+    }
+    items
+}
+
+fn of_stage(sheet: &Sheet, stage: Stage) -> impl Iterator<Item = &SheetPass> {
+    sheet.passes.iter().filter(move |pass| pass.stage == stage)
+}
+
+fn row(pass: &SheetPass, units: Units) -> Vec<String> {
+    let name = match pass.stage {
+        Stage::Rough => "rough",
+        Stage::Again => "same dial again",
+        Stage::Finish => "finish",
+        Stage::Spring => "spring, dial left",
+    };
+    row_of(&pass.number.to_string(), name, pass, units)
+}
+
+fn row_of(number: &str, name: &str, pass: &SheetPass, units: Units) -> Vec<String> {
+    vec![
+        number.to_owned(),
+        name.to_owned(),
+        if pass.set > 0.0 {
+            figures(pass.set, units)
+        } else {
+            "0".to_owned()
+        },
+        figures(pass.dial, units),
+        figures(2.0 * pass.dial, units),
+        figures(pass.feed, units),
+        String::new(),
+    ]
+}
+
+/// Standoff to dial, and what blue says.
+pub fn gauge(sheet: &Sheet, units: Units) -> Vec<Item> {
+    let unit = unit(units);
+    // Two rows of the table side by side save half its height.
+    let half = sheet.standoff.len().div_ceil(2);
+    let cells = |at: usize| {
+        sheet.standoff.get(at).map_or_else(Vec::new, |row| {
+            vec![
+                figures(row.standoff, units),
+                figures(row.on_diameter, units),
+                figures(row.per_side, units),
+            ]
+        })
+    };
+    let rows = (0..half).map(|at| [cells(at), cells(at + half)].concat());
+    let head = [
+        format!("standoff, {unit}"),
+        "on diameter".to_owned(),
+        "per side".to_owned(),
+    ];
+    let bears = sheet.bears_big;
+    vec![
+        Item::Say(format!(
+            "Work {}. Standoff too much, and what to take off:",
+            strong("cool")
+        )),
+        Item::Table(Table {
+            head: [head.clone(), head].concat(),
+            rows: rows.collect(),
+            figures: true,
+        }),
+        Item::Calculator,
+        Item::Say(format!(
+            "Blue at the big end only: guide's tailstock end {}; small end only: {}.",
+            strong(toward(bears)),
+            strong(toward(opposite(bears)))
+        )),
+        Item::Boxes(["Standoff 1", "2", "3"].map(str::to_owned).to_vec()),
+    ]
+}
+
+/// The force on the slide, if any.
+pub fn preload(sheet: &Sheet, units: Units) -> Vec<Item> {
+    let mut items: Vec<Item> = cautions_of(sheet, 11).collect();
+    let Some(p) = &sheet.preload else {
+        return items;
+    };
+    let (from, off) = match p.source {
+        PreloadSource::Constant(_) => (
+            "weight on a cord or constant spring".to_owned(),
+            "spindle stopped, tool clear, weight or spring off, then slacken anything",
+        ),
+        PreloadSource::Spring { rate, .. } => (
+            format!("spring, {}", rate.middle.show(units)),
+            "spindle stopped, tool clear, spring off, then slacken anything",
+        ),
+        PreloadSource::Cylinder { bore, pressure, .. } => (
+            format!(
+                "cylinder {} at {}",
+                words::nominal(bore, units),
+                pressure.middle.show(units)
+            ),
+            "spindle stopped, tool clear, air shut, bled to nothing, slide locked, then uncouple",
+        ),
+    };
+    let way = if p.out_of_cut {
+        "out of the cut"
+    } else {
+        "INTO THE CUT: don't"
+    };
+    let enough = if p.force >= p.twice {
+        "enough"
+    } else if 2.0 * p.force >= p.twice {
+        "it starts the slide, with little to spare"
+    } else {
+        "TOO LITTLE, can be worse than none: raise it or leave it off"
+    };
+    items.push(Item::Say(format!(
+        "{} pushes the slide {} ({way}): {}. Twice the force that starts the slide is {}: {}. \
+         Pull with a scale: {BLANK}",
+        super::before::sentence(&from),
+        strong(toward(p.toward)),
+        strong(&force(p.force, units)),
+        strong(&force(p.twice, units)),
+        strong(enough),
+    )));
+    items.push(Item::Check(format!(
+        "On last: coupled, tool clear. Off: {off}."
+    )));
+    items
+}
+
+/// What may be seen, why, and what to do.
+pub fn signs(sheet: &Sheet, units: Units) -> Vec<Item> {
+    let rows = sheet
+        .signs
+        .iter()
+        .map(|sign| {
+            let (seen, why, what) = told(sheet, sign.seen, units);
+            let seen = if sign.expected {
+                format!("{}, expected", strong(seen))
+            } else {
+                strong(seen)
+            };
+            vec![seen, why.to_owned(), what]
+        })
+        .collect();
+    vec![
+        Item::Table(Table {
+            head: ["you see", "likely", "do"].map(str::to_owned).to_vec(),
+            rows,
+            figures: false,
+        }),
+        Item::Say(
+            "* Snug the gib, feed the other way, or hold the slide out of the cut.".to_owned(),
+        ),
+    ]
+}
+
+fn told(sheet: &Sheet, seen: Seen, units: Units) -> (&'static str, &'static str, String) {
+    let away = sheet.pull == Pull::Away;
+    match seen {
+        Seen::WontSize if away => (
+            "won't size",
+            "push-off beats drag, slide hangs back",
+            "no more dial, it lets go at once; *".to_owned(),
+        ),
+        Seen::WontSize => (
+            "won't size",
+            "bar and drive spring, dull edge",
+            "fresh edge, same dial again; then only what is left".to_owned(),
+        ),
+        Seen::TooDeep => (
+            "cuts too deep",
+            "dial moved in the slack, light pass",
+            "stop; withdraw, run in, touch off anew".to_owned(),
+        ),
+        Seen::Waves => (
+            "waves",
+            "slide floats in its slack",
+            "*; no lighter pass".to_owned(),
+        ),
+        Seen::Step => (
+            "a step",
+            "slide changed face part way",
+            "*; even the stock first".to_owned(),
+        ),
+        Seen::StraightAtStart => (
+            "straight at the start",
+            "run-in too short, or left out",
+            if sheet.run_in.by_hand {
+                "seat the slide by hand, see 7".to_owned()
+            } else {
+                format!(
+                    "start {} past the {}",
+                    super::before::start(sheet, units),
+                    end(sheet.run_in.at_big_end)
+                )
+            },
+        ),
+        Seen::DrunkenThread => (
+            "drunken thread",
+            "slide shifts in its slack",
+            "same run-in each pass; *".to_owned(),
+        ),
+    }
+}
+
+/// What is easily forgotten.
+pub fn afterwards(sheet: &Sheet) -> Vec<Item> {
+    let mut items: Vec<Item> = cautions_of(sheet, 13).collect();
+    let air = match sheet.preload.as_ref().map(|preload| preload.source) {
+        Some(PreloadSource::Cylinder { .. }) => "Air off and bled. ",
+        Some(_) => "Weight or spring off. ",
+        None => "",
+    };
+    let nut = if sheet.lathe_check.on_cross_dial {
+        ""
+    } else {
+        "nut back in, "
+    };
+    items.push(Item::Check(
+        "Cool; gauge; blue. Write down what came out, feed it back to the lathe file.".to_owned(),
+    ));
+    items.push(Item::Check(format!(
+        "{air}Put back: foot free, guide at zero, {nut}top slide, tailstock, feed, lock."
+    )));
+    items.push(Item::Boxes(
+        ["Taper", "Size", "Waves"].map(str::to_owned).to_vec(),
+    ));
+    items
+}
+
+/// What was assumed, what a prediction is not, version and seed.
+pub fn foot(sheet: &Sheet) -> Vec<String> {
+    let mut foot = Vec::new();
+    foot.push(format!(
+        "{} {}",
+        strong("Assumed, and it matters:"),
+        list(&sheet.assumed, "nothing that would change this")
+    ));
+    if !sheet.measured.is_empty() {
+        foot.push(format!(
+            "{} {}",
+            strong("Given, with its spread:"),
+            list(&sheet.measured, "")
+        ));
+    }
+    foot.push(format!("{} {NOT_AN_INSPECTION}", strong("Note:")));
+    foot.push(format!(
+        "tautway {}, seed {}. Every number is worked out from what was told of this lathe.",
+        sheet.version, sheet.seed
+    ));
+    foot
+}
+
+fn list(matters: &[Matter], none: &str) -> String {
+    if matters.is_empty() {
+        return format!("{none}.");
+    }
+    let told: Vec<String> = matters
+        .iter()
+        .take(ASSUMED)
+        .map(|m| {
+            let range = if m.low == m.high {
+                m.taken.clone()
+            } else if m.low.trim_start_matches('-') == m.high {
+                format!("within {}", m.high)
+            } else {
+                format!("{} ({} to {})", m.taken, m.low, m.high)
+            };
+            let test = m.test.map_or(String::new(), |test| format!(", {test}"));
+            format!("{} {range}{test}", m.words)
+        })
+        .collect();
+    let more = match matters.len().saturating_sub(ASSUMED) {
+        0 => String::new(),
+        more => format!("; and {more} more"),
+    };
+    format!("{}{more}.", told.join("; "))
+}

@@ -1,0 +1,440 @@
+//! Sections one to eight: all that comes before the first cut.
+
+use tautway_sim::compare::{NOT_SEEN, Verdict};
+use tautway_sim::quantity::{Angle, Force, Quantity, Units, show};
+use tautway_sim::record::Seat;
+use tautway_sim::scenario::{Band, End, Holding, Kind, Toward};
+use tautway_sim::setup::Rotation;
+use tautway_sim::sheet::Sheet;
+
+use super::page::{BLANK, Figure, Item, plain, strong};
+use super::{capital, caution, cautions_of, end, figures, opposite, size, the_way, toward, unit};
+use crate::screen::words::{self, Tapers};
+
+fn figure(label: impl Into<String>, value: impl Into<String>, small: impl Into<String>) -> Figure {
+    Figure {
+        label: label.into(),
+        value: value.into(),
+        small: small.into(),
+    }
+}
+
+/// The taper in every form, ends, gauge plane and tolerance.
+pub fn taper(sheet: &Sheet, units: Units) -> Vec<Item> {
+    let d = &sheet.drawing;
+    let tapers = Tapers::within(&d.tolerance, units);
+    let shape = match d.kind {
+        Kind::Inside => "bore",
+        Kind::Outside => "outside",
+    };
+    let plane = if d.gauge_plane.si() == 0.0 {
+        "at the big end".to_owned()
+    } else {
+        format!("{} from the big end", size(d.gauge_plane.si(), units))
+    };
+    let limits = d.size_tolerance.as_ref().map_or_else(
+        || "no tolerance given".to_owned(),
+        |band| size_band(band, units),
+    );
+    let forms = &d.forms;
+    let nominal = tapers.nominal(d.taper);
+    let other = match units {
+        Units::Inch => &forms.mm_per_metre,
+        Units::Metric => &forms.inch_per_foot,
+    };
+    let others: Vec<&str> = [other, &forms.ratio, &forms.half_angle, &forms.included]
+        .into_iter()
+        .filter(|form| **form != nominal)
+        .map(String::as_str)
+        .collect();
+    vec![
+        Item::Figures(vec![
+            figure(
+                format!("taper on diameter, {shape}"),
+                nominal,
+                tapers.band(&d.tolerance),
+            ),
+            figure("aim", tapers.show(d.aim.si()), "middle of tolerance"),
+            figure(
+                "big end",
+                size(d.big.si(), units),
+                format!("toward the {}", words::end(d.big_end)),
+            ),
+            figure("small end", size(d.small.si(), units), ""),
+            figure("length", size(d.length.si(), units), ""),
+            figure(
+                format!("gauge plane, {plane}"),
+                size(d.diameter.si(), units),
+                limits,
+            ),
+        ]),
+        Item::Say(format!(
+            "= {}. Material: {}.",
+            others.join(" = "),
+            plain(&d.material)
+        )),
+    ]
+}
+
+fn size_band(band: &Band<tautway_sim::quantity::Length>, units: Units) -> String {
+    let signed = |m: f64| {
+        let sign = if m < 0.0 { '-' } else { '+' };
+        format!("{sign}{}", figures(m.abs(), units))
+    };
+    format!(
+        "{} {} {}",
+        signed(band.upper.si()),
+        signed(band.lower.si()),
+        unit(units)
+    )
+}
+
+/// What can hurt most.
+pub fn box_of_cautions(sheet: &Sheet) -> Vec<Item> {
+    sheet.in_the_box().iter().map(caution).collect()
+}
+
+/// The way in one line, what it gives, and the drawing.
+pub fn way(sheet: &Sheet, units: Units) -> Vec<Item> {
+    let e = &sheet.expected;
+    let within = |half: Option<f64>, show: &dyn Fn(f64) -> String| {
+        half.map_or(String::new(), |half| format!(" +- {}", show(half)))
+    };
+    let tapers = Tapers::within(&sheet.drawing.tolerance, units);
+    // The unit once, behind the range.
+    let taper = e.taper_within.map_or_else(
+        || tapers.show(e.taper),
+        |half| format!("{} +- {}", tapers.bare(e.taper), tapers.difference(half)),
+    );
+    let taper = format!("{taper} on diameter");
+    let left = match e.size_error {
+        off if off.abs() < 2.54e-6 => "size as set".to_owned(),
+        off if off < 0.0 => format!("leaves {} per side", words::height(off, units)),
+        off => format!("goes {} too deep per side", words::height(off, units)),
+    };
+    let left = format!(
+        "{left}{}",
+        within(e.size_within, &|half| words::height(half, units))
+    );
+    let held = match (e.seat, e.may_float) {
+        (Seat::Floating, _) => "The slide floats in its slack.",
+        (Seat::First, false) => "The slide stays hard against the guide.",
+        (Seat::Other, false) => "The slide's drag keeps it a slack behind the guide.",
+        (_, true) => "Within what is not known the slide may come to float: prove it by gauging.",
+    };
+    let waves = if e.waves <= NOT_SEEN {
+        "no waves you would see".to_owned()
+    } else {
+        format!("waves {}", words::height(e.waves, units))
+    };
+    let mut items = vec![
+        Item::Loud(format!("{}.", the_way(sheet))),
+        Item::Say(format!("Expect {taper}; {left}; {waves}. {held}")),
+    ];
+    if let Some(out) = e.verdict.and_then(|verdict| out_of_drawing(&verdict)) {
+        items.push(Item::Loud(format!(
+            "Not expected to meet the drawing: {out}."
+        )));
+    }
+    items.push(Item::Drawing);
+    items
+}
+
+/// What the drawing asks that isn't expected to be met.
+fn out_of_drawing(verdict: &Verdict) -> Option<String> {
+    let missed: Vec<&str> = [
+        (!verdict.taper, "taper out"),
+        (verdict.size == Some(false), "size out"),
+        (verdict.waves == Some(false), "too wavy"),
+    ]
+    .into_iter()
+    .filter_map(|(missed, words)| missed.then_some(words))
+    .collect();
+    (!missed.is_empty()).then(|| missed.join(", "))
+}
+
+/// What the lathe must be ready for.
+pub fn lathe(sheet: &Sheet, units: Units) -> Vec<Item> {
+    let c = &sheet.lathe_check;
+    let top_slide = if c.on_cross_dial {
+        "Top slide locked. Depth goes on the cross dial."
+    } else {
+        "Nut let go, shoe bolted to the slide. Depth goes on the top slide, set in line with the \
+         cross-slide; lock it after each setting."
+    };
+    let held = match c.holding {
+        Holding::Chuck => "Work gripped long, marked at the jaws.",
+        Holding::ChuckAndCentre => "Work gripped and centred; centre oiled, not too hard.",
+        Holding::Centres => "Between centres: dog free in its slot, tail guarded, centre oiled.",
+    };
+    let mut items: Vec<Item> = cautions_of(sheet, 4).collect();
+    items.push(Item::Check(format!(
+        "Lock {}, cross feed {}; guide wiped, oiled; shoe and slide gibs snug.",
+        strong("OFF"),
+        strong("OUT")
+    )));
+    items.extend(
+        [
+            top_slide.to_owned(),
+            format!(
+                "Foot clamped, carriage at {BLANK}. Never foot clamped {} shoe locked.",
+                strong("and")
+            ),
+            format!(
+                "Guide {} usable, {} needed; {} spare each end. Left {BLANK} right {BLANK}",
+                words::about(c.guide_usable, units),
+                words::about(c.guide_needed, units),
+                words::about(c.guide_spare, units),
+            ),
+            format!(
+                "Slide{} travel {} needed: whole stroke tried by hand, tool clear.",
+                if c.on_cross_dial {
+                    " and telescoping screw"
+                } else {
+                    ""
+                },
+                words::about(c.slide_needed, units)
+            ),
+            held.to_owned(),
+        ]
+        .map(Item::Check),
+    );
+    if sheet.setup.rotation == Rotation::Reverse {
+        items.push(Item::Check(
+            "Spindle set to reverse, chuck locked.".to_owned(),
+        ));
+    }
+    items
+}
+
+/// A reading rounded to what the readout shows.
+fn shown(reading: f64, step: f64, units: Units) -> String {
+    let rounded = if step > 0.0 {
+        (reading / step - 1e-6).round() * step
+    } else {
+        reading
+    };
+    figures(rounded, units)
+}
+
+/// The guide: aim, allowed band, and which way to nudge.
+pub fn guide(sheet: &Sheet, units: Units) -> Vec<Item> {
+    let g = &sheet.guide;
+    let half = sheet.drawing.aim.half_angle();
+    let (travel, unit) = (size(g.travel, units), unit(units));
+    let (low, high) = g.limits;
+    let allowed = match g.proves {
+        Some((proved_low, proved_high)) => figure(
+            format!(
+                "good: {} to {} less a readout step ({})",
+                figures(low, units),
+                figures(high, units),
+                figures(g.step, units)
+            ),
+            format!(
+                "{} to {}",
+                figures(proved_low, units),
+                figures(proved_high, units)
+            ),
+            format!(
+                "per side {} to {}",
+                figures(proved_low / 2.0, units),
+                figures(proved_high / 2.0, units)
+            ),
+        ),
+        None => figure(
+            "this readout can't prove it",
+            format!("{} to {}", figures(low, units), figures(high, units)),
+            "use a finer indicator or a longer travel",
+        ),
+    };
+    let nudge = &g.nudge;
+    let one = match units {
+        Units::Inch => "One thou",
+        Units::Metric => "0.01 mm",
+    };
+    vec![
+        Item::Say(format!(
+            "Scale mark {BLANK} ({} per side, {} included: which does it show?). Feed {} until \
+             slide and carriage both move, zero both, go on the same way {}.",
+            Angle::from_si(half).show(units),
+            Angle::from_si(2.0 * half).show(units),
+            words::toward(sheet.setup.feed),
+            strong(&travel)
+        )),
+        Item::Figures(vec![
+            figure(
+                "aim, on diameter",
+                format!("{} {unit}", shown(g.aim, g.step, units)),
+                format!("per side {}", figures(g.aim / 2.0, units)),
+            ),
+            allowed,
+        ]),
+        Item::Boxes(["Read 1", "2", "3"].map(str::to_owned).to_vec()),
+        Item::Say(format!(
+            "{one} on diameter in {travel} = {} at the guide's tailstock end, {} from its pivot. \
+             Reads too large: that end {}; too small: {}.",
+            strong(&small(nudge.at_end, units)),
+            words::about(nudge.radius, units),
+            strong(toward(nudge.too_large)),
+            strong(toward(opposite(nudge.too_large)))
+        )),
+    ]
+}
+
+/// Thou to one digit, or hundredths.
+fn small(m: f64, units: Units) -> String {
+    show::dial(tautway_sim::quantity::Length::from_si(m), units)
+}
+
+/// The tool and its room.
+pub fn tool(sheet: &Sheet, units: Units) -> Vec<Item> {
+    let t = &sheet.tool;
+    let mut items: Vec<Item> = cautions_of(sheet, 6).collect();
+    let mut parts = vec![format!(
+        "On centre within {}. Nose radius {}.",
+        size(t.height_within, units),
+        size(t.nose_radius.si(), units)
+    )];
+    if let Some(bar) = &t.bar {
+        parts.push(format!(
+            "Bar {}, out {} at most.",
+            size(bar.diameter.si(), units),
+            strong(&size(bar.stick_out.si(), units))
+        ));
+    }
+    if t.thread {
+        parts.push("Square to the spindle's axis, not to the cone.".to_owned());
+    }
+    items.push(Item::Check(parts.join(" ")));
+    if let Some(room) = t.room {
+        let place = if t.room_at > 0.0 {
+            format!("{} from the big end", size(t.room_at, units))
+        } else {
+            "all along".to_owned()
+        };
+        items.push(Item::Check(format!(
+            "Least room in the bore, {place}: {} over the bar. Seen {BLANK} at Z {BLANK}",
+            size(room, units)
+        )));
+    }
+    items
+}
+
+fn hand(toward: Toward) -> &'static str {
+    match toward {
+        Toward::Operator => "pull it toward you",
+        Toward::Away => "push it away from you",
+    }
+}
+
+/// Where each pass starts, or how the slide is seated by hand.
+pub fn run_in(sheet: &Sheet, units: Units) -> Vec<Item> {
+    let r = &sheet.run_in;
+    let mut items: Vec<Item> = cautions_of(sheet, 7).collect();
+    let at = end(r.at_big_end);
+    let lost = words::about(r.lost, units);
+    if r.by_hand {
+        let room = words::about(r.room, units);
+        items.push(Item::Loud(format!(
+            "No room to run in: seat the slide by hand, every pass: {}.",
+            hand(r.hand_toward)
+        )));
+        items.push(Item::Say(format!(
+            "{lost} of travel are lost and there are {room} past the {at}. Spindle stopped, tool \
+             clear of the work, from your side: {} until it stops, let go \
+             gently; its drag keeps it there. Unseated, the first {} stay straight.",
+            hand(r.hand_toward),
+            words::about(r.straight_left, units)
+        )));
+    } else {
+        let small = if r.wanted > r.room {
+            format!(
+                "all the room there is; {} would be better",
+                words::about(r.wanted, units)
+            )
+        } else {
+            format!("{lost} are lost on reversal")
+        };
+        items.push(Item::Figures(vec![figure(
+            format!("start past the {at}"),
+            start(sheet, units),
+            small,
+        )]));
+        items.push(Item::Say(format!(
+            "Z {BLANK} from the {at}. {}, also after stopping part way.",
+            strong("Every pass")
+        )));
+    }
+    items
+}
+
+/// How far past the end to start; all the room there is where it is short.
+pub fn start(sheet: &Sheet, units: Units) -> String {
+    let r = &sheet.run_in;
+    if r.wanted > r.room {
+        words::about(r.start, units)
+    } else {
+        let start = tautway_sim::quantity::Length::from_si(r.start);
+        format!("at least {}", show::carriage_travel(start, units))
+    }
+}
+
+/// Where the dial is set to zero, and how far to withdraw.
+pub fn touch_off(sheet: &Sheet, units: Units) -> Vec<Item> {
+    let t = &sheet.touch_off;
+    let place = match t.end {
+        Some(place) => {
+            let side = match place {
+                End::Headstock => "headstock",
+                End::Tailstock => "tailstock",
+            };
+            format!(
+                "at the {} ({side} side), where the tool meets the work first",
+                end(t.at_big_end)
+            )
+        }
+        None => "at the gauge plane".to_owned(),
+    };
+    let (dial, how) = if sheet.lathe_check.on_cross_dial {
+        ("cross dial", "always come back in past the slack")
+    } else {
+        (
+            "top slide's dial",
+            "with the top slide; its slack taken up inward",
+        )
+    };
+    let into = match sheet.drawing.kind {
+        Kind::Inside => "outward, into the bore's wall",
+        Kind::Outside => "inward, into the work",
+    };
+    vec![
+        Item::Say(format!(
+            "After the run-in, carriage stopped without backing up, {place}. Mark Z {BLANK}. Touch \
+             going {into}; {dial} to {}.",
+            strong("zero")
+        )),
+        Item::Figures(vec![
+            figure(
+                "to size from there, per side",
+                format!("{} {}", figures(t.stock, units), unit(units)),
+                format!("on diameter {}", figures(2.0 * t.stock, units)),
+            ),
+            figure(
+                "withdraw at least, per side",
+                size(t.withdraw, units),
+                format!("slack {}; {how}", size(t.slack, units)),
+            ),
+        ]),
+    ]
+}
+
+/// A force in the person's units.
+pub fn force(n: f64, units: Units) -> String {
+    Force::from_si(n).show(units)
+}
+
+/// Capital first, for a table.
+pub fn sentence(words: &str) -> String {
+    capital(words)
+}

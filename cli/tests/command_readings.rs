@@ -1,0 +1,106 @@
+//! `tautway readings`: the answer, its exit code, its files, faults pointed at.
+
+mod workshop;
+
+use serde_json::Value;
+use workshop::{Workshop, code, err, out};
+
+const GUIDE: &str = include_str!("../../sim/tests/readings_made/guide.toml");
+
+fn shop() -> Workshop {
+    let shop = Workshop::empty();
+    shop.write("guide.toml", GUIDE);
+    shop
+}
+
+#[test]
+fn the_screen_says_what_is_set_what_to_do_and_what_can_hurt() {
+    let shop = shop();
+    let said = shop.run(&["readings", "guide.toml"]);
+    assert_eq!(code(&said), 1, "{}", err(&said));
+    let text = out(&said);
+    for part in [
+        "Really set, on diameter: 2.008",
+        "FAILED: outside 1.9700 in/ft to 2.0000 in/ft",
+        "away from you",
+        "Wild: row 11",
+        "Slack not taken up: row 8",
+        "reads per side",
+        "spindle stopped",
+        "Never reach over a turning chuck",
+    ] {
+        assert!(
+            text.replace("\n    ", " ").contains(part),
+            "no {part:?} in\n{text}"
+        );
+    }
+    assert!(text.lines().count() <= 25, "{text}");
+    // The caution stands before any advice.
+    assert!(text.find("STOP IF") < text.find("Nudge"));
+}
+
+#[test]
+fn one_direction_says_that_lost_motion_cannot_be_known() {
+    let shop = shop();
+    let one: String = GUIDE
+        .lines()
+        .filter(|line| !line.contains("     headstock"))
+        .map(|line| format!("{line}\n"))
+        .collect();
+    shop.write("guide.toml", one);
+    let text = out(&shop.run(&["readings", "guide.toml"]));
+    let wanted = "lost motion can't be known from readings in one direction";
+    assert!(text.replace("\n    ", " ").contains(wanted), "{text}");
+}
+
+#[test]
+fn a_tolerance_that_is_proven_is_exit_code_zero() {
+    let shop = shop();
+    shop.edit("guide.toml", "+0.000 -0.030", "+0.030 -0.000");
+    let said = shop.run(&["readings", "guide.toml", "--units", "metric"]);
+    assert_eq!(code(&said), 0, "{}", out(&said));
+    assert!(
+        out(&said).contains("PROVEN: within 166.667 mm/m"),
+        "{}",
+        out(&said)
+    );
+}
+
+#[test]
+fn json_and_the_directory_hold_the_same_record() {
+    let shop = shop();
+    let said = shop.run(&[
+        "readings",
+        "guide.toml",
+        "--format",
+        "json",
+        "--out",
+        "kept",
+    ]);
+    let value: Value = serde_json::from_str(&out(&said)).expect("JSON");
+    let taper = value["found"]["taper"]["value"].as_f64().expect("a taper");
+    assert!((12.0 * taper - 2.0084).abs() < 1e-3, "{taper}");
+    assert_eq!(value["found"]["readings"][10]["taken"], "wild");
+    assert_eq!(value["cautions"].as_array().map(Vec::len), Some(2));
+    assert_eq!(
+        shop.names("kept"),
+        [
+            "readings.json",
+            "readings.png",
+            "readings.svg",
+            "report.txt"
+        ]
+    );
+    assert_eq!(shop.read("kept/readings.json"), out(&said));
+}
+
+#[test]
+fn a_bad_row_is_pointed_at() {
+    let shop = shop();
+    shop.edit("guide.toml", "0.3345 ", "0.3345in/ft ");
+    let said = shop.run(&["readings", "guide.toml"]);
+    assert_eq!(code(&said), 2);
+    assert!(err(&said).contains("guide.toml:27:"), "{}", err(&said));
+    assert!(err(&said).contains("row 3"), "{}", err(&said));
+    assert_eq!(out(&said), "");
+}

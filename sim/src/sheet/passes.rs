@@ -1,0 +1,131 @@
+//! Touch-off and passes, as the person dials them.
+
+use serde::Serialize;
+
+use crate::compare::Way;
+use crate::quantity::{Quantity, Speed, Units};
+use crate::record::Run;
+use crate::scenario::{End, Kind, Scenario, StartSurface};
+
+/// Withdrawal beyond the slack, m (0.050 in): clear of the work and of its chips (common practice,
+/// no source).
+const CLEAR: f64 = 1.27e-3;
+/// Share of the slack more (common practice, no source).
+const SHARE: f64 = 1.25;
+
+/// Where the edge is touched off.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct TouchOff {
+    /// The end of the taper where the tool meets the work first; `None` for the gauge plane.
+    pub end: Option<End>,
+    /// Whether that end is the big one.
+    pub at_big_end: bool,
+    /// Stock there, per side, m: the dial at size, counted from the touch.
+    pub stock: f64,
+    /// All slack along the cross-slide, m.
+    pub slack: f64,
+    /// Least withdrawal, m per side: more than the slack, so that it is taken up again.
+    pub withdraw: f64,
+}
+
+impl TouchOff {
+    pub(super) fn new(scenario: &Scenario, way: &Way, slack: f64) -> Self {
+        let work = &scenario.job.work;
+        let (big, small) = work.end_diameters();
+        let big_first = work.kind == Kind::Inside;
+        let (end, stock) = match work.start {
+            StartSurface::Roughed { stock } => (None, stock.si()),
+            StartSurface::Straight { diameter } => {
+                let other = match work.big_end {
+                    End::Headstock => End::Tailstock,
+                    End::Tailstock => End::Headstock,
+                };
+                let first = if big_first { work.big_end } else { other };
+                let size = if big_first { big } else { small };
+                let stock = 0.5 * way.setup.inward() * (size.si() - diameter.si());
+                (Some(first), stock)
+            }
+        };
+        let step = match scenario.job.units {
+            Units::Inch => 254e-6,
+            Units::Metric => 1e-4,
+        };
+        Self {
+            end,
+            at_big_end: big_first,
+            stock,
+            slack,
+            withdraw: ((SHARE * slack + CLEAR) / step - 1e-6).ceil() * step,
+        }
+    }
+}
+
+/// What a pass is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Stage {
+    /// Roughing.
+    Rough,
+    /// Roughing once more at the same dial.
+    Again,
+    /// Finishing.
+    Finish,
+    /// With the dial left alone.
+    Spring,
+}
+
+/// A pass to be made.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct SheetPass {
+    /// 1, 2, 3 ...
+    pub number: usize,
+    /// What it is for.
+    pub stage: Stage,
+    /// Dial from the last touch-off, per side, m.
+    pub dial: f64,
+    /// Set for this pass, per side, m.
+    pub set: f64,
+    /// Feed per turn, m.
+    pub feed: f64,
+    /// What the run took at the gauge plane, per side, m.
+    pub takes: f64,
+}
+
+/// The passes of a run. Finishing is dialled from a touch-off of its own.
+pub(super) fn of(run: &Run) -> Vec<SheetPass> {
+    let mut dial = 0.0;
+    let mut finishing = false;
+    run.passes
+        .iter()
+        .map(|pass| {
+            if pass.finishing && !finishing {
+                finishing = true;
+                dial = 0.0;
+            }
+            dial += pass.set;
+            let stage = match (pass.finishing, pass.set > 0.0) {
+                (false, true) => Stage::Rough,
+                (false, false) => Stage::Again,
+                (true, true) => Stage::Finish,
+                (true, false) => Stage::Spring,
+            };
+            SheetPass {
+                number: pass.number,
+                stage,
+                dial,
+                set: pass.set,
+                feed: pass.feed,
+                takes: pass.taken,
+            }
+        })
+        .collect()
+}
+
+/// Turns a second and surface speed, m/s, at a diameter.
+pub(super) fn speed(speed: Speed, diameter: f64) -> (f64, f64) {
+    let round = std::f64::consts::PI * diameter;
+    match speed {
+        Speed::Turns(turns) => (turns, turns * round),
+        Speed::Surface(surface) => (surface / round, surface),
+    }
+}

@@ -1,0 +1,131 @@
+//! The house rules that a machine can check.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .parent()
+        .expect("the workspace")
+        .to_owned()
+}
+
+/// Every Rust file of the workspace.
+fn sources() -> Vec<PathBuf> {
+    fn walk(folder: &Path, found: &mut Vec<PathBuf>) {
+        for entry in fs::read_dir(folder).expect("a folder of the workspace") {
+            let path = entry.expect("an entry").path();
+            if path.is_dir() && path.file_name().is_some_and(|name| name != "target") {
+                walk(&path, found);
+            } else if path.extension().is_some_and(|kind| kind == "rs") {
+                found.push(path);
+            }
+        }
+    }
+    let mut found = Vec::new();
+    for part in ["sim", "figures", "cli", "tests"] {
+        walk(&root().join(part), &mut found);
+    }
+    found.sort();
+    assert!(found.len() > 50, "too few sources found: {}", found.len());
+    found
+}
+
+#[test]
+fn every_file_says_first_what_it_is_for() {
+    let silent: Vec<_> = sources()
+        .into_iter()
+        .filter(|path| !fs::read_to_string(path).expect("text").starts_with("//! "))
+        .collect();
+    assert!(silent.is_empty(), "no //! at the top: {silent:?}");
+}
+
+#[test]
+fn files_stay_short() {
+    let long: Vec<_> = sources()
+        .into_iter()
+        .map(|path| {
+            (
+                fs::read_to_string(&path).expect("text").lines().count(),
+                path,
+            )
+        })
+        .filter(|(lines, _)| *lines > 560)
+        .collect();
+    assert!(long.is_empty(), "over 560 lines: {long:?}");
+}
+
+#[test]
+fn the_physics_does_no_input_or_output() {
+    let banned = [
+        "std::fs",
+        "std::env",
+        "std::io",
+        "std::time",
+        "std::net",
+        "println!",
+        "eprintln!",
+        "thread_rng",
+    ];
+    let engine = root().join("sim/src");
+    for path in sources()
+        .into_iter()
+        .filter(|path| path.starts_with(&engine))
+    {
+        let text = fs::read_to_string(&path).expect("text");
+        for word in banned {
+            assert!(!text.contains(word), "{word} in {}", path.display());
+        }
+    }
+}
+
+#[test]
+fn nothing_else_stands_at_the_top() {
+    let allowed = [
+        "Cargo.toml",
+        "Cargo.lock",
+        "README.md",
+        "DEVELOPERS.md",
+        "LICENSE-MIT",
+        "LICENSE-APACHE",
+        "sim",
+        "figures",
+        "cli",
+        "tests",
+        "scenarios",
+        "target",
+    ];
+    for entry in fs::read_dir(root()).expect("the workspace") {
+        let name = entry.expect("an entry").file_name();
+        let name = name.to_string_lossy();
+        assert!(
+            name.starts_with('.') || allowed.contains(&name.as_ref()),
+            "{name}"
+        );
+    }
+}
+
+#[test]
+fn every_worked_example_says_that_its_numbers_are_invented() {
+    for entry in fs::read_dir(root().join("scenarios")).expect("scenarios") {
+        let path = entry.expect("an entry").path();
+        let text = fs::read_to_string(&path).expect("text").to_lowercase();
+        assert!(text.contains("invented"), "{}", path.display());
+    }
+}
+
+#[test]
+fn the_code_map_names_every_module_of_the_engine() {
+    let map = fs::read_to_string(root().join("DEVELOPERS.md")).expect("DEVELOPERS.md");
+    let front = fs::read_to_string(root().join("sim/src/lib.rs")).expect("sim/src/lib.rs");
+    for module in front
+        .lines()
+        .filter_map(|line| line.strip_prefix("pub mod "))
+    {
+        let name = module.trim_end_matches(';');
+        assert!(
+            map.contains(&format!("`{name}`")),
+            "{name} is not in DEVELOPERS.md"
+        );
+    }
+}
