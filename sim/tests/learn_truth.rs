@@ -99,7 +99,7 @@ fn a_finished_job_narrows_toward_the_truth() {
             }),
             ..nothing_gauged()
         };
-        let learned = learned(&gauged, 400).expect("it learns");
+        let learned = learned(&gauged, 900).expect("it learns");
         assert!(learned.effective >= LEAST_EFFECTIVE);
         let told = number(&learned, key);
         assert!(told.changed);
