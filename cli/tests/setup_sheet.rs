@@ -312,23 +312,20 @@ fn there_is_no_sheet_for_a_way_that_pushes_into_the_cut_or_cannot_be_cut() {
 #[test]
 fn a_way_that_is_not_expected_to_meet_the_drawing_says_so_on_its_sheet() {
     let shop = with_scenarios();
-    let way = [
-        "--side",
-        "front",
-        "--feed",
-        "headstock",
-        "--rotation",
-        "forward",
-    ];
-    // A tolerance that a slide afloat can't keep.
-    shop.edit("air-too-weak.toml", "+0.000 -0.030 in/ft", "+-0.0002 in/ft");
-    let away = of("air-too-weak.toml", &way);
-    let record = json(&shop, &away);
-    assert_eq!(record["sheet"]["expected"]["verdict"]["taper"], false);
-    let loud = "Not expected to meet the drawing: taper out";
-    assert!(html(&shop, &away).contains(loud));
-    assert_eq!(code(&shop.run(&[&["sheet"], &away[..]].concat())), 1);
-    assert!(!html(&shop, &of("tapered-socket.toml", &BORE)).contains("Not expected"));
+    let job = of("tapered-socket.toml", &BORE);
+    let loud = "Not expected to meet the drawing: size out.";
+    assert!(!html(&shop, &job).contains("Not expected"));
+    shop.edit(
+        "tapered-socket.toml",
+        "diameter = \"2.500 in\"",
+        "diameter = \"2.500 in\"\nsize_tolerance = \"+-0.0001 in\"",
+    );
+    assert_eq!(
+        json(&shop, &job)["sheet"]["expected"]["verdict"]["size"],
+        false
+    );
+    assert!(html(&shop, &job).contains(loud));
+    assert_eq!(code(&shop.run(&[&["sheet"], &job[..]].concat())), 1);
 }
 
 /// Chromium's name here, if it is here.
