@@ -149,37 +149,12 @@ pub fn job(path: &Path) -> Result<Result<Read, Refused>, Failure> {
             job.name, job.name
         )));
     }
-    let named = match lathe_named_in(job.source()) {
-        Ok(named) => named,
-        Err(_) => return Ok(Err(without_lathe(job, None))),
-    };
-    let beside = path.parent().unwrap_or(Path::new("")).join(&named);
-    let lathe = match lathe_beside(&beside) {
-        Ok(lathe) => lathe,
-        Err(LatheTrouble::Named(message, hint)) => {
-            let fault = Diagnostic {
-                severity: Severity::Error,
-                file: job.name.clone(),
-                span: value_of_lathe(&job.text, &named),
-                message,
-                label: "the lathe file, looked for beside the job".to_owned(),
-                hint,
-            };
-            return Ok(Err(without_lathe(job, Some(fault))));
-        }
-        Err(LatheTrouble::Unreadable(failure)) => return Err(failure),
-    };
-    Ok(match decode(job.source(), lathe.source()) {
-        Ok((scenario, warnings)) => Ok(Read {
-            scenario,
-            warnings,
-            texts: [job, lathe],
-        }),
-        Err(found) => Err(Refused {
-            found,
-            texts: vec![job, lathe],
-        }),
-    })
+    let read = with_lathe(path, job, "job", lathe_named_in, decode)?;
+    Ok(read.map(|read| Read {
+        scenario: read.value,
+        warnings: read.warnings,
+        texts: read.texts,
+    }))
 }
 
 /// A moves file, its lathe and what came of reading them.
@@ -198,47 +173,79 @@ pub struct ReadMoves {
 /// As [`job`].
 pub fn moves(path: &Path) -> Result<Result<ReadMoves, Refused>, Failure> {
     let moves = Text::read(path)?;
-    // Whatever stands in the way of the lathe, the other faults are told with it.
-    let without_lathe = |fault: Vec<Diagnostic>| {
+    let read = with_lathe(
+        path,
+        moves,
+        "moves",
+        rehearse::lathe_named_in,
+        rehearse::decode,
+    )?;
+    Ok(read.map(|read| ReadMoves {
+        script: read.value,
+        warnings: read.warnings,
+        texts: read.texts,
+    }))
+}
+
+/// What a decoder makes of a text and its lathe.
+type Decoded<T> = Result<(T, Vec<Diagnostic>), Vec<Diagnostic>>;
+
+/// A text and its lathe, decoded.
+struct WithLathe<T> {
+    value: T,
+    warnings: Vec<Diagnostic>,
+    texts: [Text; 2],
+}
+
+/// Reads the lathe that a text names, beside it, and decodes both. Whatever stands in the way of
+/// the lathe, the text's other faults are told with it.
+fn with_lathe<T>(
+    path: &Path,
+    text: Text,
+    what: &str,
+    named_in: fn(Source<'_>) -> Result<String, Vec<Diagnostic>>,
+    decode: fn(Source<'_>, Source<'_>) -> Decoded<T>,
+) -> Result<Result<WithLathe<T>, Refused>, Failure> {
+    let without_lathe = |text: Text, fault: Option<Diagnostic>| {
         let nothing = Source { name: "", text: "" };
-        let mut found = match rehearse::decode(moves.source(), nothing) {
+        let mut found = match decode(text.source(), nothing) {
             Ok((_, found)) | Err(found) => found,
         };
-        found.retain(|diagnostic| diagnostic.file == moves.name);
+        found.retain(|diagnostic| diagnostic.file == text.name);
         found.splice(0..0, fault);
         Refused {
             found,
-            texts: vec![moves.clone()],
+            texts: vec![text],
         }
     };
-    let Ok(named) = rehearse::lathe_named_in(moves.source()) else {
-        return Ok(Err(without_lathe(Vec::new())));
+    let Ok(named) = named_in(text.source()) else {
+        return Ok(Err(without_lathe(text, None)));
     };
-    let beside = path.parent().unwrap_or(Path::new("")).join(&named);
-    let lathe = match lathe_beside(&beside) {
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let lathe = match lathe_beside(&folder.join(&named)) {
         Ok(lathe) => lathe,
         Err(LatheTrouble::Named(message, hint)) => {
             let fault = Diagnostic {
                 severity: Severity::Error,
-                file: moves.name.clone(),
-                span: value_of_lathe(&moves.text, &named),
+                file: text.name.clone(),
+                span: value_of_lathe(&text.text, &named),
                 message,
-                label: "the lathe file, looked for beside the moves".to_owned(),
+                label: format!("the lathe file, looked for beside the {what}"),
                 hint,
             };
-            return Ok(Err(without_lathe(vec![fault])));
+            return Ok(Err(without_lathe(text, Some(fault))));
         }
         Err(LatheTrouble::Unreadable(failure)) => return Err(failure),
     };
-    Ok(match rehearse::decode(moves.source(), lathe.source()) {
-        Ok((script, warnings)) => Ok(ReadMoves {
-            script,
+    Ok(match decode(text.source(), lathe.source()) {
+        Ok((value, warnings)) => Ok(WithLathe {
+            value,
             warnings,
-            texts: [moves, lathe],
+            texts: [text, lathe],
         }),
         Err(found) => Err(Refused {
             found,
-            texts: vec![moves, lathe],
+            texts: vec![text, lathe],
         }),
     })
 }
@@ -263,20 +270,6 @@ fn lathe_beside(path: &Path) -> Result<Text, LatheTrouble> {
         ));
     }
     Text::read(path).map_err(LatheTrouble::Unreadable)
-}
-
-/// The job's own faults, when there is no lathe to go with it.
-fn without_lathe(job: Text, fault: Option<Diagnostic>) -> Refused {
-    let nothing = Source { name: "", text: "" };
-    let mut found = match decode(job.source(), nothing) {
-        Ok((_, found)) | Err(found) => found,
-    };
-    found.retain(|diagnostic| diagnostic.file == job.name);
-    found.splice(0..0, fault);
-    Refused {
-        found,
-        texts: vec![job],
-    }
 }
 
 /// Where the name of the lathe stands in the job.

@@ -5,8 +5,8 @@ use std::cmp::Ordering;
 use serde::Serialize;
 
 use crate::caution::{Caution, cautions, forbids};
-use crate::cut::{Course, Options, RunIn, reversal};
-use crate::feasibility::{Reason, reasons};
+use crate::cut::{self, Course, Options, RunIn, reversal};
+use crate::feasibility::{Reason, guide_needed, reasons};
 use crate::machine::preload::Hold;
 use crate::mattered::unsteady;
 use crate::measure::measure;
@@ -140,11 +140,7 @@ impl Comparison {
 /// what holds the slide out of the cut at the front pushes it in at the rear. Each way is run on
 /// the same work: same run-out, same hard patches.
 pub fn compare(scenario: &Scenario, options: Options) -> Comparison {
-    compare_with(scenario, options, &mut |_, _| true).unwrap_or(Comparison {
-        ways: Vec::new(),
-        seed: options.seed,
-        version: env!("CARGO_PKG_VERSION"),
-    })
+    compare_with(scenario, options, &mut |_, _| true).expect("nothing interrupts it")
 }
 
 /// The same with a report before each way is run (how many are done, how many there are); `None`
@@ -159,8 +155,8 @@ pub fn compare_with(
         if !setup.cuts() {
             continue;
         }
-        let course = Course::new(scenario, setup, options);
-        let out = reasons(scenario, &setup, course.approach());
+        let (_, approach) = cut::approach(scenario, &setup, options);
+        let out = reasons(scenario, &setup, &approach);
         let hold = |setup: &Setup| Hold::new(scenario.job.preload.as_ref(), setup);
         let like = |other: &Setup| {
             other.feed == setup.feed
@@ -213,19 +209,13 @@ pub fn way(
 ) -> Way {
     let course = Course::new(scenario, setup, options);
     let approach = course.approach();
-    let by_hand = approach.how == RunIn::ByHand;
-    let run_in = if by_hand {
-        approach.room
-    } else {
-        approach.wanted.min(approach.room)
-    };
     let start = Start {
         lost: approach.lost.total,
         wanted: approach.wanted,
         room: approach.room,
-        by_hand,
+        by_hand: approach.how == RunIn::ByHand,
         short: approach.how == RunIn::Short,
-        guide_needed: (course.length() + run_in) / course.slope.atan().cos(),
+        guide_needed: guide_needed(scenario, approach),
         guide_usable: scenario.lathe.attachment.guide_travel.si(),
     };
     let cautions = cautions(scenario, &setup, approach.how);

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::cut::{Approach, RunIn};
+use crate::cut::Approach;
 use crate::quantity::{Length, Quantity, Taper, Units};
 use crate::scenario::{AttachmentKind, Hand, Kind, Scenario, SpindleNose};
 use crate::setup::{Rotation, Setup, Side};
@@ -79,6 +79,12 @@ impl Reason {
     }
 }
 
+/// Travel needed along the guide for the taper and its run-in, m.
+pub fn guide_needed(scenario: &Scenario, approach: &Approach) -> f64 {
+    let slope = crate::cut::aimed_taper(scenario) / 2.0;
+    (scenario.job.work.length.si() + approach.run_in()) / slope.atan().cos()
+}
+
 /// Everything that stands in the way of a setup; empty if it can be cut.
 pub fn reasons(scenario: &Scenario, setup: &Setup, approach: &Approach) -> Vec<Reason> {
     let Scenario { lathe, job } = scenario;
@@ -106,12 +112,7 @@ pub fn reasons(scenario: &Scenario, setup: &Setup, approach: &Approach) -> Vec<R
     if taper > steepest {
         out.push(Reason::TooSteep { steepest });
     }
-    // Seating by hand saves the run-in, not the length.
-    let run_in = match approach.how {
-        RunIn::Travel | RunIn::Short => approach.wanted.min(approach.room),
-        RunIn::ByHand => approach.room,
-    };
-    let along = (job.work.length.si() + run_in) / (taper / 2.0).atan().cos();
+    let along = guide_needed(scenario, approach);
     let guide = lathe.attachment.guide_travel.si();
     if along > guide {
         out.push(Reason::GuideTooShort {
@@ -119,7 +120,7 @@ pub fn reasons(scenario: &Scenario, setup: &Setup, approach: &Approach) -> Vec<R
             has: guide,
         });
     }
-    let across = (job.work.length.si() + run_in) * taper / 2.0;
+    let across = (job.work.length.si() + approach.run_in()) * taper / 2.0;
     let travel = lathe.slide.travel.si();
     if across > travel {
         out.push(Reason::SlideTooShort {

@@ -8,6 +8,7 @@ use tempfile::{Builder, TempDir};
 
 use crate::failure::Failure;
 use crate::interrupt;
+use crate::terminal;
 
 /// One file of the directory.
 pub struct Sheet {
@@ -87,6 +88,21 @@ fn is_ours(name: &OsStr) -> bool {
         }
         _ => false,
     }
+}
+
+/// Writes the directory and says so.
+///
+/// # Errors
+/// As [`write`].
+pub fn give(directory: &Path, overwrite: bool, sheets: &[Sheet]) -> Result<(), Failure> {
+    write(directory, overwrite, sheets)?;
+    interrupt::note(format!("{} is written", directory.display()));
+    terminal::aside(&format!(
+        "wrote {} files to {}",
+        sheets.len(),
+        directory.display()
+    ));
+    Ok(())
 }
 
 /// Writes the files into a new sibling and then gives it the name.

@@ -47,13 +47,7 @@ impl Answer<'_> {
     pub fn give(&self, args: &AnswerArgs) -> Result<(), Failure> {
         if let Some(directory) = &args.out {
             let sheets = self.sheets(args.detail)?;
-            folder::write(directory, args.overwrite, &sheets)?;
-            interrupt::note(format!("{} is written", directory.display()));
-            terminal::aside(&format!(
-                "wrote {} files to {}",
-                sheets.len(),
-                directory.display()
-            ));
+            folder::give(directory, args.overwrite, &sheets)?;
         }
         match args.format {
             Format::Text => terminal::answer(&self.text),

@@ -9,7 +9,6 @@ use super::json::{diagnostics, written};
 use super::table::{self, Row, Scales, name};
 use crate::arguments::{Format, RehearsalArgs};
 use crate::failure::Failure;
-use crate::interrupt;
 use crate::terminal;
 use crate::texts::ReadMoves;
 
@@ -26,13 +25,7 @@ pub fn give(
 ) -> Result<(), Failure> {
     if let Some(directory) = &args.out {
         let sheets = sheets(read, made, &text)?;
-        folder::write(directory, args.overwrite, &sheets)?;
-        interrupt::note(format!("{} is written", directory.display()));
-        terminal::aside(&format!(
-            "wrote {} files to {}",
-            sheets.len(),
-            directory.display()
-        ));
+        folder::give(directory, args.overwrite, &sheets)?;
     }
     match args.format {
         Format::Text => terminal::answer(&text),

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use tautway_sim::compare::{Comparison, Way, way};
-use tautway_sim::cut::{Course, Options};
+use tautway_sim::cut::{self, Options};
 use tautway_sim::feasibility::reasons;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
@@ -89,7 +89,7 @@ fn best_of(comparison: &Comparison, admitted: &[Setup]) -> Option<Setup> {
 
 fn run_one(scenario: &Scenario, setup: Setup, options: Options) -> Way {
     let _progress = crate::progress::Progress::start("running the way");
-    let course = Course::new(scenario, setup, options);
-    let out = reasons(scenario, &setup, course.approach());
+    let (_, approach) = cut::approach(scenario, &setup, options);
+    let out = reasons(scenario, &setup, &approach);
     way(scenario, setup, Vec::new(), out, options)
 }

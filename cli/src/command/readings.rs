@@ -51,12 +51,7 @@ pub fn readings(path: &Path, args: &ReadingsArgs) -> Result<Verdict, Failure> {
             Sheet::new("readings.svg", drawing.svg),
             Sheet::new("readings.png", png),
         ];
-        folder::write(directory, args.overwrite, &sheets)?;
-        terminal::aside(&format!(
-            "wrote {} files to {}",
-            sheets.len(),
-            directory.display()
-        ));
+        folder::give(directory, args.overwrite, &sheets)?;
     }
     terminal::answer(match args.format {
         CheckFormat::Text => &screen,

@@ -307,14 +307,7 @@ pub(super) fn matter(m: &Matter, tapers: words::Tapers, units: Units) -> String 
         does.push(format!("waves +{}", words::height(m.waves, units)));
     }
     let test = m.test.map_or(String::new(), |test| format!("; {test}"));
-    let range = if m.low == m.high {
-        m.taken.clone()
-    } else if m.low.trim_start_matches('-') == m.high {
-        format!("within {}", m.high)
-    } else {
-        format!("{} ({} to {})", m.taken, m.low, m.high)
-    };
-    format!("{} {range}: {}{test}", m.words, does.join(", "))
+    format!("{}: {}{test}", words::with_range(m), does.join(", "))
 }
 
 fn mend(best: &Way, run: &Run, likely: Option<&Likely>, units: Units) -> String {

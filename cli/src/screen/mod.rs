@@ -4,6 +4,8 @@
 //! can hurt, where to start, taper, size, finish, the other ways, why, what was assumed, what to
 //! mend.
 
+use tautway_sim::caution::Caution;
+
 mod compare;
 pub mod found;
 mod lathe;
@@ -44,6 +46,17 @@ impl Page {
             .break_words(false);
         self.0.push_str(&textwrap::fill(text, options));
         self.0.push('\n');
+    }
+
+    /// Every caution with what to do about it.
+    fn hurts(&mut self, cautions: &[Caution]) {
+        self.line("What can hurt:");
+        for caution in cautions {
+            self.say(
+                "  -",
+                &format!("stop if {}. {}", caution.stop_if, caution.advice),
+            );
+        }
     }
 
     fn gap(&mut self) {

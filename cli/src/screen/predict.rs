@@ -36,13 +36,7 @@ pub fn predict(
         detail(&mut page, scenario, run, likely, units);
     }
     page.gap();
-    page.line("What can hurt:");
-    for caution in &way.cautions {
-        page.say(
-            "  -",
-            &format!("stop if {}. {}", caution.stop_if, caution.advice),
-        );
-    }
+    page.hurts(&way.cautions);
     page.gap();
     page.say("Note:", NOT_AN_INSPECTION);
     page.0

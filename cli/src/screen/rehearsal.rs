@@ -91,13 +91,7 @@ pub fn rehearsal(made: &Rehearsal, units: Units) -> String {
         page.say("  Do this:", &format!("{}.", broken.hazard.advice()));
     }
     page.gap();
-    page.line("What can hurt:");
-    for caution in &made.cautions {
-        page.say(
-            "  -",
-            &format!("stop if {}. {}", caution.stop_if, caution.advice),
-        );
-    }
+    page.hurts(&made.cautions);
     page.gap();
     page.say(
         "I assumed:",

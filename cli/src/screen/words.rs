@@ -1,6 +1,7 @@
 //! Phrases: setups, sizes and surfaces as they are said in the shop.
 
 use tautway_sim::compare::{NOT_SEEN, Way};
+use tautway_sim::mattered::Matter;
 use tautway_sim::quantity::{Force, Length, Quantity, Taper, Units};
 use tautway_sim::record::{Outcome, Run, Seat};
 use tautway_sim::scenario::{Band, End, Kind, Scenario};
@@ -342,6 +343,18 @@ fn from_big_end(z: f64, scenario: &Scenario) -> f64 {
         End::Headstock => z,
         End::Tailstock => scenario.job.work.length.si() - z,
     }
+}
+
+/// An uncertain number by name, with the range it may lie in.
+pub fn with_range(m: &Matter) -> String {
+    let range = if m.low == m.high {
+        m.taken.clone()
+    } else if m.low.trim_start_matches('-') == m.high {
+        format!("within {}", m.high)
+    } else {
+        format!("{} ({} to {})", m.taken, m.low, m.high)
+    };
+    format!("{} {range}", m.words)
 }
 
 /// What holds the slide.

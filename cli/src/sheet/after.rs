@@ -361,15 +361,8 @@ fn list(matters: &[Matter], none: &str) -> String {
         .iter()
         .take(ASSUMED)
         .map(|m| {
-            let range = if m.low == m.high {
-                m.taken.clone()
-            } else if m.low.trim_start_matches('-') == m.high {
-                format!("within {}", m.high)
-            } else {
-                format!("{} ({} to {})", m.taken, m.low, m.high)
-            };
             let test = m.test.map_or(String::new(), |test| format!(", {test}"));
-            format!("{} {range}{test}", m.words)
+            format!("{}{test}", words::with_range(m))
         })
         .collect();
     let more = match matters.len().saturating_sub(ASSUMED) {

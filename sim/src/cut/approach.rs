@@ -75,6 +75,15 @@ impl Approach {
         }
     }
 
+    /// Carriage travel before the taper that is really made, m. Seating by hand saves the run-in,
+    /// not the length: all the room is used.
+    pub fn run_in(&self) -> f64 {
+        match self.how {
+            RunIn::Travel | RunIn::Short => self.wanted.min(self.room),
+            RunIn::ByHand => self.room,
+        }
+    }
+
     /// Where the unloaded slide stands against the guide's middle after a run-in that takes up
     /// everything, m; negative: out of the cut. There the edge is touched off.
     pub fn stands(&self) -> f64 {

@@ -103,18 +103,13 @@ impl<'a> Course<'a> {
     pub fn new(scenario: &'a Scenario, setup: Setup, options: Options) -> Self {
         let work = &scenario.job.work;
         let slope = aimed_taper(scenario) / 2.0;
-        let machine = Machine::new(scenario, &setup, slope);
+        let (machine, approach) = approach(scenario, &setup, options);
         let length = work.length.si();
         let gauge_z = match work.big_end {
             End::Headstock => work.gauge_plane.si(),
             End::Tailstock => length - work.gauge_plane.si(),
         };
         let pull = setup.pull().sign();
-        let room = match setup.starts_at() {
-            End::Headstock => work.room_headstock.si(),
-            End::Tailstock => work.room_tailstock.si(),
-        };
-        let approach = Approach::new(&machine, pull, room, options.run_in);
         let cutting = &scenario.job.cutting;
         let hardness = Patches::hardness(
             options.seed,
@@ -426,6 +421,19 @@ impl<'a> Course<'a> {
 
 /// Places of the drag table along the stroke.
 const DRAG_PLACES: usize = 257;
+
+/// The machine as one way uses it, and its approach in air: all that it takes to tell whether the
+/// way can be cut.
+pub fn approach(scenario: &Scenario, setup: &Setup, options: Options) -> (Machine, Approach) {
+    let work = &scenario.job.work;
+    let machine = Machine::new(scenario, setup, aimed_taper(scenario) / 2.0);
+    let room = match setup.starts_at() {
+        End::Headstock => work.room_headstock.si(),
+        End::Tailstock => work.room_tailstock.si(),
+    };
+    let approach = Approach::new(&machine, setup.pull().sign(), room, options.run_in);
+    (machine, approach)
+}
 
 /// Taper to aim at, on diameter: the middle of the tolerance band.
 pub fn aimed_taper(scenario: &Scenario) -> f64 {

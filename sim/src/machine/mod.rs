@@ -112,19 +112,20 @@ pub fn drive(lathe: &Lathe, setup: &Setup, slope: f64) -> (Link, Vec<SlackPart>)
             slack: part.slack,
             ..*link
         })
-        .reduce(Link::in_series);
-    if let (Some(drive), Some(total)) = (drive.as_mut(), &attachment.total_slack) {
+        .reduce(Link::in_series)
+        .unwrap_or(RIGID);
+    if let Some(total) = &attachment.total_slack {
         // A measured total overrides the sum of guessed parts.
         share_out(&mut slack_parts, total.si());
         drive.slack = total.si();
     }
-    if let (Some(drive), Some(measured)) = (drive.as_mut(), &attachment.drive_spring) {
+    if let Some(measured) = &attachment.drive_spring {
         let (first, other) = screw::shares(attachment, setup);
         drive.first = measured.si() * first;
         drive.other = measured.si() * other;
     }
     let seen_across = Foot::new(attachment).seen_across(slope);
-    (drive.unwrap_or(RIGID).in_series(seen_across), slack_parts)
+    (drive.in_series(seen_across), slack_parts)
 }
 
 /// Brings the parts to this total; they keep their shares, or share alike where none has slack.
