@@ -9,6 +9,8 @@ mod power;
 use arc::Arcs;
 use power::Power;
 
+use crate::lanes::{Lanes, SimdBool as _};
+
 /// Chip thickness below which Kienzle's law is out of its range, m.
 pub const THIN_CHIP: f64 = 0.05e-3;
 
@@ -78,23 +80,40 @@ impl EdgeShape {
 
 /// The part of the edge that is in the cut at one depth, with slopes over depth.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Engagement {
+pub struct Engagement<R = f64> {
     /// From the lowest point of the nose to the leading end, along the axis, m.
-    pub lead: f64,
+    pub lead: R,
     /// Slope of `lead`.
-    pub lead_slope: f64,
+    pub lead_slope: R,
     /// From the lowest point to the trailing end, m: half a feed, or less in a shallow cut.
-    pub trail: f64,
+    pub trail: R,
     /// Slope of `trail`.
-    pub trail_slope: f64,
+    pub trail_slope: R,
     /// Length of edge in the cut, m.
-    pub edge: f64,
+    pub edge: R,
     /// Its slope.
-    pub edge_slope: f64,
+    pub edge_slope: R,
     /// Chip area at a steady depth, m2.
-    pub area: f64,
+    pub area: R,
     /// Its slope, m.
-    pub area_slope: f64,
+    pub area_slope: R,
+}
+
+impl<R: Lanes> Engagement<R> {
+    /// This where `so`, the other elsewhere.
+    #[inline(always)]
+    fn or(self, so: R::SimdBool, other: Self) -> Self {
+        Self {
+            lead: self.lead.select(so, other.lead),
+            lead_slope: self.lead_slope.select(so, other.lead_slope),
+            trail: self.trail.select(so, other.trail),
+            trail_slope: self.trail_slope.select(so, other.trail_slope),
+            edge: self.edge.select(so, other.edge),
+            edge_slope: self.edge_slope.select(so, other.edge_slope),
+            area: self.area.select(so, other.area),
+            area_slope: self.area_slope.select(so, other.area_slope),
+        }
+    }
 }
 
 impl EdgeShape {
@@ -104,53 +123,86 @@ impl EdgeShape {
     /// the mean surface's top: `feed * depth` less the feed mark that stays, exact for a nose arc
     /// (a segment while the cut is shallower than the feed marks).
     #[inline]
-    pub fn engaged(&self, depth: f64) -> Engagement {
-        if depth <= 0.0 {
-            return Engagement::default();
+    pub fn engaged<R: Lanes>(&self, depth: R) -> Engagement<R> {
+        let zero = R::zero();
+        let none = Engagement {
+            lead: zero,
+            lead_slope: zero,
+            trail: zero,
+            trail_slope: zero,
+            edge: zero,
+            edge_slope: zero,
+            area: zero,
+            area_slope: zero,
+        };
+        let cuts = depth.simd_gt(zero);
+        if cuts.any() {
+            self.engaged_in(depth).or(cuts, none)
+        } else {
+            none
         }
+    }
+
+    /// What is in the cut at `depth` where that is above zero.
+    #[inline(always)]
+    fn engaged_in<R: Lanes>(&self, depth: R) -> Engagement<R> {
+        let straight = depth.simd_ge(R::splat(self.arc_top));
+        if straight.all() {
+            return self.on_the_straight(depth);
+        }
+        let arc = self.on_the_arc(depth.simd_min(R::splat(self.arc_top)));
+        if straight.any() {
+            self.on_the_straight(depth).or(straight, arc)
+        } else {
+            arc
+        }
+    }
+
+    /// Beyond the arc, on the straight edge.
+    #[inline(always)]
+    fn on_the_straight<R: Lanes>(&self, depth: R) -> Engagement<R> {
         let r = self.nose_radius;
-        if depth >= self.arc_top {
-            // Beyond the arc, on the straight edge.
-            let up = depth - self.arc_top;
-            return Engagement {
-                lead: r * self.sin + up * self.cot,
-                lead_slope: self.cot,
-                trail: self.trail,
-                trail_slope: 0.0,
-                edge: r * (self.entering_angle + self.trail_angle) + up * self.per_sin,
-                edge_slope: self.per_sin,
-                area: self.groove + (depth - self.mark).max(0.0) * self.feed,
-                area_slope: self.feed,
-            };
+        let up = depth - R::splat(self.arc_top);
+        let per_sin = R::splat(self.per_sin);
+        let cot = R::splat(self.cot);
+        Engagement {
+            lead: R::splat(r * self.sin) + up * cot,
+            lead_slope: cot,
+            trail: R::splat(self.trail),
+            trail_slope: R::zero(),
+            edge: R::splat(r * (self.entering_angle + self.trail_angle)) + up * per_sin,
+            edge_slope: per_sin,
+            area: R::splat(self.groove)
+                + (depth - R::splat(self.mark)).simd_max(R::zero()) * R::splat(self.feed),
+            area_slope: R::splat(self.feed),
         }
-        let lead = (depth * (2.0 * r - depth)).sqrt();
-        let per_lead = 1.0 / lead;
+    }
+
+    #[inline(always)]
+    fn on_the_arc<R: Lanes>(&self, depth: R) -> Engagement<R> {
+        let r = R::splat(self.nose_radius);
+        let lead = (depth * (r + r - depth)).simd_sqrt();
+        let per_lead = R::one() / lead;
         let lead_slope = (r - depth) * per_lead;
         // The edge along the arc is the angle times the radius; the half chord is the lead.
-        let arc = lead * self.arcs.angle_over_chord(depth * self.per_diameter);
+        let share = depth * R::splat(self.per_diameter);
+        let arc = lead * share.each(|share| self.arcs.angle_over_chord(share));
         let edge_rate = r * per_lead;
-        if depth <= self.mark {
-            // Shallower than the feed marks: the arc cuts a groove of its own.
-            return Engagement {
-                lead,
-                lead_slope,
-                trail: lead,
-                trail_slope: lead_slope,
-                edge: 2.0 * arc,
-                edge_slope: 2.0 * edge_rate,
-                area: r * arc - (r - depth) * lead,
-                area_slope: 2.0 * lead,
-            };
-        }
+        // Shallower than the feed marks the arc cuts a groove of its own, both ways from its
+        // lowest point.
+        let own = depth.simd_le(R::splat(self.mark));
         Engagement {
             lead,
             lead_slope,
-            trail: self.trail,
-            trail_slope: 0.0,
-            edge: arc + r * self.trail_angle,
-            edge_slope: edge_rate,
-            area: self.groove + (depth - self.mark) * self.feed,
-            area_slope: self.feed,
+            trail: lead.select(own, R::splat(self.trail)),
+            trail_slope: lead_slope.select(own, R::zero()),
+            edge: arc + arc.select(own, R::splat(self.nose_radius * self.trail_angle)),
+            edge_slope: edge_rate + edge_rate.select(own, R::zero()),
+            area: (r * arc - (r - depth) * lead).select(
+                own,
+                R::splat(self.groove) + (depth - R::splat(self.mark)) * R::splat(self.feed),
+            ),
+            area_slope: (lead + lead).select(own, R::splat(self.feed)),
         }
     }
 
@@ -196,19 +248,48 @@ pub struct ForceLaw {
 
 /// The force on the tool at one depth, with slopes over depth.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct CuttingForce {
+pub struct CuttingForce<R = f64> {
     /// Main force, N.
-    pub main: f64,
+    pub main: R,
     /// Its slope, N/m.
-    pub main_slope: f64,
+    pub main_slope: R,
     /// Push-off (passive force), out of the cut, N.
-    pub push_off: f64,
+    pub push_off: R,
     /// Its slope, N/m.
-    pub push_off_slope: f64,
+    pub push_off_slope: R,
     /// Feed force, against the feed, N.
-    pub feed: f64,
+    pub feed: R,
     /// Its slope, N/m.
-    pub feed_slope: f64,
+    pub feed_slope: R,
+}
+
+impl<R: Lanes> CuttingForce<R> {
+    /// No force.
+    pub fn none() -> Self {
+        let zero = R::zero();
+        Self {
+            main: zero,
+            main_slope: zero,
+            push_off: zero,
+            push_off_slope: zero,
+            feed: zero,
+            feed_slope: zero,
+        }
+    }
+
+    /// This force where `so`, none elsewhere.
+    #[inline]
+    pub fn only_where(self, so: R::SimdBool) -> Self {
+        let zero = R::zero();
+        Self {
+            main: self.main.select(so, zero),
+            main_slope: self.main_slope.select(so, zero),
+            push_off: self.push_off.select(so, zero),
+            push_off_slope: self.push_off_slope.select(so, zero),
+            feed: self.feed.select(so, zero),
+            feed_slope: self.feed_slope.select(so, zero),
+        }
+    }
 }
 
 impl ForceLaw {
@@ -241,50 +322,61 @@ impl ForceLaw {
     ///
     /// Chip area `A = steady area + (lead + trail) * deepening`, not below zero. The slopes hold
     /// the previous turn fixed, so `deepening` grows with `depth`.
-    #[inline]
-    pub fn at(&self, depth: f64, deepening: f64, hardness: f64) -> CuttingForce {
-        if depth <= 0.0 {
-            return CuttingForce::default();
+    #[inline(always)]
+    pub fn at<R: Lanes>(&self, depth: R, deepening: R, hardness: R) -> CuttingForce<R> {
+        if depth.simd_le(R::zero()).all() {
+            return CuttingForce::none();
         }
-        let e = self.shape.engaged(depth);
+        let e = self.shape.engaged_in(depth);
         let width = e.lead + e.trail;
         let width_slope = e.lead_slope + e.trail_slope;
         let area = e.area + width * deepening;
-        if area <= 0.0 {
-            return CuttingForce::default();
-        }
+        let cuts = depth.simd_gt(R::zero()) & area.simd_gt(R::zero());
         let area_slope = e.area_slope + width_slope * deepening + width;
-        let (per_area, per_edge) = (1.0 / area, 1.0 / e.edge);
+        // One division for three.
+        let chord = (depth * depth + width * width).simd_sqrt();
+        let per_all = R::one() / (area * e.edge * chord);
+        let per_chord = per_all * area * e.edge;
+        let per_area_edge = per_all * chord;
+        let (per_area, per_edge) = (per_area_edge * e.edge, per_area_edge * area);
         let chip = area * per_edge;
         // kc * b * (1000 A/b)^(1-mc) * 1 mm, in SI.
-        let power = self.power.of(1e3 * chip);
-        let main = hardness * self.specific_force * 1e-3 * e.edge * power;
+        let power = (R::splat(1e3) * chip).each(|chip| self.power.of(chip));
+        let main = hardness * R::splat(self.specific_force * 1e-3) * e.edge * power;
         let relative_area = area_slope * per_area;
         let relative_edge = e.edge_slope * per_edge;
-        let main_slope =
-            main * ((1.0 - self.exponent) * relative_area + self.exponent * relative_edge);
-        let (edge, edge_slope) = if chip <= THIN_CHIP {
-            (self.edge_force * e.edge, self.edge_force * e.edge_slope)
-        } else {
-            let fading = self.edge_force * THIN_CHIP * e.edge * e.edge * per_area;
-            (fading, fading * (2.0 * relative_edge - relative_area))
-        };
-        let in_plane = self.push_ratio * main + edge;
-        let in_plane_slope = self.push_ratio * main_slope + edge_slope;
-        let per_chord = 1.0 / (depth * depth + width * width).sqrt();
+        let main_slope = main
+            * (R::splat(1.0 - self.exponent) * relative_area
+                + R::splat(self.exponent) * relative_edge);
+        let edge_force = R::splat(self.edge_force);
+        let thin = chip.simd_le(R::splat(THIN_CHIP));
+        let fading = edge_force * R::splat(THIN_CHIP) * e.edge * e.edge * per_area;
+        let edge = (edge_force * e.edge).select(thin, fading);
+        let edge_slope = (edge_force * e.edge_slope).select(
+            thin,
+            fading * (relative_edge + relative_edge - relative_area),
+        );
+        let ratio = R::splat(self.push_ratio);
+        let in_plane = ratio * main + edge;
+        let in_plane_slope = ratio * main_slope + edge_slope;
         let chord_slope = (depth + width * width_slope) * per_chord;
-        let (sin, cos) = (self.path_sin, self.path_cos);
+        let (sin, cos) = (R::splat(self.path_sin), R::splat(self.path_cos));
         let out = (width * cos + depth * sin) * per_chord;
         let out_slope = (width_slope * cos + sin - out * chord_slope) * per_chord;
         let along = (depth * cos - width * sin) * per_chord;
         let along_slope = (cos - width_slope * sin - along * chord_slope) * per_chord;
-        CuttingForce {
+        let force = CuttingForce {
             main,
             main_slope,
             push_off: in_plane * out,
             push_off_slope: in_plane_slope * out + in_plane * out_slope,
             feed: in_plane * along,
             feed_slope: in_plane_slope * along + in_plane * along_slope,
+        };
+        if cuts.all() {
+            force
+        } else {
+            force.only_where(cuts)
         }
     }
 }

@@ -14,6 +14,7 @@ const REACH: usize = 6;
 /// The mean height between feed marks, on a grid of meridians and places along the axis.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Standing {
+    /// Place by place, round the work at each: as the cut goes.
     heights: Vec<f64>,
     meridians: usize,
     nodes: usize,
@@ -78,8 +79,8 @@ impl Standing {
     ) -> Self {
         let nodes = ((length / spacing).ceil() as usize + 1).max(2);
         let spacing = length / (nodes - 1) as f64;
-        let heights = (0..meridians)
-            .flat_map(|j| (0..nodes).map(move |k| (j, k)))
+        let heights = (0..nodes)
+            .flat_map(|k| (0..meridians).map(move |j| (j, k)))
             .map(|(j, k)| height(j, spacing * k as f64))
             .collect();
         Self {
@@ -106,45 +107,59 @@ impl Standing {
     }
 
     /// One line along the work.
-    pub fn line(&self, meridian: usize) -> &[f64] {
-        &self.heights[meridian * self.nodes..(meridian + 1) * self.nodes]
+    pub fn line(&self, meridian: usize) -> impl ExactSizeIterator<Item = f64> {
+        self.heights
+            .iter()
+            .skip(meridian)
+            .step_by(self.meridians)
+            .copied()
+    }
+
+    /// Heights round the work at each place along it.
+    pub fn rounds(&self) -> impl ExactSizeIterator<Item = &[f64]> {
+        self.heights.chunks_exact(self.meridians)
     }
 
     /// Height on a meridian at `z`, held constant beyond the ends, m.
     #[inline]
     pub fn at(&self, meridian: usize, z: f64) -> f64 {
-        let place = (z / self.spacing).clamp(0.0, (self.nodes - 1) as f64);
+        let place = (z * (1.0 / self.spacing)).clamp(0.0, (self.nodes - 1) as f64);
         let i = (place as usize).min(self.nodes - 2);
-        let base = meridian * self.nodes + i;
-        let (a, b) = (self.heights[base], self.heights[base + 1]);
+        let base = i * self.meridians + meridian;
+        let (a, b) = (self.heights[base], self.heights[base + self.meridians]);
         a + (place - i as f64) * (b - a)
+    }
+
+    /// Heights on every meridian in turn, the first at `z`, each `step` further on than the last.
+    #[inline]
+    pub fn along_turn(&self, z: f64, step: f64, heights: &mut [f64]) {
+        let per_spacing = 1.0 / self.spacing;
+        let last = (self.nodes - 1) as f64;
+        for (j, height) in heights[..self.meridians].iter_mut().enumerate() {
+            let place = ((z + step * j as f64) * per_spacing).clamp(0.0, last);
+            let i = (place as usize).min(self.nodes - 2);
+            let base = i * self.meridians + j;
+            let (a, b) = (self.heights[base], self.heights[base + self.meridians]);
+            *height = a + (place - i as f64) * (b - a);
+        }
     }
 
     /// Mean over the circumference, m.
     pub fn mean(&self) -> Vec<f64> {
-        // Line by line, in the order they lie in.
-        let mut mean = vec![0.0; self.nodes];
-        for line in self.heights.chunks_exact(self.nodes) {
-            for (sum, height) in mean.iter_mut().zip(line) {
-                *sum += height;
-            }
-        }
-        for sum in &mut mean {
-            *sum /= self.meridians as f64;
-        }
-        mean
+        self.rounds()
+            .map(|round| round.iter().sum::<f64>() / self.meridians as f64)
+            .collect()
     }
 
     /// Peak to valley over the circumference, m.
     pub fn out_of_round(&self) -> Vec<f64> {
-        let mut range = vec![(f64::INFINITY, f64::NEG_INFINITY); self.nodes];
-        for line in self.heights.chunks_exact(self.nodes) {
-            for ((low, high), &height) in range.iter_mut().zip(line) {
-                *low = low.min(height);
-                *high = high.max(height);
-            }
-        }
-        range.into_iter().map(|(low, high)| high - low).collect()
+        self.rounds()
+            .map(|round| {
+                let low = round.iter().copied().fold(f64::INFINITY, f64::min);
+                let high = round.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+                high - low
+            })
+            .collect()
     }
 
     /// Shifts the whole surface, as when the size is measured and the dial set anew.
@@ -182,49 +197,46 @@ impl Standing {
             .rev()
             .find(|&n| uncut || rise[n] < high - low)
             .unwrap_or(0);
-        let mut turns = Vec::with_capacity(path.heights.len() / path.per_turn + 1);
-        let mut left = Vec::with_capacity(turns.capacity());
-        for (j, line) in self.heights.chunks_exact_mut(self.nodes).enumerate() {
-            turns.clear();
-            turns.extend(path.heights.iter().skip(j).step_by(path.per_turn));
-            if turns.is_empty() {
-                continue;
-            }
-            leave(&turns, mark, &rise[..=reach], &mut left);
-            let first = path.place(j);
-            let end = (turns.len() as f64 - 0.5) * feed;
-            for (k, here) in line.iter_mut().enumerate() {
-                let along = (self.spacing * k as f64 - first) * path.direction;
-                if along < -half || along > end {
+        let left = leave(&path.heights, path.per_turn, mark, &rise[..=reach]);
+        let per_feed = 1.0 / feed;
+        for (k, round) in self.heights.chunks_exact_mut(self.meridians).enumerate() {
+            let along = (self.spacing * k as f64 - path.start) * path.direction;
+            let behind = feed / path.per_turn as f64;
+            for (j, here) in round.iter_mut().enumerate() {
+                let along = along - behind * j as f64;
+                if along < -half {
                     continue;
                 }
-                let own = ((along / feed + UNDER_HALF) as usize).min(turns.len() - 1);
-                *here = here.max(left[own]);
+                let turn = (along * per_feed + UNDER_HALF) as usize;
+                if let Some(left) = left.get(turn * path.per_turn + j) {
+                    *here = here.max(*left);
+                }
             }
         }
     }
 }
 
-/// What the turns of one line leave at each turn's own place: its arc's mean, or what a deeper
-/// neighbour reaches there.
-fn leave(turns: &[f64], mark: f64, rise: &[f64], left: &mut Vec<f64>) {
-    left.clear();
-    left.extend(turns.iter().map(|height| height - mark));
+/// What each turn leaves at its own place: its arc's mean, or what a deeper neighbour on the same
+/// line reaches there.
+fn leave(heights: &[f64], per_turn: usize, mark: f64, rise: &[f64]) -> Vec<f64> {
+    let mut left: Vec<f64> = heights.iter().map(|height| height - mark).collect();
     for (n, rise) in rise.iter().enumerate().skip(1) {
-        if n >= turns.len() {
+        let away = n * per_turn;
+        if away >= heights.len() {
             break;
         }
         let deeper = |here: &mut f64, neighbour: f64| {
             let reaches = neighbour - rise;
             *here = if reaches > *here { reaches } else { *here };
         };
-        for (here, &next) in left.iter_mut().zip(&turns[n..]) {
+        for (here, &next) in left.iter_mut().zip(&heights[away..]) {
             deeper(here, next);
         }
-        for (here, &last) in left[n..].iter_mut().zip(turns) {
+        for (here, &last) in left[away..].iter_mut().zip(heights) {
             deeper(here, last);
         }
     }
+    left
 }
 
 /// Mean height of a feed mark over its lowest point, m: `feed^2 / 24 r` for an arc.

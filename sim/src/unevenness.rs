@@ -18,6 +18,7 @@ const WAVES: usize = 32;
 /// Waves round the work at most: the field must not change with the number of steps a turn, and
 /// a quarter of the usual 24 still has four steps to the shortest wave.
 const AROUND_MOST: f64 = 6.0;
+const ORDERS: usize = AROUND_MOST as usize + 1;
 /// The drag's patches along the stroke, m of slide travel (a guess: oil and scraping marks).
 const DRAG_PATCH: f64 = 10e-3;
 
@@ -35,11 +36,19 @@ fn stream(seed: u64, stream: Stream) -> ChaCha12Rng {
     rng
 }
 
+/// `cos(along z + around angle + phase)`.
+struct Wave {
+    along: f64,
+    around: i32,
+    phase: f64,
+}
+
 /// A field over (angle, length), tabulated.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Patches {
-    /// By meridian, then by node.
+    /// Place by place, round the work at each.
     values: Vec<f32>,
+    meridians: usize,
     nodes: usize,
     per_metre: f64,
 }
@@ -56,34 +65,52 @@ impl Patches {
     ) -> Self {
         let mut rng = stream(seed, Stream::Hardness);
         let wave_number = PI / patch;
-        let waves: Vec<[f64; 3]> = (0..WAVES)
+        let waves: Vec<Wave> = (0..WAVES)
             .map(|_| {
                 let along = normal(&mut rng) * wave_number;
                 let around = (normal(&mut rng) * wave_number * radius).round();
-                [
+                Wave {
                     along,
-                    around.clamp(-AROUND_MOST, AROUND_MOST),
-                    rng.random::<f64>() * TAU,
-                ]
+                    around: around.clamp(-AROUND_MOST, AROUND_MOST) as i32,
+                    phase: rng.random::<f64>() * TAU,
+                }
             })
             .collect();
         let nodes = ((length / (patch / 8.0)).ceil() as usize + 2).clamp(2, 2000);
         let step = length / (nodes - 1) as f64;
         let scale = sigma * (2.0 / WAVES as f64).sqrt();
+        // All waves that go round the work alike are one: a cosine and a sine of the angle.
+        let round: Vec<[(f64, f64); ORDERS]> = (0..meridians)
+            .map(|meridian| {
+                let angle = TAU * meridian as f64 / meridians as f64;
+                std::array::from_fn(|order| {
+                    let (sin, cos) = (order as f64 * angle).sin_cos();
+                    (cos, sin)
+                })
+            })
+            .collect();
         let mut values = Vec::with_capacity(nodes * meridians);
-        for meridian in 0..meridians {
-            let angle = TAU * meridian as f64 / meridians as f64;
-            for node in 0..nodes {
-                let z = step * node as f64;
-                let sum: f64 = waves
+        for node in 0..nodes {
+            let z = step * node as f64;
+            let mut sums = [(0.0, 0.0); ORDERS];
+            for wave in &waves {
+                let (sin, cos) = (wave.along * z + wave.phase).sin_cos();
+                let (even, odd) = &mut sums[wave.around.unsigned_abs() as usize];
+                *even += cos;
+                *odd -= f64::from(wave.around.signum()) * sin;
+            }
+            for round in &round {
+                let sum: f64 = sums
                     .iter()
-                    .map(|[k, m, phase]| (k * z + m * angle + phase).cos())
+                    .zip(round)
+                    .map(|((even, odd), (cos, sin))| even * cos + odd * sin)
                     .sum();
                 values.push((scale * sum).max(-0.9) as f32);
             }
         }
         Self {
             values,
+            meridians,
             nodes,
             per_metre: 1.0 / step,
         }
@@ -94,12 +121,28 @@ impl Patches {
     pub fn at(&self, meridian: usize, z: f64) -> f64 {
         let place = (z * self.per_metre).clamp(0.0, (self.nodes - 1) as f64);
         let i = (place as usize).min(self.nodes - 2);
-        let base = meridian * self.nodes + i;
+        let base = i * self.meridians + meridian;
         let (a, b) = (
             f64::from(self.values[base]),
-            f64::from(self.values[base + 1]),
+            f64::from(self.values[base + self.meridians]),
         );
         a + (place - i as f64) * (b - a)
+    }
+}
+
+impl Patches {
+    /// Values on every meridian in turn, the first at `z`, each `step` further on than the last.
+    #[inline]
+    pub fn along_turn(&self, z: f64, step: f64, values: &mut [f64]) {
+        let last = (self.nodes - 1) as f64;
+        for (j, value) in values[..self.meridians].iter_mut().enumerate() {
+            let place = ((z + step * j as f64) * self.per_metre).clamp(0.0, last);
+            let i = (place as usize).min(self.nodes - 2);
+            let base = i * self.meridians + j;
+            let a = f64::from(self.values[base]);
+            let b = f64::from(self.values[base + self.meridians]);
+            *value = a + (place - i as f64) * (b - a);
+        }
     }
 }
 

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
-use tautway_sim::balance::{Chain, Levels, Link, Load, Rubbing};
+use tautway_sim::balance::{Body, Chain, Levels, Link, Load, Rubbing};
 use tautway_sim::compare::compare;
 use tautway_sim::cut::{Air, Course, Cut, Options};
 use tautway_sim::machine::Machine;
@@ -141,7 +141,7 @@ fn one_body(mut advance: impl FnMut(f64, f64, &Cut<'_>), course: &Course<'_>) {
             law: &law,
             drag: &course.machine.drag,
             gives: course.machine.tool_gives,
-            surface: [surface],
+            surface,
             turn_ago: surface + 0.23e-3 - 8e-6 * angle.cos(),
             hardness: 1.0 + 0.05 * (0.37 * angle).sin(),
             engaged: 1.0,
@@ -156,20 +156,16 @@ fn one_body(mut advance: impl FnMut(f64, f64, &Cut<'_>), course: &Course<'_>) {
 }
 
 #[divan::bench]
-fn one_body_chain(bencher: Bencher<'_, '_>) {
+fn one_body_settled(bencher: Bencher<'_, '_>) {
     let scenario = scenario();
     let course = Course::new(&scenario, setup(&scenario, Pull::In), Options::default());
-    let body = Rubbing {
-        limit: 0.0,
-        levels: Levels::ONE,
-    };
-    let chain = Chain::new(vec![course.machine.drive], vec![body], 0.0);
+    let body = Body::new(course.machine.drive, Levels::ONE, 0.0);
     bencher.counter(ItemsCount::new(STEPS)).bench_local(|| {
-        let mut chain = chain.clone();
+        let mut body = body;
         let mut counters = Counters::default();
         let advance = |guide, drift, load: &Cut<'_>| {
-            chain.shift(drift);
-            black_box(chain.advance(guide, load, &mut counters));
+            body.shift(drift);
+            black_box(body.advance(guide, load, &mut counters));
         };
         one_body(advance, &course);
     });

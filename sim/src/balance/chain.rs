@@ -32,7 +32,6 @@ pub struct Chain {
     released: Vec<bool>,
     parameter: f64,
     load: Reaction,
-    moved: i8,
     /// Face that a link without slack and force is taken to bear on next.
     tried: f64,
 }
@@ -62,7 +61,6 @@ impl Chain {
             released: vec![false; n],
             parameter: position,
             load: Reaction::default(),
-            moved: 0,
             tried: 1.0,
         }
     }
@@ -70,11 +68,6 @@ impl Chain {
     /// Where the bodies stand, m, the driven end first.
     pub fn positions(&self) -> &[f64] {
         &self.position
-    }
-
-    /// Gives a better guess of the load's parameter than where it was; it only saves time.
-    pub fn expect(&mut self, parameter: f64) {
-        self.parameter = parameter;
     }
 
     /// Shifts all bodies, as when the reference they are measured from moves away under them.
@@ -96,23 +89,6 @@ impl Chain {
     /// body's rest; its `drive` is the force in its own link.
     pub fn advance<L: Load>(&mut self, guide: f64, load: &L, counters: &mut Counters) -> Rested {
         let last = self.bodies.len() - 1;
-        if last == 0 {
-            let rested = settle(
-                &self.links[0],
-                guide,
-                self.position[0],
-                self.parameter,
-                self.moved,
-                load,
-                self.bodies[0].levels,
-                counters,
-            );
-            self.position[0] = rested.load.position;
-            self.parameter = rested.parameter;
-            self.load = rested.load;
-            self.moved = rested.moved;
-            return rested;
-        }
         self.stood.copy_from_slice(&self.position);
         self.released.fill(false);
         self.tried = 1.0;

@@ -1,5 +1,7 @@
 //! A springy connection with slack.
 
+use crate::lanes::Lanes;
+
 /// A link of slack `g`: carries `first * (d - g/2)` above `g/2`, `other * (d + g/2)` below
 /// `-g/2`, nothing between; `d` is the upstream position less the downstream one, m. Positive
 /// force pushes the downstream body into the cut. It never pulls across an open gap.
@@ -16,28 +18,19 @@ pub struct Link {
 impl Link {
     /// Force on the downstream body, N.
     #[inline]
-    pub fn force(&self, d: f64) -> f64 {
-        let half = 0.5 * self.slack;
-        if d > half {
-            self.first * (d - half)
-        } else if d < -half {
-            self.other * (d + half)
-        } else {
-            0.0
-        }
+    pub fn force<R: Lanes>(&self, d: R) -> R {
+        let half = R::splat(0.5 * self.slack);
+        let zero = R::zero();
+        let first = (R::splat(self.first) * (d - half)).select(d.simd_gt(half), zero);
+        (R::splat(self.other) * (d + half)).select(d.simd_lt(-half), first)
     }
 
     /// Slope of the force, N/m: 0 in the gap.
     #[inline]
-    pub fn rate(&self, d: f64) -> f64 {
-        let half = 0.5 * self.slack;
-        if d > half {
-            self.first
-        } else if d < -half {
-            self.other
-        } else {
-            0.0
-        }
+    pub fn rate<R: Lanes>(&self, d: R) -> R {
+        let half = R::splat(0.5 * self.slack);
+        let first = R::splat(self.first).select(d.simd_gt(half), R::zero());
+        R::splat(self.other).select(d.simd_lt(-half), first)
     }
 
     /// Two links with a friction-free body between them, as one: slacks add, compliances add.

@@ -17,13 +17,17 @@
 //!
 //! This module knows links and bodies, no machine part by name.
 
+mod bound;
 mod chain;
 mod link;
 mod one;
 
+pub use bound::{Bound, bound, stand};
 pub use chain::{Chain, Rubbing};
 pub use link::Link;
-pub use one::{Rested, settle};
+pub use one::{Body, Rested, settle};
+
+use crate::lanes::Lanes;
 
 /// What acts on the last body besides its link, as a function of a parameter `e` that grows with
 /// the body's position (the cutting edge's place, when tool and work give way).
@@ -47,25 +51,25 @@ pub trait Load {
 
 /// A load at one place.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Reaction {
+pub struct Reaction<R = f64> {
     /// Position of the body, m.
-    pub position: f64,
+    pub position: R,
     /// Its slope with the parameter, at least 0.
-    pub position_slope: f64,
+    pub position_slope: R,
     /// Force on the body out of the cut, N.
-    pub push: f64,
+    pub push: R,
     /// Its slope with the parameter, N/m.
-    pub push_slope: f64,
+    pub push_slope: R,
     /// Friction limit once moving, N.
-    pub limit: f64,
+    pub limit: R,
     /// Its slope with the parameter, N/m.
-    pub limit_slope: f64,
+    pub limit_slope: R,
 }
 
-impl Reaction {
+impl<R: Lanes> Reaction<R> {
     /// The load a little further on, along the slopes.
     #[inline]
-    pub fn moved(&self, by: f64) -> Self {
+    pub fn moved(&self, by: R) -> Self {
         Self {
             position: self.position + self.position_slope * by,
             push: self.push + self.push_slope * by,

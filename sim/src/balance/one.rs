@@ -1,6 +1,7 @@
 //! One rubbing body: from where it stood to its first balance.
 
 use super::{Levels, Link, Load, Reaction};
+use crate::lanes::Lanes;
 use crate::record::Counters;
 
 /// A body at rest.
@@ -14,6 +15,59 @@ pub struct Rested {
     pub drive: f64,
     /// -1, 0, +1: whether and which way it moved.
     pub moved: i8,
+}
+
+/// One rubbing body on its own link, and where it stands.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Body {
+    /// Its link to the guide.
+    pub link: Link,
+    /// What starts and stops it.
+    pub levels: Levels,
+    /// Where it stands, m.
+    pub position: f64,
+    /// The load's parameter there, or a guess: it only saves time.
+    pub parameter: f64,
+    /// Which way it last moved; 0: it stayed, or isn't known.
+    pub moved: i8,
+}
+
+impl Body {
+    /// A body at rest at `position`.
+    pub fn new(link: Link, levels: Levels, position: f64) -> Self {
+        Self {
+            link,
+            levels,
+            position,
+            parameter: position,
+            moved: 0,
+        }
+    }
+
+    /// Shifts it, as when the reference it is measured from moves away under it.
+    pub fn shift(&mut self, by: f64) {
+        self.position += by;
+        self.parameter += by;
+    }
+
+    /// Moves the guide to `guide` and lets the body come to its first balance.
+    #[inline]
+    pub fn advance<L: Load>(&mut self, guide: f64, load: &L, counters: &mut Counters) -> Rested {
+        let rested = settle(
+            &self.link,
+            guide,
+            self.position,
+            self.parameter,
+            self.moved,
+            load,
+            self.levels,
+            counters,
+        );
+        self.position = rested.load.position;
+        self.parameter = rested.parameter;
+        self.moved = rested.moved;
+        rested
+    }
 }
 
 /// How close `|net|` comes to the friction limit, relative to the forces present.
@@ -98,18 +152,7 @@ impl<L: Load> Path<'_, L> {
 
     #[inline]
     fn excess_of(&self, r: Reaction, direction: f64) -> Excess {
-        let d = self.guide - r.position;
-        let force = self.link.force(d);
-        Excess {
-            value: direction * (force - r.push) - self.stop * r.limit,
-            // Along the direction of travel.
-            slope: -self.link.rate(d) * r.position_slope
-                - r.push_slope
-                - direction * self.stop * r.limit_slope,
-            scale: force.abs() + r.push.abs() + r.limit,
-            drive: force,
-            reaction: r,
-        }
+        Excess::new(self.link, self.guide, r, direction, self.stop)
     }
 
     /// Whether a step `by` from `e` along the slopes is as good as another look.
@@ -339,10 +382,26 @@ impl<L: Load> Path<'_, L> {
 
 /// `|net|` above the friction limit, and its slope along the direction of travel.
 #[derive(Clone, Copy)]
-struct Excess {
-    value: f64,
-    slope: f64,
-    scale: f64,
-    drive: f64,
-    reaction: Reaction,
+pub(super) struct Excess<R = f64> {
+    pub(super) value: R,
+    pub(super) slope: R,
+    pub(super) scale: R,
+    pub(super) drive: R,
+    pub(super) reaction: Reaction<R>,
+}
+
+impl<R: Lanes> Excess<R> {
+    #[inline(always)]
+    pub(super) fn new(link: &Link, guide: R, r: Reaction<R>, way: R, stop: R) -> Self {
+        let d = guide - r.position;
+        let force = link.force(d);
+        Self {
+            value: way * (force - r.push) - stop * r.limit,
+            // Along the direction of travel.
+            slope: -link.rate(d) * r.position_slope - r.push_slope - way * stop * r.limit_slope,
+            scale: force.simd_abs() + r.push.simd_abs() + r.limit,
+            drive: force,
+            reaction: r,
+        }
+    }
 }

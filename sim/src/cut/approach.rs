@@ -1,6 +1,6 @@
 //! The way to the work: reversal in air, lost motion, run-in, and where the slide then stands.
 
-use crate::balance::{Chain, Levels, Rubbing};
+use crate::balance::{Body, Levels};
 use crate::machine::Machine;
 use crate::record::{Counters, LostMotion, ReversalLoop};
 
@@ -107,7 +107,7 @@ fn stands_after(machine: &Machine, pull: f64, lost: &LostMotion, travel: f64) ->
     let mut rig = Rig::new(machine);
     rig.travel(-pull * (2.0 * lost.total + 1e-3) * machine.slope);
     rig.travel(pull * travel * machine.slope);
-    rig.chain.positions()[0] - rig.guide
+    rig.body.position - rig.guide
 }
 
 /// Lost motion on reversal in carriage travel, by part: `foot + (slacks, if the seat changes
@@ -177,7 +177,7 @@ pub fn reversal(machine: &Machine, pull: f64) -> ReversalLoop {
             if leg >= 2 {
                 record.carriage.push(carriage);
                 record.guide.push(carriage * slope);
-                record.slide.push(pull * rig.chain.positions()[0]);
+                record.slide.push(pull * rig.body.position);
             }
         }
     }
@@ -194,7 +194,7 @@ pub fn reversal(machine: &Machine, pull: f64) -> ReversalLoop {
 
 /// The slide in air, moved by its guide.
 struct Rig {
-    chain: Chain,
+    body: Body,
     air: Air,
     guide: f64,
     counters: Counters,
@@ -209,14 +209,7 @@ impl Rig {
             limit: machine.drag.hand(),
         };
         Self {
-            chain: Chain::new(
-                vec![machine.drive],
-                vec![Rubbing {
-                    limit: air.limit,
-                    levels,
-                }],
-                0.0,
-            ),
+            body: Body::new(machine.drive, levels, 0.0),
             air,
             guide: 0.0,
             counters: Counters::default(),
@@ -226,8 +219,7 @@ impl Rig {
     /// Moves the guide in one go.
     fn advance(&mut self, by: f64) {
         self.guide += by;
-        self.chain
-            .advance(self.guide, &self.air, &mut self.counters);
+        self.body.advance(self.guide, &self.air, &mut self.counters);
     }
 
     /// Moves the guide in small steps.

@@ -2,6 +2,7 @@
 
 use crate::balance::{Load, Reaction};
 use crate::cutting::{CuttingForce, ForceLaw};
+use crate::lanes::Lanes;
 use crate::machine::slide::Drag;
 
 /// The slide in air: a preload and the hand drag.
@@ -36,24 +37,24 @@ impl Load for Air {
     }
 }
 
-/// The slide in the cut at one step. The parameter is the edge's height; the slide stands
-/// further in by what tool and work give way.
+/// The slide in the cut at one step, or at several. The parameter is the edge's height; the slide
+/// stands further in by what tool and work give way.
 #[derive(Clone, Copy, Debug)]
-pub struct Cut<'a> {
+pub struct Cut<'a, R = f64> {
     /// Force law.
     pub law: &'a ForceLaw,
     /// The slide's drag.
     pub drag: &'a Drag,
     /// What tool and work give way, m/N.
     pub gives: f64,
-    /// Surface ahead, one place: kinks want a slice.
-    pub surface: [f64; 1],
+    /// Surface ahead.
+    pub surface: R,
     /// The edge's height one turn ago.
-    pub turn_ago: f64,
+    pub turn_ago: R,
     /// Hardness here over the table's.
-    pub hardness: f64,
+    pub hardness: R,
     /// Share of the engaged width that is in the work: below 1 at both ends.
-    pub engaged: f64,
+    pub engaged: R,
     /// Drag here over its mean along the stroke.
     pub local_drag: f64,
     /// Preload out of the cut at height 0, N.
@@ -66,34 +67,54 @@ pub struct Cut<'a> {
     pub eased: bool,
 }
 
-impl Cut<'_> {
-    /// Force on the tool with the edge at height `e`.
-    #[inline]
-    pub fn force(&self, e: f64) -> CuttingForce {
-        let surface = self.surface[0];
-        if e <= surface {
-            return CuttingForce::default();
-        }
-        // A turn that ran in air left the surface itself to be cut.
-        let f = self
-            .law
-            .at(e - surface, e - self.turn_ago.max(surface), self.hardness);
-        let share = self.engaged;
-        CuttingForce {
-            main: share * f.main,
-            main_slope: share * f.main_slope,
-            push_off: share * (f.push_off + self.height_share * f.main),
-            push_off_slope: share * (f.push_off_slope + self.height_share * f.main_slope),
-            feed: share * f.feed,
-            feed_slope: share * f.feed_slope,
+impl<'a> Cut<'a> {
+    /// The same machine with other conditions at the edge.
+    #[inline(always)]
+    pub fn at_edge<R>(&self, surface: R, turn_ago: R, hardness: R, engaged: R) -> Cut<'a, R> {
+        Cut {
+            surface,
+            turn_ago,
+            hardness,
+            engaged,
+            law: self.law,
+            drag: self.drag,
+            gives: self.gives,
+            local_drag: self.local_drag,
+            preload: self.preload,
+            rate: self.rate,
+            height_share: self.height_share,
+            eased: self.eased,
         }
     }
 }
 
-impl Cut<'_> {
-    /// Everything at an edge height for which the force is already known.
-    #[inline]
-    fn reaction(&self, e: f64, f: &CuttingForce) -> Reaction {
+impl<R: Lanes> Cut<'_, R> {
+    /// Force on the tool with the edge at height `e`.
+    #[inline(always)]
+    pub fn force(&self, e: R) -> CuttingForce<R> {
+        // A turn that ran in air left the surface itself to be cut.
+        let left = self.turn_ago.simd_max(self.surface);
+        let f = self.law.at(e - self.surface, e - left, self.hardness);
+        let share = self.engaged;
+        let off_centre = R::splat(self.height_share);
+        CuttingForce {
+            main: share * f.main,
+            main_slope: share * f.main_slope,
+            push_off: share * (f.push_off + off_centre * f.main),
+            push_off_slope: share * (f.push_off_slope + off_centre * f.main_slope),
+            feed: share * f.feed,
+            feed_slope: share * f.feed_slope,
+        }
+    }
+
+    /// Everything at an edge height.
+    #[inline(always)]
+    pub fn reaction(&self, e: R) -> Reaction<R> {
+        self.reaction_to(e, &self.force(e))
+    }
+
+    #[inline(always)]
+    fn reaction_to(&self, e: R, f: &CuttingForce<R>) -> Reaction<R> {
         let (limit, limit_slope) = if self.eased {
             let limit = self.drag.cutting(f.main, f.feed, self.local_drag);
             (
@@ -101,13 +122,15 @@ impl Cut<'_> {
                 limit.over_main * f.main_slope + limit.over_feed * f.feed_slope,
             )
         } else {
-            (self.drag.hand(), 0.0)
+            (R::splat(self.drag.hand()), R::zero())
         };
+        let gives = R::splat(self.gives);
+        let rate = R::splat(self.rate);
         Reaction {
-            position: e + self.gives * f.push_off,
-            position_slope: 1.0 + self.gives * f.push_off_slope,
-            push: f.push_off + self.preload + self.rate * e,
-            push_slope: f.push_off_slope + self.rate,
+            position: e + gives * f.push_off,
+            position_slope: R::one() + gives * f.push_off_slope,
+            push: f.push_off + R::splat(self.preload) + rate * e,
+            push_slope: f.push_off_slope + rate,
             limit,
             limit_slope,
         }
@@ -117,7 +140,7 @@ impl Cut<'_> {
 impl Load for Cut<'_> {
     #[inline]
     fn at(&self, e: f64) -> Reaction {
-        self.reaction(e, &self.force(e))
+        self.reaction(e)
     }
 
     fn stand(&self, position: f64, near: f64) -> (f64, Reaction) {
@@ -125,9 +148,9 @@ impl Load for Cut<'_> {
     }
 
     fn stand_from(&self, position: f64, near: f64, there: Reaction) -> (f64, Reaction) {
-        let surface = self.surface[0];
+        let surface = self.surface;
         if position <= surface {
-            return (position, self.reaction(position, &CuttingForce::default()));
+            return (position, self.reaction_to(position, &CuttingForce::none()));
         }
         // e + gives * Fp(e) = position: between the surface and the position itself, as long as
         // the tool is pushed off; a tool that hooks in stands deeper than its slide.
@@ -166,7 +189,7 @@ impl Load for Cut<'_> {
     }
 
     fn kinks(&self) -> &[f64] {
-        &self.surface
+        std::slice::from_ref(&self.surface)
     }
 }
 

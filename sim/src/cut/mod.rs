@@ -6,6 +6,8 @@
 mod approach;
 mod load;
 mod pass;
+mod turn;
+mod turn_log;
 
 pub use approach::{Approach, RunIn, lost_motion, reversal};
 pub use load::{Air, Cut};
@@ -362,12 +364,10 @@ impl<'a> Course<'a> {
         let low = ((z - GAUGE_BAND) / spacing - 1.0).max(0.0) as usize;
         let band = ((2.0 * GAUGE_BAND / spacing) as usize) + 4;
         let (mut sum, mut count) = (0.0, 0.0);
-        for j in 0..standing.meridians() {
-            for (k, height) in standing.line(j).iter().enumerate().skip(low).take(band) {
-                if (spacing * k as f64 - z).abs() <= GAUGE_BAND {
-                    sum += height;
-                    count += 1.0;
-                }
+        for (k, round) in standing.rounds().enumerate().skip(low).take(band) {
+            if (spacing * k as f64 - z).abs() <= GAUGE_BAND {
+                sum += round.iter().sum::<f64>();
+                count += round.len() as f64;
             }
         }
         if count > 0.0 {

@@ -1,9 +1,12 @@
-//! One pass: step by step along the helix.
+//! One pass: turn by turn along the helix, and where a turn can't be taken whole, step by step.
 
-use crate::balance::{Chain, Levels, Rested, Rubbing};
-use crate::record::{Counters, PassRecord, Seat, SeatChange, TurnSample};
+use crate::balance::{Body, Levels};
+use crate::cutting::ForceLaw;
+use crate::record::{Counters, PassRecord};
 use crate::surface::{EdgePath, Standing};
 
+use super::turn::Turn;
+use super::turn_log::{Step, TurnLog};
 use super::{Course, Cut, PassKind, Plan};
 
 /// Chips thinner than this share of the edge's own radius are pressed down, not cut (common
@@ -11,7 +14,7 @@ use super::{Course, Cut, PassKind, Plan};
 const UNCUT_SHARE: f64 = 0.3;
 
 /// Share of the edge in the work from which a turn tells of the cut, not of its ends.
-const WHOLE: f64 = 0.995;
+pub(super) const WHOLE: f64 = 0.995;
 
 impl Course<'_> {
     /// Makes one pass with the guide's unloaded middle at height `guide`, cuts it into
@@ -24,109 +27,27 @@ impl Course<'_> {
         records: &mut Vec<PassRecord>,
     ) -> EdgePath {
         let law = self.law(plan.feed);
-        let per_turn = self.options.per_turn;
-        let step = plan.feed / per_turn as f64;
         let before = self.gauged(standing);
-        // The leading part of the edge enters first; the lowest point follows.
-        let nominal = law.shape.engaged(plan.set.max(1e-6));
-        let start = -(nominal.lead / plan.feed).ceil() * plan.feed;
-        let steps = ((self.length - start) / step).ceil() as usize + per_turn / 2;
-        // While the bar still rides with the carriage, the guide stands still and the cone goes on.
-        let foot_left = self.approach.foot_left();
-        let late = |travel: f64| self.pull * self.slope * (foot_left - travel).max(0.0);
-        let mut chain = Chain::new(
-            vec![self.machine.drive],
-            vec![Rubbing {
-                limit: 0.0,
-                levels: self.hand_levels(),
-            }],
-            guide + late(0.0) + self.approach.enters(),
-        );
-        let uncut = UNCUT_SHARE * self.scenario.job.tool.edge_radius.si();
-        let off_centre =
-            self.setup.inward() * self.setup.press().sign() * self.scenario.job.tool.height.si();
-        let drift = -self.pull * self.slope * step;
-        let mut path = EdgePath {
-            heights: Vec::with_capacity(steps),
-            start: self.place(start),
-            direction: self.setup.feed.sign(),
-            per_turn,
-            shape: law.shape,
-        };
-        let mut edges: Vec<f64> = Vec::with_capacity(steps);
-        let mut counters = Counters::default();
-        let mut foot = FootSeat::default();
-        let mut turns = TurnLog::new(per_turn, self.machine.drive.slack);
-        let mut eased = false;
-        let mut lead = nominal.lead;
-        // What changes slowly is looked up once a turn.
-        let mut slow = self.slowly(self.place(start));
-        for i in 0..steps {
-            let s = start + step * i as f64;
-            let z = self.place(s);
-            if i % per_turn == 0 {
-                slow = self.slowly(z);
-                if let Some(&edge) = edges.last() {
-                    let depth: f64 = edge - standing.at(per_turn - 1, z);
-                    lead = law.shape.engaged(depth.max(1e-6)).lead;
+        let mut pass = Pass::new(self, &law, standing, plan, guide);
+        let mut turn = Turn::new(self.options.per_turn);
+        while pass.edges.len() < pass.steps {
+            pass.begin_turn();
+            if !pass.whole_turn(&mut turn) {
+                let until = (pass.edges.len() + pass.per_turn).min(pass.steps);
+                while pass.edges.len() < until {
+                    pass.step(&mut turn);
                 }
             }
-            let meridian = i % per_turn;
-            let ahead = self.place(s + 0.5 * lead);
-            let surface = standing.at(meridian, ahead);
-            let wide = lead + nominal.trail;
-            let inside = (s + lead).min(self.length) - (s - nominal.trail).max(0.0);
-            let load = Cut {
-                law: &law,
-                drag: &self.machine.drag,
-                gives: slow.gives,
-                surface: [surface],
-                turn_ago: if i >= per_turn {
-                    edges[i - per_turn]
-                } else {
-                    surface
-                },
-                hardness: 1.0 + self.hardness.at(meridian, z),
-                engaged: (inside / wide).clamp(0.0, 1.0),
-                local_drag: slow.drag,
-                preload: slow.preload,
-                rate: self.machine.hold.rate,
-                height_share: off_centre / slow.radius,
-                eased,
-            };
-            if i > 0 {
-                chain.shift(drift);
-            }
-            if i > 2 * per_turn {
-                // From line to line the edge goes as it went a turn ago, and that changes as it
-                // changed then.
-                let went = |turns: usize| {
-                    let then = i - turns * per_turn;
-                    edges[then] - edges[then - 1]
-                };
-                chain.expect(edges[i - 1] + 2.0 * went(1) - went(2));
-            }
-            let target = guide + slow.guide_error + foot.shift + late(s - start);
-            let rested = chain.advance(target, &load, &mut counters);
-            let depth = rested.parameter - surface;
-            let push_off = rested.load.push - load.preload - load.rate * rested.parameter;
-            if depth > 0.0 && load.engaged > 0.0 && !eased {
-                // From entry to exit the cut shakes the slide: one, lower level of drag.
-                eased = true;
-                chain.set_levels(Levels::ONE);
-            }
-            foot.update(self, rested.drive, step);
-            edges.push(rested.parameter);
-            path.heights.push(if depth > uncut {
-                rested.parameter + slow.height_error
-            } else {
-                f64::NEG_INFINITY
-            });
-            let whole = load.engaged > WHOLE && depth > 0.0;
-            turns.add(z, target, &rested, depth, push_off, whole);
         }
+        let Pass {
+            path,
+            log,
+            counters,
+            foot,
+            ..
+        } = pass;
         standing.cut(&path);
-        let (turns, seat_changes) = turns.finish();
+        let (turns, seat_changes) = log.finish();
         records.push(PassRecord {
             number: records.len() + 1,
             finishing: plan.kind != PassKind::Rough,
@@ -141,8 +62,10 @@ impl Course<'_> {
         path
     }
 
-    fn hand_levels(&self) -> Levels {
-        Levels::breakaway(self.machine.drag.breakaway, 0.0)
+    /// How far the cone has gone on while the bar still rides with the carriage and the guide
+    /// stands still, m along `n`, after a carriage travel since the pass began.
+    fn late(&self, travel: f64) -> f64 {
+        self.pull * self.slope * (self.approach.foot_left() - travel).max(0.0)
     }
 
     fn slowly(&self, z: f64) -> Slowly {
@@ -162,7 +85,8 @@ impl Course<'_> {
     }
 }
 
-/// What changes slowly along the work.
+/// What changes slowly along the work: looked up once a turn.
+#[derive(Clone, Copy)]
 struct Slowly {
     gives: f64,
     drag: f64,
@@ -170,6 +94,242 @@ struct Slowly {
     guide_error: f64,
     height_error: f64,
     radius: f64,
+}
+
+/// A pass under way.
+pub(super) struct Pass<'a> {
+    course: &'a Course<'a>,
+    law: &'a ForceLaw,
+    standing: &'a Standing,
+    guide: f64,
+    per_turn: usize,
+    /// Carriage travel before the taper at the first step, m; negative.
+    start: f64,
+    /// Carriage travel of a step, m.
+    step: f64,
+    steps: usize,
+    /// What the slide drifts a step where it stands still, m.
+    drift: f64,
+    /// Trailing part of the engaged edge at the depth set, m.
+    trail: f64,
+    /// Leading part as it is, m.
+    lead: f64,
+    /// Depth under which nothing is cut, m.
+    uncut: f64,
+    /// Height of the edge over the centre, positive where the main force then pushes it off, m.
+    off_centre: f64,
+    slow: Slowly,
+    body: Body,
+    foot: FootSeat,
+    /// From entry to exit the cut shakes the slide: one, lower level of drag.
+    eased: bool,
+    edges: Vec<f64>,
+    path: EdgePath,
+    log: TurnLog,
+    counters: Counters,
+}
+
+impl<'a> Pass<'a> {
+    fn new(
+        course: &'a Course<'a>,
+        law: &'a ForceLaw,
+        standing: &'a Standing,
+        plan: Plan,
+        guide: f64,
+    ) -> Self {
+        let per_turn = course.options.per_turn;
+        let machine = &course.machine;
+        let tool = &course.scenario.job.tool;
+        let step = plan.feed / per_turn as f64;
+        // The leading part of the edge enters first; the lowest point follows.
+        let nominal = law.shape.engaged(plan.set.max(1e-6));
+        let start = -(nominal.lead / plan.feed).ceil() * plan.feed;
+        let steps = ((course.length - start) / step).ceil() as usize + per_turn / 2;
+        let enters = course.late(0.0) + course.approach.enters();
+        Self {
+            course,
+            law,
+            standing,
+            guide,
+            per_turn,
+            start,
+            step,
+            steps,
+            drift: -course.pull * course.slope * step,
+            trail: nominal.trail,
+            lead: nominal.lead,
+            uncut: UNCUT_SHARE * tool.edge_radius.si(),
+            off_centre: course.setup.inward() * course.setup.press().sign() * tool.height.si(),
+            slow: course.slowly(course.place(start)),
+            body: Body::new(
+                machine.drive,
+                Levels::breakaway(machine.drag.breakaway, 0.0),
+                guide + enters,
+            ),
+            foot: FootSeat::default(),
+            eased: false,
+            edges: Vec::with_capacity(steps),
+            path: EdgePath {
+                heights: Vec::with_capacity(steps),
+                start: course.place(start),
+                direction: course.setup.feed.sign(),
+                per_turn,
+                shape: law.shape,
+            },
+            log: TurnLog::new(per_turn, machine.drive.slack),
+            counters: Counters::default(),
+        }
+    }
+
+    /// Carriage travel from the starting end of the taper at a step, m.
+    fn travel(&self, step: usize) -> f64 {
+        self.start + self.step * step as f64
+    }
+
+    fn begin_turn(&mut self) {
+        let z = self.course.place(self.travel(self.edges.len()));
+        self.slow = self.course.slowly(z);
+        if let Some(&edge) = self.edges.last() {
+            let depth: f64 = edge - self.standing.at(self.per_turn - 1, z);
+            self.lead = self.law.shape.engaged(depth.max(1e-6)).lead;
+        }
+    }
+
+    /// Share of the engaged edge that is in the work after a carriage travel.
+    fn engaged(&self, travel: f64) -> f64 {
+        let inside = (travel + self.lead).min(self.course.length) - (travel - self.trail).max(0.0);
+        (inside / (self.lead + self.trail)).clamp(0.0, 1.0)
+    }
+
+    /// The load of one step.
+    fn load(&self, surface: f64, turn_ago: f64, hardness: f64, engaged: f64) -> Cut<'a> {
+        Cut {
+            law: self.law,
+            drag: &self.course.machine.drag,
+            gives: self.slow.gives,
+            surface,
+            turn_ago,
+            hardness,
+            engaged,
+            local_drag: self.slow.drag,
+            preload: self.slow.preload,
+            rate: self.course.machine.hold.rate,
+            height_share: self.off_centre / self.slow.radius,
+            eased: self.eased,
+        }
+    }
+
+    /// Takes the next turn in one go; false, and nothing changed, where that can't be done: before
+    /// the cut has begun, at the end, while the foot or the bar is moving.
+    fn whole_turn(&mut self, turn: &mut Turn) -> bool {
+        let (first, n) = (self.edges.len(), self.per_turn);
+        let travel = self.travel(first);
+        let steady =
+            self.eased && self.foot.shift == 0.0 && self.course.late(travel - self.start) == 0.0;
+        if !steady || first < n || first + n > self.steps {
+            return false;
+        }
+        let course = self.course;
+        let direction = course.setup.feed.sign();
+        let z = course.place(travel);
+        let ahead = course.place(travel + 0.5 * self.lead);
+        self.standing
+            .along_turn(ahead, direction * self.step, turn.surface_mut());
+        course
+            .hardness
+            .along_turn(z, direction * self.step, turn.hardness_mut());
+        let ends = (travel, travel + self.step * n as f64);
+        if ends.0 >= self.trail && ends.1 + self.lead <= course.length {
+            turn.engaged_mut().fill(1.0);
+        } else {
+            for (k, engaged) in turn.engaged_mut().iter_mut().enumerate() {
+                *engaged = self.engaged(travel + self.step * k as f64);
+            }
+        }
+        let target = self.guide + self.slow.guide_error;
+        let load = self.load(0.0, 0.0, 1.0, 1.0);
+        let mut counters = self.counters;
+        let body = turn.settle(
+            self.body,
+            target,
+            self.drift,
+            &self.edges,
+            &load,
+            &mut counters,
+        );
+        let foot = &course.machine.foot;
+        let seated = |drive: f64| foot.seat_force(drive, course.pull, course.slope) >= 0.0;
+        if !turn.rests().iter().all(|rest| seated(rest.drive)) {
+            return false;
+        }
+        self.body = body;
+        self.counters = counters;
+        for (k, rest) in turn.rests().iter().enumerate() {
+            self.foot.travelled += self.step;
+            let z = z + direction * self.step * k as f64;
+            self.note(z, target, rest);
+        }
+        true
+    }
+
+    fn step(&mut self, turn: &mut Turn) {
+        let i = self.edges.len();
+        let travel = self.travel(i);
+        let z = self.course.place(travel);
+        let meridian = i % self.per_turn;
+        let ahead = self.course.place(travel + 0.5 * self.lead);
+        let surface = self.standing.at(meridian, ahead);
+        let turn_ago = if i >= self.per_turn {
+            self.edges[i - self.per_turn]
+        } else {
+            surface
+        };
+        let hardness = 1.0 + self.course.hardness.at(meridian, z);
+        let load = self.load(surface, turn_ago, hardness, self.engaged(travel));
+        if i > 0 {
+            self.body.shift(self.drift);
+        }
+        if i > 2 * self.per_turn {
+            // From line to line the edge goes as it went a turn ago, and that changes as it
+            // changed then.
+            let went = |turns: usize| {
+                let then = i - turns * self.per_turn;
+                self.edges[then] - self.edges[then - 1]
+            };
+            self.body.parameter = self.edges[i - 1] + 2.0 * went(1) - went(2);
+        }
+        let late = self.course.late(travel - self.start);
+        let target = self.guide + self.slow.guide_error + self.foot.shift + late;
+        let rested = self.body.advance(target, &load, &mut self.counters);
+        turn.remember(meridian, rested.moved);
+        let depth = rested.parameter - surface;
+        if depth > 0.0 && load.engaged > 0.0 && !self.eased {
+            self.eased = true;
+            self.body.levels = Levels::ONE;
+        }
+        self.foot.update(self.course, rested.drive, self.step);
+        let rest = Step {
+            slide: rested.load.position,
+            edge: rested.parameter,
+            depth,
+            push_off: rested.load.push - load.preload - load.rate * rested.parameter,
+            drag: rested.load.limit,
+            drive: rested.drive,
+            whole: load.engaged > WHOLE && depth > 0.0,
+        };
+        self.note(z, target, &rest);
+    }
+
+    /// Writes down where a step came to rest.
+    fn note(&mut self, z: f64, target: f64, step: &Step) {
+        self.edges.push(step.edge);
+        self.path.heights.push(if step.depth > self.uncut {
+            step.edge + self.slow.height_error
+        } else {
+            f64::NEG_INFINITY
+        });
+        self.log.add(z, target, step);
+    }
 }
 
 /// Whether the foot keeps its seat. When the load drives the shoe hard enough the bar slides back
@@ -192,102 +352,5 @@ impl FootSeat {
         } else if self.shift < 0.0 {
             self.shift = (self.shift + course.slope * step).min(0.0);
         }
-    }
-}
-
-/// Collects a sample a turn, and the changes of seat that last.
-struct TurnLog {
-    per_turn: usize,
-    slack: f64,
-    count: usize,
-    cutting: usize,
-    sums: TurnSample,
-    seats: [usize; 3],
-    turns: Vec<TurnSample>,
-}
-
-impl TurnLog {
-    fn new(per_turn: usize, slack: f64) -> Self {
-        Self {
-            per_turn,
-            slack,
-            count: 0,
-            cutting: 0,
-            sums: TurnSample::NONE,
-            seats: [0; 3],
-            turns: Vec::new(),
-        }
-    }
-
-    fn add(
-        &mut self,
-        z: f64,
-        target: f64,
-        rested: &Rested,
-        depth: f64,
-        push_off: f64,
-        whole: bool,
-    ) {
-        let seat = if rested.drive > 0.0 {
-            Seat::First
-        } else if rested.drive < 0.0 {
-            Seat::Other
-        } else {
-            Seat::Floating
-        };
-        self.seats[seat as usize] += 1;
-        let s = &mut self.sums;
-        s.z += z;
-        s.first_face += target - 0.5 * self.slack;
-        s.other_face += target + 0.5 * self.slack;
-        s.slide += rested.load.position;
-        s.edge += rested.parameter;
-        s.depth += depth.max(0.0);
-        s.push_off += push_off;
-        s.drag += rested.load.limit;
-        s.drive += rested.drive;
-        self.count += 1;
-        self.cutting += usize::from(whole);
-        if self.count == self.per_turn {
-            let most = (0..3).max_by_key(|&i| (self.seats[i], 2 - i)).unwrap_or(0);
-            let seat = [Seat::First, Seat::Other, Seat::Floating][most];
-            let cutting = self.cutting == self.per_turn;
-            self.turns
-                .push(self.sums.scaled(1.0 / self.per_turn as f64, seat, cutting));
-            self.count = 0;
-            self.cutting = 0;
-            self.sums = TurnSample::NONE;
-            self.seats = [0; 3];
-        }
-    }
-
-    fn finish(self) -> (Vec<TurnSample>, Vec<SeatChange>) {
-        let mut changes = Vec::new();
-        let mut seat: Option<Seat> = None;
-        let mut pending = 0;
-        let mut since = 0.0;
-        for turn in self.turns.iter().filter(|turn| turn.cutting) {
-            match seat {
-                None => seat = Some(turn.seat),
-                Some(held) if held != turn.seat => {
-                    if pending == 0 {
-                        since = turn.z;
-                    }
-                    pending += 1;
-                    // For good: held for three turns.
-                    if pending == 3 {
-                        changes.push(SeatChange {
-                            z: since,
-                            from: held,
-                            to: turn.seat,
-                        });
-                        seat = Some(turn.seat);
-                        pending = 0;
-                    }
-                }
-                Some(_) => pending = 0,
-            }
-        }
-        (self.turns, changes)
     }
 }

@@ -32,6 +32,8 @@ static ARCS: LazyLock<Arcs> = LazyLock::new(|| Arcs {
     }),
 });
 
+#[cold]
+#[inline(never)]
 fn exact(share: f64) -> f64 {
     if share > 0.0 {
         share.sqrt().asin() / (share * (1.0 - share)).sqrt()

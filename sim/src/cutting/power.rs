@@ -44,13 +44,19 @@ impl Power {
         }
     }
 
+    #[cold]
+    #[inline(never)]
+    fn out_of_the_table(&self, x: f64) -> f64 {
+        x.powf(self.exponent)
+    }
+
     #[inline]
     pub(super) fn of(&self, x: f64) -> f64 {
         let bits = x.to_bits();
         // A negative number has its sign bit here and is out of the table as well.
         let octave = ((bits >> FRACTION_BITS) as usize).wrapping_sub((BIAS + LOWEST) as usize);
         let Some(octave) = self.octaves.get(octave) else {
-            return x.powf(self.exponent);
+            return self.out_of_the_table(x);
         };
         let [inverse, power] = self.parts[(bits >> (FRACTION_BITS - PART_BITS)) as usize % PARTS];
         let r = f64::from_bits(bits & FRACTION | 1.0_f64.to_bits()) * inverse - 1.0;

@@ -5,6 +5,7 @@
 //! rides on its keepers: the absolute value. Vibration in the cut eases all of it but the seal;
 //! hand moves, reversals and the run-in in air have the full value and the higher starting force.
 
+use crate::lanes::Lanes;
 use crate::scenario::CrossSlide;
 use crate::setup::Press;
 
@@ -33,13 +34,13 @@ pub struct Drag {
 
 /// A friction limit and how it grows with the cutting force.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Limit {
+pub struct Limit<R = f64> {
     /// Limit, N.
-    pub limit: f64,
+    pub limit: R,
     /// Growth with the main force.
-    pub over_main: f64,
+    pub over_main: R,
     /// Growth with the feed force.
-    pub over_feed: f64,
+    pub over_feed: R,
 }
 
 impl Drag {
@@ -75,14 +76,18 @@ impl Drag {
     /// While cutting with this main and feed force; `local` is the drag at this place of the
     /// stroke over its mean.
     #[inline]
-    pub fn cutting(&self, main: f64, feed: f64, local: f64) -> Limit {
-        let ways = self.weight + self.press * main;
+    pub fn cutting<R: Lanes>(&self, main: R, feed: R, local: f64) -> Limit<R> {
         let share = self.left_cutting * local;
+        let ways = R::splat(self.weight) + R::splat(self.press) * main;
+        let on_ways = R::splat(share * self.friction);
+        let at_side = R::splat(share * self.side);
+        let sign = |x: R| R::one().select(x.simd_ge(R::zero()), -R::one());
         Limit {
-            limit: share * (self.gib + self.friction * ways.abs() + self.side * feed.abs())
-                + self.seal,
-            over_main: share * self.friction * self.press * ways.signum(),
-            over_feed: share * self.side * feed.signum(),
+            limit: on_ways * ways.simd_abs()
+                + at_side * feed.simd_abs()
+                + R::splat(share * self.gib + self.seal),
+            over_main: on_ways * R::splat(self.press) * sign(ways),
+            over_feed: at_side * sign(feed),
         }
     }
 }

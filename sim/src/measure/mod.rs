@@ -158,7 +158,8 @@ fn waves(surface: &crate::surface::Standing, cuts: &[f64]) -> (f64, Option<f64>)
     let mut heights = Vec::new();
     let (mut crossings, mut along) = (0.0, 0.0);
     for j in (0..surface.meridians()).step_by(every) {
-        let line = mean_line(surface.line(j), spacing, CUT_OFF);
+        let line: Vec<f64> = surface.line(j).collect();
+        let line = mean_line(&line, spacing, CUT_OFF);
         let mut most = 0.0_f64;
         for piece in cuts.windows(2) {
             if piece[1] - piece[0] < SHORTEST_PIECE {
@@ -198,7 +199,8 @@ fn step_at(mean: &[f64], spacing: f64, z: f64) -> f64 {
 
 /// Waviness profile of one line: feed marks filtered off, its tilt taken out.
 fn waviness(surface: &crate::surface::Standing, z: &[f64], ends: (f64, f64)) -> Vec<f64> {
-    let line = mean_line(surface.line(0), surface.spacing(), CUT_OFF);
+    let line: Vec<f64> = surface.line(0).collect();
+    let line = mean_line(&line, surface.spacing(), CUT_OFF);
     let inside = || {
         z.iter()
             .zip(&line)

@@ -1,0 +1,108 @@
+//! Several steps of one rubbing body at once: where it would rest if it moved this way.
+//!
+//! With one friction level and a net force that falls, the body of [`super::settle`] goes to
+//! `clamp(from, low, high)`, where the two bounds don't depend on where it stood. So the bounds of
+//! many steps can be worked out side by side, and only the clamp has to wait for the step before.
+
+use super::one::Excess;
+use super::{Link, Reaction};
+use crate::lanes::{Lanes, SimdBool};
+use crate::record::Counters;
+
+/// How close is close enough for a last step along the slopes, in force and in distance over that
+/// from the kink: its error is of the order of the square.
+const CLOSE: f64 = 3e-5;
+/// Looks at the law before a lane is given up and left to [`super::settle`].
+const LOOKS: u32 = 6;
+
+/// Where a body that moves in one direction comes to rest.
+#[derive(Clone, Copy, Debug)]
+pub struct Bound<R: Lanes> {
+    /// The load's parameter there.
+    pub parameter: R,
+    /// The load there.
+    pub load: Reaction<R>,
+    /// Force in the upstream link, N, positive into the cut.
+    pub drive: R,
+    /// Whether it is a balance: found, and the net force falls through it and on the way to it.
+    pub sure: R::SimdBool,
+}
+
+/// The bound of a body that moves along `way` (+1, -1) while its upstream neighbour is at
+/// `guide`, with one friction level. `at` is its load, with one kink at `kink`; `near` is where
+/// to look first. Only the lanes `asked` for are waited for.
+#[allow(clippy::too_many_arguments)]
+#[inline(always)]
+pub fn bound<R: Lanes>(
+    link: &Link,
+    guide: R,
+    near: R,
+    way: R,
+    at: impl Fn(R) -> Reaction<R>,
+    kink: R,
+    asked: R::SimdBool,
+    counters: &mut Counters,
+) -> Bound<R> {
+    let idle = !asked;
+    let one = R::one();
+    let mut e = near;
+    let mut falls = asked;
+    for look in 1.. {
+        let here = Excess::new(link, guide, at(e), way, one);
+        let holds = here.slope.simd_lt(R::zero());
+        falls = falls & here.slope.simd_le(R::zero());
+        let newton = way * here.value / -here.slope;
+        let close = close(here.value, here.scale, newton, e - kink) & holds & falls;
+        if (close | idle).all() || look == LOOKS {
+            let rate = link.rate(guide - here.reaction.position);
+            return Bound {
+                parameter: e + newton,
+                load: here.reaction.moved(newton),
+                drive: here.drive - rate * here.reaction.position_slope * newton,
+                sure: close,
+            };
+        }
+        counters.iterations += 1;
+        // In an open gap in air nothing pulls: on to the face that a body going this way comes to.
+        let spring = R::splat(link.first).select(way.simd_gt(R::zero()), R::splat(link.other));
+        let face = guide - way * R::splat(0.5 * link.slack);
+        let to_face = face - here.reaction.position - way * here.reaction.limit / spring;
+        e += newton.select(holds, to_face);
+    }
+    unreachable!("the last look returns")
+}
+
+/// The parameter at which the body stands at `position`, everything there, and whether it was
+/// found; `near` is where to look first. Only the lanes `asked` for are waited for.
+#[inline(always)]
+pub fn stand<R: Lanes>(
+    position: R,
+    near: R,
+    at: impl Fn(R) -> Reaction<R>,
+    kink: R,
+    asked: R::SimdBool,
+    counters: &mut Counters,
+) -> (R, Reaction<R>, R::SimdBool) {
+    let idle = !asked;
+    let mut e = near;
+    for look in 1.. {
+        let here = at(e);
+        let miss = here.position - position;
+        let by = -miss / here.position_slope;
+        // Against the depth: that is what the load grows with.
+        let close = close(miss, e - kink, by, e - kink);
+        if (close | idle).all() || look == LOOKS {
+            return (e + by, here.moved(by), close);
+        }
+        counters.iterations += 1;
+        e += by;
+    }
+    unreachable!("the last look returns")
+}
+
+#[inline(always)]
+fn close<R: Lanes>(miss: R, scale: R, by: R, from_kink: R) -> R::SimdBool {
+    let near = R::splat(CLOSE);
+    miss.simd_abs().simd_le(near * scale.simd_abs())
+        & by.simd_abs().simd_le(near * from_kink.simd_abs())
+}

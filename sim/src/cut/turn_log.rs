@@ -1,0 +1,111 @@
+//! A sample a turn, and the changes of seat that last.
+
+use crate::record::{Seat, SeatChange, TurnSample};
+
+/// Where one step came to rest.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Step {
+    /// Height of the slide, m.
+    pub(super) slide: f64,
+    /// Height of the edge, m.
+    pub(super) edge: f64,
+    /// Depth from the surface ahead, m; negative in air.
+    pub(super) depth: f64,
+    /// Push-off, N.
+    pub(super) push_off: f64,
+    /// Friction limit, N.
+    pub(super) drag: f64,
+    /// Force in the drive, N.
+    pub(super) drive: f64,
+    /// Whether the whole edge is in the cut.
+    pub(super) whole: bool,
+}
+
+/// Collects a sample a turn, and the changes of seat that last.
+pub(super) struct TurnLog {
+    per_turn: usize,
+    slack: f64,
+    count: usize,
+    cutting: usize,
+    sums: TurnSample,
+    seats: [usize; 3],
+    turns: Vec<TurnSample>,
+}
+
+impl TurnLog {
+    pub(super) fn new(per_turn: usize, slack: f64) -> Self {
+        Self {
+            per_turn,
+            slack,
+            count: 0,
+            cutting: 0,
+            sums: TurnSample::NONE,
+            seats: [0; 3],
+            turns: Vec::new(),
+        }
+    }
+
+    pub(super) fn add(&mut self, z: f64, target: f64, step: &Step) {
+        let seat = if step.drive > 0.0 {
+            Seat::First
+        } else if step.drive < 0.0 {
+            Seat::Other
+        } else {
+            Seat::Floating
+        };
+        self.seats[seat as usize] += 1;
+        let s = &mut self.sums;
+        s.z += z;
+        s.first_face += target - 0.5 * self.slack;
+        s.other_face += target + 0.5 * self.slack;
+        s.slide += step.slide;
+        s.edge += step.edge;
+        s.depth += step.depth.max(0.0);
+        s.push_off += step.push_off;
+        s.drag += step.drag;
+        s.drive += step.drive;
+        self.count += 1;
+        self.cutting += usize::from(step.whole);
+        if self.count == self.per_turn {
+            let most = (0..3).max_by_key(|&i| (self.seats[i], 2 - i)).unwrap_or(0);
+            let seat = [Seat::First, Seat::Other, Seat::Floating][most];
+            let cutting = self.cutting == self.per_turn;
+            self.turns
+                .push(self.sums.scaled(1.0 / self.per_turn as f64, seat, cutting));
+            self.count = 0;
+            self.cutting = 0;
+            self.sums = TurnSample::NONE;
+            self.seats = [0; 3];
+        }
+    }
+
+    pub(super) fn finish(self) -> (Vec<TurnSample>, Vec<SeatChange>) {
+        let mut changes = Vec::new();
+        let mut seat: Option<Seat> = None;
+        let mut pending = 0;
+        let mut since = 0.0;
+        for turn in self.turns.iter().filter(|turn| turn.cutting) {
+            match seat {
+                None => seat = Some(turn.seat),
+                Some(held) if held != turn.seat => {
+                    if pending == 0 {
+                        since = turn.z;
+                    }
+                    pending += 1;
+                    // For good: held for three turns.
+                    if pending == 3 {
+                        changes.push(SeatChange {
+                            z: since,
+                            from: held,
+                            to: turn.seat,
+                        });
+                        seat = Some(turn.seat);
+                        pending = 0;
+                    }
+                }
+                Some(_) => pending = 0,
+            }
+        }
+        (self.turns, changes)
+    }
+}
