@@ -19,6 +19,8 @@ pub struct Standing {
     meridians: usize,
     nodes: usize,
     spacing: f64,
+    /// Meridians on metal: the others lie in slots, and nothing is measured there.
+    on_metal: Vec<usize>,
 }
 
 /// The edge's path of one pass: its height at each step, in the order cut.
@@ -88,7 +90,27 @@ impl Standing {
             meridians,
             nodes,
             spacing,
+            on_metal: (0..meridians).collect(),
         }
+    }
+
+    /// The same surface with slots along it: the share of each meridian's width that is metal.
+    pub fn with_slots(mut self, metal: Option<&[f64]>) -> Self {
+        if let Some(metal) = metal {
+            let most = metal.iter().copied().fold(0.0, f64::max);
+            self.on_metal.retain(|&j| metal[j] > 0.5 * most);
+        }
+        self
+    }
+
+    /// Meridians on metal.
+    pub fn on_metal(&self) -> &[usize] {
+        &self.on_metal
+    }
+
+    /// Mean of the heights round the work at one place, m.
+    pub fn mean_of(&self, round: &[f64]) -> f64 {
+        self.on_metal.iter().map(|&j| round[j]).sum::<f64>() / self.on_metal.len() as f64
     }
 
     /// Places along the axis.
@@ -146,17 +168,20 @@ impl Standing {
 
     /// Mean over the circumference, m.
     pub fn mean(&self) -> Vec<f64> {
-        self.rounds()
-            .map(|round| round.iter().sum::<f64>() / self.meridians as f64)
-            .collect()
+        self.rounds().map(|round| self.mean_of(round)).collect()
     }
 
     /// Peak to valley over the circumference, m.
     pub fn out_of_round(&self) -> Vec<f64> {
         self.rounds()
             .map(|round| {
-                let low = round.iter().copied().fold(f64::INFINITY, f64::min);
-                let high = round.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+                let (low, high) = self
+                    .on_metal
+                    .iter()
+                    .map(|&j| round[j])
+                    .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), h| {
+                        (low.min(h), high.max(h))
+                    });
                 high - low
             })
             .collect()

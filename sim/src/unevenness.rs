@@ -182,6 +182,24 @@ pub fn blank(seed: u64, run_out: f64, ovality: f64, meridians: usize) -> Vec<f64
         .collect()
 }
 
+/// Share of each meridian's width that is metal, with slots that take up `slot` of the
+/// circumference each, evenly round the work; the first begins at meridian 0.
+pub fn metal(count: u32, slot: f64, meridians: usize) -> Vec<f64> {
+    let width = 1.0 / meridians as f64;
+    (0..meridians)
+        .map(|j| {
+            let from = j as f64 * width;
+            let missing: f64 = (0..=count)
+                .map(|n| {
+                    let begins = f64::from(n) / f64::from(count);
+                    ((begins + slot).min(from + width) - begins.max(from)).max(0.0)
+                })
+                .sum();
+            1.0 - (missing / width).min(1.0)
+        })
+        .collect()
+}
+
 fn normal(rng: &mut impl Rng) -> f64 {
     StandardNormal.sample(rng)
 }
@@ -206,6 +224,20 @@ mod tests {
         }
         let deviation = (squares / count - (sum / count).powi(2)).sqrt();
         assert!((deviation / 0.05 - 1.0).abs() < 0.1, "{deviation}");
+    }
+
+    #[test]
+    fn slots_take_their_share_of_the_circumference() {
+        for (count, slot, meridians) in [(1, 0.05, 24), (2, 0.1, 24), (3, 0.03, 7), (12, 0.04, 5)] {
+            let metal = metal(count, slot, meridians);
+            assert!(metal.iter().all(|share| (0.0..=1.0).contains(share)));
+            let mean = metal.iter().sum::<f64>() / meridians as f64;
+            let left = 1.0 - f64::from(count) * slot;
+            assert!(
+                (mean - left).abs() < 1e-12,
+                "{count} {slot} {meridians}: {mean}"
+            );
+        }
     }
 
     #[test]

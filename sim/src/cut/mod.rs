@@ -16,7 +16,7 @@ use crate::cutting::{EdgeShape, ForceLaw};
 use crate::machine::Machine;
 use crate::quantity::{Quantity, Speed};
 use crate::record::{PassRecord, Roughing};
-use crate::scenario::{End, Scenario, StartSurface};
+use crate::scenario::{End, Scenario, StartSurface, Toward};
 use crate::setup::Setup;
 use crate::surface::{EdgePath, Standing};
 use crate::unevenness::{self, Patches};
@@ -82,6 +82,8 @@ pub struct Course<'a> {
     gauge_z: f64,
     approach: Approach,
     hardness: Patches,
+    /// Share of each meridian's width that is metal, where there are slots.
+    metal: Option<Vec<f64>>,
     drag: Vec<f64>,
 }
 
@@ -121,6 +123,10 @@ impl<'a> Course<'a> {
             0.5 * work.diameter.si(),
             options.per_turn,
         );
+        let metal = work.slots.map(|slots| {
+            let slot = slots.width.si() / (std::f64::consts::PI * work.diameter.si());
+            unevenness::metal(slots.count, slot, options.per_turn)
+        });
         let drag = unevenness::drag_along_stroke(
             options.seed,
             machine.drag.change,
@@ -138,6 +144,7 @@ impl<'a> Course<'a> {
             gauge_z,
             approach,
             hardness,
+            metal,
             drag,
         }
     }
@@ -247,6 +254,7 @@ impl<'a> Course<'a> {
             spacing.max(self.length / 4000.0),
             |j, z| height(z) + uneven[j],
         )
+        .with_slots(self.metal.as_deref())
     }
 
     /// Roughing: dialled from a touch on the blank, until the finishing stock is left.
@@ -366,14 +374,14 @@ impl<'a> Course<'a> {
         let (mut sum, mut count) = (0.0, 0.0);
         for (k, round) in standing.rounds().enumerate().skip(low).take(band) {
             if (spacing * k as f64 - z).abs() <= GAUGE_BAND {
-                sum += round.iter().sum::<f64>();
-                count += round.len() as f64;
+                sum += standing.mean_of(round);
+                count += 1.0;
             }
         }
         if count > 0.0 {
             sum / count
         } else {
-            standing.at(0, z)
+            standing.at(standing.on_metal()[0], z)
         }
     }
 
@@ -394,10 +402,18 @@ impl<'a> Course<'a> {
         1.0 + self.drag[i] + share * (self.drag[i + 1] - self.drag[i])
     }
 
-    /// Error of the guide's setting at `z`, m along `n`.
+    /// Error of the guide's setting and its bow at `z`, m along `n`, counted from the gauge plane,
+    /// where the size is set.
+    ///
+    /// The bow is an arc over the usable travel, whose middle stands at the middle of the taper.
     fn guide_error(&self, z: f64) -> f64 {
-        let steeper = self.scenario.lathe.attachment.setting_error.middle.slope();
-        self.setup.inward() * self.setup.slope_sign() * steeper * (z - self.gauge_z)
+        let attachment = &self.scenario.lathe.attachment;
+        let steeper = attachment.setting_error.middle.slope();
+        let half_travel = 0.5 * attachment.guide_travel.si();
+        let arc = |z: f64| ((z - 0.5 * self.length) / half_travel).powi(2);
+        let bow = attachment.guide_bow.si() * (arc(self.gauge_z) - arc(z));
+        let inward = -self.setup.out_of_cut(Toward::Operator);
+        self.setup.inward() * self.setup.slope_sign() * steeper * (z - self.gauge_z) + inward * bow
     }
 
     /// What a tool off the centre height adds to the depth at `z`, m.

@@ -14,7 +14,7 @@ use super::{Course, Cut, PassKind, Plan};
 const UNCUT_SHARE: f64 = 0.3;
 
 /// Share of the edge in the work from which a turn tells of the cut, not of its ends.
-pub(super) const WHOLE: f64 = 0.995;
+const WHOLE: f64 = 0.995;
 
 impl Course<'_> {
     /// Makes one pass with the guide's unloaded middle at height `guide`, cuts it into
@@ -118,6 +118,8 @@ pub(super) struct Pass<'a> {
     uncut: f64,
     /// Height of the edge over the centre, positive where the main force then pushes it off, m.
     off_centre: f64,
+    /// How far the tip swings out of the cut from where it was touched off, m.
+    swing: f64,
     slow: Slowly,
     body: Body,
     foot: FootSeat,
@@ -160,6 +162,9 @@ impl<'a> Pass<'a> {
             lead: nominal.lead,
             uncut: UNCUT_SHARE * tool.edge_radius.si(),
             off_centre: course.setup.inward() * course.setup.press().sign() * tool.height.si(),
+            swing: machine.swing
+                * tool.swing_left.si()
+                * law.at(plan.set.max(1e-6), 0.0, 1.0).push_off.signum(),
             slow: course.slowly(course.place(start)),
             body: Body::new(
                 machine.drive,
@@ -238,13 +243,17 @@ impl<'a> Pass<'a> {
         course
             .hardness
             .along_turn(z, direction * self.step, turn.hardness_mut());
-        let ends = (travel, travel + self.step * n as f64);
-        if ends.0 >= self.trail && ends.1 + self.lead <= course.length {
+        let inside =
+            travel >= self.trail && travel + self.step * n as f64 + self.lead <= course.length;
+        if inside {
             turn.engaged_mut().fill(1.0);
         } else {
             for (k, engaged) in turn.engaged_mut().iter_mut().enumerate() {
                 *engaged = self.engaged(travel + self.step * k as f64);
             }
+        }
+        if let Some(metal) = &course.metal {
+            turn.interrupt(metal);
         }
         let target = self.guide + self.slow.guide_error;
         let load = self.load(0.0, 0.0, 1.0, 1.0);
@@ -266,8 +275,13 @@ impl<'a> Pass<'a> {
         self.counters = counters;
         for (k, rest) in turn.rests().iter().enumerate() {
             self.foot.travelled += self.step;
-            let z = z + direction * self.step * k as f64;
-            self.note(z, target, rest);
+            let along = self.step * k as f64;
+            let whole = inside || self.engaged(travel + along) > WHOLE;
+            let rest = Step {
+                whole: whole && rest.depth > 0.0,
+                ..*rest
+            };
+            self.note(z + direction * along, target, &rest);
         }
         true
     }
@@ -285,7 +299,13 @@ impl<'a> Pass<'a> {
             surface
         };
         let hardness = 1.0 + self.course.hardness.at(meridian, z);
-        let load = self.load(surface, turn_ago, hardness, self.engaged(travel));
+        let engaged = self.engaged(travel);
+        let metal = self
+            .course
+            .metal
+            .as_ref()
+            .map_or(1.0, |metal| metal[meridian]);
+        let load = self.load(surface, turn_ago, hardness, engaged * metal);
         if i > 0 {
             self.body.shift(self.drift);
         }
@@ -306,6 +326,9 @@ impl<'a> Pass<'a> {
         if depth > 0.0 && load.engaged > 0.0 && !self.eased {
             self.eased = true;
             self.body.levels = Levels::ONE;
+            // From now on the push-off holds the tip at one end of its swing.
+            self.guide -= self.swing;
+            self.body.shift(-self.swing);
         }
         self.foot.update(self.course, rested.drive, self.step);
         let rest = Step {
@@ -315,7 +338,7 @@ impl<'a> Pass<'a> {
             push_off: rested.load.push - load.preload - load.rate * rested.parameter,
             drag: rested.load.limit,
             drive: rested.drive,
-            whole: load.engaged > WHOLE && depth > 0.0,
+            whole: engaged > WHOLE && depth > 0.0,
         };
         self.note(z, target, &rest);
     }

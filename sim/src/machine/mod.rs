@@ -45,6 +45,8 @@ pub struct Machine {
     pub tool_gives: f64,
     /// The bar's share of that, m/N.
     pub bar_gives: f64,
+    /// How far the tip swings in the side slack of the slide's gib, m.
+    pub swing: f64,
     /// How far the work gives way along its length.
     pub bench: Bench,
     /// Change of radius over length, without sign.
@@ -67,6 +69,7 @@ impl Machine {
             hold,
             tool_gives,
             bar_gives,
+            swing: tool::swing(&lathe.slide, job.tool.bar.as_ref()),
             bench: Bench::new(lathe, &job.work, slope),
             slope,
         }

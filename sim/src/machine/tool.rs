@@ -1,6 +1,7 @@
 //! Top slide, post and boring bar: how far the edge gives way under push-off.
 
-use crate::scenario::{Bar, TopSlide};
+use crate::quantity::Quantity;
+use crate::scenario::{Bar, CrossSlide, TopSlide};
 
 /// Young's modulus of steel, Pa.
 pub const STEEL: f64 = 205e9;
@@ -15,9 +16,19 @@ pub fn cantilever(diameter: f64, stick_out: f64, modulus: f64) -> f64 {
 
 /// Real spring rate of a boring bar, N/m: the holder takes its share.
 pub fn bar_spring(bar: &Bar) -> f64 {
-    use crate::quantity::Quantity;
     let modulus = if bar.carbide { CARBIDE } else { STEEL };
     cantilever(bar.diameter.si(), bar.stick_out.si(), modulus) * bar.holder_factor.si()
+}
+
+/// How far the tip of a bar swings when the slide turns in the side slack of its gib, m:
+/// `slack * overhang / guided length`.
+///
+/// In the cut the push-off holds the tip at one end of it; what of it was left when the tool was
+/// touched off, the cut is short by. A tool without a bar stands over the slide and hardly swings.
+pub fn swing(slide: &CrossSlide, bar: Option<&Bar>) -> f64 {
+    bar.map_or(0.0, |bar| {
+        slide.gib_slack.si() * bar.stick_out.si() / slide.gib_length.si()
+    })
 }
 
 /// How far the edge gives way, m/N: all of it, and the bar's share.

@@ -154,10 +154,11 @@ fn straight_part(mean: &[f64], spacing: f64, starts_low: bool, pulled_slope: f64
 /// marks filtered off, mean over a few lines; and their spacing.
 fn waves(surface: &crate::surface::Standing, cuts: &[f64]) -> (f64, Option<f64>) {
     let spacing = surface.spacing();
-    let every = (surface.meridians() / 6).max(1);
+    let lines = surface.on_metal();
+    let every = (lines.len() / 6).max(1);
     let mut heights = Vec::new();
     let (mut crossings, mut along) = (0.0, 0.0);
-    for j in (0..surface.meridians()).step_by(every) {
+    for &j in lines.iter().step_by(every) {
         let line: Vec<f64> = surface.line(j).collect();
         let line = mean_line(&line, spacing, CUT_OFF);
         let mut most = 0.0_f64;
@@ -199,7 +200,7 @@ fn step_at(mean: &[f64], spacing: f64, z: f64) -> f64 {
 
 /// Waviness profile of one line: feed marks filtered off, its tilt taken out.
 fn waviness(surface: &crate::surface::Standing, z: &[f64], ends: (f64, f64)) -> Vec<f64> {
-    let line: Vec<f64> = surface.line(0).collect();
+    let line: Vec<f64> = surface.line(surface.on_metal()[0]).collect();
     let line = mean_line(&line, surface.spacing(), CUT_OFF);
     let inside = || {
         z.iter()
@@ -225,16 +226,17 @@ fn fine_meridian(course: &Course<'_>, finished: &Finished) -> (f64, Vec<f64>) {
 }
 
 fn height_on_meridian(finished: &Finished, z: f64) -> f64 {
+    let meridian = finished.standing.on_metal()[0];
     let height = if finished.last_path.heights.is_empty() {
         f64::NEG_INFINITY
     } else {
-        finished.last_path.height(0, z)
+        finished.last_path.height(meridian, z)
     };
     // Where the last pass cut nothing, what stood before still stands.
     if height.is_finite() {
         height
     } else {
-        finished.standing.at(0, z)
+        finished.standing.at(meridian, z)
     }
 }
 

@@ -162,6 +162,23 @@ pub const GUIDE_END: ByCondition<Length> = ByCondition::same(INCH, [6.0, 10.0, 1
 pub const SETTING_ERROR: ByCondition<Taper> =
     ByCondition::same(INCH_PER_FOOT, [-0.004, 0.0, 0.004]);
 
+/// A slide stays turned as the last cut left it, unless something pushes the bar's tip in between
+/// [guess].
+pub fn swing_left() -> Known<Ratio> {
+    Known::assumed(0.0, 0.0, 1.0)
+}
+
+/// [guess].
+pub const GUIDE_BOW: ByCondition<Length> = ByCondition::new(
+    INCH,
+    [
+        [-0.0003, 0.0, 0.0003],
+        [-0.0007, 0.0, 0.0007],
+        [-0.0015, 0.0, 0.0015],
+        [-0.003, 0.0, 0.003],
+    ],
+);
+
 /// Ordinary [mem], the rest [guess].
 pub const DRAG: ByCondition<Force> = ByCondition::new(
     LBF,

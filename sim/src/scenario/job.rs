@@ -64,6 +64,15 @@ pub struct Band<Q> {
     pub upper: Q,
 }
 
+/// Slots along the work that the tool crosses at every turn: keyways, ports.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Slots {
+    /// How many, evenly round the work.
+    pub count: u32,
+    /// Width of each.
+    pub width: Length,
+}
+
 /// The work.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Work {
@@ -105,6 +114,8 @@ pub struct Work {
     pub ovality: Known<Length>,
     /// Three lobes sprung in by the jaws, peak to valley on radius, standing after unclamping.
     pub lobing: Known<Length>,
+    /// Slots along its whole length, if it is interrupted.
+    pub slots: Option<Slots>,
     /// Room to run the carriage past the headstock-side end of the taper.
     pub room_headstock: Length,
     /// Room to run the carriage past the tailstock-side end of the taper.
@@ -152,6 +163,9 @@ pub struct Tool {
     pub edge_radius: Known<Length>,
     /// Above (positive) or below the centre, seen with the tool's face as the top.
     pub height: Known<Length>,
+    /// Share of the bar's swing in the side slack of the slide's gib that was not yet taken up
+    /// when the tool was touched off: 0 as the last cut left it, 1 pushed right into the cut.
+    pub swing_left: Known<Ratio>,
     /// The boring bar, when there is one.
     pub bar: Option<Bar>,
 }

@@ -26,8 +26,8 @@ const TRUE: Option<&str> = Some("test 7, guide true");
 const TAKEN: Option<&str> = Some("test 10, set against taken");
 
 impl Scenario {
-    /// Every uncertain number, lathe first, in a fixed order. New ones are appended with the next
-    /// number; a number is never used again for something else. Parts that a measured total
+    /// Every uncertain number, lathe first, in a fixed order. A new one takes the next free
+    /// number, wherever it stands; a number is never used again for something else. Parts that a measured total
     /// overrides are left out, for they change nothing.
     pub fn knobs_mut(&mut self) -> Vec<Knob<'_>> {
         let mut knobs = Vec::with_capacity(48);
@@ -154,6 +154,13 @@ impl Scenario {
             "setting of the guide",
             TRUE,
             &mut a.setting_error,
+        );
+        add(
+            48,
+            "attachment.guide_bow",
+            "bow of the guide",
+            TRUE,
+            &mut a.guide_bow,
         );
 
         let s = &mut self.lathe.slide;
@@ -349,6 +356,13 @@ impl Scenario {
                 "hold of the boring bar",
                 BAR,
                 &mut bar.holder_factor,
+            );
+            add(
+                49,
+                "tool.swing_left",
+                "swing of the bar left at touch-off",
+                BAR,
+                &mut job.tool.swing_left,
             );
         }
         match job.preload.as_mut().map(|preload| &mut preload.source) {

@@ -82,6 +82,9 @@ pub struct Attachment {
     /// How far the guide may be off the taper that was aimed at, on diameter, with its sign: the
     /// middle is zero unless an offset was measured.
     pub setting_error: Known<Taper>,
+    /// How far the middle of the guide's usable travel stands out of a straight line through its
+    /// ends, seen on the slide: positive toward the operator. Zero unless measured.
+    pub guide_bow: Known<Length>,
 }
 
 /// The cross-slide on its ways.

@@ -261,7 +261,7 @@ pub fn lathe(answers: &LatheAnswers) -> String {
         "# Parts, if measured (test 3): shoe_slack, thrust_slack, nut_slack. Also known here:",
     );
     page.text("# foot_spring, bar_drag, shoe_spring, screw_spring, screw_push_share, guide_end,");
-    page.text("# setting_error.");
+    page.text("# setting_error, guide_bow.");
     page.text("\n[slide]");
     page.open(
         "drag",
@@ -401,7 +401,7 @@ pub fn job(answers: &JobAnswers) -> String {
         );
         page.bare("bar", &bar, "");
     }
-    page.text("# Also known here: material, edge_radius, height.");
+    page.text("# Also known here: material, edge_radius, height, swing_left.");
     page.text("\n[passes]");
     page.open("rough", answers.rough.as_ref(), "depth per side");
     if answers.finish.is_empty() {

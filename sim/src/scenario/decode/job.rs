@@ -124,6 +124,7 @@ fn tool(table: Section<'_>, work: &Work) -> (Tool, Option<Edge>, ToolMaterial) {
             defaults::edge_radius(edge, material),
         ),
         height: table.known_offset("height", defaults::tool_height()),
+        swing_left: table.known("swing_left", Limits::SHARE, defaults::swing_left()),
         bar: bar(&table, work),
     };
     if tool.bar.is_none() && work.kind == Kind::Inside && !table.is_faulty_at("bar") {

@@ -117,6 +117,7 @@ fn attachment(table: Section<'_>, c: Condition) -> Attachment {
         steepest: table.known("steepest", Limits::POSITIVE, defaults::STEEPEST.of(c)),
         guide_end: table.known("guide_end", length, defaults::GUIDE_END.of(c)),
         setting_error: table.known_offset("setting_error", defaults::SETTING_ERROR.of(c)),
+        guide_bow: table.known_offset("guide_bow", defaults::GUIDE_BOW.of(c)),
     };
     table.finish();
     attachment

@@ -3,11 +3,11 @@
 use super::amount::Limits;
 use super::reading::nearest;
 use super::section::{Got, Section, Words};
-use crate::quantity::{Length, Pressure, Quantity, Ratio, Taper};
+use crate::quantity::{Fault, Length, Pressure, Quantity, Ratio, Taper};
 use crate::scenario::defaults::{self, Edge, INCH, INCH_PER_FOOT, Surface};
 use crate::scenario::material::{MATERIALS, Material};
 use crate::scenario::{
-    Band, CuttingData, End, Holding, Kind, Passes, Severity, StartSurface, Work,
+    Band, CuttingData, End, Holding, Kind, Passes, Severity, Slots, StartSurface, Work,
 };
 
 /// Young's modulus of a material that isn't named, Pa: steel.
@@ -169,6 +169,7 @@ pub(super) fn read(
         run_out: table.known("run_out", ROUND, run_out),
         ovality: table.known("ovality", ROUND, ovality),
         lobing: table.known("lobing", ROUND, lobing),
+        slots: slots(table.table("slots"), diameter),
         room_headstock: table.quantity_or("room_headstock", DISTANCE, from_jaws),
         room_tailstock: table.quantity_or("room_tailstock", DISTANCE, free),
     };
@@ -184,6 +185,39 @@ pub(super) fn read(
         material,
         surface,
     )
+}
+
+/// Slots along the work, if it has any: together they leave half of the circumference at least.
+fn slots(table: Section<'_>, diameter: Length) -> Option<Slots> {
+    if !table.is_there() {
+        return None;
+    }
+    let count = table
+        .read("count", "1", |text| {
+            text.trim()
+                .parse::<u32>()
+                .ok()
+                .filter(|n| (1..=12).contains(n))
+                .ok_or(Fault {
+                    at: 0..text.len(),
+                    message: "a number of slots is wanted".to_owned(),
+                    hint: "write a whole number from 1 to 12".to_owned(),
+                })
+        })
+        .given()
+        .unwrap_or(1);
+    let width = table.required::<Length>("width", LENGTH, "\"1/4 in\"");
+    let half = 0.5 * std::f64::consts::PI * diameter.si();
+    if f64::from(count) * width.si() > half {
+        table.reading.error(
+            table.reading.place("work.slots.width"),
+            "slots this wide leave less than half of the circumference",
+            "too wide",
+            "give the width of one slot, across the axis",
+        );
+    }
+    table.finish();
+    Some(Slots { count, width })
 }
 
 /// A tolerance that nobody knows is taken as 0.010 in/ft either way [guess], and said so.
