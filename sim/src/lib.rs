@@ -29,6 +29,7 @@ pub mod compare;
 pub mod drag_map;
 pub mod feasibility;
 pub mod mattered;
+pub mod spread;
 
 pub mod cone;
 pub mod gauging;
