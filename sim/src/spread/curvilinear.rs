@@ -55,7 +55,7 @@ impl CurvilinearTail {
             1.0
         } else if from > half {
             1.0 - self.share(2.0 * half - from)
-        } else if from < d {
+        } else if from <= d {
             self.curved(from + d)
         } else {
             0.5 - (half - from) * self.level()

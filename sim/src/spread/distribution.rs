@@ -17,9 +17,9 @@ use super::truncation::Truncated;
 /// Half width of the central 95 % of a normal distribution, in standard deviations.
 const NORMAL_95: f64 = 1.959_963_984_540_054;
 
-/// Degrees of freedom above which a t is refused: the library's beta function no longer settles
-/// there, and a normal says the same.
-pub(super) const MOST_DEGREES: f64 = 5000.0;
+/// Degrees of freedom above which a t is refused: the library's beta function grows inexact there,
+/// and a normal says the same.
+pub(super) const MOST_DEGREES: f64 = 1000.0;
 
 /// The distribution of one quantity.
 ///
@@ -85,7 +85,7 @@ pub enum Distribution {
     /// Mean of a few readings (6.4.9): centre their mean, scale `s / sqrt(n)`, degrees `n - 1`.
     /// Standard deviation `scale * sqrt(v / (v - 2))`, without bound for two degrees or less.
     ScaledT {
-        /// Degrees of freedom, v: over 1, and 5000 at most.
+        /// Degrees of freedom, v: over 1, and 1000 at most.
         degrees_of_freedom: f64,
         /// Centre.
         centre: f64,
@@ -248,7 +248,7 @@ impl Distribution {
                 centre,
                 scale,
             } => {
-                let wanted = "over 1 and at most 5000 (a normal serves beyond)";
+                let wanted = "over 1 and at most 1000 (a normal serves beyond)";
                 let within = v > 1.0 && v <= MOST_DEGREES;
                 must(within, "degrees of freedom", v, wanted)?;
                 finite("centre", centre)?;
@@ -269,7 +269,7 @@ impl Distribution {
     }
 
     /// The value below which a share `p` (0 to 1) lies; not a number outside of that. Exact to
-    /// rounding, but for the t, good to some 1e-12.
+    /// rounding, but for the t: good to 1e-12 of its scale.
     pub fn quantile(&self, p: f64) -> f64 {
         if !(0.0..=1.0).contains(&p) {
             f64::NAN

@@ -80,6 +80,12 @@ impl Adaptive {
             most_trials,
         }
     }
+
+    /// Whether blocks are as the standard has them; if not, say so beside the result.
+    pub fn is_standard(&self, probability: f64) -> bool {
+        let block = standard_block(probability);
+        self.block.is_none_or(|own| own == block) && self.least_blocks == 2
+    }
 }
 
 /// Trials in the standard's block, `max(ceil(100 / (1 - p)), 10^4)`.
@@ -149,6 +155,8 @@ pub struct Propagation {
     pub trials: u64,
     /// Why they ended.
     pub ending: Ending,
+    /// What was asked for, so that a departure from the standard's rule can be told.
+    pub plan: Plan,
     /// Coverage probability of the intervals.
     pub probability: f64,
     /// By output.
@@ -285,6 +293,7 @@ pub fn propagate(
     Ok(Propagation {
         trials: done,
         ending: ending.unwrap_or(Ending::Stopped),
+        plan,
         probability,
         outputs,
     })

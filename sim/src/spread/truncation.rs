@@ -18,12 +18,12 @@ pub struct Truncated {
     lower: f64,
     /// Greatest possible value; may be infinite.
     upper: f64,
-    /// Counted from the top, because the range lies beyond the median.
+    /// Share of the whole below the range.
     #[serde(skip)]
-    from_top: bool,
-    /// Share of the whole outside the range, on the side counted from.
+    missing_below: f64,
+    /// Share of the whole above the range.
     #[serde(skip)]
-    outside: f64,
+    missing_above: f64,
     /// Share of the whole within.
     #[serde(skip)]
     share: f64,
@@ -35,16 +35,17 @@ impl Truncated {
         if lower.is_nan() || upper.is_nan() || lower >= upper {
             return Err(DistributionFault::Reversed { lower, upper });
         }
-        let from_top = of.below(lower) > 0.5;
-        let (outside, reached) = if from_top {
-            (of.above(upper), of.above(lower))
+        let (missing_below, missing_above) = (of.below(lower), of.above(upper));
+        // From the nearer end, where a thin tail keeps its precision.
+        let within = if missing_below > 0.5 {
+            of.above(lower) - missing_above
         } else {
-            (of.below(lower), of.below(upper))
+            of.below(upper) - missing_below
         };
         let share = match of {
             // The step at the value itself counts, on whichever limit it stands.
             Distribution::Fixed { value } => f64::from((lower..=upper).contains(&value)),
-            _ => reached - outside,
+            _ => within,
         };
         // Thinner tails than this can't be drawn from.
         if share < 1e-290 {
@@ -55,8 +56,8 @@ impl Truncated {
             of: Box::new(of),
             lower,
             upper,
-            from_top,
-            outside,
+            missing_below,
+            missing_above,
             share,
         })
     }
@@ -78,40 +79,51 @@ impl Truncated {
 
     pub(super) fn below(&self, x: f64) -> f64 {
         if x < self.lower {
-            0.0
-        } else if x >= self.upper {
-            1.0
-        } else if let Distribution::Fixed { value } = *self.of {
-            f64::from(x >= value)
-        } else if self.from_top {
-            1.0 - self.above(x)
-        } else {
-            ((self.of.below(x) - self.outside) / self.share).clamp(0.0, 1.0)
+            return 0.0;
         }
+        if x >= self.upper {
+            return 1.0;
+        }
+        if let Distribution::Fixed { value } = *self.of {
+            return f64::from(x >= value);
+        }
+        let below = self.of.below(x);
+        let share = if below <= 0.5 {
+            (below - self.missing_below) / self.share
+        } else {
+            1.0 - (self.of.above(x) - self.missing_above) / self.share
+        };
+        share.clamp(0.0, 1.0)
     }
 
     pub(super) fn above(&self, x: f64) -> f64 {
-        if x >= self.lower && x < self.upper && self.from_top {
-            ((self.of.above(x) - self.outside) / self.share).clamp(0.0, 1.0)
-        } else {
-            1.0 - self.below(x)
+        if x < self.lower || x >= self.upper || matches!(*self.of, Distribution::Fixed { .. }) {
+            return 1.0 - self.below(x);
         }
+        let above = self.of.above(x);
+        let share = if above <= 0.5 {
+            (above - self.missing_above) / self.share
+        } else {
+            1.0 - (self.of.below(x) - self.missing_below) / self.share
+        };
+        share.clamp(0.0, 1.0)
     }
 
     pub(super) fn from_below(&self, p: f64) -> f64 {
-        let value = if self.from_top {
-            self.of.from_above(self.outside + (1.0 - p) * self.share)
-        } else {
-            self.of.from_below(self.outside + p * self.share)
-        };
-        value.clamp(self.lower, self.upper)
+        self.at(p, 1.0 - p)
     }
 
     pub(super) fn from_above(&self, q: f64) -> f64 {
-        let value = if self.from_top {
-            self.of.from_above(self.outside + q * self.share)
+        self.at(1.0 - q, q)
+    }
+
+    /// The value with a share `p` of what is left below it and `q` above.
+    fn at(&self, p: f64, q: f64) -> f64 {
+        let below = self.missing_below + p * self.share;
+        let value = if below <= 0.5 {
+            self.of.from_below(below)
         } else {
-            self.of.from_below(self.outside + (1.0 - q) * self.share)
+            self.of.from_above(self.missing_above + q * self.share)
         };
         value.clamp(self.lower, self.upper)
     }
@@ -136,11 +148,7 @@ impl Truncated {
             .of
             .kinks()
             .into_iter()
-            .map(|share| {
-                let from_end = if self.from_top { 1.0 - share } else { share };
-                let within = (from_end - self.outside) / self.share;
-                if self.from_top { 1.0 - within } else { within }
-            })
+            .map(|share| (share - self.missing_below) / self.share)
             .filter(|share| *share > 0.0 && *share < 1.0)
             .collect();
         breaks.extend([0.0, 0.5, 1.0]);
