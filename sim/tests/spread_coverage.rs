@@ -71,6 +71,12 @@ proptest! {
     ) {
         let found = Coverage::of(&values, p).expect("enough");
         prop_assert!(found.shortest.length() <= found.symmetric.length());
+        // By trying all that hold as many, q = p M half up.
+        let mut sorted = values.clone();
+        sorted.sort_by(f64::total_cmp);
+        let q = (p * values.len() as f64 + 0.5).floor() as usize;
+        let all = sorted.windows(q + 1).map(|held| held[q] - held[0]);
+        prop_assert_eq!(found.shortest.length(), all.fold(f64::INFINITY, f64::min));
         for interval in [found.shortest, found.symmetric] {
             let held = values.iter().filter(|value| interval.holds(**value)).count();
             prop_assert!(held as f64 > p * values.len() as f64);

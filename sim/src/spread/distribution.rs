@@ -274,9 +274,9 @@ impl Distribution {
         if !(0.0..=1.0).contains(&p) {
             f64::NAN
         } else if p <= 0.5 {
-            self.from_below(p)
+            self.quantile_below(p)
         } else {
-            self.from_above(1.0 - p)
+            self.quantile_above(1.0 - p)
         }
     }
 

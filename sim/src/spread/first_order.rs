@@ -9,8 +9,8 @@ use std::fmt;
 
 use serde::Serialize;
 
+use super::adaptive::numerical_tolerance;
 use super::coverage::Interval;
-use super::propagate::numerical_tolerance;
 use super::student;
 
 /// Estimate and standard uncertainty of an input, in its unit.

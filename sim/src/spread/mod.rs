@@ -9,6 +9,7 @@
 //!
 //! Nothing here knows of lathes: numbers are plain, each in its own SI unit.
 
+mod adaptive;
 mod coverage;
 mod curvilinear;
 mod distribution;
@@ -22,15 +23,13 @@ mod student;
 mod tails;
 mod truncation;
 
+pub use adaptive::{Adaptive, IntervalKind, Steadiness, numerical_tolerance, standard_block};
 pub use coverage::{Coverage, CoverageFault, Interval, mean_and_deviation};
 pub use distribution::{Distribution, DistributionFault};
 pub use draws::{Draws, FactorFault, Family, SharedFactor, TrialDraws};
 pub use first_order::{FirstOrder, FirstOrderFault, Input, Validation, first_order};
 pub use paired::{Better, Paired, PairedFault};
-pub use propagate::{
-    Adaptive, Ending, IntervalKind, Output, Plan, Propagation, PropagationFault, Rows, Steadiness,
-    numerical_tolerance, propagate, standard_block,
-};
+pub use propagate::{Ending, Output, Plan, Propagation, PropagationFault, Rows, propagate};
 pub use proportion::Proportion;
 pub use sobol::{Bootstrap, Design, GroupIndices, Index, OutputIndices, Pick, Row, SobolFault};
 pub use truncation::Truncated;

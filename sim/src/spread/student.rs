@@ -26,9 +26,9 @@ pub(super) fn above(v: f64, t: f64) -> f64 {
 }
 
 /// The value above which the share `q` lies, for `v` degrees of freedom.
-pub(super) fn from_above(v: f64, q: f64) -> f64 {
+pub(super) fn quantile_above(v: f64, q: f64) -> f64 {
     if q > 0.5 {
-        return -from_above(v, 1.0 - q);
+        return -quantile_above(v, 1.0 - q);
     }
     if q <= 0.0 {
         return f64::INFINITY;
@@ -52,7 +52,7 @@ pub(super) fn from_above(v: f64, q: f64) -> f64 {
 pub(super) fn factor(v: f64, confidence: f64) -> f64 {
     let q = (1.0 - confidence) / 2.0;
     if v <= MOST_DEGREES {
-        return from_above(v, q);
+        return quantile_above(v, q);
     }
     let z = -normal_quantile(q);
     z + (z.powi(3) + z) / (4.0 * v)

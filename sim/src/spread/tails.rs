@@ -113,7 +113,7 @@ impl Distribution {
     }
 
     /// The value below which the share `p` lies.
-    pub(super) fn from_below(&self, p: f64) -> f64 {
+    pub(super) fn quantile_below(&self, p: f64) -> f64 {
         match *self {
             Self::Fixed { value } => value,
             Self::Normal {
@@ -139,13 +139,13 @@ impl Distribution {
                 degrees_of_freedom,
                 centre,
                 scale,
-            } => centre - scale * student::from_above(degrees_of_freedom, p),
-            Self::Truncated(ref truncated) => truncated.from_below(p),
+            } => centre - scale * student::quantile_above(degrees_of_freedom, p),
+            Self::Truncated(ref truncated) => truncated.quantile_below(p),
         }
     }
 
     /// The value above which the share `q` lies.
-    pub(super) fn from_above(&self, q: f64) -> f64 {
+    pub(super) fn quantile_above(&self, q: f64) -> f64 {
         match *self {
             Self::Fixed { value } => value,
             Self::Normal {
@@ -171,8 +171,8 @@ impl Distribution {
                 degrees_of_freedom,
                 centre,
                 scale,
-            } => centre + scale * student::from_above(degrees_of_freedom, q),
-            Self::Truncated(ref truncated) => truncated.from_above(q),
+            } => centre + scale * student::quantile_above(degrees_of_freedom, q),
+            Self::Truncated(ref truncated) => truncated.quantile_above(q),
         }
     }
 

@@ -109,11 +109,11 @@ impl Truncated {
         share.clamp(0.0, 1.0)
     }
 
-    pub(super) fn from_below(&self, p: f64) -> f64 {
+    pub(super) fn quantile_below(&self, p: f64) -> f64 {
         self.at(p, 1.0 - p)
     }
 
-    pub(super) fn from_above(&self, q: f64) -> f64 {
+    pub(super) fn quantile_above(&self, q: f64) -> f64 {
         self.at(1.0 - q, q)
     }
 
@@ -121,9 +121,9 @@ impl Truncated {
     fn at(&self, p: f64, q: f64) -> f64 {
         let below = self.missing_below + p * self.share;
         let value = if below <= 0.5 {
-            self.of.from_below(below)
+            self.of.quantile_below(below)
         } else {
-            self.of.from_above(self.missing_above + q * self.share)
+            self.of.quantile_above(self.missing_above + q * self.share)
         };
         value.clamp(self.lower, self.upper)
     }
@@ -159,9 +159,9 @@ impl Truncated {
                 let width = ends[1] - ends[0];
                 let value = |from_left: f64, from_right: f64| {
                     of(if ends[1] <= 0.5 {
-                        self.from_below(ends[0] + width * from_left)
+                        self.quantile_below(ends[0] + width * from_left)
                     } else {
-                        self.from_above(1.0 - ends[1] + width * from_right)
+                        self.quantile_above(1.0 - ends[1] + width * from_right)
                     })
                 };
                 width * double_exponential(value)
