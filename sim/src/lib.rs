@@ -5,7 +5,7 @@
 //! the parts) -> [`balance`] (where the slide stands) -> [`cut`] (the run along the work) ->
 //! [`surface`] -> [`measure`] -> [`compare`] (the ways side by side) -> [`caution`] and
 //! [`advice`] (what to do about it). Apart from that line stand the sums of the bench: [`cone`],
-//! [`standard_taper`], [`gauging`]. No input or output happens here.
+//! [`standard_taper`], [`gauging`]; and [`spread`], what uncertain numbers come to. No input or output happens here.
 #![warn(missing_docs)]
 
 pub mod quantity;
@@ -30,6 +30,7 @@ pub mod compare;
 pub mod drag_map;
 pub mod feasibility;
 pub mod mattered;
+pub mod spread;
 
 pub mod cone;
 pub mod gauging;

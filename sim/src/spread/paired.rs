@@ -1,0 +1,141 @@
+//! Two ways of making the same cut, compared trial by trial on the same draws.
+//!
+//! What both ways share cancels in the difference, so that far fewer trials tell them apart than
+//! two separate studies would need. Trials in which the two come out alike are counted apart: they
+//! are wins of neither, and all shares are of all trials.
+
+use std::fmt;
+
+use serde::Serialize;
+
+use super::coverage::{Interval, mean_and_deviation};
+use super::proportion::Proportion;
+use super::student;
+
+/// Which value of an output is the better one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Better {
+    /// The smaller, as of an error.
+    Smaller,
+    /// The greater, as of a margin.
+    Greater,
+}
+
+/// One way against another.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Paired {
+    /// Mean of first less second, in the output's unit.
+    pub mean: f64,
+    /// Standard deviation of that difference from trial to trial.
+    pub deviation: f64,
+    /// Confidence interval of the mean: `mean +- t s / sqrt(n)`, n - 1 degrees of freedom.
+    pub mean_interval: Interval,
+    /// Trials in which the first is better.
+    pub first_better: Proportion,
+    /// Trials in which the second is better.
+    pub second_better: Proportion,
+    /// Trials in which they differ by no more than what counts as alike.
+    pub alike: Proportion,
+    /// Wilson's interval of the share in which the first is better.
+    pub first_better_interval: Interval,
+}
+
+/// Why two ways can't be compared.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PairedFault {
+    /// Not as many trials of the one as of the other.
+    Unpaired {
+        /// Trials of the first.
+        first: usize,
+        /// Trials of the second.
+        second: usize,
+    },
+    /// Fewer than two trials.
+    TooFew,
+    /// A value of this trial is not finite.
+    NotFinite(usize),
+    /// What counts as alike is below 0 or not a number, or the confidence not between 0 and 1.
+    OutOfRange,
+}
+
+impl fmt::Display for PairedFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Unpaired { first, second } => write!(
+                f,
+                "{first} trials of the first way against {second} of the second: both must have \
+                 the same trials"
+            ),
+            Self::TooFew => f.write_str("at least two trials are needed"),
+            Self::NotFinite(trial) => {
+                write!(f, "a value of trial {trial} is not a finite number")
+            }
+            Self::OutOfRange => f.write_str(
+                "what counts as alike must be 0 or more, the confidence between 0 and 1",
+            ),
+        }
+    }
+}
+
+impl std::error::Error for PairedFault {}
+
+impl Paired {
+    /// Compares values of one output by trial. Values that differ by `alike` or less (in the
+    /// output's unit) count as alike.
+    ///
+    /// # Errors
+    /// Trials that don't pair, fewer than two, values that are not finite, numbers out of range.
+    pub fn of(
+        first: &[f64],
+        second: &[f64],
+        better: Better,
+        alike: f64,
+        confidence: f64,
+    ) -> Result<Self, PairedFault> {
+        if first.len() != second.len() {
+            return Err(PairedFault::Unpaired {
+                first: first.len(),
+                second: second.len(),
+            });
+        }
+        if first.len() < 2 {
+            return Err(PairedFault::TooFew);
+        }
+        if !(alike >= 0.0 && confidence > 0.0 && confidence < 1.0) {
+            return Err(PairedFault::OutOfRange);
+        }
+        let differences: Vec<f64> = first.iter().zip(second).map(|(a, b)| a - b).collect();
+        if let Some(trial) = differences.iter().position(|d| !d.is_finite()) {
+            return Err(PairedFault::NotFinite(trial));
+        }
+        let count = differences.len();
+        let (mean, deviation) = mean_and_deviation(&differences);
+        let share = |holds: &dyn Fn(f64) -> bool| Proportion {
+            count: differences.iter().filter(|d| holds(**d)).count() as u64,
+            of: count as u64,
+        };
+        let smaller = share(&|d| d < -alike);
+        let greater = share(&|d| d > alike);
+        let (first_better, second_better) = match better {
+            Better::Smaller => (smaller, greater),
+            Better::Greater => (greater, smaller),
+        };
+        let factor = student::factor((count - 1) as f64, confidence);
+        let half = factor * deviation / (count as f64).sqrt();
+        Ok(Self {
+            mean,
+            deviation,
+            mean_interval: Interval {
+                lower: mean - half,
+                upper: mean + half,
+            },
+            first_better,
+            second_better,
+            alike: share(&|d| d.abs() <= alike),
+            first_better_interval: first_better
+                .wilson(confidence)
+                .ok_or(PairedFault::OutOfRange)?,
+        })
+    }
+}
