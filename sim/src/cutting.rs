@@ -14,6 +14,10 @@ use crate::lanes::{Lanes, SimdBool as _};
 /// Chip thickness below which Kienzle's law is out of its range, m.
 pub const THIN_CHIP: f64 = 0.05e-3;
 
+/// Chip thickness over which the edge's own force rises from nothing, m: what a tool that backs
+/// off just clears must not push at once with its whole edge (a guess, far below any chip cut).
+pub const RUBBED: f64 = 1e-6;
+
 /// The tool's shape with one feed.
 ///
 /// A nose arc of radius `r` runs into a straight main edge at the entering angle `K`; behind the
@@ -222,7 +226,8 @@ impl EdgeShape {
 /// `h = A / b` over the engaged edge, nose included. In the plane of the work an in-plane force
 /// `R = ratio * Fc`, square to the chord. Under [`THIN_CHIP`] the power law is out of its range:
 /// the edge itself pushes with `edge_force` per length of edge, which fades as `THIN_CHIP / h`
-/// in thicker chips (where the table's own fit contains it), so that nothing jumps.
+/// in thicker chips (where the table's own fit contains it), and rises over the first [`RUBBED`],
+/// so that nothing jumps.
 ///
 /// Force tables differ by 30 %: never print four digits of what comes out here.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -356,6 +361,11 @@ impl ForceLaw {
             thin,
             fading * (relative_edge + relative_edge - relative_area),
         );
+        // Below RUBBED it grows as the chip, and with it as the area over the edge.
+        let rubs = chip.simd_le(R::splat(RUBBED));
+        let rising = edge_force * R::splat(1.0 / RUBBED);
+        let edge = (rising * area).select(rubs, edge);
+        let edge_slope = (rising * area_slope).select(rubs, edge_slope);
         let ratio = R::splat(self.push_ratio);
         let in_plane = ratio * main + edge;
         let in_plane_slope = ratio * main_slope + edge_slope;

@@ -24,7 +24,7 @@ pub struct Bound<R: Lanes> {
     pub load: Reaction<R>,
     /// Force in the upstream link, N, positive into the cut.
     pub drive: R,
-    /// Whether it is a balance: found, and the net force falls through it and on the way to it.
+    /// Whether it is the balance: found, and the net force falls through it and around it.
     pub sure: R::SimdBool,
 }
 
@@ -50,16 +50,21 @@ pub fn bound<R: Lanes>(
     for look in 1.. {
         let here = Excess::new(link, guide, at(e), way, one);
         let holds = here.slope.simd_lt(R::zero());
-        falls = falls & here.slope.simd_le(R::zero());
+        // Whatever the link does: where friction grows faster than the load, there may be an
+        // earlier balance.
+        let load = &here.reaction;
+        falls = falls & load.push_slope.simd_ge(load.limit_slope.simd_abs());
         let newton = way * here.value / -here.slope;
         let close = close(here.value, here.scale, newton, e - kink) & holds & falls;
-        if (close | idle).all() || look == LOOKS {
-            let rate = link.rate(guide - here.reaction.position);
+        let rest = here.reaction.moved(newton);
+        let rate = link.rate(guide - here.reaction.position);
+        let sure = close & link.rate(guide - rest.position).simd_eq(rate);
+        if (sure | idle).all() || look == LOOKS {
             return Bound {
                 parameter: e + newton,
-                load: here.reaction.moved(newton),
+                load: rest,
                 drive: here.drive - rate * here.reaction.position_slope * newton,
-                sure: close,
+                sure,
             };
         }
         counters.iterations += 1;
