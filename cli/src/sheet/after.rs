@@ -8,7 +8,7 @@ use tautway_sim::setup::Pull;
 use tautway_sim::sheet::{Seen, Sheet, SheetPass, Stage};
 
 use super::before::force;
-use super::page::{BLANK, Item, Table, strong};
+use super::page::{BLANK, Item, Table, plain, strong};
 use super::{cautions_of, end, figures, opposite, toward, unit};
 use crate::screen::words;
 
@@ -338,11 +338,18 @@ pub fn foot(sheet: &Sheet) -> Vec<String> {
         strong("Assumed, and it matters:"),
         list(&sheet.assumed, "nothing that would change this")
     ));
-    if !sheet.measured.is_empty() {
+    if !sheet.given.is_empty() {
         foot.push(format!(
             "{} {}",
             strong("Given, with its spread:"),
-            list(&sheet.measured, "")
+            list(&sheet.given, "")
+        ));
+    }
+    if !sheet.narrowed.is_empty() {
+        foot.push(format!(
+            "{} {}",
+            strong("Measured, and narrowed by it:"),
+            plain(&words::narrowed(&sheet.narrowed))
         ));
     }
     foot.push(format!("{} {NOT_AN_INSPECTION}", strong("Note:")));

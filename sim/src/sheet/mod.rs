@@ -84,7 +84,9 @@ pub struct Sheet {
     /// What was not measured and mattered, most first.
     pub assumed: Vec<Matter>,
     /// What was given with its spread and mattered.
-    pub measured: Vec<Matter>,
+    pub given: Vec<Matter>,
+    /// What tests and finished jobs gave: source, and the numbers that it narrowed.
+    pub narrowed: Vec<(String, Vec<String>)>,
     /// Seed of the work's unevenness.
     pub seed: u64,
     /// Version of the program.
@@ -260,7 +262,7 @@ impl Sheet {
         let aim = Taper::from_si(aimed_taper(scenario));
         let drawing = drawing_asks(scenario, aim);
         let (turns, surface_speed) = passes::speed(job.passes.speed, drawing.big.si());
-        let (assumed, measured) = likely.map_or((Vec::new(), Vec::new()), |likely| {
+        let (assumed, given) = likely.map_or((Vec::new(), Vec::new()), |likely| {
             let of = |assumed: bool| {
                 let same = |m: &&Matter| (m.origin == crate::scenario::Origin::Assumed) == assumed;
                 likely.matters.iter().filter(same).cloned().collect()
@@ -293,7 +295,8 @@ impl Sheet {
             expected: expected(way, &run.outcome, likely),
             drawing,
             assumed,
-            measured,
+            given,
+            narrowed: scenario.measured_in_words(),
             seed: options.seed,
             version: env!("CARGO_PKG_VERSION"),
         })

@@ -117,7 +117,8 @@ pub fn findings(tests: &ShopTests, lathe: &Lathe) -> Found {
     guide(tests, &mut found);
     stiffness::push_off(tests, &lathe, &mut found);
     if tests.steps.slide > 0.0 {
-        let step = tests.steps.slide;
+        // As the readout of the lathe file shows it.
+        let step = tests.steps.slide / lathe.readout_reads.movement();
         found.add(
             "readout.step",
             "step of the readout",

@@ -18,7 +18,7 @@ use crate::quantity::Units;
 /// How finely each gauge reads, SI; half of it counts either way.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 pub struct Steps {
-    /// Indicator or readout on the slide, m.
+    /// Indicator or readout on the slide, m of its movement.
     pub slide: f64,
     /// Carriage travel, m.
     pub carriage: f64,

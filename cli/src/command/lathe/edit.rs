@@ -3,7 +3,7 @@
 use tautway_sim::quantity::{Dimension, Units};
 use tautway_sim::scenario::{Diagnostic, Lathe, Source, decode_lathe};
 use tautway_sim::shop_tests::notation::written_range;
-use toml_edit::{DocumentMut, InlineTable, Item, Value, table};
+use toml_edit::{DocumentMut, InlineTable, Item, Table, Value, table};
 
 use crate::failure::Failure;
 use crate::texts::{self, Text};
@@ -16,8 +16,8 @@ pub struct Change {
     pub dimension: Dimension,
     /// Low, middle and high, SI.
     pub range: [f64; 3],
-    /// Where it comes from, told behind a line that is new.
-    pub from: String,
+    /// The tests or the finished job it comes from; `None` for what was merely read.
+    pub from: Option<String>,
 }
 
 /// The lathe file with the changes in it, checked by reading it again.
@@ -42,9 +42,12 @@ pub fn put(lathe: &Text, units: Units, changes: &[Change]) -> Result<(String, La
         let mut value = value(change, units);
         match section.get(key).and_then(Item::as_value) {
             Some(old) => keep_decor(old, &mut value),
-            None => value.decor_mut().set_suffix(format!(" # {}", change.from)),
+            None => value.decor_mut().set_suffix(NEW),
         }
         section.insert(key, Item::Value(value));
+        if let Some(from) = &change.from {
+            note(&mut document, place, key, from);
+        }
     }
     let text = document.to_string();
     match decode_lathe(Source {
@@ -53,6 +56,33 @@ pub fn put(lathe: &Text, units: Units, changes: &[Change]) -> Result<(String, La
     }) {
         Ok((read, _)) => Ok((text, read)),
         Err(found) => Err(unreadable(&found, lathe, text)),
+    }
+}
+
+/// Behind a line that was not there.
+const NEW: &str = " # see [measured]";
+const MEASURED: &str = "
+# Which test or finished job gave each number, for sheet and comparison to say. Whoever changes a
+# number by hand takes its line out.
+";
+
+/// Says in `[measured]` where a number comes from.
+fn note(document: &mut DocumentMut, place: &str, key: &str, from: &str) {
+    let measured = document.entry("measured").or_insert_with(|| {
+        let mut table = Table::new();
+        table.decor_mut().set_prefix(MEASURED);
+        Item::Table(table)
+    });
+    let Some(measured) = measured.as_table_like_mut() else {
+        return;
+    };
+    let part = measured.entry(place).or_insert_with(|| {
+        let mut table = Table::new();
+        table.set_dotted(true);
+        Item::Table(table)
+    });
+    if let Some(part) = part.as_table_like_mut() {
+        part.insert(key, Item::Value(Value::from(from)));
     }
 }
 

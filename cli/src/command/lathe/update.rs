@@ -134,10 +134,6 @@ fn change(finding: &Finding) -> Change {
         key: finding.key,
         dimension: finding.dimension,
         range: finding.range,
-        from: if names.is_empty() {
-            "as read".to_owned()
-        } else {
-            names.join("; ")
-        },
+        from: (!names.is_empty()).then(|| names.join("; ")),
     }
 }
