@@ -107,10 +107,13 @@ pub enum Command {
     },
     /// Read the files and tell every fault, with its place and what would be right.
     ///
-    /// Nothing is run. Given a job it reads the lathe that the job names too.
-    #[command(after_help = "Example:\n  tautway check job.toml")]
+    /// Nothing is run. Any file the program reads: job (with the lathe it names), lathe, readings,
+    /// hand moves (with their lathe), filled-in shop tests, what a finished job gave.
+    #[command(
+        after_help = "Examples:\n  tautway check job.toml\n  tautway check guide.readings"
+    )]
     Check {
-        /// A job file or a lathe file.
+        /// The file; what stands in it says what it is.
         file: PathBuf,
         /// How to answer.
         #[arg(long, value_enum, default_value_t = CheckFormat::Text)]

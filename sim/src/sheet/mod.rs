@@ -373,7 +373,6 @@ fn run_in(way: &Way, course: &Course<'_>) -> RunInPlan {
     let start = &way.start;
     let stands = course.approach().stands();
     let out = stands < 0.0 || (stands == 0.0 && way.pull == Pull::In);
-    let toward_is_out = way.setup.out_of_cut(Toward::Operator) > 0.0;
     RunInPlan {
         starts_at: way.setup.starts_at(),
         at_big_end: way.setup.starts_at() == way.setup.big_end,
@@ -383,11 +382,7 @@ fn run_in(way: &Way, course: &Course<'_>) -> RunInPlan {
         room: start.room,
         by_hand: start.by_hand,
         straight_left: (start.lost - start.room).max(0.0),
-        hand_toward: if out == toward_is_out {
-            Toward::Operator
-        } else {
-            Toward::Away
-        },
+        hand_toward: way.setup.toward_in_x(out),
     }
 }
 

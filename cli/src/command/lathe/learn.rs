@@ -68,7 +68,7 @@ pub fn learn(
             )),
         })
         .collect();
-    let (written, _) = put(lathe, units, &changes)?;
+    let (written, _) = put(lathe, units, &changes, None)?;
     if let Some(path) = &args.write {
         file::write(path, &written, args.overwrite)?;
     }

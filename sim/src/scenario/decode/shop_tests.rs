@@ -152,6 +152,7 @@ fn steps(table: Section<'_>) -> Steps {
     let reads = table.word("reads", READS).given();
     let steps = Steps {
         slide: length("slide") * reads.map_or(1.0, Reads::movement),
+        reads,
         carriage: length("carriage"),
         gauge: length("gauge"),
         scale: table.one::<Force>("scale", Limits::NOT_NEGATIVE),
