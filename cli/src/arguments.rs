@@ -4,7 +4,7 @@ mod lathe;
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Arg, Args, Parser, Subcommand, ValueEnum};
 use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 
@@ -93,7 +93,10 @@ pub enum Command {
     ///
     /// The best way, or the one you choose. HTML prints on one page, can be copied to a phone and
     /// needs nothing else. There is no sheet for a way that can't be cut or may never be advised.
-    #[command(after_help = "Example:\n  tautway sheet job.toml --out sheet.html")]
+    #[command(
+        after_help = "Example:\n  tautway sheet job.toml --out sheet.html",
+        mut_arg("out", to_a_file)
+    )]
     Sheet {
         /// The job file. The lathe file it names is looked for beside it.
         job: PathBuf,
@@ -104,10 +107,13 @@ pub enum Command {
     },
     /// Read the files and tell every fault, with its place and what would be right.
     ///
-    /// Nothing is run. Given a job it reads the lathe that the job names too.
-    #[command(after_help = "Example:\n  tautway check job.toml")]
+    /// Nothing is run. Any file the program reads: job (with the lathe it names), lathe, readings,
+    /// hand moves (with their lathe), filled-in shop tests, what a finished job gave.
+    #[command(
+        after_help = "Examples:\n  tautway check job.toml\n  tautway check guide.readings"
+    )]
     Check {
-        /// A job file or a lathe file.
+        /// The file; what stands in it says what it is.
         file: PathBuf,
         /// How to answer.
         #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
@@ -202,21 +208,34 @@ Returns 1 where a move would break something.
 Example:
   tautway rehearse zero-too-early.moves --out report";
 
+/// Where an answer goes besides the screen, and in which units it comes.
+#[derive(Args, Clone, Debug)]
+pub struct To {
+    /// Also write report, data and every figure (SVG and PNG) to this new directory.
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Let --out replace what it wrote there before.
+    #[arg(long, requires = "out")]
+    pub overwrite: bool,
+    /// Units to answer in [default: those of the file].
+    #[arg(long, value_enum)]
+    pub units: Option<UnitsArg>,
+}
+
+/// A sheet is one file, not a directory of them.
+fn to_a_file(out: Arg) -> Arg {
+    out.value_name("FILE")
+        .help("Write the sheet to this new file")
+}
+
 /// How a rehearsal is told.
 #[derive(Args, Clone, Debug)]
 pub struct RehearsalArgs {
     /// Text to read, JSON with every record in SI, or CSV with a row for each move.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,
-    /// Also write report, JSON, CSV and the figure (SVG and PNG) to this new directory.
-    #[arg(long, value_name = "DIR")]
-    pub out: Option<PathBuf>,
-    /// Let --out replace a directory that it wrote before.
-    #[arg(long, requires = "out")]
-    pub overwrite: bool,
-    /// Units to answer in [default: those of the moves file].
-    #[arg(long, value_enum)]
-    pub units: Option<UnitsArg>,
+    #[command(flatten)]
+    pub to: To,
 }
 
 /// How an answer is wanted.
@@ -225,18 +244,11 @@ pub struct AnswerArgs {
     /// Text to read, JSON with every record in SI, or CSV with a row for each way.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,
-    /// Also write report, JSON, CSV and every figure (SVG and PNG) to this new directory.
-    #[arg(long, value_name = "DIR")]
-    pub out: Option<PathBuf>,
-    /// Let --out replace a directory that it wrote before.
-    #[arg(long, requires = "out")]
-    pub overwrite: bool,
+    #[command(flatten)]
+    pub to: To,
     /// Start only this far before the taper, to see what too short a run-in does ("0.5 in").
     #[arg(long, value_name = "LENGTH", value_parser = start)]
     pub start: Option<Length>,
-    /// Units to answer in [default: those of the job].
-    #[arg(long, value_enum)]
-    pub units: Option<UnitsArg>,
     /// Tell more: every assumption, every pass; in JSON the long lists of numbers too.
     #[arg(long)]
     pub detail: bool,
@@ -251,15 +263,8 @@ pub struct ReadingsArgs {
     /// Text to read, or JSON with every record in SI.
     #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
     pub format: CheckFormat,
-    /// Also write report, JSON and the figure (SVG and PNG) to this new directory.
-    #[arg(long, value_name = "DIR")]
-    pub out: Option<PathBuf>,
-    /// Let --out replace a directory that it wrote before.
-    #[arg(long, requires = "out")]
-    pub overwrite: bool,
-    /// Units to answer in [default: those of the file].
-    #[arg(long, value_enum)]
-    pub units: Option<UnitsArg>,
+    #[command(flatten)]
+    pub to: To,
 }
 
 /// How a sheet is wanted.
@@ -269,18 +274,11 @@ pub struct SheetArgs {
     /// text].
     #[arg(long, value_enum)]
     pub format: Option<SheetFormat>,
-    /// Write the sheet to this new file.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
-    /// Let --out replace an earlier sheet.
-    #[arg(long, requires = "out")]
-    pub overwrite: bool,
+    #[command(flatten)]
+    pub to: To,
     /// Paper of the HTML page [default: letter with inches, A4 with millimetres].
     #[arg(long, value_enum)]
     pub paper: Option<Paper>,
-    /// Units to answer in [default: those of the job].
-    #[arg(long, value_enum)]
-    pub units: Option<UnitsArg>,
     /// Luck of the work's hard patches and run-out: the same number gives the same answer.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,

@@ -6,7 +6,8 @@ use std::path::Path;
 
 use tautway_sim::rehearse::{self, Script};
 use tautway_sim::scenario::{
-    Diagnostic, Lathe, Scenario, Severity, Source, decode, decode_lathe, lathe_named_in,
+    Diagnostic, Scenario, Severity, Source, decode, decode_finished, decode_lathe, decode_readings,
+    decode_shop_tests, lathe_named_in,
 };
 
 use crate::diagnostics;
@@ -288,62 +289,116 @@ fn value_of_lathe(text: &str, named: &str) -> std::ops::Range<usize> {
     0..0
 }
 
+/// Whether a text opens one of these tables.
+fn opens(text: &Text, names: &[&str]) -> bool {
+    text.text.lines().any(|line| {
+        let table = line.trim_start().strip_prefix('[').unwrap_or("");
+        let name = table.split([']', '.']).next().unwrap_or("").trim();
+        names.contains(&name)
+    })
+}
+
 /// Whether a text describes a lathe: it names none and has a lathe's tables.
 fn is_lathe(text: &Text) -> bool {
-    let opens = |names: &[&str]| {
-        text.text.lines().any(|line| {
-            let table = line.trim_start().strip_prefix('[').unwrap_or("");
-            names
-                .iter()
-                .any(|name| table.trim_start().starts_with(name))
-        })
-    };
+    const OF_A_LATHE: [&str; 7] = [
+        "attachment",
+        "slide",
+        "spindle",
+        "posts",
+        "readout",
+        "top_slide",
+        "tailstock",
+    ];
     lathe_named_in(text.source()).is_err()
-        && !opens(&["work", "tool", "passes"])
-        && opens(&[
-            "attachment",
-            "slide",
-            "spindle",
-            "posts",
-            "readout",
-            "top_slide",
-            "tailstock",
-        ])
+        && !opens(text, &["work", "tool", "passes"])
+        && opens(text, &OF_A_LATHE)
 }
 
-/// What `check` reads: a job with its lathe, or a lathe alone.
-pub enum Checked {
-    /// A job and its lathe.
-    Job(Box<Read>),
-    /// A lathe alone.
-    Lathe {
-        /// What it says.
-        lathe: Box<Lathe>,
-        /// What looks like a slip.
-        warnings: Vec<Diagnostic>,
-        /// Its text.
-        text: Text,
-    },
+/// Whether a text lists hand moves.
+fn is_moves(text: &Text) -> bool {
+    let bare = |line: &str| line.split('#').next().unwrap_or("").trim().to_lowercase();
+    text.text.lines().any(|line| bare(line) == "moves:")
 }
 
-/// Reads a job or a lathe, whichever it is.
+/// Whether a text is a form of shop tests, filled in or not.
+fn is_shop_tests(text: &Text) -> bool {
+    const OF_A_FORM: [&str; 9] = [
+        "steps",
+        "reversal",
+        "reversal_slow",
+        "foot",
+        "parts",
+        "drag",
+        "straight_cut",
+        "two_way_cut",
+        "set_taken",
+    ];
+    opens(text, &OF_A_FORM) && !opens(text, &["work", "attachment", "wanted"])
+}
+
+/// A file that is in order.
+pub struct InOrder {
+    /// What it is, and the files read with it: `job.toml and its lathe lathe.toml`.
+    pub what: String,
+    /// What looks like a slip.
+    pub warnings: Vec<Diagnostic>,
+    /// The texts.
+    pub texts: Vec<Text>,
+}
+
+/// Reads any file that the program reads, told apart by what stands in it; what is none of the
+/// others is read as a job.
 ///
 /// # Errors
 /// As [`job`].
-pub fn any(path: &Path) -> Result<Result<Checked, Refused>, Failure> {
+pub fn any(path: &Path) -> Result<Result<InOrder, Refused>, Failure> {
     let text = Text::read(path)?;
-    if !is_lathe(&text) {
-        return Ok(job(path)?.map(|read| Checked::Job(Box::new(read))));
-    }
-    Ok(match decode_lathe(text.source()) {
-        Ok((lathe, warnings)) => Ok(Checked::Lathe {
-            lathe: Box::new(lathe),
-            warnings,
-            text,
-        }),
-        Err(found) => Err(Refused {
-            found,
-            texts: vec![text],
-        }),
+    let name = text.name.clone();
+    let alone = |decoded: Result<(String, Vec<Diagnostic>), Vec<Diagnostic>>| {
+        let texts = vec![text.clone()];
+        match decoded {
+            Ok((what, warnings)) => Ok(InOrder {
+                what: format!("{name} ({what})"),
+                warnings,
+                texts,
+            }),
+            Err(found) => Err(Refused { found, texts }),
+        }
+    };
+    let source = text.source();
+    Ok(if is_moves(&text) {
+        moves(path)?.map(|read| InOrder {
+            what: format!(
+                "{name} (hand moves, {}) and its lathe {}",
+                read.script.moves.len(),
+                read.texts[1].name
+            ),
+            warnings: read.warnings,
+            texts: read.texts.to_vec(),
+        })
+    } else if opens(&text, &["gauged"]) {
+        alone(decode_finished(source).map(|(_, w)| ("what a finished job gave".to_owned(), w)))
+    } else if opens(&text, &["readings", "wanted"]) {
+        alone(decode_readings(source).map(|(set, warnings)| {
+            let what = format!("readings, {}: {}", set.readings.len(), set.name);
+            (what, warnings)
+        }))
+    } else if is_shop_tests(&text) {
+        alone(decode_shop_tests(source).map(|(tests, warnings)| {
+            let done: Vec<String> = tests.done().iter().map(|t| t.number().to_string()).collect();
+            let done = match done.len() {
+                0 => "none filled in".to_owned(),
+                _ => format!("filled in: {}", done.join(", ")),
+            };
+            (format!("shop tests, {done}"), warnings)
+        }))
+    } else if is_lathe(&text) {
+        alone(decode_lathe(source).map(|(lathe, w)| (format!("lathe, {}", lathe.name), w)))
+    } else {
+        job(path)?.map(|read| InOrder {
+            what: format!("{name} and its lathe {}", read.texts[1].name),
+            warnings: read.warnings,
+            texts: read.texts.to_vec(),
+        })
     })
 }

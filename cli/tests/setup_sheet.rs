@@ -109,6 +109,49 @@ fn sections_come_in_the_order_of_the_work_in_text_and_html() {
 }
 
 #[test]
+fn without_a_preload_the_numbers_run_on_without_a_gap() {
+    let shop = with_scenarios();
+    let job = of("tapered-socket.toml", &BORE);
+    let page = html(&shop, &job);
+    let text = out(&shop.run(&[&["sheet"], &job[..]].concat()));
+    let without = SECTIONS.iter().filter(|name| **name != "Preload");
+    for (at, name) in without.enumerate() {
+        let heading = format!("<span>{}</span> {name}</h2>", at + 1);
+        assert!(page.contains(&heading), "{heading}");
+        let line = format!("\n{:2}. {}\n", at + 1, name.to_uppercase());
+        assert!(text.contains(&line), "{line} in\n{text}");
+    }
+    assert!(!page.contains("Preload</h2>"));
+}
+
+#[test]
+fn hand_seating_is_told_in_the_words_for_the_way_it_goes() {
+    let shop = with_scenarios();
+    for end in ["headstock = \"1.5 in\"", "tailstock = \"6 in\""] {
+        let key = end.split(' ').next().unwrap_or_default();
+        shop.edit(
+            "tapered-socket.toml",
+            &format!("room_{end}"),
+            &format!("room_{key} = \"0.2 in\""),
+        );
+    }
+    for (feed, side, toward, words) in [
+        ("tailstock", "front", "away", "push it away from you"),
+        ("headstock", "front", "operator", "pull it toward you"),
+        ("tailstock", "rear", "operator", "pull it toward you"),
+        ("headstock", "rear", "away", "push it away from you"),
+    ] {
+        let way = ["--side", side, "--feed", feed];
+        let job = of("tapered-socket.toml", &way);
+        let record = json(&shop, &job);
+        let told = record["sheet"]["run_in"]["hand_toward"].to_string().to_lowercase();
+        assert!(told.contains(toward), "{told}");
+        let page = html(&shop, &job);
+        assert_eq!(page.matches(words).count(), 2, "{feed} {side}: {words}");
+    }
+}
+
+#[test]
 fn every_caution_of_the_way_stands_once_in_each_form_with_what_to_do() {
     let shop = with_scenarios();
     let ways: [&[&str]; 2] = [
@@ -140,7 +183,7 @@ fn every_caution_of_the_way_stands_once_in_each_form_with_what_to_do() {
                     assert_eq!(words.matches(part).count(), 1, "{part:?} in\n{words}");
                 }
             }
-            let red = &page[page.find("id=\"s2\"").expect("the box")..];
+            let red = &page[page.find("class=\"hurt\"").expect("the box")..];
             let red = &red[..red.find("</section>").expect("its end")];
             assert_eq!(red.matches("data-caution").count(), 3);
             assert!(words.contains("A prediction is not an inspection"));

@@ -112,7 +112,7 @@ pub fn as_if_done(scenario: &Scenario, test: Test) -> Scenario {
     } else {
         0.0
     };
-    let step = scenario.lathe.readout_step.si() / (3.0 * INCH);
+    let step = scenario.lathe.step_on_diameter() / (3.0 * INCH);
     for knob in known.knobs_mut() {
         let Some((_, share)) = reach(test).iter().find(|(key, _)| *key == knob.key) else {
             continue;

@@ -228,6 +228,15 @@ impl Setup {
         -self.inward() * self.side.sign() * x
     }
 
+    /// The way along X that is out of the cut, or into it.
+    pub fn toward_in_x(&self, out_of_cut: bool) -> Toward {
+        if (self.out_of_cut(Toward::Operator) > 0.0) == out_of_cut {
+            Toward::Operator
+        } else {
+            Toward::Away
+        }
+    }
+
     /// The same cut seen in the mirror of the bed: other side, other rotation, same face.
     pub fn mirrored(&self) -> Self {
         Self {

@@ -1,8 +1,8 @@
 //! Gauging sums against exact constructions and the shop's rules of thumb.
 //!
-//! No published worked example of the two-ball and roll formulas was at hand: a known cone is
-//! laid out point by point, the depths and measures that it gives are computed without the
-//! formulas, and the cone must come back.
+//! A known cone is laid out point by point, the depths and measures that it gives are computed
+//! without the formulas, and the cone must come back. `gauging_rational.rs` does so in exact
+//! fractions and says what other evidence there is.
 
 use proptest::prelude::*;
 use tautway_sim::gauging::{

@@ -22,6 +22,7 @@ fn open_lathe() -> LatheAnswers {
         reverse: None,
         rear_post: None,
         readout_step: None,
+        readout_reads: None,
         ..LatheAnswers::default()
     }
 }

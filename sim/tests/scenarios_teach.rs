@@ -27,7 +27,8 @@ fn every_file_is_used_and_says_what_it_teaches_and_that_it_is_invented() {
             .expect("UTF-8");
         let written = text(&file);
         assert!(written.contains("invented"), "{file}");
-        if file.ends_with(".moves") {
+        // Moves, readings and shop tests have their own decoders and tests.
+        if !file.ends_with(".toml") {
             assert!(written.starts_with("# Teaches: "), "{file}");
             continue;
         }

@@ -278,3 +278,51 @@ fn a_bore_touches_first_at_its_big_end_and_a_bar_at_its_small_end() {
     near(sheet.touch_off.stock, 300.0 * THOU, 1e-9);
     assert_eq!(sheet.tool.room, None);
 }
+
+/// Every way of an outside and an inside taper, either end big, as the sheet's own record says it.
+#[test]
+fn without_room_the_sheet_seats_the_slide_behind_the_guide_in_every_way() {
+    let inside = text("tapered-socket.toml");
+    let lathe = text("worn-lathe.toml");
+    let outside = inside
+        .replace("kind = \"inside\"", "kind = \"outside\"")
+        .replace("outside_diameter = \"4 in\"\n", "")
+        .replace("straight = \"1.950 in\"", "straight = \"2.600 in\"")
+        .replace(
+            "bar = { diameter = \"1-1/2 in\", stick_out = \"5 in\" }\n",
+            "",
+        );
+    let mut seen = 0;
+    for job in [inside, outside] {
+        let job = job
+            .replace("room_headstock = \"1.5 in\"", "room_headstock = \"0.2 in\"")
+            .replace("room_tailstock = \"6 in\"", "room_tailstock = \"0.2 in\"")
+            .replace("from_jaws = \"0.5 in\"", "from_jaws = \"1 in\"");
+        for big in ["tailstock", "headstock"] {
+            let job = job.replace("big_end = \"tailstock\"", &format!("big_end = \"{big}\""));
+            let scenario = decoded("job", &job, &lathe);
+            let work = &scenario.job.work;
+            for setup in Setup::all(work.kind, work.big_end) {
+                if !setup.cuts() {
+                    continue;
+                }
+                let way = run(&scenario, setup);
+                let Some(sheet) = Sheet::new(&scenario, &way, None, Options::default()) else {
+                    continue;
+                };
+                // The slide goes with the guide, `dX/dZ = side * slope`, and lags.
+                let goes = setup.guide_lean() * setup.feed.sign();
+                let behind = if goes > 0.0 {
+                    Toward::Away
+                } else {
+                    Toward::Operator
+                };
+                assert!(sheet.run_in.by_hand, "{setup:?}");
+                assert_eq!(sheet.run_in.hand_toward, behind, "{setup:?}");
+                seen += 1;
+            }
+        }
+    }
+    println!("{seen} ways have a sheet");
+    assert!(seen >= 16, "{seen}");
+}

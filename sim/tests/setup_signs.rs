@@ -277,3 +277,45 @@ fn other_side_alone_turns_press_and_face_over() {
         assert_eq!(other.hand(), setup.hand());
     }
 }
+
+/// Exhaustive, against vectors: the tool at two places along the feed, on its side of the axis,
+/// says which way the guide takes the slide; a slide that drags lags on the other face; the hand
+/// that seats it pushes it there. The signs of `n` take no part in this.
+#[test]
+fn the_hand_seats_the_slide_where_its_drag_would_leave_it_in_every_setup() {
+    let mut seen = 0;
+    for kind in [Kind::Outside, Kind::Inside] {
+        for big_end in [End::Headstock, End::Tailstock] {
+            for setup in Setup::all(kind, big_end) {
+                let radius = |z: f64| match big_end {
+                    End::Tailstock => 1.0 + 0.1 * z,
+                    End::Headstock => 1.0 - 0.1 * z,
+                };
+                let side = if setup.side == Side::Front { 1.0 } else { -1.0 };
+                let x = |z: f64| side * radius(z);
+                let fed = if setup.feed == Feed::Tailstock { 1.0 } else { -1.0 };
+                let guide_goes = x(fed) - x(0.0);
+                let lags = if guide_goes > 0.0 {
+                    Toward::Away
+                } else {
+                    Toward::Operator
+                };
+                // Pulled in it lags out of the cut, drawn away into it.
+                let hand = setup.toward_in_x(setup.pull() == Pull::In);
+                assert_eq!(hand, lags, "{setup:?}");
+                // The other face is the other way.
+                assert_ne!(setup.toward_in_x(setup.pull() != Pull::In), hand);
+                // Out of the cut a bore's radius shrinks and a bar's grows.
+                let moved = if setup.toward_in_x(true) == Toward::Operator {
+                    0.01
+                } else {
+                    -0.01
+                };
+                let grows = (x(0.0) + moved).abs() > x(0.0).abs();
+                assert_eq!(grows, kind == Kind::Outside, "{setup:?}");
+                seen += 1;
+            }
+        }
+    }
+    assert_eq!(seen, 64);
+}

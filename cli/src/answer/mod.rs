@@ -45,9 +45,9 @@ impl Answer<'_> {
     /// # Errors
     /// When something can't be written.
     pub fn give(&self, args: &AnswerArgs) -> Result<(), Failure> {
-        if let Some(directory) = &args.out {
+        if let Some(directory) = &args.to.out {
             let sheets = self.sheets(args.detail)?;
-            folder::give(directory, args.overwrite, &sheets)?;
+            folder::give(directory, args.to.overwrite, &sheets)?;
         }
         match args.format {
             Format::Text => terminal::answer(&self.text),

@@ -23,9 +23,9 @@ pub fn give(
     text: String,
     args: &RehearsalArgs,
 ) -> Result<(), Failure> {
-    if let Some(directory) = &args.out {
+    if let Some(directory) = &args.to.out {
         let sheets = sheets(read, made, &text)?;
-        folder::give(directory, args.overwrite, &sheets)?;
+        folder::give(directory, args.to.overwrite, &sheets)?;
     }
     match args.format {
         Format::Text => terminal::answer(&text),

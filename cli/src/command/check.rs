@@ -8,31 +8,19 @@ use crate::answer::json;
 use crate::arguments::CheckFormat;
 use crate::failure::{Failure, Verdict};
 use crate::terminal;
-use crate::texts::{self, Checked, Text};
+use crate::texts::{self, InOrder, Text};
 
 /// Says "in order", or every fault.
 ///
 /// # Errors
 /// When the files are not right or can't be read.
 pub fn check(path: &Path, format: CheckFormat) -> Result<Verdict, Failure> {
-    let (in_order, warnings, texts) = match texts::any(path)? {
-        Ok(Checked::Job(read)) => {
-            let [job, lathe] = &read.texts;
-            (
-                format!("in order: {} and its lathe {}", job.name, lathe.name),
-                read.warnings,
-                read.texts.to_vec(),
-            )
-        }
-        Ok(Checked::Lathe {
-            lathe,
-            warnings,
-            text,
-        }) => (
-            format!("in order: {} ({})", text.name, lathe.name),
-            warnings,
-            vec![text],
-        ),
+    let InOrder {
+        what,
+        warnings,
+        texts,
+    } = match texts::any(path)? {
+        Ok(read) => read,
         Err(refused) => {
             tell(&refused.found, &refused.texts, format)?;
             return Err(Failure::Shown);
@@ -45,7 +33,7 @@ pub fn check(path: &Path, format: CheckFormat) -> Result<Verdict, Failure> {
             1 => ", with the warning above".to_owned(),
             n => format!(", with the {n} warnings above"),
         };
-        terminal::answer(&format!("{in_order}{few}\n"))?;
+        terminal::answer(&format!("in order: {what}{few}\n"))?;
     }
     Ok(Verdict::Done)
 }

@@ -56,10 +56,10 @@ pub fn compare(path: &Path, args: &AnswerArgs) -> Result<Verdict, Failure> {
 pub(super) fn read(path: &Path, args: &AnswerArgs) -> Result<(Read, Units), Failure> {
     let mut read = texts::job(path)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);
-    if let Some(directory) = &args.out {
-        folder::may_be_written(directory, args.overwrite)?;
+    if let Some(directory) = &args.to.out {
+        folder::may_be_written(directory, args.to.overwrite)?;
     }
-    if let Some(units) = args.units {
+    if let Some(units) = args.to.units {
         read.scenario.job.units = units.into();
     }
     let units = read.scenario.job.units;

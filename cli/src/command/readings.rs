@@ -19,8 +19,8 @@ use crate::{screen, terminal};
 /// # Errors
 /// When the file is not right, or the answer can't be written.
 pub fn readings(path: &Path, args: &ReadingsArgs) -> Result<Verdict, Failure> {
-    if let Some(directory) = &args.out {
-        folder::may_be_written(directory, args.overwrite)?;
+    if let Some(directory) = &args.to.out {
+        folder::may_be_written(directory, args.to.overwrite)?;
     }
     let text = Text::read(path)?;
     let source = Source {
@@ -36,11 +36,11 @@ pub fn readings(path: &Path, args: &ReadingsArgs) -> Result<Verdict, Failure> {
         }
     };
     texts::show(&warnings, &texts);
-    let units = args.units.map_or(set.units, Into::into);
+    let units = args.to.units.map_or(set.units, Into::into);
     let found = evaluate(&set).map_err(|why| Failure::Input(words(why, &text.name)))?;
     let screen = screen::readings(&found, units);
     let json = json::of_readings(&set, &found, &CAUTIONS);
-    if let Some(directory) = &args.out {
+    if let Some(directory) = &args.to.out {
         let drawing = drawn(&found, units);
         let png = drawing
             .png(1800)
@@ -51,7 +51,7 @@ pub fn readings(path: &Path, args: &ReadingsArgs) -> Result<Verdict, Failure> {
             Sheet::new("readings.svg", drawing.svg),
             Sheet::new("readings.png", png),
         ];
-        folder::give(directory, args.overwrite, &sheets)?;
+        folder::give(directory, args.to.overwrite, &sheets)?;
     }
     terminal::answer(match args.format {
         CheckFormat::Text => &screen,

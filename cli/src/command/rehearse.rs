@@ -18,10 +18,10 @@ use crate::texts;
 pub fn rehearse(path: &Path, args: &RehearsalArgs) -> Result<Verdict, Failure> {
     let mut read = texts::moves(path)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);
-    if let Some(directory) = &args.out {
-        folder::may_be_written(directory, args.overwrite)?;
+    if let Some(directory) = &args.to.out {
+        folder::may_be_written(directory, args.to.overwrite)?;
     }
-    if let Some(units) = args.units {
+    if let Some(units) = args.to.units {
         read.script.units = units.into();
     }
     let units = read.script.units;

@@ -27,10 +27,10 @@ use crate::texts;
 pub fn sheet(path: &Path, choice: Choice, args: &SheetArgs) -> Result<Verdict, Failure> {
     let mut read = texts::job(path)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);
-    if let Some(file) = &args.out {
-        may_be_written(file, args.overwrite)?;
+    if let Some(file) = &args.to.out {
+        may_be_written(file, args.to.overwrite)?;
     }
-    if let Some(units) = args.units {
+    if let Some(units) = args.to.units {
         read.scenario.job.units = units.into();
     }
     let scenario = &read.scenario;
@@ -49,9 +49,9 @@ pub fn sheet(path: &Path, choice: Choice, args: &SheetArgs) -> Result<Verdict, F
         return Err(Failure::Stopped("this way was not run".to_owned()));
     };
     let text = sheet::written(&record, format(args), paper(args, units));
-    match &args.out {
+    match &args.to.out {
         Some(file) => {
-            write(file, args.overwrite, &text)?;
+            write(file, args.to.overwrite, &text)?;
             terminal::aside(&format!("wrote {}", file.display()));
         }
         None => terminal::answer(&text)?,
@@ -83,7 +83,7 @@ fn refusal(way: &Way, units: Units) -> String {
 
 /// As asked for, else by the ending of the file.
 fn format(args: &SheetArgs) -> SheetFormat {
-    let ending = args.out.as_deref().and_then(Path::extension);
+    let ending = args.to.out.as_deref().and_then(Path::extension);
     args.format
         .unwrap_or(match ending.and_then(|ending| ending.to_str()) {
             Some("html" | "htm") => SheetFormat::Html,

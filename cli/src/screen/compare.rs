@@ -59,6 +59,10 @@ pub fn compare(
         "I assumed:",
         &assumed(likely, words::Tapers::of(scenario, units), units),
     );
+    let narrowed = scenario.measured_in_words();
+    if !narrowed.is_empty() {
+        page.say("Measured:", &words::narrowed(&narrowed));
+    }
     page.say("Mend first:", &mend(best, run, likely, units));
     if detail {
         super::predict::detail(&mut page, scenario, run, likely, units);

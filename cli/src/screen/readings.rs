@@ -1,10 +1,10 @@
 //! What carriage and slide readings tell: the taper really set, lost motion, what to do.
 
-use tautway_sim::quantity::show::{deviation, dial};
+use tautway_sim::quantity::show::{self, deviation, dial};
 use tautway_sim::quantity::{Angle, Length, Quantity, Units};
 use tautway_sim::readings::{
-    CAUTIONS, Evaluation, Interval, LostRead, Remedy, ScaleSense, Settles, Source, Suspicion, Use,
-    Verdict,
+    CAUTIONS, Evaluation, Interval, LostRead, Remedy, ScaleSense, Settles, Source, Suspicion, Unseated,
+    Use, Verdict,
 };
 use tautway_sim::scenario::{End, Toward};
 use tautway_sim::setup::Feed;
@@ -24,6 +24,9 @@ pub fn readings(e: &Evaluation, units: Units) -> String {
     verdict(&mut page, e, units);
     nudge(&mut page, e, units);
     page.say("Lost motion:", &lost(e, units));
+    for run in &e.unseated {
+        page.say("SLACK NEAR THE TRAVEL READ:", &unseated(run, units));
+    }
     page.say("Repeats within:", &repeats(e, units));
     set_aside(&mut page, e, units);
     for suspicion in &e.guide {
@@ -191,6 +194,10 @@ fn range(interval: Interval, units: Units) -> String {
 fn lost(e: &Evaluation, units: Units) -> String {
     let length = |m: f64| Length::from_si(m).show(units);
     match e.lost {
+        LostRead::OneDirection if !e.unseated.is_empty() => format!(
+            "{} of carriage travel at least; no more can be told from these readings.",
+            length(e.unseated.iter().map(|run| run.stood).fold(0.0, f64::max))
+        ),
         LostRead::OneDirection => {
             "lost motion can't be known from readings in one direction. Read back the other way."
                 .to_owned()
@@ -210,6 +217,30 @@ fn lost(e: &Evaluation, units: Units) -> String {
     }
 }
 
+/// Readings among which the slide hardly followed, and how to read better.
+fn unseated(run: &Unseated, units: Units) -> String {
+    let length = |m: f64| Length::from_si(m).show(units);
+    let toward = match run.feed {
+        Feed::Headstock => "headstock",
+        Feed::Tailstock => "tailstock",
+    };
+    let what = if run.left_out {
+        "so it may never have been seated, and those rows are left out"
+    } else {
+        "so few of those rows are seated"
+    };
+    format!(
+        "toward the {toward} (rows {} to {}) the slide stood still for about {} of the {} read, \
+         {what}. Go {} past the first place before you turn back to it, or read in one direction \
+         only and take lost motion from the reversal test (`tautway lathe form`).",
+        run.rows.0,
+        run.rows.1,
+        length(run.stood),
+        length(run.travel),
+        show::carriage_travel(Length::from_si(run.run_past), units),
+    )
+}
+
 fn repeats(e: &Evaluation, units: Units) -> String {
     let r = &e.repeatability;
     let two = dial(Length::from_si(2.0 * r.sigma.value), units);
@@ -227,14 +258,26 @@ fn repeats(e: &Evaluation, units: Units) -> String {
     } else {
         ""
     };
-    format!("{two} of slide movement either way (2 sigma), {how}{hidden}.")
+    let unseen = r.unseen.map_or_else(
+        || "Too few readings to find a misread one among them".to_owned(),
+        |unseen| {
+            let unseen = dial(Length::from_si(unseen), units);
+            format!("A single misreading of less than {unseen} may stand among them unseen")
+        },
+    );
+    format!("{two} of slide movement either way (2 sigma), {how}{hidden}. {unseen}.")
 }
 
 fn set_aside(page: &mut Page, e: &Evaluation, units: Units) {
+    // Told as a whole.
+    let left_out = |row: usize| {
+        let runs = e.unseated.iter().filter(|run| run.left_out);
+        runs.into_iter().any(|run| (run.rows.0..=run.rows.1).contains(&row))
+    };
     let rows = |taken: Use| -> Vec<String> {
         e.readings
             .iter()
-            .filter(|r| r.taken == taken)
+            .filter(|r| r.taken == taken && !left_out(r.reading.row))
             .map(|r| {
                 let toward = match r.reading.feed {
                     Feed::Headstock => "headstock",

@@ -357,6 +357,15 @@ pub fn with_range(m: &Matter) -> String {
     format!("{} {range}", m.words)
 }
 
+/// What tests and finished jobs gave: `slack, foot (test 1, reversal); drag (test 4, drag).`
+pub fn narrowed(narrowed: &[(String, Vec<String>)]) -> String {
+    let each: Vec<String> = narrowed
+        .iter()
+        .map(|(by, numbers)| format!("{} ({by})", numbers.join(", ")))
+        .collect();
+    format!("{}.", each.join("; "))
+}
+
 /// What holds the slide.
 pub fn seat(o: &Outcome, units: Units) -> String {
     let margin = Force::from_si(o.seat_margin).show(units);

@@ -8,7 +8,7 @@ use tautway_sim::setup::Pull;
 use tautway_sim::sheet::{Seen, Sheet, SheetPass, Stage};
 
 use super::before::force;
-use super::page::{BLANK, Item, Table, strong};
+use super::page::{BLANK, Item, Place, Table, plain, strong};
 use super::{cautions_of, end, figures, opposite, toward, unit};
 use crate::screen::words;
 
@@ -21,7 +21,7 @@ const ASSUMED: usize = 3;
 
 /// Speed and passes, with a box each for what was taken.
 pub fn passes(sheet: &Sheet, units: Units) -> Vec<Item> {
-    let mut items: Vec<Item> = cautions_of(sheet, 9).collect();
+    let mut items: Vec<Item> = cautions_of(sheet, Place::Passes).collect();
     let surface = match units {
         Units::Inch => format!("{:.0} sfm", sheet.surface_speed * 60.0 / 0.3048),
         Units::Metric => format!("{:.0} m/min", sheet.surface_speed * 60.0),
@@ -180,7 +180,7 @@ pub fn gauge(sheet: &Sheet, units: Units) -> Vec<Item> {
 
 /// The force on the slide, if any.
 pub fn preload(sheet: &Sheet, units: Units) -> Vec<Item> {
-    let mut items: Vec<Item> = cautions_of(sheet, 11).collect();
+    let mut items: Vec<Item> = cautions_of(sheet, Place::Preload).collect();
     let Some(p) = &sheet.preload else {
         return items;
     };
@@ -288,7 +288,7 @@ fn told(sheet: &Sheet, seen: Seen, units: Units) -> (&'static str, &'static str,
             "straight at the start",
             "run-in too short, or left out",
             if sheet.run_in.by_hand {
-                "seat the slide by hand, see 7".to_owned()
+                "seat the slide by hand, see Run-in".to_owned()
             } else {
                 format!(
                     "start {} past the {}",
@@ -307,7 +307,7 @@ fn told(sheet: &Sheet, seen: Seen, units: Units) -> (&'static str, &'static str,
 
 /// What is easily forgotten.
 pub fn afterwards(sheet: &Sheet) -> Vec<Item> {
-    let mut items: Vec<Item> = cautions_of(sheet, 13).collect();
+    let mut items: Vec<Item> = cautions_of(sheet, Place::Afterwards).collect();
     let air = match sheet.preload.as_ref().map(|preload| preload.source) {
         Some(PreloadSource::Cylinder { .. }) => "Air off and bled. ",
         Some(_) => "Weight or spring off. ",
@@ -338,11 +338,18 @@ pub fn foot(sheet: &Sheet) -> Vec<String> {
         strong("Assumed, and it matters:"),
         list(&sheet.assumed, "nothing that would change this")
     ));
-    if !sheet.measured.is_empty() {
+    if !sheet.given.is_empty() {
         foot.push(format!(
             "{} {}",
             strong("Given, with its spread:"),
-            list(&sheet.measured, "")
+            list(&sheet.given, "")
+        ));
+    }
+    if !sheet.narrowed.is_empty() {
+        foot.push(format!(
+            "{} {}",
+            strong("Measured, and narrowed by it:"),
+            plain(&words::narrowed(&sheet.narrowed))
         ));
     }
     foot.push(format!("{} {NOT_AN_INSPECTION}", strong("Note:")));

@@ -7,7 +7,7 @@ use tautway_sim::scenario::{Band, End, Holding, Kind, Toward};
 use tautway_sim::setup::Rotation;
 use tautway_sim::sheet::Sheet;
 
-use super::page::{BLANK, Figure, Item, plain, strong};
+use super::page::{BLANK, Figure, Item, Place, plain, strong};
 use super::{capital, caution, cautions_of, end, figures, opposite, size, the_way, toward, unit};
 use crate::screen::words::{self, Tapers};
 
@@ -167,7 +167,7 @@ pub fn lathe(sheet: &Sheet, units: Units) -> Vec<Item> {
         Holding::ChuckAndCentre => "Work gripped and centred; centre oiled, not too hard.",
         Holding::Centres => "Between centres: dog free in its slot, tail guarded, centre oiled.",
     };
-    let mut items: Vec<Item> = cautions_of(sheet, 4).collect();
+    let mut items: Vec<Item> = cautions_of(sheet, Place::Lathe).collect();
     items.push(Item::Check(format!(
         "Lock {}, cross feed {}; guide wiped, oiled; shoe and slide gibs snug.",
         strong("OFF"),
@@ -290,7 +290,7 @@ fn small(m: f64, units: Units) -> String {
 /// The tool and its room.
 pub fn tool(sheet: &Sheet, units: Units) -> Vec<Item> {
     let t = &sheet.tool;
-    let mut items: Vec<Item> = cautions_of(sheet, 6).collect();
+    let mut items: Vec<Item> = cautions_of(sheet, Place::Tool).collect();
     let mut parts = vec![format!(
         "On centre within {}. Nose radius {}.",
         size(t.height_within, units),
@@ -331,7 +331,7 @@ fn hand(toward: Toward) -> &'static str {
 /// Where each pass starts, or how the slide is seated by hand.
 pub fn run_in(sheet: &Sheet, units: Units) -> Vec<Item> {
     let r = &sheet.run_in;
-    let mut items: Vec<Item> = cautions_of(sheet, 7).collect();
+    let mut items: Vec<Item> = cautions_of(sheet, Place::RunIn).collect();
     let at = end(r.at_big_end);
     let lost = words::about(r.lost, units);
     if r.by_hand {

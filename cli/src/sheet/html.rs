@@ -118,9 +118,10 @@ fn header(html: &mut String, page: &Page) {
 fn write_section(html: &mut String, section: &Section, sheet: &Sheet, drawing: &Drawing) {
     let _ = writeln!(
         html,
-        "<section id=\"s{0}\">\n<h2><span>{0}</span> {1}</h2>",
+        "<section class=\"{}\">\n<h2><span>{}</span> {}</h2>",
+        section.place.id(),
         section.number,
-        escaped(section.name)
+        escaped(section.place.heading())
     );
     for item in &section.items {
         write_item(html, item, sheet, drawing);

@@ -17,7 +17,7 @@ use tautway_sim::sheet::Sheet;
 
 use crate::arguments::{Paper, SheetFormat};
 use crate::screen::words;
-use page::{Item, Page, Section, plain};
+use page::{Item, Page, Place, Section, plain};
 
 /// The sheet in the form asked for.
 pub fn written(sheet: &Sheet, format: SheetFormat, paper: Paper) -> String {
@@ -58,27 +58,27 @@ fn page(sheet: &Sheet) -> Page {
         ("Who", None),
     ];
     let sections = [
-        ("The taper", before::taper(sheet, units)),
-        ("What can hurt", before::box_of_cautions(sheet)),
-        ("The way", before::way(sheet, units)),
-        ("Check the lathe", before::lathe(sheet, units)),
-        ("Set the guide", before::guide(sheet, units)),
-        ("The tool", before::tool(sheet, units)),
-        ("Run-in, every pass", before::run_in(sheet, units)),
-        ("Touch off", before::touch_off(sheet, units)),
-        ("Passes", after::passes(sheet, units)),
-        ("Gauge between", after::gauge(sheet, units)),
-        ("Preload", after::preload(sheet, units)),
-        ("If you see", after::signs(sheet, units)),
-        ("Afterwards", after::afterwards(sheet)),
+        (Place::Taper, before::taper(sheet, units)),
+        (Place::Box, before::box_of_cautions(sheet)),
+        (Place::Way, before::way(sheet, units)),
+        (Place::Lathe, before::lathe(sheet, units)),
+        (Place::Guide, before::guide(sheet, units)),
+        (Place::Tool, before::tool(sheet, units)),
+        (Place::RunIn, before::run_in(sheet, units)),
+        (Place::TouchOff, before::touch_off(sheet, units)),
+        (Place::Passes, after::passes(sheet, units)),
+        (Place::Gauge, after::gauge(sheet, units)),
+        (Place::Preload, after::preload(sheet, units)),
+        (Place::Signs, after::signs(sheet, units)),
+        (Place::Afterwards, after::afterwards(sheet)),
     ];
     let sections = sections
         .into_iter()
+        .filter(|(_, items)| !items.is_empty())
         .enumerate()
-        .filter(|(_, (_, items))| !items.is_empty())
-        .map(|(at, (name, items))| Section {
+        .map(|(at, (place, items))| Section {
             number: at + 1,
-            name,
+            place,
             items,
         })
         .collect();
@@ -92,20 +92,20 @@ fn page(sheet: &Sheet) -> Page {
 }
 
 /// Where a caution stands that didn't come into the box: the section where the hand is.
-fn section_of(caution: &Caution) -> usize {
+fn section_of(caution: &Caution) -> Place {
     match caution.id {
-        "end-of-travel" | "lock-and-feed" | "reverse-chuck" | "centres" => 4,
-        "lifting-cut" | "tool-upside-down" | "brass-hooks-in" => 6,
-        "bar-rubs" | "seat-by-hand" => 7,
-        "air-on" => 11,
-        preload if preload.starts_with("preload-") => 11,
+        "end-of-travel" | "lock-and-feed" | "reverse-chuck" | "centres" => Place::Lathe,
+        "lifting-cut" | "tool-upside-down" | "brass-hooks-in" => Place::Tool,
+        "bar-rubs" | "seat-by-hand" => Place::RunIn,
+        "air-on" => Place::Preload,
+        preload if preload.starts_with("preload-") => Place::Preload,
         // What is new comes where the cut is.
-        _ => 9,
+        _ => Place::Passes,
     }
 }
 
 /// The cautions of a section that are not in the box.
-fn cautions_of(sheet: &Sheet, section: usize) -> impl Iterator<Item = Item> + '_ {
+fn cautions_of(sheet: &Sheet, section: Place) -> impl Iterator<Item = Item> + '_ {
     sheet
         .below_the_box()
         .iter()

@@ -19,12 +19,74 @@ pub struct Page {
     pub foot: Vec<String>,
 }
 
+/// What a section is about, in the order of the work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// What is made.
+    Taper,
+    /// What can hurt.
+    Box,
+    /// The way it is cut.
+    Way,
+    /// What the lathe must be ready for.
+    Lathe,
+    /// The guide.
+    Guide,
+    /// The tool.
+    Tool,
+    /// Where each pass starts.
+    RunIn,
+    /// Where the dial is zero.
+    TouchOff,
+    /// The passes.
+    Passes,
+    /// Gauging.
+    Gauge,
+    /// The force on the slide.
+    Preload,
+    /// What may be seen.
+    Signs,
+    /// What comes after.
+    Afterwards,
+}
+
+impl Place {
+    /// Its heading.
+    pub fn heading(self) -> &'static str {
+        match self {
+            Self::Taper => "The taper",
+            Self::Box => "What can hurt",
+            Self::Way => "The way",
+            Self::Lathe => "Check the lathe",
+            Self::Guide => "Set the guide",
+            Self::Tool => "The tool",
+            Self::RunIn => "Run-in, every pass",
+            Self::TouchOff => "Touch off",
+            Self::Passes => "Passes",
+            Self::Gauge => "Gauge between",
+            Self::Preload => "Preload",
+            Self::Signs => "If you see",
+            Self::Afterwards => "Afterwards",
+        }
+    }
+
+    /// What the page's look knows it by, where it looks otherwise.
+    pub fn id(self) -> &'static str {
+        match self {
+            Self::Box => "hurt",
+            Self::Way => "way",
+            Self::RunIn => "run-in",
+            _ => "",
+        }
+    }
+}
+
 /// A numbered section.
 pub struct Section {
-    /// Its number.
+    /// Its number, without a gap.
     pub number: usize,
-    /// Its heading.
-    pub name: &'static str,
+    /// What it is about.
+    pub place: Place,
     /// What stands in it.
     pub items: Vec<Item>,
 }

@@ -39,7 +39,7 @@ fn write_section(text: &mut String, section: &Section) {
         text,
         &format!("{:2}. ", section.number),
         "    ",
-        &section.name.to_uppercase(),
+        &section.place.heading().to_uppercase(),
     );
     for item in &section.items {
         match item {

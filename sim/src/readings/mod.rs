@@ -15,6 +15,7 @@ mod correction;
 mod guide;
 mod line;
 mod seated;
+mod seating;
 mod set;
 mod spread;
 mod verdict;
@@ -22,6 +23,7 @@ mod wild;
 
 pub use correction::{Nudge, ScaleCheck, ScaleSense};
 pub use guide::{Ends, Suspicion};
+pub use seating::Unseated;
 pub use set::{Reading, ReadingSet, Reads, TestCut};
 pub use verdict::{Judgement, Remedy, Settles, Verdict};
 
@@ -170,6 +172,9 @@ pub struct Repeatability {
     pub source: Source,
     /// Smaller than half a readout step: the steps hide it.
     pub hidden: bool,
+    /// A single slip of less than this, m of slide movement, may stand among the readings unseen;
+    /// none where there are too few readings to look for one at all.
+    pub unseen: Option<f64>,
 }
 
 /// All that readings tell.
@@ -197,6 +202,8 @@ pub struct Evaluation {
     pub judgement: Option<Judgement>,
     /// Lost motion.
     pub lost: LostRead,
+    /// Runs of readings in which the slide hardly followed.
+    pub unseated: Vec<Unseated>,
     /// Spread of repeated readings.
     pub repeatability: Repeatability,
     /// What to do to the guide.
@@ -234,6 +241,48 @@ pub enum Insufficient {
 /// # Errors
 /// [`Insufficient`] where no line goes through them, or only a straight one.
 pub fn evaluate(set: &ReadingSet) -> Result<Evaluation, Insufficient> {
+    let unseated = seating::unseated(set);
+    let out = |reading: &Reading| {
+        let in_run = |u: &&Unseated| (u.rows.0..=u.rows.1).contains(&reading.row);
+        unseated.iter().filter(|u| u.left_out).any(|u| in_run(&u))
+    };
+    let (left_out, kept): (Vec<Reading>, Vec<Reading>) =
+        set.readings.iter().copied().partition(|reading| out(reading));
+    let seated = ReadingSet {
+        readings: kept,
+        ..set.clone()
+    };
+    let found = if left_out.is_empty() {
+        of_seated(set)
+    } else {
+        of_seated(&seated)
+    };
+    let mut found = match found {
+        Err(_) if !left_out.is_empty() => of_seated(set)?,
+        found => {
+            let mut found = found?;
+            found.readings.extend(left_out.into_iter().map(|reading| Judged {
+                reading,
+                residual: reading.slide - found.line.at(reading.carriage),
+                taken: Use::NotTakenUp,
+            }));
+            found.readings.sort_by_key(|judged| judged.reading.row);
+            found
+        }
+    };
+    found.unseated = unseated;
+    Ok(found)
+}
+
+impl Line {
+    /// Slide movement between both directions at a place of the carriage, m.
+    pub fn at(&self, carriage: f64) -> f64 {
+        self.intercept + self.slope * carriage
+    }
+}
+
+/// As [`evaluate`], of runs in which the slide followed.
+fn of_seated(set: &ReadingSet) -> Result<Evaluation, Insufficient> {
     let places = || set.readings.iter().map(|r| r.carriage);
     let low = places().fold(f64::INFINITY, f64::min);
     let high = places().fold(f64::NEG_INFINITY, f64::max);
@@ -369,10 +418,12 @@ pub fn evaluate(set: &ReadingSet) -> Result<Evaluation, Insufficient> {
         steps: steps_alone(&fit, &used, step, half),
         judgement,
         lost,
+        unseated: Vec::new(),
         repeatability: Repeatability {
             sigma,
             source,
             hidden: step > 0.0 && sigma.value < step / 2.0,
+            unseen: wild::unseen(&fit, &used, step),
         },
         nudge,
         scale: set

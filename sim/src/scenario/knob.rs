@@ -26,9 +26,26 @@ const TRUE: Option<&str> = Some("test 7, guide true");
 const TAKEN: Option<&str> = Some("test 10, set against taken");
 
 impl Scenario {
+    /// What the shop calls each number of the lathe that was measured, beside what gave it,
+    /// those of one source together.
+    pub fn measured_in_words(&self) -> Vec<(String, Vec<String>)> {
+        let mut all: Vec<(String, Vec<String>)> = Vec::new();
+        let mut scenario = self.clone();
+        let knobs = scenario.knobs_mut();
+        for measured in &self.lathe.measured {
+            let knob = knobs.iter().find(|knob| knob.key == measured.key);
+            let words = knob.map_or(measured.key.as_str(), |knob| knob.words);
+            match all.iter_mut().find(|(by, _)| *by == measured.by) {
+                Some((_, numbers)) => numbers.push(words.to_owned()),
+                None => all.push((measured.by.clone(), vec![words.to_owned()])),
+            }
+        }
+        all
+    }
+
     /// Every uncertain number, lathe first, in a fixed order. A new one takes the next free
-    /// number, wherever it stands; a number is never used again for something else. Parts that a measured total
-    /// overrides are left out, for they change nothing.
+    /// number, wherever it stands; a number is never used again for something else. Parts that
+    /// a measured total overrides are left out, for they change nothing.
     pub fn knobs_mut(&mut self) -> Vec<Knob<'_>> {
         let mut knobs = Vec::with_capacity(48);
         let mut add = |number, key, words, test, value| {

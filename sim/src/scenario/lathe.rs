@@ -2,6 +2,7 @@
 
 use super::Known;
 use crate::quantity::{Force, Length, Ratio, Stiffness, Taper, Units};
+use crate::readings::Reads;
 use serde::Serialize;
 
 /// One word for the whole machine; every number not given takes its default from it.
@@ -157,6 +158,37 @@ pub struct Lathe {
     pub tailstock_spring: Known<Stiffness>,
     /// Whether there is a tool post behind the work.
     pub rear_post: bool,
-    /// Step of the readout or indicator, on the slide.
+    /// Step of the readout or indicator on the slide, as it shows.
     pub readout_step: Known<Length>,
+    /// What that step counts: the diameter or the slide's own movement.
+    pub readout_reads: Reads,
+    /// Which numbers a test or a finished job gave.
+    pub measured: Vec<Measured>,
+}
+
+/// Where a number of the lathe file came from.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Measured {
+    /// The key in the lathe file: `slide.drag`.
+    pub key: String,
+    /// The tests or the finished job, in words.
+    pub by: String,
+}
+
+impl Lathe {
+    /// One step of the readout as change of the diameter, m.
+    pub fn step_on_diameter(&self) -> f64 {
+        2.0 * self.step_of_slide()
+    }
+
+    /// One step of the readout as movement of the slide, m.
+    pub fn step_of_slide(&self) -> f64 {
+        self.readout_reads.movement() * self.readout_step.si()
+    }
+
+    /// What gave a number, by its key.
+    pub fn measured_by(&self, key: &str) -> Option<&str> {
+        let found = self.measured.iter().find(|measured| measured.key == key);
+        found.map(|measured| measured.by.as_str())
+    }
 }

@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use super::{AttachmentKind, Condition, End, Kind, SpindleNose};
 use crate::quantity::Units;
+use crate::readings::Reads;
 
 /// What is known of a lathe; texts are in shop notation, `None` is "don't know".
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -38,6 +39,8 @@ pub struct LatheAnswers {
     pub rear_post: Option<bool>,
     /// Step of the readout.
     pub readout_step: Option<String>,
+    /// What it counts.
+    pub readout_reads: Option<Reads>,
 }
 
 impl Default for LatheAnswers {
@@ -60,6 +63,7 @@ impl Default for LatheAnswers {
             reverse: Some(true),
             rear_post: Some(false),
             readout_step: text("0.0005 in"),
+            readout_reads: Some(Reads::Diameter),
         }
     }
 }
@@ -290,10 +294,20 @@ pub fn lathe(answers: &LatheAnswers) -> String {
     page.open(
         "step",
         answers.readout_step.as_ref(),
-        "of the readout or indicator, on the slide",
+        "of the readout or indicator on the slide, as it shows",
+    );
+    let reads = answers.readout_reads.map_or(DONT_KNOW, |r| match r {
+        Reads::Diameter => "diameter",
+        Reads::Radius => "radius",
+        Reads::Indicator => "indicator",
+    });
+    page.line(
+        "reads",
+        reads,
+        "diameter (twice the slide's movement), radius or indicator",
     );
     page.text("\n# Further tables: [top_slide] slack, spring, locked; [spindle] spring;");
-    page.text("# [tailstock] spring.");
+    page.text("# [tailstock] spring; [measured], which `tautway lathe` writes: what gave each number.");
     page.0
 }
 

@@ -64,7 +64,7 @@ impl GuideSetting {
         let readout = &scenario.lathe.readout_step;
         let step = match (readout.origin, scenario.job.units) {
             (Origin::Assumed, Units::Metric) => METRIC_STEP,
-            _ => readout.si(),
+            _ => scenario.lathe.step_on_diameter(),
         };
         let (low, high) = (
             work.taper.si() + work.tolerance.lower.si(),

@@ -84,7 +84,9 @@ pub struct Sheet {
     /// What was not measured and mattered, most first.
     pub assumed: Vec<Matter>,
     /// What was given with its spread and mattered.
-    pub measured: Vec<Matter>,
+    pub given: Vec<Matter>,
+    /// What tests and finished jobs gave: source, and the numbers that it narrowed.
+    pub narrowed: Vec<(String, Vec<String>)>,
     /// Seed of the work's unevenness.
     pub seed: u64,
     /// Version of the program.
@@ -260,7 +262,7 @@ impl Sheet {
         let aim = Taper::from_si(aimed_taper(scenario));
         let drawing = drawing_asks(scenario, aim);
         let (turns, surface_speed) = passes::speed(job.passes.speed, drawing.big.si());
-        let (assumed, measured) = likely.map_or((Vec::new(), Vec::new()), |likely| {
+        let (assumed, given) = likely.map_or((Vec::new(), Vec::new()), |likely| {
             let of = |assumed: bool| {
                 let same = |m: &&Matter| (m.origin == crate::scenario::Origin::Assumed) == assumed;
                 likely.matters.iter().filter(same).cloned().collect()
@@ -293,7 +295,8 @@ impl Sheet {
             expected: expected(way, &run.outcome, likely),
             drawing,
             assumed,
-            measured,
+            given,
+            narrowed: scenario.measured_in_words(),
             seed: options.seed,
             version: env!("CARGO_PKG_VERSION"),
         })
@@ -370,7 +373,6 @@ fn run_in(way: &Way, course: &Course<'_>) -> RunInPlan {
     let start = &way.start;
     let stands = course.approach().stands();
     let out = stands < 0.0 || (stands == 0.0 && way.pull == Pull::In);
-    let toward_is_out = way.setup.out_of_cut(Toward::Operator) > 0.0;
     RunInPlan {
         starts_at: way.setup.starts_at(),
         at_big_end: way.setup.starts_at() == way.setup.big_end,
@@ -380,11 +382,7 @@ fn run_in(way: &Way, course: &Course<'_>) -> RunInPlan {
         room: start.room,
         by_hand: start.by_hand,
         straight_left: (start.lost - start.room).max(0.0),
-        hand_toward: if out == toward_is_out {
-            Toward::Operator
-        } else {
-            Toward::Away
-        },
+        hand_toward: way.setup.toward_in_x(out),
     }
 }
 

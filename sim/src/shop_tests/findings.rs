@@ -93,7 +93,7 @@ impl Found {
 /// Everything that the readings say of a lathe that was known so far as `lathe` says.
 pub fn findings(tests: &ShopTests, lathe: &Lathe) -> Found {
     let mut found = Found {
-        done: Test::ALL.into_iter().filter(|t| done(tests, *t)).collect(),
+        done: tests.done(),
         ..Found::default()
     };
     drag(tests, &mut found);
@@ -116,8 +116,10 @@ pub fn findings(tests: &ShopTests, lathe: &Lathe) -> Found {
     parts(tests, &lathe, slack.map(|s| s.0), &mut found);
     guide(tests, &mut found);
     stiffness::push_off(tests, &lathe, &mut found);
-    if tests.steps.slide > 0.0 {
-        let step = tests.steps.slide;
+    // The lathe's own readout is not unlearned because a test was read with something else.
+    if tests.steps.slide > 0.0 && lathe.readout_step.origin == Origin::Assumed {
+        let reads = tests.steps.reads.unwrap_or(lathe.readout_reads);
+        let step = tests.steps.slide / reads.movement();
         found.add(
             "readout.step",
             "step of the readout",
@@ -127,6 +129,13 @@ pub fn findings(tests: &ShopTests, lathe: &Lathe) -> Found {
         );
     }
     found
+}
+
+impl ShopTests {
+    /// The tests that were done.
+    pub fn done(&self) -> Vec<Test> {
+        Test::ALL.into_iter().filter(|t| done(self, *t)).collect()
+    }
 }
 
 fn done(tests: &ShopTests, test: Test) -> bool {

@@ -147,7 +147,9 @@ pub fn paper() -> String {
     page.push_str(SAFETY);
     page.push_str("\nThe least to do: 1, 4 and 9 (marked *).\n");
     page.push_str(
-        "Steps of the gauges: slide ________  carriage ________  scale ________  mike ________\n",
+        "Steps of the gauges: slide ________  carriage ________  scale ________  mike ________\n\
+         The slide was read by (ring one):  readout on diameter   readout per side   indicator\n\
+         Move the slide 0.100 in by the dial's per-side marks: a readout on diameter shows 0.200.\n",
     );
     for test in Test::ALL {
         let (_, title) = test.name().split_once(", ").unwrap_or(("", test.name()));
@@ -197,14 +199,15 @@ name = \"the lathe\"
 units = \"{system}\"
 
 [steps]                                # how finely each gauge reads
-slide = \"{slide}\"                    # indicator or readout on the slide
+slide = \"{slide}\"                    # readout or indicator on the slide, as it shows
+reads = \"don't know\"                 # what that counts: diameter, radius (per side), indicator
 carriage = \"{carriage}\"              # carriage travel
 scale = \"{scale}\"                    # spring scale
 gauge = \"{gauge}\"                    # micrometer or bore gauge
 
 [reversal]                             # test 1 *: carriage travel before the slide follows
 taper = \"{fast}\"                     # what the guide stands at, on diameter
-slide_moved = \"{moved}\"              # how far the slide was let move before reading
+slide_moved = \"{moved}\"              # how far the slide itself was let move before reading
 middle = \"not done\"                  # [{lost}], both ways round
 headstock_end = \"not done\"
 tailstock_end = \"not done\"

@@ -14,12 +14,15 @@ pub use findings::{Finding, Found, Note, NoteKind, findings, with_findings};
 use serde::Serialize;
 
 use crate::quantity::Units;
+use crate::readings::Reads;
 
 /// How finely each gauge reads, SI; half of it counts either way.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 pub struct Steps {
-    /// Indicator or readout on the slide, m.
+    /// Indicator or readout on the slide, m of its movement.
     pub slide: f64,
+    /// What the gauge on the slide counts, where that was said.
+    pub reads: Option<Reads>,
     /// Carriage travel, m.
     pub carriage: f64,
     /// Spring scale, N.

@@ -31,6 +31,7 @@ rear = false
 
 [readout]
 step = "0.0005 in"
+reads = "diameter"
 "#;
 
 pub const JOB: &str = r#"name = "bore of a tapered coupling"

@@ -23,6 +23,11 @@ const QUESTIONS: &[(&str, &str, bool)] = &[
         false,
     ),
     (
+        "steps.reads",
+        "What does that count: diameter (0.200 when the slide moves 0.100), radius or indicator",
+        false,
+    ),
+    (
         "steps.carriage",
         "How finely was carriage travel read",
         false,

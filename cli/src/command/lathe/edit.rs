@@ -1,9 +1,10 @@
 //! Puts numbers into a lathe file and leaves its comments and everything else as it is.
 
 use tautway_sim::quantity::{Dimension, Units};
+use tautway_sim::readings::Reads;
 use tautway_sim::scenario::{Diagnostic, Lathe, Source, decode_lathe};
 use tautway_sim::shop_tests::notation::written_range;
-use toml_edit::{DocumentMut, InlineTable, Item, Value, table};
+use toml_edit::{DocumentMut, InlineTable, Item, Table, Value, table};
 
 use crate::failure::Failure;
 use crate::texts::{self, Text};
@@ -16,35 +17,39 @@ pub struct Change {
     pub dimension: Dimension,
     /// Low, middle and high, SI.
     pub range: [f64; 3],
-    /// Where it comes from, told behind a line that is new.
-    pub from: String,
+    /// The tests or the finished job it comes from; `None` for what was merely read.
+    pub from: Option<String>,
 }
 
-/// The lathe file with the changes in it, checked by reading it again.
+/// The lathe file with the changes in it, and what its readout counts where that became known;
+/// checked by reading it again.
 ///
 /// # Errors
 /// When the result is no lathe file; its faults are shown.
-pub fn put(lathe: &Text, units: Units, changes: &[Change]) -> Result<(String, Lathe), Failure> {
+pub fn put(
+    lathe: &Text,
+    units: Units,
+    changes: &[Change],
+    reads: Option<Reads>,
+) -> Result<(String, Lathe), Failure> {
     let mut document: DocumentMut = lathe
         .text
         .parse()
         .map_err(|why| Failure::Stopped(format!("can't take {} apart: {why}", lathe.name)))?;
     for change in changes {
         let (place, key) = change.key.split_once('.').unwrap_or(("", change.key));
-        let section = document.entry(place).or_insert_with(table);
-        if section.as_table_like().is_none() {
-            // It says "don't know" in place of the table.
-            *section = table();
+        set(&mut document, place, key, value(change, units));
+        if let Some(from) = &change.from {
+            note(&mut document, place, key, from);
         }
-        let Some(section) = section.as_table_like_mut() else {
-            continue;
+    }
+    if let Some(reads) = reads {
+        let word = match reads {
+            Reads::Diameter => "diameter",
+            Reads::Radius => "radius",
+            Reads::Indicator => "indicator",
         };
-        let mut value = value(change, units);
-        match section.get(key).and_then(Item::as_value) {
-            Some(old) => keep_decor(old, &mut value),
-            None => value.decor_mut().set_suffix(format!(" # {}", change.from)),
-        }
-        section.insert(key, Item::Value(value));
+        set(&mut document, "readout", "reads", Value::from(word));
     }
     let text = document.to_string();
     match decode_lathe(Source {
@@ -53,6 +58,47 @@ pub fn put(lathe: &Text, units: Units, changes: &[Change]) -> Result<(String, La
     }) {
         Ok((read, _)) => Ok((text, read)),
         Err(found) => Err(unreadable(&found, lathe, text)),
+    }
+}
+
+/// Puts a value in the place of the old, or behind the others.
+fn set(document: &mut DocumentMut, place: &str, key: &str, mut value: Value) {
+    let section = document.entry(place).or_insert_with(table);
+    if section.as_table_like().is_none() {
+        // It says "don't know" in place of the table.
+        *section = table();
+    }
+    let Some(section) = section.as_table_like_mut() else {
+        return;
+    };
+    if let Some(old) = section.get(key).and_then(Item::as_value) {
+        keep_decor(old, &mut value);
+    }
+    section.insert(key, Item::Value(value));
+}
+
+const MEASURED: &str = "
+# Which test or finished job gave each number, for sheet and comparison to say. Whoever changes a
+# number by hand takes its line out.
+";
+
+/// Says in `[measured]` where a number comes from.
+fn note(document: &mut DocumentMut, place: &str, key: &str, from: &str) {
+    let measured = document.entry("measured").or_insert_with(|| {
+        let mut table = Table::new();
+        table.decor_mut().set_prefix(MEASURED);
+        Item::Table(table)
+    });
+    let Some(measured) = measured.as_table_like_mut() else {
+        return;
+    };
+    let part = measured.entry(place).or_insert_with(|| {
+        let mut table = Table::new();
+        table.set_dotted(true);
+        Item::Table(table)
+    });
+    if let Some(part) = part.as_table_like_mut() {
+        part.insert(key, Item::Value(Value::from(from)));
     }
 }
 

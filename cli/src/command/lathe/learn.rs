@@ -59,10 +59,16 @@ pub fn learn(
             key: number.key,
             dimension: number.dimension,
             range: number.after,
-            from: format!("learned from {}", read.scenario.job.name.replace('\n', " ")),
+            from: Some(also(
+                read.scenario.lathe.measured_by(number.key),
+                &format!(
+                    "finished job \"{}\"",
+                    read.scenario.job.name.replace('\n', " ")
+                ),
+            )),
         })
         .collect();
-    let (written, _) = put(lathe, units, &changes)?;
+    let (written, _) = put(lathe, units, &changes, None)?;
     if let Some(path) = &args.write {
         file::write(path, &written, args.overwrite)?;
     }
@@ -81,6 +87,15 @@ pub fn learn(
             format!("{value:#}\n")
         }
     })
+}
+
+/// What gave a number before, and this.
+fn also(before: Option<&str>, this: &str) -> String {
+    match before {
+        Some(before) if before.split("; ").any(|one| one == this) => before.to_owned(),
+        Some(before) => format!("{before}; {this}"),
+        None => this.to_owned(),
+    }
 }
 
 /// The way it was cut: front and forward unless it says otherwise.

@@ -45,7 +45,11 @@ pub fn update(
     texts::show(&warnings, std::slice::from_ref(&base));
     let found = findings(&tests, &lathe);
     let changes: Vec<Change> = found.findings.iter().map(change).collect();
-    let (written, after) = put(&base, lathe.units, &changes)?;
+    let reads = tests.steps.reads.filter(|_| {
+        let of_step = |change: &Change| change.key == "readout.step";
+        changes.iter().any(of_step)
+    });
+    let (written, after) = put(&base, lathe.units, &changes, reads)?;
     let now = Text {
         text: written,
         ..base.clone()
@@ -134,10 +138,6 @@ fn change(finding: &Finding) -> Change {
         key: finding.key,
         dimension: finding.dimension,
         range: finding.range,
-        from: if names.is_empty() {
-            "as read".to_owned()
-        } else {
-            names.join("; ")
-        },
+        from: (!names.is_empty()).then(|| names.join("; ")),
     }
 }

@@ -1,6 +1,7 @@
 //! What is asked about the lathe.
 
 use tautway_sim::quantity::Units;
+use tautway_sim::readings::Reads;
 use tautway_sim::scenario::template::LatheAnswers;
 use tautway_sim::scenario::{AttachmentKind, Condition, SpindleNose};
 
@@ -24,6 +25,7 @@ pub fn nothing() -> LatheAnswers {
         reverse: None,
         rear_post: None,
         readout_step: None,
+        readout_reads: None,
     }
 }
 
@@ -198,6 +200,21 @@ pub const QUESTIONS: &[Question<LatheAnswers>] = &[
         ["0.0005 in", "0.01 mm"],
         |a, said| {
             a.readout_step = said;
+            Ok(())
+        }
+    ),
+    ask!(
+        "readout.reads",
+        "Move the cross-slide 0.100 by the dial's per-side marks: the readout shows 0.200 \
+         (diameter), 0.100 (radius), or it is an indicator",
+        ["diameter", "diameter"],
+        |a, said| {
+            let words = &[
+                ("diameter", Reads::Diameter),
+                ("radius", Reads::Radius),
+                ("indicator", Reads::Indicator),
+            ];
+            a.readout_reads = picked(said, words)?;
             Ok(())
         }
     ),

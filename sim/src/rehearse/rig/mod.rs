@@ -198,7 +198,7 @@ impl<'a> Rig<'a> {
     pub fn stand(&self) -> Stand {
         let script = self.script;
         let slide = self.slide();
-        let step = script.lathe.readout_step.si();
+        let step = script.lathe.step_of_slide();
         let reading = slide - self.readout_zero;
         let readout = if step > 0.0 {
             (reading / step).round() * step

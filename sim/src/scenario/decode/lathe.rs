@@ -1,9 +1,12 @@
 //! The lathe file: every key, and what stands in for it.
 
 use super::amount::Limits;
+use super::measured;
 use super::reading::Reading;
 use super::section::{Section, Words};
+use super::taper_readings::READS;
 use crate::quantity::{Force, Length, Quantity, Ratio, Units};
+use crate::readings::Reads;
 use crate::scenario::defaults::{self, INCH, LBF};
 use crate::scenario::{
     Attachment, AttachmentKind, Condition, CrossSlide, Known, Lathe, Origin, Severity, Spindle,
@@ -52,6 +55,7 @@ pub(super) fn read(top: Section<'_>) -> Lathe {
         .word("condition", CONDITION)
         .given()
         .unwrap_or(Condition::Ordinary);
+    let readout = readout(top.table("readout"), condition);
     let lathe = Lathe {
         name,
         units,
@@ -73,15 +77,15 @@ pub(super) fn read(top: Section<'_>) -> Lathe {
             table.finish();
             rear
         },
-        readout_step: {
-            let table = top.table("readout");
-            let limits = Limits::NOT_NEGATIVE.doubt_above(0.005 * INCH);
-            let step = table.known("step", limits, defaults::READOUT_STEP.of(condition));
-            table.finish();
-            step
-        },
+        readout_step: readout.0,
+        readout_reads: readout.1,
+        measured: Vec::new(),
     };
     check_sum(top.reading, &lathe.attachment);
+    let lathe = Lathe {
+        measured: measured::read(&top),
+        ..lathe
+    };
     top.finish();
     lathe
 }
@@ -203,6 +207,30 @@ fn spindle(table: Section<'_>, c: Condition) -> Spindle {
     };
     table.finish();
     spindle
+}
+
+/// Step and what it counts. A step alone is doubtful: on a readout of diameters the slide moves
+/// half of it.
+fn readout(table: Section<'_>, c: Condition) -> (Known<Length>, Reads) {
+    let limits = Limits::NOT_NEGATIVE.doubt_above(0.005 * INCH);
+    let step = table.known("step", limits, defaults::READOUT_STEP.of(c));
+    let reads = table.word("reads", READS).given();
+    if step.origin == Origin::Given && reads.is_none() && !table.is_faulty_at("reads") {
+        let half = step.middle.si() / 2.0;
+        table.reading.report(
+            Severity::Warning,
+            table.reading.place("readout.step"),
+            "is this step on diameter or per side?",
+            format!(
+                "taken as on diameter: the slide moves {} for it",
+                Length::from_si(half).show(table.reading.units.get())
+            ),
+            "add to [readout] a line like this: reads = \"diameter\" (its numbers are twice the \
+             slide's movement), \"radius\" or \"indicator\"",
+        );
+    }
+    table.finish();
+    (step, reads.unwrap_or(Reads::Diameter))
 }
 
 /// Parts that were all measured should add up to the total within a fifth.

@@ -5,6 +5,7 @@ mod check;
 mod finished;
 pub(crate) mod job;
 pub(crate) mod lathe;
+mod measured;
 pub(crate) mod reading;
 mod rows;
 pub(crate) mod section;

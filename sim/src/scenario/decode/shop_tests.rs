@@ -5,7 +5,9 @@ use toml::de::DeValue;
 use super::amount::Limits;
 use super::lathe::UNITS;
 use super::section::{Got, Section, plain_words};
+use super::taper_readings::READS;
 use crate::quantity::{Force, Length, Quantity, Taper, Units};
+use crate::readings::Reads;
 use crate::scenario::defaults::INCH;
 use crate::shop_tests::{Parts, Pulls, Reversal, ShopTests, Springs, Steps, Tips};
 
@@ -147,8 +149,10 @@ fn needs(top: &Section<'_>, table: &'static str, key: &'static str, when: bool, 
 
 fn steps(table: Section<'_>) -> Steps {
     let length = |key| table.one::<Length>(key, Limits::NOT_NEGATIVE.doubt_above(0.1 * INCH));
+    let reads = table.word("reads", READS).given();
     let steps = Steps {
-        slide: length("slide"),
+        slide: length("slide") * reads.map_or(1.0, Reads::movement),
+        reads,
         carriage: length("carriage"),
         gauge: length("gauge"),
         scale: table.one::<Force>("scale", Limits::NOT_NEGATIVE),

@@ -32,7 +32,8 @@ use crate::scenario::defaults::INCH;
 use crate::scenario::{End, Severity};
 use crate::setup::{Feed, Side};
 
-const READS: &Words<Reads> = &[
+/// What the numbers of the slide mean.
+pub(super) const READS: &Words<Reads> = &[
     (&["diameter", "on diameter"], Reads::Diameter),
     (&["radius", "on radius", "per side"], Reads::Radius),
     (&["indicator", "dial indicator"], Reads::Indicator),
