@@ -385,7 +385,11 @@ pub fn any(path: &Path) -> Result<Result<InOrder, Refused>, Failure> {
         }))
     } else if is_shop_tests(&text) {
         alone(decode_shop_tests(source).map(|(tests, warnings)| {
-            let done: Vec<String> = tests.done().iter().map(|t| t.number().to_string()).collect();
+            let done: Vec<String> = tests
+                .done()
+                .iter()
+                .map(|t| t.number().to_string())
+                .collect();
             let done = match done.len() {
                 0 => "none filled in".to_owned(),
                 _ => format!("filled in: {}", done.join(", ")),

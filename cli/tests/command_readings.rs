@@ -128,5 +128,8 @@ fn slack_as_long_as_the_travel_is_told_with_what_to_do() {
     ] {
         assert!(text.contains(part), "no {part:?} in\n{text}");
     }
-    assert!(!text.contains("Slack not taken up: row"), "told once: {text}");
+    assert!(
+        !text.contains("Slack not taken up: row"),
+        "told once: {text}"
+    );
 }

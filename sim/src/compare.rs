@@ -11,7 +11,7 @@ use crate::machine::preload::Hold;
 use crate::mattered::unsteady;
 use crate::measure::measure;
 use crate::quantity::Quantity;
-use crate::record::Run;
+use crate::record::{Measures, Run};
 use crate::scenario::Scenario;
 use crate::setup::{Press, Pull, Setup};
 
@@ -233,7 +233,9 @@ pub fn way(
             outcome,
         }
     });
-    let verdict = run.as_ref().map(|run| judge(scenario, &setup, run));
+    let verdict = run
+        .as_ref()
+        .map(|run| judge(scenario, &setup, &run.outcome));
     let tip_spring = course.machine.tip_spring(course.gauge_z());
     Way {
         setup,
@@ -250,12 +252,12 @@ pub fn way(
     }
 }
 
-/// An outcome against the drawing.
-pub fn judge(scenario: &Scenario, setup: &Setup, run: &Run) -> Verdict {
+/// What was measured against the drawing.
+pub fn judge(scenario: &Scenario, setup: &Setup, found: &Measures) -> Verdict {
     let work = &scenario.job.work;
-    let taper = run.outcome.taper - work.taper.si();
+    let taper = found.taper - work.taper.si();
     // Into the work is a bigger bore, a smaller plug; the size counts on diameter.
-    let size = 2.0 * setup.inward() * run.outcome.size_error;
+    let size = 2.0 * setup.inward() * found.size_error;
     Verdict {
         taper: taper >= work.tolerance.lower.si() && taper <= work.tolerance.upper.si(),
         size: work
@@ -264,7 +266,7 @@ pub fn judge(scenario: &Scenario, setup: &Setup, run: &Run) -> Verdict {
             .map(|band| size >= band.lower.si() && size <= band.upper.si()),
         waves: work
             .waves_allowed
-            .map(|allowed| run.outcome.waves <= allowed.si()),
+            .map(|allowed| found.waves <= allowed.si()),
     }
 }
 
@@ -273,7 +275,10 @@ pub fn judge(scenario: &Scenario, setup: &Setup, run: &Run) -> Verdict {
 /// last what it leaves wrong, as far as one would see it.
 fn rank(way: &Way, least: f64) -> (bool, bool, bool, i32, bool, usize, f64) {
     let met = way.verdict.is_some_and(|verdict| verdict.met());
-    let trouble = way.run.as_ref().map_or(f64::INFINITY, trouble);
+    let trouble = way
+        .run
+        .as_ref()
+        .map_or(f64::INFINITY, |run| trouble(&run.outcome));
     (
         !way.out.is_empty(),
         way.forbidden,
@@ -290,14 +295,13 @@ fn rank(way: &Way, least: f64) -> (bool, bool, bool, i32, bool, usize, f64) {
 fn least_trouble(ways: &[Way]) -> f64 {
     ways.iter()
         .filter(|way| !way.forbidden)
-        .filter_map(|way| way.run.as_ref().map(trouble))
+        .filter_map(|way| way.run.as_ref().map(|run| trouble(&run.outcome)))
         .fold(f64::INFINITY, f64::min)
         .clamp(NOT_SEEN, 1.0)
 }
 
 /// What a way leaves wrong, m: the worst of size, waves and step.
-fn trouble(run: &Run) -> f64 {
-    let o = &run.outcome;
+pub fn trouble(o: &Measures) -> f64 {
     let step = o.step.map_or(0.0, |(height, _)| height.abs());
     o.size_error.abs().max(o.waves).max(step)
 }

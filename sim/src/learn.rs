@@ -17,7 +17,7 @@ use serde::Serialize;
 use crate::cut::Options;
 use crate::mattered::finishing;
 use crate::quantity::{Dimension, Units};
-use crate::record::Outcome;
+use crate::record::Measures;
 use crate::scenario::Scenario;
 use crate::setup::{Feed, Rotation, Setup, Side};
 
@@ -212,7 +212,7 @@ fn score(seed: u64, trial: usize, number: u32) -> f64 {
 }
 
 /// Sum of squared misses over their variances: minus twice the logarithm of the likelihood.
-fn misfit(gauged: &Gauged, outcome: &Outcome) -> f64 {
+fn misfit(gauged: &Gauged, outcome: &Measures) -> f64 {
     let miss = |measured: Option<Measured>, found: f64, model: f64| {
         measured.map_or(0.0, |m| {
             let variance = (m.off / END).powi(2) + model * model;

@@ -31,6 +31,7 @@ pub mod drag_map;
 pub mod feasibility;
 pub mod mattered;
 pub mod spread;
+pub mod study;
 
 pub mod cone;
 pub mod gauging;

@@ -9,9 +9,9 @@
 use serde::Serialize;
 
 use crate::cut::{Course, Options};
-use crate::measure::measure;
+use crate::measure::gauge;
 use crate::quantity::{Quantity, Units};
-use crate::record::{Outcome, Seat};
+use crate::record::{Measures, Seat};
 use crate::scenario::{Knob, Origin, Scenario};
 use crate::setup::Setup;
 
@@ -73,7 +73,7 @@ pub fn swings(
     setup: &Setup,
     options: Options,
     units: Units,
-    middle: &Outcome,
+    middle: &Measures,
     chosen: impl Fn(&Knob<'_>) -> bool,
 ) -> Vec<Matter> {
     let mut matters = Vec::new();
@@ -104,7 +104,7 @@ pub fn swings(
             finishing(&varied, setup, options)
         });
         varied.knobs_mut()[i].value.set_si(taken);
-        let half_swing = |of: fn(&Outcome) -> f64| {
+        let half_swing = |of: fn(&Measures) -> f64| {
             let all = [of(&ends[0]), of(middle), of(&ends[1])];
             let most = all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
             let least = all.iter().copied().fold(f64::INFINITY, f64::min);
@@ -155,13 +155,13 @@ pub fn weighed(scenario: &Scenario, middle_waves: f64, mut matters: Vec<Matter>)
 }
 
 /// The finishing passes of one way, measured.
-pub fn finishing(scenario: &Scenario, setup: &Setup, options: Options) -> Outcome {
+pub fn finishing(scenario: &Scenario, setup: &Setup, options: Options) -> Measures {
     let course = Course::new(scenario, *setup, options);
     let finished = course.run_finishing();
-    measure(scenario, setup, &course, &finished).0
+    gauge(scenario, setup, &course, &finished)
 }
 
 /// Floats, or changes seat on the way.
-pub fn unsteady(outcome: &Outcome) -> bool {
+pub fn unsteady(outcome: &Measures) -> bool {
     outcome.seat == Seat::Floating || outcome.step.is_some()
 }

@@ -193,9 +193,9 @@ pub struct ReversalLoop {
     pub lost: LostMotion,
 }
 
-/// What one way gives.
+/// What gauges read of one way's work.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Outcome {
+pub struct Measures {
     /// Taper on diameter as least-squares line, ratio.
     pub taper: f64,
     /// Taper less the nominal, ratio on diameter.
@@ -224,6 +224,16 @@ pub struct Outcome {
     pub push_off: (f64, f64),
     /// Drag while cutting over the last cutting pass, least and most, N.
     pub drag: (f64, f64),
+    /// Standoff from the size error, m along the axis.
+    pub standoff: f64,
+}
+
+/// What one way gives: what gauges read, and what a profile tracer would.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Outcome {
+    /// What gauges read.
+    #[serde(flatten)]
+    pub measures: Measures,
     /// Roughness Ra, m.
     pub ra: f64,
     /// Roughness Rz, m.
@@ -232,8 +242,14 @@ pub struct Outcome {
     pub wa: f64,
     /// Waviness Wt, m.
     pub wt: f64,
-    /// Standoff from the size error, m along the axis.
-    pub standoff: f64,
+}
+
+impl std::ops::Deref for Outcome {
+    type Target = Measures;
+
+    fn deref(&self) -> &Measures {
+        &self.measures
+    }
 }
 
 /// A way that was run.

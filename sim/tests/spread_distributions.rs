@@ -37,6 +37,13 @@ fn whole() -> impl Strategy<Value = Distribution> {
         }),
         (size.clone(), 1.01..10.0f64)
             .prop_map(|(median, factor)| Distribution::LogNormal { median, factor }),
+        (place.clone(), size.clone(), size.clone()).prop_map(|(median, below, above)| {
+            Distribution::SplitNormal {
+                median,
+                below,
+                above,
+            }
+        }),
         (1.5..1000.0f64, place, size).prop_map(|(degrees_of_freedom, centre, scale)| {
             Distribution::ScaledT {
                 degrees_of_freedom,

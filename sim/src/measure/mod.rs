@@ -3,7 +3,7 @@
 pub mod filter;
 
 use crate::cut::{Course, Finished};
-use crate::record::{Outcome, PassRecord, Profile, Seat};
+use crate::record::{Measures, Outcome, PassRecord, Profile, Seat};
 use crate::scenario::Scenario;
 use crate::setup::Setup;
 use filter::{line_through, mean_height, mean_line, mean_section_height, total_height};
@@ -25,6 +25,67 @@ pub fn measure(
     course: &Course<'_>,
     finished: &Finished,
 ) -> (Outcome, Profile) {
+    let (measures, along) = gauge_along(scenario, setup, course, finished);
+    let fine = fine_meridian(course, finished);
+    let line = mean_line(&fine.1, fine.0, CUT_OFF);
+    let ends = (CUT_OFF / fine.0) as usize;
+    let rough: Vec<f64> = fine
+        .1
+        .iter()
+        .zip(&line)
+        .map(|(h, m)| h - m)
+        .skip(ends)
+        .take(fine.1.len().saturating_sub(2 * ends))
+        .collect();
+    let wavy = waviness(&finished.standing, &along.z, along.inside);
+    let every = (along.z.len() / 600).max(1);
+    let profile = Profile {
+        meridian: along
+            .z
+            .iter()
+            .step_by(every)
+            .map(|&z| height_on_meridian(finished, z))
+            .collect(),
+        mean: along.mean.iter().step_by(every).copied().collect(),
+        roundness: along.out_of_round.iter().step_by(every).copied().collect(),
+        z: along.z.into_iter().step_by(every).collect(),
+    };
+    let outcome = Outcome {
+        measures,
+        ra: mean_height(&rough),
+        rz: mean_section_height(&rough),
+        wa: mean_height(&wavy),
+        wt: total_height(&wavy),
+    };
+    (outcome, profile)
+}
+
+/// What gauges read of the finished work of one way, without the fine traces: a small part of the
+/// time that [`measure`] takes.
+pub fn gauge(
+    scenario: &Scenario,
+    setup: &Setup,
+    course: &Course<'_>,
+    finished: &Finished,
+) -> Measures {
+    gauge_along(scenario, setup, course, finished).0
+}
+
+/// The surface along the work.
+struct Along {
+    z: Vec<f64>,
+    mean: Vec<f64>,
+    out_of_round: Vec<f64>,
+    /// Where the taper is gauged: without the straight part and the ends.
+    inside: (f64, f64),
+}
+
+fn gauge_along(
+    scenario: &Scenario,
+    setup: &Setup,
+    course: &Course<'_>,
+    finished: &Finished,
+) -> (Measures, Along) {
     let surface = &finished.standing;
     let spacing = surface.spacing();
     let length = course.length();
@@ -67,18 +128,6 @@ pub fn measure(
         .filter(|change| change.z > STEP_REACH && change.z < length - STEP_REACH)
         .map(|change| (step_at(&mean, spacing, change.z), change.z))
         .max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()));
-    let fine = fine_meridian(course, finished);
-    let line = mean_line(&fine.1, fine.0, CUT_OFF);
-    let ends = (CUT_OFF / fine.0) as usize;
-    let rough: Vec<f64> = fine
-        .1
-        .iter()
-        .zip(&line)
-        .map(|(h, m)| h - m)
-        .skip(ends)
-        .take(fine.1.len().saturating_sub(2 * ends))
-        .collect();
-    let wavy = waviness(surface, &z, (low, high));
     let lobing = scenario.job.work.lobing.si();
     let out_of_round: Vec<f64> = surface.out_of_round().iter().map(|h| h + lobing).collect();
     let roundness = z
@@ -88,7 +137,7 @@ pub fn measure(
         .map(|(_, &h)| h)
         .fold(0.0, f64::max);
     let aim = 2.0 * course.slope;
-    let outcome = Outcome {
+    let measures = Measures {
         taper: aim + taper_error,
         taper_error,
         set: last.set,
@@ -103,24 +152,15 @@ pub fn measure(
         seat_margin: seat_margin(last),
         push_off: range(last, |turn| turn.push_off),
         drag: range(last, |turn| turn.drag),
-        ra: mean_height(&rough),
-        rz: mean_section_height(&rough),
-        wa: mean_height(&wavy),
-        wt: total_height(&wavy),
         standoff: 2.0 * size_error.abs() / aim,
     };
-    let every = (z.len() / 600).max(1);
-    let profile = Profile {
-        meridian: z
-            .iter()
-            .step_by(every)
-            .map(|&z| height_on_meridian(finished, z))
-            .collect(),
-        mean: mean.iter().step_by(every).copied().collect(),
-        roundness: out_of_round.iter().step_by(every).copied().collect(),
-        z: z.into_iter().step_by(every).collect(),
+    let along = Along {
+        z,
+        mean,
+        out_of_round,
+        inside: (low, high),
     };
-    (outcome, profile)
+    (measures, along)
 }
 
 /// Length at the start over which the tool ran parallel to the axis, m.

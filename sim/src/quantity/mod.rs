@@ -59,7 +59,8 @@ pub trait Quantity: Copy + PartialEq + std::fmt::Debug + Serialize + 'static {
 }
 
 /// What a number measures: names the units a text may carry.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Dimension {
     /// m.
     Length,

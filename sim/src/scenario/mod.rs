@@ -30,6 +30,34 @@ pub enum Origin {
     Assumed,
 }
 
+/// How a number is spread over its range.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SpreadShape {
+    /// 95 in 100 lie from low to high, as many below the middle as above: what a `+-`, a range and
+    /// every default mean.
+    #[default]
+    Mostly,
+    /// Anything from low to high alike and nothing outside: a readout's step, a stop.
+    Rectangular,
+    /// Likeliest at the middle, nothing outside.
+    Triangular,
+    /// Swings as a sine from low to high.
+    Arcsine,
+    /// Alike from low to high, both of them known only within this much, in SI.
+    Trapezoid {
+        /// Either way.
+        within: f64,
+    },
+    /// Positive and skewed: 95 in 100 lie from low to high, about their geometric mean.
+    LogNormal,
+    /// The mean of a few readings, 95 in 100 from low to high.
+    Readings {
+        /// How many.
+        count: u32,
+    },
+}
+
 /// A number as well as it is known: a middle to compute with and the range it may lie in.
 ///
 /// A given number without a spread has `low = middle = high`.
@@ -41,6 +69,8 @@ pub struct Known<Q> {
     pub low: Q,
     /// The most it is likely to be.
     pub high: Q,
+    /// How it is spread over that range.
+    pub shape: SpreadShape,
     /// Where it came from.
     pub origin: Origin,
 }
@@ -52,6 +82,7 @@ impl<Q: Quantity> Known<Q> {
             middle,
             low: middle,
             high: middle,
+            shape: SpreadShape::Mostly,
             origin: Origin::Given,
         }
     }
@@ -62,6 +93,7 @@ impl<Q: Quantity> Known<Q> {
             middle: Q::from_si(middle),
             low: Q::from_si(low),
             high: Q::from_si(high),
+            shape: SpreadShape::Mostly,
             origin: Origin::Assumed,
         }
     }
@@ -85,6 +117,8 @@ pub struct Scenario {
 pub trait Vary {
     /// Low, middle and high in SI.
     fn range_si(&self) -> [f64; 3];
+    /// How it is spread over that range.
+    fn shape(&self) -> SpreadShape;
     /// Whether it was assumed.
     fn origin(&self) -> Origin;
     /// Replaces the middle, in SI.
@@ -105,6 +139,9 @@ impl<Q: Quantity> Vary for Known<Q> {
     fn range_si(&self) -> [f64; 3] {
         [self.low.si(), self.middle.si(), self.high.si()]
     }
+    fn shape(&self) -> SpreadShape {
+        self.shape
+    }
     fn origin(&self) -> Origin {
         self.origin
     }
@@ -113,6 +150,7 @@ impl<Q: Quantity> Vary for Known<Q> {
     }
     fn set_range_si(&mut self, range: [f64; 3]) {
         [self.low, self.middle, self.high] = range.map(Q::from_si);
+        self.shape = SpreadShape::Mostly;
     }
     fn dimension(&self) -> Dimension {
         Q::DIMENSION

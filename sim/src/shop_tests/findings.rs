@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::repeats::{Estimate, of_groups, of_repeats};
 use super::{ShopTests, Test, notation};
 use crate::quantity::{Dimension, Length, Quantity};
-use crate::scenario::{AttachmentKind, Known, Lathe, Origin};
+use crate::scenario::{AttachmentKind, Known, Lathe, Origin, SpreadShape};
 
 mod slack;
 mod stiffness;
@@ -181,6 +181,7 @@ pub fn with_findings(lathe: &Lathe, findings: &[Finding]) -> Lathe {
             middle,
             low,
             high,
+            shape: SpreadShape::Mostly,
             origin: Origin::Given,
         };
     }

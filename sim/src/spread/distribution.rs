@@ -8,6 +8,7 @@
 //! The shapes are those of JCGM 101:2008, 6.4 (from memory); every number is in the quantity's
 //! own SI unit.
 
+use std::f64::consts::TAU;
 use std::fmt;
 
 use serde::Serialize;
@@ -81,6 +82,17 @@ pub enum Distribution {
         median: f64,
         /// Factor, over 1.
         factor: f64,
+    },
+    /// Three figures of a shop: a median, and a normal of its own width on either side of it
+    /// (own: JCGM 101 has nothing for a range that lies askew). Variance
+    /// `(b^2 + a^2) / 2 - (a - b)^2 / 2 pi` with b below and a above.
+    SplitNormal {
+        /// Median.
+        median: f64,
+        /// Standard deviation of the normal below, 0 or more.
+        below: f64,
+        /// Standard deviation of the normal above, 0 or more; not both are 0.
+        above: f64,
     },
     /// Mean of a few readings (6.4.9): centre their mean, scale `s / sqrt(n)`, degrees `n - 1`.
     /// Standard deviation `scale * sqrt(v / (v - 2))`, without bound for two degrees or less.
@@ -243,6 +255,16 @@ impl Distribution {
                 must(median > 0.0, "median", median, "over 0")?;
                 must(factor > 1.0, "factor", factor, "over 1")?;
             }
+            Self::SplitNormal {
+                median,
+                below,
+                above,
+            } => {
+                finite("median", median)?;
+                must(below >= 0.0, "deviation below", below, "0 or more")?;
+                must(above >= 0.0, "deviation above", above, "0 or more")?;
+                must(below + above > 0.0, "deviation", below + above, "over 0")?;
+            }
             Self::ScaledT {
                 degrees_of_freedom: v,
                 centre,
@@ -297,6 +319,11 @@ impl Distribution {
             Self::LogNormal { median, factor } => {
                 median * (log_deviation(factor).powi(2) / 2.0).exp()
             }
+            Self::SplitNormal {
+                median,
+                below,
+                above,
+            } => median + (above - below) / TAU.sqrt(),
             Self::ScaledT { centre, .. } => centre,
             Self::Truncated(ref truncated) => truncated.moments().0,
         }
@@ -322,6 +349,10 @@ impl Distribution {
             } => ((upper - lower).powi(2) / 12.0 + inexactness.powi(2) / 9.0).sqrt(),
             Self::LogNormal { factor, .. } => {
                 self.mean() * log_deviation(factor).powi(2).exp_m1().sqrt()
+            }
+            Self::SplitNormal { below, above, .. } => {
+                let squares = 0.5 * (below * below + above * above);
+                (squares - (above - below).powi(2) / TAU).sqrt()
             }
             Self::ScaledT {
                 degrees_of_freedom: v,

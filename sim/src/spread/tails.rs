@@ -53,6 +53,31 @@ fn arcsine(from: f64, to: f64) -> f64 {
     FRAC_2_PI * from.max(0.0).sqrt().atan2(to.max(0.0).sqrt())
 }
 
+/// Share at or below a place `from` the median, of two half normals.
+fn split_share(from: f64, below: f64, above: f64) -> f64 {
+    let deviation = if from < 0.0 { below } else { above };
+    if deviation > 0.0 {
+        normal_below(from / deviation)
+    } else {
+        f64::from(from >= 0.0)
+    }
+}
+
+/// Share above such a place.
+fn split_above(from: f64, below: f64, above: f64) -> f64 {
+    let deviation = if from < 0.0 { below } else { above };
+    if deviation > 0.0 {
+        normal_below(-from / deviation)
+    } else {
+        f64::from(from < 0.0)
+    }
+}
+
+/// Reach from the median at a normal score.
+fn split_reach(score: f64, below: f64, above: f64) -> f64 {
+    score * if score < 0.0 { below } else { above }
+}
+
 impl Distribution {
     /// Share at or below `x`.
     pub(super) fn below(&self, x: f64) -> f64 {
@@ -74,6 +99,11 @@ impl Distribution {
                 normal_below((x / median).ln() / log_deviation(factor))
             }
             Self::LogNormal { .. } => 0.0,
+            Self::SplitNormal {
+                median,
+                below,
+                above,
+            } => split_share(x - median, below, above),
             Self::ScaledT {
                 degrees_of_freedom,
                 centre,
@@ -103,6 +133,11 @@ impl Distribution {
                 normal_below((median / x).ln() / log_deviation(factor))
             }
             Self::LogNormal { .. } => 1.0,
+            Self::SplitNormal {
+                median,
+                below,
+                above,
+            } => split_above(x - median, below, above),
             Self::ScaledT {
                 degrees_of_freedom,
                 centre,
@@ -135,6 +170,11 @@ impl Distribution {
             Self::LogNormal { median, factor } => {
                 median * (log_deviation(factor) * normal_quantile(p)).exp()
             }
+            Self::SplitNormal {
+                median,
+                below,
+                above,
+            } => median + split_reach(normal_quantile(p), below, above),
             Self::ScaledT {
                 degrees_of_freedom,
                 centre,
@@ -167,6 +207,11 @@ impl Distribution {
             Self::LogNormal { median, factor } => {
                 median * (-log_deviation(factor) * normal_quantile(q)).exp()
             }
+            Self::SplitNormal {
+                median,
+                below,
+                above,
+            } => median + split_reach(-normal_quantile(q), below, above),
             Self::ScaledT {
                 degrees_of_freedom,
                 centre,
@@ -180,6 +225,7 @@ impl Distribution {
     pub(super) fn kinks(&self) -> Vec<f64> {
         match *self {
             Self::Triangular { mode, .. } => vec![self.below(mode)],
+            Self::SplitNormal { .. } => vec![0.5],
             Self::CurvilinearTrapezoid {
                 lower,
                 upper,

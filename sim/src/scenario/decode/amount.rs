@@ -4,10 +4,27 @@ use std::ops::Range;
 
 use toml::de::DeValue;
 
-use super::section::{Got, Section, finite};
-use crate::quantity::{Quantity, Units};
+use super::section::{Got, Section, Words, finite};
+use crate::quantity::{Fault, Quantity, Units};
 use crate::quantity::{Spread, parse_band};
-use crate::scenario::{Band, Known, Origin, Severity};
+use crate::scenario::{Band, Known, Origin, Severity, SpreadShape};
+
+/// How a number may be spread, in the words of the standard that names them (JCGM 101).
+const SHAPE: &Words<SpreadShape> = &[
+    (&["normal"], SpreadShape::Mostly),
+    (&["rectangular"], SpreadShape::Rectangular),
+    (&["triangular"], SpreadShape::Triangular),
+    (&["arcsine"], SpreadShape::Arcsine),
+    (
+        &["curvilinear trapezoid", "trapezoid"],
+        SpreadShape::Trapezoid { within: 0.0 },
+    ),
+    (&["log-normal", "lognormal"], SpreadShape::LogNormal),
+    (
+        &["mean of readings", "t"],
+        SpreadShape::Readings { count: 0 },
+    ),
+];
 
 /// What a number may be, in SI.
 #[derive(Clone, Copy)]
@@ -205,6 +222,7 @@ impl Section<'_> {
                     low: finite(text, spread.low())?,
                     middle: finite(text, spread.middle)?,
                     high: finite(text, spread.high())?,
+                    shape: SpreadShape::Mostly,
                     origin: Origin::Given,
                 })
             })
@@ -237,13 +255,28 @@ impl Section<'_> {
         Got::Given(known)
     }
 
-    /// `{ low = "...", middle = "...", high = "..." }`.
+    /// `{ low = "...", middle = "...", high = "..." }`, with `shape = "rectangular"` or another.
     fn three<Q: Quantity>(&self, key: &'static str, at: &Range<usize>) -> Got<Known<Q>> {
         let table = self.table(key);
-        let [low, middle, high] =
-            ["low", "middle", "high"].map(|k| table.required::<Q>(k, Limits::ANY, example::<Q>()));
+        let shape = table.word("shape", SHAPE).given().unwrap_or_default();
+        let [low, high] =
+            ["low", "high"].map(|k| table.required::<Q>(k, Limits::ANY, example::<Q>()));
+        // Where the ends say all, the middle may be left out.
+        let between = match shape {
+            SpreadShape::Mostly | SpreadShape::Triangular => None,
+            SpreadShape::LogNormal => Some((low.si() * high.si()).sqrt()),
+            _ => Some(0.5 * (low.si() + high.si())),
+        };
+        let middle = match between {
+            Some(between) => table.quantity_or("middle", Limits::ANY, Q::from_si(between)),
+            None => table.required::<Q>("middle", Limits::ANY, example::<Q>()),
+        };
+        let shape = self.shape_in::<Q>(&table, shape, 0.5 * (high.si() - low.si()));
         table.finish();
         let all = [low.si(), middle.si(), high.si()];
+        let Some(shape) = shape else {
+            return Got::Faulty;
+        };
         if all.iter().any(|si| si.is_nan()) {
             return Got::Faulty;
         }
@@ -259,12 +292,71 @@ impl Section<'_> {
             );
             return Got::Faulty;
         }
+        if shape == SpreadShape::LogNormal && low.si() <= 0.0 {
+            self.reading.error(
+                at.clone(),
+                format!(
+                    "`{}`: a log-normal number is above zero",
+                    self.key_path(key)
+                ),
+                "low has to be above zero",
+                "give a low above zero, or leave the shape out",
+            );
+            return Got::Faulty;
+        }
         Got::Given(Known {
             middle,
             low,
             high,
+            shape,
             origin: Origin::Given,
         })
+    }
+
+    /// What a shape needs besides its name.
+    fn shape_in<Q: Quantity>(
+        &self,
+        table: &Section<'_>,
+        shape: SpreadShape,
+        half: f64,
+    ) -> Option<SpreadShape> {
+        match shape {
+            SpreadShape::Trapezoid { .. } => {
+                let within = table
+                    .required::<Q>("within", Limits::NOT_NEGATIVE, example::<Q>())
+                    .si();
+                if within > half {
+                    self.reading.error(
+                        table.reading.place(&table.key_path("within")),
+                        "`within` is more than half of the range",
+                        "the two limits would overlap",
+                        "say by how much low and high themselves may be off, either way",
+                    );
+                }
+                (within <= half).then_some(SpreadShape::Trapezoid { within })
+            }
+            SpreadShape::Readings { .. } => table
+                .read("readings", "5", |text| {
+                    text.trim()
+                        .parse::<u32>()
+                        .ok()
+                        .filter(|n| (3..=1000).contains(n))
+                        .ok_or(Fault {
+                            at: 0..text.len(),
+                            message: "a number of readings is wanted".to_owned(),
+                            hint: "write a whole number from 3 on".to_owned(),
+                        })
+                })
+                .given()
+                .map(|count| SpreadShape::Readings { count })
+                .or_else(|| {
+                    if !table.is_faulty_at("readings") {
+                        table.open("readings", "5");
+                    }
+                    None
+                }),
+            plain => Some(plain),
+        }
     }
 
     /// An error either way round a nominal of zero: one value counts both ways.
@@ -278,6 +370,7 @@ impl Section<'_> {
                 middle: Q::from_si(0.0),
                 low: Q::from_si(-off),
                 high: Q::from_si(off),
+                shape: SpreadShape::Mostly,
                 origin: Origin::Given,
             };
         }

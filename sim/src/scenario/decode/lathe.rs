@@ -10,7 +10,7 @@ use crate::readings::Reads;
 use crate::scenario::defaults::{self, INCH, LBF};
 use crate::scenario::{
     Attachment, AttachmentKind, Condition, CrossSlide, Known, Lathe, Origin, Severity, Spindle,
-    SpindleNose, TopSlide,
+    SpindleNose, SpreadShape, TopSlide,
 };
 
 pub(crate) const UNITS: &Words<Units> = &[
@@ -178,6 +178,7 @@ fn drag(
                 middle: sum(gib.middle, weight.middle, friction.middle),
                 low: sum(gib.low, weight.low, friction.low),
                 high: sum(gib.high, weight.high, friction.high),
+                shape: SpreadShape::Mostly,
                 origin: Origin::Given,
             }
         }

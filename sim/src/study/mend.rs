@@ -1,0 +1,145 @@
+//! What makes the spread: shares of the variance by part of the machine, so that the first thing
+//! to mend or to measure is known (Sobol' indices, [`crate::spread::Design`]).
+
+use serde::Serialize;
+
+use super::{LUCK, PLACES, Part, Study, cut_once};
+use crate::compare::trouble;
+use crate::scenario::Origin;
+use crate::spread::{
+    Bootstrap, Design, Distribution, GroupIndices, OutputIndices, Row, SobolFault,
+};
+
+/// Times that the trials are drawn anew for the intervals.
+const REPLICATES: u64 = 200;
+/// Confidence of the intervals.
+const CONFIDENCE: f64 = 0.95;
+
+/// The outputs whose spread is shared out, in order.
+pub const OUTPUTS: [&str; 5] = ["taper", "size", "waves", "straight part", "trouble"];
+
+/// A part and the numbers that belong to it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MendPart {
+    /// The part.
+    pub part: Part,
+    /// Keys of its uncertain numbers, in the person's files.
+    pub keys: Vec<&'static str>,
+    /// Shop tests that measure some of them and were not done.
+    pub tests: Vec<&'static str>,
+}
+
+/// What makes the spread of one way.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Mend {
+    /// Trials, each of them run once a part and twice more.
+    pub trials: u64,
+    /// The parts.
+    pub parts: Vec<MendPart>,
+    /// Variance and indices of taper, size, waves, straight part, and of what is wrong in all
+    /// ([`crate::compare::trouble`]), by part in the same order.
+    pub outputs: Vec<OutputIndices>,
+}
+
+/// The runs that a study of the parts asks for.
+#[derive(Clone, Debug)]
+pub struct MendDesign<'a> {
+    study: &'a Study,
+    way: usize,
+    parts: Vec<MendPart>,
+    design: Design,
+}
+
+impl<'a> MendDesign<'a> {
+    /// A study of one way with this many trials; none if nothing is uncertain.
+    ///
+    /// # Errors
+    /// Fewer than two trials.
+    pub fn new(study: &'a Study, way: usize, trials: u64) -> Result<Self, SobolFault> {
+        let mut places: Vec<(Part, Vec<usize>)> = vec![(Part::Luck, vec![LUCK])];
+        let mut parts = vec![MendPart {
+            part: Part::Luck,
+            keys: Vec::new(),
+            tests: Vec::new(),
+        }];
+        for quantity in &study.quantities {
+            if matches!(quantity.distribution, Distribution::Fixed { .. }) {
+                continue;
+            }
+            let at = places
+                .iter()
+                .position(|(part, _)| *part == quantity.part)
+                .unwrap_or_else(|| {
+                    places.push((quantity.part, Vec::new()));
+                    parts.push(MendPart {
+                        part: quantity.part,
+                        keys: Vec::new(),
+                        tests: Vec::new(),
+                    });
+                    places.len() - 1
+                });
+            places[at].1.push(quantity.number as usize);
+            parts[at].keys.push(quantity.key);
+            if let (Origin::Assumed, Some(test)) = (quantity.origin, quantity.test)
+                && !parts[at].tests.contains(&test)
+            {
+                parts[at].tests.push(test);
+            }
+        }
+        let groups = places.into_iter().map(|(_, places)| places).collect();
+        Ok(Self {
+            study,
+            way,
+            parts,
+            design: Design::new(groups, study.factors.clone(), PLACES, trials)?,
+        })
+    }
+
+    /// The runs, trial after trial.
+    pub fn rows(&self) -> impl Iterator<Item = Row> + '_ {
+        self.design.rows()
+    }
+
+    /// Makes one of the runs.
+    pub fn run(&self, row: Row) -> Vec<f64> {
+        let uniforms = self.design.uniforms(row, &self.study.draws);
+        let drawn = self.study.drawn(&uniforms);
+        let found = cut_once(&drawn, &self.study.ways[self.way]);
+        vec![
+            found.taper,
+            found.size_error,
+            found.waves,
+            found.straight_part,
+            trouble(&found),
+        ]
+    }
+
+    /// The indices from the outputs of the runs, in their order; runs may be missing at the end.
+    ///
+    /// # Errors
+    /// Fewer than two whole trials.
+    pub fn indices(&self, outputs: &[Vec<f64>]) -> Result<Mend, SobolFault> {
+        let bootstrap = Bootstrap {
+            replicates: REPLICATES,
+            confidence: CONFIDENCE,
+            draws: self.study.draws,
+        };
+        Ok(Mend {
+            trials: (outputs.len() / self.design.rows_per_trial()) as u64,
+            parts: self.parts.clone(),
+            outputs: self.design.indices(outputs, bootstrap)?,
+        })
+    }
+}
+
+impl Mend {
+    /// Parts of one output with their indices, most of the spread first.
+    pub fn ranked(&self, output: usize) -> Vec<(&MendPart, GroupIndices)> {
+        let Some(groups) = &self.outputs[output].groups else {
+            return Vec::new();
+        };
+        let mut ranked: Vec<_> = self.parts.iter().zip(groups.iter().copied()).collect();
+        ranked.sort_by(|a, b| b.1.total.value.total_cmp(&a.1.total.value));
+        ranked
+    }
+}

@@ -1,0 +1,207 @@
+//! Many lathes like the one described: every uncertain number drawn, every way cut on the same
+//! draws.
+//!
+//! A trial is a lathe, a piece and a cut: each number of [`crate::scenario::Knob`] takes the value
+//! that its place in the trial's stream gives, the hard spots and the run-out's phase come from
+//! the seed at place 0, and all ways are cut on that one machine. So two ways differ by the ways
+//! alone, a number added later shifts no other, and one trial can be made again by itself.
+//!
+//! The finishing passes are run, from an even stock, and the carriage starts where the sheet for
+//! the middle values says: on a lathe looser than thought that is too short, and shows.
+
+mod mend;
+mod quantity;
+mod summary;
+
+pub use mend::{Mend, MendDesign, MendPart};
+pub use quantity::{Part, Uncertain};
+pub use summary::{Chance, Outlook, WayOutlook, outlook};
+
+use serde::Serialize;
+
+use crate::compare::{Verdict, judge};
+use crate::cut::{self, Course, Options, RunIn};
+use crate::measure::gauge;
+use crate::record::Measures;
+use crate::scenario::Scenario;
+use crate::setup::Setup;
+use crate::spread::{DistributionFault, Draws, SharedFactor};
+
+/// Steps a turn in a trial: half of what a single run takes. Sizes agree with it within 1 %,
+/// waves within 4 %, far inside what the numbers themselves leave open.
+pub const PER_TURN: usize = 12;
+
+/// Place of the piece's own luck in a trial's stream; the others are the numbers of
+/// [`crate::scenario::Knob`].
+const LUCK: usize = 0;
+/// Places in use, with room for more numbers: a new one must not shift what is drawn.
+const PLACES: usize = 64;
+
+/// A scenario whose uncertain numbers are drawn, trial after trial.
+#[derive(Clone, Debug)]
+pub struct Study {
+    scenario: Scenario,
+    ways: Vec<(Setup, Options)>,
+    quantities: Vec<Uncertain>,
+    factors: Vec<SharedFactor>,
+    draws: Draws,
+}
+
+/// One trial: what was drawn, and what each way makes of it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Trial {
+    /// Its number, from 1.
+    pub number: u64,
+    /// Seed of the piece's hard spots and run-out.
+    pub luck: u64,
+    /// The value of each quantity, in SI, in the order of [`Study::quantities`].
+    pub values: Vec<f64>,
+    /// By way, in the order they were given.
+    pub ways: Vec<WayOfTrial>,
+}
+
+/// One way in one trial.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WayOfTrial {
+    /// What gauges read.
+    #[serde(flatten)]
+    pub measures: Measures,
+    /// Against the drawing.
+    pub verdict: Verdict,
+}
+
+impl Study {
+    /// A study of these ways of a scenario, all draws from this seed.
+    ///
+    /// # Errors
+    /// A number whose range makes no distribution, with its key.
+    pub fn new(
+        scenario: &Scenario,
+        ways: &[Setup],
+        options: Options,
+    ) -> Result<Self, (&'static str, DistributionFault)> {
+        let mut scenario = scenario.clone();
+        let (quantities, factors) = quantity::quantities(&mut scenario)?;
+        let ways = ways
+            .iter()
+            .map(|setup| (*setup, as_told(&scenario, setup, options)))
+            .collect();
+        Ok(Self {
+            draws: Draws { seed: options.seed },
+            scenario,
+            ways,
+            quantities,
+            factors,
+        })
+    }
+
+    /// What is drawn.
+    pub fn quantities(&self) -> &[Uncertain] {
+        &self.quantities
+    }
+
+    /// The ways, in order.
+    pub fn ways(&self) -> impl Iterator<Item = &Setup> {
+        self.ways.iter().map(|(setup, _)| setup)
+    }
+
+    /// The seed of all draws.
+    pub fn seed(&self) -> u64 {
+        self.draws.seed
+    }
+
+    /// Runs a trial by its number, from 1: the same whatever ran before, on any thread.
+    pub fn trial(&self, number: u64) -> Trial {
+        let uniforms = self
+            .draws
+            .trial(number - 1)
+            .correlated(PLACES, &self.factors);
+        let drawn = self.drawn(&uniforms);
+        let ways = self
+            .ways
+            .iter()
+            .map(|way| {
+                let measures = cut_once(&drawn, way);
+                WayOfTrial {
+                    verdict: judge(&drawn.scenario, &way.0, &measures),
+                    measures,
+                }
+            })
+            .collect();
+        Trial {
+            number,
+            luck: drawn.luck,
+            values: drawn.values,
+            ways,
+        }
+    }
+
+    /// The scenario of a trial, its middles as drawn and nothing uncertain any more, and the seed
+    /// of its piece.
+    pub fn scenario_of(&self, number: u64) -> (Scenario, u64) {
+        let uniforms = self
+            .draws
+            .trial(number - 1)
+            .correlated(PLACES, &self.factors);
+        let drawn = self.drawn(&uniforms);
+        let mut scenario = drawn.scenario;
+        for (knob, value) in scenario.knobs_mut().into_iter().zip(&drawn.values) {
+            knob.value.set_range_si([*value; 3]);
+        }
+        (scenario, drawn.luck)
+    }
+
+    /// Where the carriage starts in a way, m before the taper; none when seated by hand.
+    pub fn run_in(&self, way: usize) -> Option<f64> {
+        self.ways[way].1.run_in
+    }
+
+    fn drawn(&self, uniforms: &[f64]) -> Drawn {
+        let mut scenario = self.scenario.clone();
+        let mut values = Vec::with_capacity(self.quantities.len());
+        for (knob, quantity) in scenario.knobs_mut().into_iter().zip(&self.quantities) {
+            let value = quantity
+                .distribution
+                .quantile(uniforms[quantity.number as usize]);
+            knob.value.set_si(value);
+            values.push(value);
+        }
+        // All bits that a uniform number has.
+        let luck = (uniforms[LUCK] * (1u64 << f64::MANTISSA_DIGITS) as f64) as u64;
+        Drawn {
+            scenario,
+            luck,
+            values,
+        }
+    }
+}
+
+/// The numbers of one trial, put in their places.
+struct Drawn {
+    scenario: Scenario,
+    luck: u64,
+    values: Vec<f64>,
+}
+
+/// The start that the middle values ask for: a person starts where they are told.
+fn as_told(scenario: &Scenario, setup: &Setup, options: Options) -> Options {
+    let (_, approach) = cut::approach(scenario, setup, options);
+    let told = match approach.how {
+        RunIn::ByHand => None,
+        RunIn::Travel | RunIn::Short => Some(approach.run_in()),
+    };
+    Options {
+        run_in: options.run_in.or(told),
+        ..options
+    }
+}
+
+fn cut_once(drawn: &Drawn, (setup, options): &(Setup, Options)) -> Measures {
+    let options = Options {
+        seed: drawn.luck,
+        ..*options
+    };
+    let course = Course::new(&drawn.scenario, *setup, options);
+    let finished = course.run_finishing();
+    gauge(&drawn.scenario, setup, &course, &finished)
+}

@@ -1,0 +1,237 @@
+//! The uncertain numbers of a scenario as distributions, with what they have in common.
+
+use serde::Serialize;
+
+use crate::quantity::Dimension;
+use crate::scenario::{Knob, Origin, Scenario, SpreadShape};
+use crate::spread::{Distribution, DistributionFault, SharedFactor};
+
+/// Half width of the central 95 % of a normal distribution, in standard deviations.
+const NORMAL_95: f64 = 1.959_963_984_540_054;
+/// Correlation of the slacks that were only picked by the lathe's condition: a worn lathe is worn
+/// all over (a guess).
+const WORN_ALIKE: f64 = 0.5;
+/// Number of what those slacks share.
+const WEAR: u32 = 1;
+/// How far a range may lie askew and still count as even, or as even in the logarithm.
+const EVEN: f64 = 0.1;
+
+/// One uncertain number of a scenario.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Uncertain {
+    /// Its number, the place of its draws.
+    pub number: u32,
+    /// The key in the person's files.
+    pub key: &'static str,
+    /// What the shop calls it.
+    pub words: &'static str,
+    /// The shop test that measures it.
+    pub test: Option<&'static str>,
+    /// Given by the person, or assumed.
+    pub origin: Origin,
+    /// What it belongs to.
+    pub part: Part,
+    /// What it measures.
+    pub dimension: Dimension,
+    /// How it is spread, in SI.
+    pub distribution: Distribution,
+}
+
+/// What a number belongs to, as a person would mend it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Part {
+    /// Slacks that nobody measured: one wear in all of them.
+    Wear,
+    /// Foot, clamp and rod.
+    Foot,
+    /// Shoe, thrust bearing, screw and nut: their slack.
+    DriveSlack,
+    /// The same: their spring.
+    DriveSpring,
+    /// The guide bar: setting and straightness.
+    Guide,
+    /// The slide: what it drags.
+    Drag,
+    /// The slide's side slack at the gib, and the bar's swing in it.
+    Gib,
+    /// Top slide and post.
+    TopSlide,
+    /// Boring bar.
+    Bar,
+    /// Spindle, chuck and tailstock.
+    Holding,
+    /// Material and the state of the edge.
+    Material,
+    /// Height of the tool.
+    ToolHeight,
+    /// The surface it starts from.
+    Blank,
+    /// Preload.
+    Preload,
+    /// Hard spots and the like: what no care with the lathe mends.
+    Luck,
+}
+
+impl Part {
+    /// What the shop calls it.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Wear => "slack all over, not measured",
+            Self::Foot => "foot and rod",
+            Self::DriveSlack => "slack of shoe, screw and nut",
+            Self::DriveSpring => "spring of the drive",
+            Self::Guide => "setting and bow of the guide",
+            Self::Drag => "drag of the slide",
+            Self::Gib => "swing of the bar in the slide's gib",
+            Self::TopSlide => "top slide and post",
+            Self::Bar => "boring bar",
+            Self::Holding => "chuck and centre",
+            Self::Material => "material and edge",
+            Self::ToolHeight => "height of the tool",
+            Self::Blank => "run-out of the blank",
+            Self::Preload => "preload",
+            Self::Luck => "hard spots: no mending helps",
+        }
+    }
+
+    fn of(key: &str, picked_slack: bool) -> Self {
+        match key {
+            _ if picked_slack => Self::Wear,
+            "attachment.foot_slack" | "attachment.foot_spring" | "attachment.bar_drag" => {
+                Self::Foot
+            }
+            "slide.gib_slack" | "slide.gib_length" | "tool.swing_left" => Self::Gib,
+            "tool.height" => Self::ToolHeight,
+            "tool.edge_radius" => Self::Material,
+            _ if key.starts_with("attachment.") && key.ends_with("slack") => Self::DriveSlack,
+            _ if key.starts_with("attachment.") && key.contains("spring") => Self::DriveSpring,
+            "attachment.screw_push_share" => Self::DriveSpring,
+            _ if key.starts_with("attachment.") => Self::Guide,
+            _ if key.starts_with("slide.") => Self::Drag,
+            _ if key.starts_with("top_slide.") => Self::TopSlide,
+            _ if key.starts_with("tool.bar.") => Self::Bar,
+            _ if key.starts_with("cutting.") => Self::Material,
+            _ if key.starts_with("work.") => Self::Blank,
+            _ if key.starts_with("preload.") => Self::Preload,
+            _ => Self::Holding,
+        }
+    }
+}
+
+/// Every uncertain number of a scenario, in the order of its knobs, and what some share.
+pub(super) fn quantities(
+    scenario: &mut Scenario,
+) -> Result<(Vec<Uncertain>, Vec<SharedFactor>), (&'static str, DistributionFault)> {
+    let mut quantities = Vec::new();
+    let mut worn = Vec::new();
+    for knob in scenario.knobs_mut() {
+        let distribution = distribution(&knob).map_err(|fault| (knob.key, fault))?;
+        let open = !matches!(distribution, Distribution::Fixed { .. });
+        let origin = knob.value.origin();
+        let picked = knob.key.ends_with("slack") && origin == Origin::Assumed && open;
+        if picked {
+            worn.push(knob.number as usize);
+        }
+        quantities.push(Uncertain {
+            number: knob.number,
+            key: knob.key,
+            words: knob.words,
+            test: knob.test,
+            origin,
+            part: Part::of(knob.key, picked),
+            dimension: knob.value.dimension(),
+            distribution,
+        });
+    }
+    let factors = SharedFactor::new(WEAR, worn, WORN_ALIKE)
+        .into_iter()
+        .filter(|factor| factor.members().len() > 1)
+        .collect();
+    Ok((quantities, factors))
+}
+
+/// How a number is spread: by its shape, and where that says nothing else, 95 in 100 from low to
+/// high, as many below the middle as above, and nothing that can't be.
+fn distribution(knob: &Knob<'_>) -> Result<Distribution, DistributionFault> {
+    let [low, middle, high] = knob.value.range_si();
+    if low >= high {
+        return Distribution::Fixed { value: middle }.checked();
+    }
+    let deviation = (high - low) / (2.0 * NORMAL_95);
+    let whole = match knob.value.shape() {
+        SpreadShape::Mostly => mostly(low, middle, high),
+        SpreadShape::Rectangular => Distribution::Rectangular {
+            lower: low,
+            upper: high,
+        },
+        SpreadShape::Triangular => Distribution::Triangular {
+            lower: low,
+            mode: middle,
+            upper: high,
+        },
+        SpreadShape::Arcsine => Distribution::Arcsine {
+            lower: low,
+            upper: high,
+        },
+        SpreadShape::Trapezoid { within } => Distribution::CurvilinearTrapezoid {
+            lower: low,
+            upper: high,
+            inexactness: within,
+        },
+        SpreadShape::LogNormal => Distribution::log_normal_between(low, high)?,
+        SpreadShape::Readings { count } => {
+            let degrees_of_freedom = f64::from(count - 1);
+            let unit = Distribution::ScaledT {
+                degrees_of_freedom,
+                centre: 0.0,
+                scale: 1.0,
+            };
+            Distribution::ScaledT {
+                degrees_of_freedom,
+                centre: middle,
+                scale: deviation * NORMAL_95 / unit.quantile(0.975),
+            }
+        }
+    };
+    // What can't be negative isn't: a spring or a force isn't nothing either.
+    let floor = if low >= 0.0 {
+        low.min(middle / 10.0)
+    } else {
+        f64::NEG_INFINITY
+    };
+    match knob.key {
+        "slide.breakaway" | "slide.overhang" => whole.within(1.0, f64::INFINITY),
+        _ if floor.is_finite() && reaches_below(&whole, floor) => {
+            whole.within(floor, f64::INFINITY)
+        }
+        _ => whole.checked(),
+    }
+}
+
+fn reaches_below(distribution: &Distribution, floor: f64) -> bool {
+    distribution.quantile(1e-12) < floor
+}
+
+/// Normal, log-normal or split, whichever the three figures come nearest to.
+fn mostly(low: f64, middle: f64, high: f64) -> Distribution {
+    let (below, above) = (middle - low, high - middle);
+    let alike = |a: f64, b: f64| (a - b).abs() <= EVEN * a.max(b);
+    if alike(below, above) {
+        return Distribution::Normal {
+            mean: 0.5 * (low + high),
+            standard_deviation: (high - low) / (2.0 * NORMAL_95),
+        };
+    }
+    if low > 0.0 && alike((middle / low).ln(), (high / middle).ln()) {
+        return Distribution::LogNormal {
+            median: (low * high).sqrt(),
+            factor: (high / low).sqrt(),
+        };
+    }
+    Distribution::SplitNormal {
+        median: middle,
+        below: below / NORMAL_95,
+        above: above / NORMAL_95,
+    }
+}
