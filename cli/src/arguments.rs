@@ -75,6 +75,37 @@ pub enum Command {
         job: PathBuf,
         #[command(flatten)]
         answer: AnswerArgs,
+        #[command(flatten)]
+        spread: SpreadArgs,
+        #[command(flatten)]
+        range: RangeArgs,
+    },
+    /// Join parts of one comparison that were run by themselves, on any machines.
+    ///
+    /// Each part is a directory that `compare --from N --count N --out DIR` wrote: of the same
+    /// files, seed and version, together from 1 on without a gap. What comes out is what one run
+    /// of all would have written, byte for byte.
+    #[command(
+        after_help = "Example:\n  tautway compare job.toml --from 1 --count 500 --out part1\n  \
+                      tautway compare job.toml --from 501 --count 500 --out part2\n  \
+                      tautway join part1 part2 --out whole"
+    )]
+    Join {
+        /// The parts, in any order.
+        #[arg(required = true, value_name = "DIR")]
+        parts: Vec<PathBuf>,
+        /// Text to read, JSON with every record in SI, or CSV with a row for each way.
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
+        /// Also write report, data and every figure (SVG and PNG) to this new directory.
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        /// Let --out replace what it wrote there before.
+        #[arg(long, requires = "out")]
+        overwrite: bool,
+        /// Threads to run on [default: all there are].
+        #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+        threads: Option<u16>,
     },
     /// Tell one way in detail: the best, or the one you choose.
     ///
@@ -88,6 +119,11 @@ pub enum Command {
         choice: Choice,
         #[command(flatten)]
         answer: AnswerArgs,
+        #[command(flatten)]
+        spread: SpreadArgs,
+        /// Make the cut of this one trial, with the numbers drawn in it, instead of the middle's.
+        #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..1 << 40))]
+        trial: Option<u64>,
     },
     /// Write the setup sheet to take to the lathe: one page, with blanks to write in.
     ///
@@ -253,6 +289,65 @@ pub struct AnswerArgs {
     /// Luck of the work's hard patches and run-out: the same number gives the same answer.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,
+}
+
+/// How many lathes like the one described are tried, and on how much of this machine.
+#[derive(Args, Clone, Debug)]
+pub struct SpreadArgs {
+    /// Lathes to try, each uncertain number drawn from its range: a number, 0 for none, or auto
+    /// for as many as it takes.
+    #[arg(long, value_name = "N|auto", default_value = "auto", value_parser = trials)]
+    pub trials: Trials,
+    /// Part of the lathes that a range has to hold, in per cent.
+    #[arg(long, value_name = "PER CENT", default_value = "95", value_parser = coverage)]
+    pub coverage: f64,
+    /// Threads to run on [default: all there are]. The answer is the same on any number.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    pub threads: Option<u16>,
+}
+
+/// A part of the trials, for several machines to share.
+#[derive(Args, Clone, Copy, Debug)]
+pub struct RangeArgs {
+    /// Run the trials from this number on only, as one part of a whole to be joined.
+    #[arg(long, value_name = "N", requires = "count", value_parser = clap::value_parser!(u64).range(1..1 << 40))]
+    pub from: Option<u64>,
+    /// How many of them.
+    #[arg(long, value_name = "N", requires_all = ["from", "out"], value_parser = clap::value_parser!(u64).range(1..1 << 40))]
+    pub count: Option<u64>,
+}
+
+/// How many trials.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Trials {
+    /// As many as it takes.
+    Auto,
+    /// This many.
+    Number(u64),
+}
+
+fn trials(text: &str) -> Result<Trials, String> {
+    if text.trim().eq_ignore_ascii_case("auto") {
+        return Ok(Trials::Auto);
+    }
+    match text.trim().parse::<u64>() {
+        Ok(n) if n == 0 || (FEWEST..1 << 40).contains(&n) => Ok(Trials::Number(n)),
+        Ok(n) if n < FEWEST => Err(format!(
+            "{n} lathes tell nothing of a spread: write {FEWEST} or more, 0 for none, or auto"
+        )),
+        _ => Err("write a whole number, 0 for none, or auto".to_owned()),
+    }
+}
+
+/// Fewest trials that a range of 95 in 100 can be read from with a few left outside of it.
+const FEWEST: u64 = 50;
+
+fn coverage(text: &str) -> Result<f64, String> {
+    let plain = text.trim().trim_end_matches('%').trim_end();
+    match plain.parse::<f64>() {
+        Ok(share) if (50.0..=99.0).contains(&share) => Ok(share / 100.0),
+        _ => Err("write a part from 50 to 99 per cent: 95".to_owned()),
+    }
 }
 
 /// How the answer to readings is wanted.

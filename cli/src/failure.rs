@@ -12,6 +12,8 @@ pub enum Failure {
     Input(String),
     /// The files are not right and every fault of them has been shown.
     Shown,
+    /// It was stopped, and what was done so far has been told.
+    Told,
     /// It could not run.
     Stopped(String),
 }
@@ -28,7 +30,7 @@ impl Failure {
             Self::Input(words) | Self::Stopped(words) => {
                 terminal::aside(&format!("error: {words}"));
             }
-            Self::Shown => {}
+            Self::Shown | Self::Told => {}
         }
     }
 }
@@ -55,7 +57,7 @@ impl From<&Failure> for ExitCode {
     fn from(failure: &Failure) -> Self {
         match failure {
             Failure::Input(_) | Failure::Shown => Self::from(2),
-            Failure::Stopped(_) => Self::from(3),
+            Failure::Stopped(_) | Failure::Told => Self::from(3),
         }
     }
 }

@@ -12,6 +12,7 @@ mod screen;
 mod sheet;
 mod terminal;
 mod texts;
+mod trials;
 mod typed;
 
 use std::process::ExitCode;
@@ -24,12 +25,26 @@ fn main() -> ExitCode {
     let arguments = Arguments::parse();
     interrupt::watch();
     let done = match arguments.command {
-        Command::Compare { job, answer } => command::compare(&job, &answer),
+        Command::Compare {
+            job,
+            answer,
+            spread,
+            range,
+        } => command::compare(&job, &answer, &spread, range),
+        Command::Join {
+            parts,
+            format,
+            out,
+            overwrite,
+            threads,
+        } => command::join(&parts, format, out, overwrite, threads),
         Command::Predict {
             job,
             choice,
             answer,
-        } => command::predict(&job, choice, &answer),
+            spread,
+            trial,
+        } => command::predict(&job, choice, &answer, &spread, trial),
         Command::Sheet { job, choice, sheet } => command::sheet(&job, choice, &sheet),
         Command::Check { file, format } => command::check(&file, format),
         Command::Readings { file, answer } => command::readings(&file, &answer),

@@ -158,6 +158,24 @@ pub fn job(path: &Path) -> Result<Result<Read, Refused>, Failure> {
     }))
 }
 
+/// A job and its lathe from texts that are at hand, job first.
+///
+/// # Errors
+/// When what they say is not right.
+pub fn decoded(texts: [Text; 2]) -> Result<Read, Refused> {
+    match decode(texts[0].source(), texts[1].source()) {
+        Ok((scenario, warnings)) => Ok(Read {
+            scenario,
+            warnings,
+            texts,
+        }),
+        Err(found) => Err(Refused {
+            found,
+            texts: texts.into(),
+        }),
+    }
+}
+
 /// A moves file, its lathe and what came of reading them.
 pub struct ReadMoves {
     /// What they say.

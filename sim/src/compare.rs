@@ -2,7 +2,7 @@
 
 use std::cmp::Ordering;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::caution::{Caution, cautions, forbids};
 use crate::cut::{self, Course, Options, RunIn, reversal};
@@ -39,7 +39,7 @@ pub struct Start {
 }
 
 /// What the drawing says of an outcome; `None` where it asks nothing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Verdict {
     /// Taper within its signed tolerance.
     pub taper: bool,

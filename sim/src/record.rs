@@ -5,12 +5,12 @@
 //! are relative to the finished cone, positive into the work (cut too deep), negative where
 //! stock still stands.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::setup::{Pull, Setup};
 
 /// On which side of its slack the slide runs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Seat {
     /// First face: the iron pushes the tool into the cut.
@@ -194,7 +194,7 @@ pub struct ReversalLoop {
 }
 
 /// What gauges read of one way's work.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Measures {
     /// Taper on diameter as least-squares line, ratio.
     pub taper: f64,

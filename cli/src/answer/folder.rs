@@ -79,7 +79,11 @@ fn is_ours(name: &OsStr) -> bool {
     };
     match end {
         "txt" => stem == "report",
-        "json" | "csv" => matches!(stem, "comparison" | "prediction" | "rehearsal"),
+        "json" | "csv" => matches!(
+            stem,
+            "comparison" | "prediction" | "rehearsal" | "trials" | "study"
+        ),
+        "jsonl" => stem == "trials",
         "svg" | "png" => {
             matches!(
                 stem,

@@ -26,6 +26,11 @@ pub fn of(answer: &Answer<'_>, detail: bool) -> String {
         "diagnostics": diagnostics(found, &answer.read.texts),
         "ways": ways,
         "likely": answer.likely,
+        "spread": answer.spread.map(|spread| json!({
+            "ending": spread.ending,
+            "outlook": spread.outlook,
+            "mend": spread.mend,
+        })),
     }))
 }
 

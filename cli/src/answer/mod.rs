@@ -6,6 +6,7 @@ pub mod folder;
 pub mod json;
 pub mod rehearsal;
 mod table;
+pub mod trials;
 
 use tautway_sim::compare::Way;
 use tautway_sim::cut::Options;
@@ -18,6 +19,7 @@ use crate::interrupt;
 use crate::progress::Progress;
 use crate::terminal;
 use crate::texts::Read;
+use crate::trials::Spread;
 use folder::Sheet;
 
 /// What was found, with all that its forms need.
@@ -26,14 +28,20 @@ pub struct Answer<'a> {
     pub read: &'a Read,
     /// The ways, best first; one way of a prediction.
     pub ways: &'a [&'a Way],
-    /// How sure the first way is.
+    /// How sure the first way is, one number at a time.
     pub likely: Option<&'a Likely>,
+    /// Many lathes like this one.
+    pub spread: Option<&'a Spread>,
+    /// The part of the trials that this is, from and how many; none of a whole.
+    pub part: Option<(u64, u64)>,
     /// The words of the screen.
     pub text: String,
     /// The person's units.
     pub units: Units,
     /// How finely and with which luck it was run.
     pub options: Options,
+    /// Whether more was to be told.
+    pub detail: bool,
     /// What its files are called.
     pub named: &'static str,
 }
@@ -64,6 +72,11 @@ impl Answer<'_> {
             Sheet::new(format!("{}.json", self.named), json::of(self, detail)),
             Sheet::new(format!("{}.csv", self.named), table::of(self)?),
         ];
+        if let Some(spread) = self.spread {
+            sheets.push(Sheet::new("trials.csv", trials::table(spread)?));
+            sheets.push(Sheet::new("trials.jsonl", trials::lines(spread)));
+            sheets.push(Sheet::new("study.json", trials::record(self, spread)));
+        }
         for figure in figures::of(self, &progress) {
             let png = figure.drawing.png(figures::WIDTH).map_err(|why| {
                 Failure::Stopped(format!("can't draw {}.png: {why}", figure.name))

@@ -4,6 +4,8 @@ use csv::{Terminator, WriterBuilder};
 use serde_json::{Value, json};
 use tautway_sim::compare::Way;
 use tautway_sim::quantity::Units;
+use tautway_sim::spread::Coverage;
+use tautway_sim::study::WayOutlook;
 
 use super::Answer;
 use crate::failure::Failure;
@@ -120,6 +122,18 @@ pub(super) fn name(value: impl serde::Serialize) -> String {
     }
 }
 
+/// What has a range in the table: its name, its scale, and where it is found.
+type Ranged = (
+    &'static str,
+    fn(&Scales) -> Scale,
+    fn(&WayOutlook) -> &Coverage,
+);
+const SPREADS: [Ranged; 3] = [
+    ("taper", |s| s.taper, |w| &w.taper),
+    ("size_error", |s| s.height, |w| &w.size_error),
+    ("waves", |s| s.height, |w| &w.waves),
+];
+
 fn row(answer: &Answer<'_>, index: usize, way: &Way, scales: &Scales) -> Row {
     let mut row = Row::default();
     let setup = &way.setup;
@@ -135,6 +149,32 @@ fn row(answer: &Answer<'_>, index: usize, way: &Way, scales: &Scales) -> Row {
     row.flag("forbidden", Some(way.forbidden));
     let verdict = way.verdict;
     row.flag("drawing_met", verdict.map(|v| v.met()));
+    let tried = answer.spread.and_then(|spread| spread.of(setup));
+    let chance = |of: fn(&WayOutlook) -> f64| {
+        tried.map_or(String::new(), |tried| rounded(of(tried)).to_string())
+    };
+    row.word(
+        "trials",
+        answer
+            .spread
+            .map_or(String::new(), |s| s.trials.len().to_string()),
+    );
+    row.word("share_drawing_met", chance(|tried| tried.met.share));
+    row.word("share_steady", chance(|tried| tried.steady.share));
+    for (name, scale, of) in SPREADS {
+        let scale = scale(scales);
+        let found = tried.map(of);
+        row.number(
+            &format!("{name}_least"),
+            scale,
+            found.map(|c| c.symmetric.lower),
+        );
+        row.number(
+            &format!("{name}_most"),
+            scale,
+            found.map(|c| c.symmetric.upper),
+        );
+    }
     row.flag("taper_met", verdict.map(|v| v.taper));
     row.flag("size_met", verdict.and_then(|v| v.size));
     row.flag("waves_met", verdict.and_then(|v| v.waves));

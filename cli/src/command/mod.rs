@@ -3,6 +3,7 @@
 mod check;
 mod compare;
 mod fit;
+mod join;
 mod lathe;
 mod new;
 mod predict;
@@ -14,6 +15,7 @@ mod taper;
 pub use check::check;
 pub use compare::compare;
 pub use fit::{Sum, fit};
+pub use join::join;
 pub use lathe::lathe;
 pub use new::new;
 pub use predict::predict;

@@ -7,37 +7,82 @@ use tautway_sim::cut::{self, Options};
 use tautway_sim::feasibility::reasons;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
+use tautway_sim::spread::Ending;
+use tautway_sim::study::PER_TURN;
 
-use super::compare::{how_sure, options, read, run_all};
+use super::compare::{expected, how_sure, options, read, run_all};
 use crate::answer::Answer;
-use crate::arguments::{AnswerArgs, Choice};
+use crate::arguments::{AnswerArgs, Choice, SpreadArgs};
 use crate::failure::{Failure, Verdict};
 use crate::screen;
+use crate::trials;
 
-/// Predicts the chosen way and answers.
+/// Predicts the chosen way and answers; with a `trial`, the very cut of that one.
 ///
 /// # Errors
 /// When the files are not right, or the answer can't be written.
-pub fn predict(path: &Path, choice: Choice, args: &AnswerArgs) -> Result<Verdict, Failure> {
-    let (read, units) = read(path, args)?;
-    let options = options(args);
-    let way = chosen(&read.scenario, choice, options)?;
+pub fn predict(
+    path: &Path,
+    choice: Choice,
+    args: &AnswerArgs,
+    spread: &SpreadArgs,
+    trial: Option<u64>,
+) -> Result<Verdict, Failure> {
+    let (mut read, units) = read(path, args)?;
+    let mut options = options(args);
+    let mut way = chosen(&read.scenario, choice, options)?;
+    let mut found = None;
+    if let Some(number) = trial {
+        let study = trials::study(&read.scenario, &[way.setup], options)?;
+        let drawn = trials::drawn_words(&study, number, units);
+        let (scenario, luck) = study.scenario_of(number);
+        options = Options {
+            per_turn: PER_TURN,
+            seed: luck,
+            run_in: study.run_in(0),
+        };
+        read.scenario = scenario;
+        read.scenario.job.note = Some(format!(
+            "Trial {number} of seed {}: {}.",
+            args.seed,
+            drawn.join(", ")
+        ));
+        way = run_one(&read.scenario, way.setup, options);
+    } else if way.run.is_some() {
+        found = trials::run(&read.scenario, &[way.setup], options, spread, None, None)?;
+    }
     let likely = way
         .run
         .is_some()
         .then(|| how_sure(&read.scenario, &way.setup, options, units));
-    let text = screen::predict(&read.scenario, &way, likely.as_ref(), units, args.detail);
+    let text = screen::predict(
+        &read.scenario,
+        &way,
+        likely.as_ref(),
+        found.as_ref(),
+        units,
+        args.detail,
+    );
     Answer {
         read: &read,
         ways: &[&way],
         likely: likely.as_ref(),
+        spread: found.as_ref(),
+        part: None,
+        detail: args.detail,
         text,
         units,
         options,
         named: "prediction",
     }
     .give(args)?;
-    let met = way.verdict.is_some_and(|verdict| verdict.met()) && !way.forbidden;
+    if found
+        .as_ref()
+        .is_some_and(|spread| spread.ending == Ending::Stopped)
+    {
+        return Err(Failure::Told);
+    }
+    let met = expected(&way, found.as_ref()) && !way.forbidden;
     Ok(if met { Verdict::Done } else { Verdict::NotMet })
 }
 

@@ -7,14 +7,17 @@ use tautway_sim::quantity::{Length, Quantity, Stiffness, Units, show};
 use tautway_sim::record::{Outcome, Run, Seat};
 use tautway_sim::scenario::{Kind, Origin, Scenario};
 use tautway_sim::setup::Pull;
+use tautway_sim::study::WayOutlook;
 
-use super::{Page, words};
+use super::{Page, chance, words};
+use crate::trials::Spread;
 
 /// Ways, cautions and reasons of one comparison.
 pub fn compare(
     scenario: &Scenario,
     comparison: &Comparison,
     likely: Option<&Likely>,
+    spread: Option<&Spread>,
     units: Units,
     detail: bool,
 ) -> String {
@@ -32,6 +35,7 @@ pub fn compare(
         best,
         run,
         likely,
+        spread,
         units,
     );
     if comparison.feasible().any(|way| pushes_in(&way.cautions)) {
@@ -42,14 +46,19 @@ pub fn compare(
         );
     }
     page.gap();
-    page.line("The other ways:");
+    page.line(if spread.is_some() {
+        "The other ways, on the same lathes:"
+    } else {
+        "The other ways:"
+    });
     for way in comparison.ways.iter().skip(1) {
         page.say(
             "  -",
             &format!(
-                "{}: {}",
+                "{}: {}{}",
                 words::short(&way.setup),
-                words::cost(way, best, words::Tapers::of(scenario, units), units)
+                words::cost(way, best, words::Tapers::of(scenario, units), units),
+                chance::against(spread, way),
             ),
         );
     }
@@ -63,15 +72,23 @@ pub fn compare(
     if !narrowed.is_empty() {
         page.say("Measured:", &words::narrowed(&narrowed));
     }
-    page.say("Mend first:", &mend(best, run, likely, units));
+    page.say("Mend first:", &mend(best, run, likely, spread, units));
     if detail {
         super::predict::detail(&mut page, scenario, run, likely, units);
+        if let Some(spread) = spread {
+            chance::detail(&mut page, scenario, spread, units);
+        }
+    }
+    if let Some(remark) = spread.and_then(Spread::remark) {
+        page.say("Mind:", &format!("{remark}."));
     }
     page.gap();
     page.say("Note:", NOT_AN_INSPECTION);
     page.line(&format!(
-        "    tautway {}, seed {}",
-        comparison.version, comparison.seed
+        "    tautway {}, seed {}{}",
+        comparison.version,
+        comparison.seed,
+        chance::tried(spread)
     ));
     page.0
 }
@@ -113,8 +130,10 @@ pub(super) fn recommended(
     way: &Way,
     run: &Run,
     likely: Option<&Likely>,
+    spread: Option<&Spread>,
     units: Units,
 ) {
+    let tried = spread.and_then(|spread| spread.of(&way.setup));
     page.say(label, &format!("{}.", words::way(&way.setup)));
     if let Some((first, others)) = way.cautions.split_first() {
         page.say("STOP IF:", &format!("{}. {}", first.stop_if, first.advice));
@@ -123,18 +142,23 @@ pub(super) fn recommended(
     }
     page.gap();
     page.say("Start", &start(way, units));
-    page.say("Aim", &aim(scenario, run, way, likely, units));
+    page.say("Aim", &aim(scenario, run, way, likely, tried, units));
     page.say(
         "Size:",
         &format!(
-            "{}{}.",
+            "{}{}.{}",
             words::size(&way.setup, &run.outcome, units),
-            gives_way(way, &run.outcome, units)
+            gives_way(way, &run.outcome, units),
+            tried.map_or(String::new(), |tried| chance::size(tried, units)),
         ),
     );
     page.say(
         "Finish:",
-        &format!("{}.", words::finish(run, scenario, units)),
+        &format!(
+            "{}.{}",
+            words::finish(run, scenario, units),
+            tried.map_or(String::new(), |tried| chance::finish(tried, units)),
+        ),
     );
 }
 
@@ -174,7 +198,14 @@ fn start(way: &Way, units: Units) -> String {
     format!("at least {from} past the {end} (you lose about {lost}). {guide}")
 }
 
-fn aim(scenario: &Scenario, run: &Run, way: &Way, likely: Option<&Likely>, units: Units) -> String {
+fn aim(
+    scenario: &Scenario,
+    run: &Run,
+    way: &Way,
+    likely: Option<&Likely>,
+    tried: Option<&WayOutlook>,
+    units: Units,
+) -> String {
     let work = &scenario.job.work;
     let tapers = words::Tapers::of(scenario, units);
     let aim = run.outcome.taper - run.outcome.taper_error;
@@ -183,6 +214,13 @@ fn aim(scenario: &Scenario, run: &Run, way: &Way, likely: Option<&Likely>, units
     } else {
         format!(" (middle of {})", tapers.band(&work.tolerance))
     };
+    if let Some(tried) = tried {
+        return format!(
+            "the guide at {} on diameter{middle}. {}.",
+            tapers.show(aim),
+            chance::taper(tried, &tapers)
+        );
+    }
     let expect = match likely {
         Some(likely) => format!(
             "{} +- {}",
@@ -314,7 +352,13 @@ pub(super) fn matter(m: &Matter, tapers: words::Tapers, units: Units) -> String 
     format!("{}: {}{test}", words::with_range(m), does.join(", "))
 }
 
-fn mend(best: &Way, run: &Run, likely: Option<&Likely>, units: Units) -> String {
+fn mend(
+    best: &Way,
+    run: &Run,
+    likely: Option<&Likely>,
+    spread: Option<&Spread>,
+    units: Units,
+) -> String {
     let o = &run.outcome;
     let shaky = o.seat == Seat::Floating || o.step.is_some();
     if shaky {
@@ -329,6 +373,9 @@ fn mend(best: &Way, run: &Run, likely: Option<&Likely>, units: Units) -> String 
              or thicker one does more than anything in the drive.",
             100.0 * best.gives.bar
         );
+    }
+    if let Some(words) = spread.and_then(chance::mend) {
+        return words;
     }
     if let Some(top) = likely.and_then(|likely| likely.matters.first()) {
         let test = top.test.map_or(String::new(), |test| format!(" ({test})"));

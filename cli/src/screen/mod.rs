@@ -6,6 +6,7 @@
 
 use tautway_sim::caution::Caution;
 
+mod chance;
 mod compare;
 pub mod found;
 mod lathe;

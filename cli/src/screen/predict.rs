@@ -7,13 +7,15 @@ use tautway_sim::quantity::{Force, Length, Quantity, Stiffness, Units};
 use tautway_sim::record::{Run, Seat};
 use tautway_sim::scenario::Scenario;
 
-use super::{Page, compare, words};
+use super::{Page, chance, compare, words};
+use crate::trials::Spread;
 
 /// One way, chosen by the person or the best.
 pub fn predict(
     scenario: &Scenario,
     way: &Way,
     likely: Option<&Likely>,
+    spread: Option<&Spread>,
     units: Units,
     full: bool,
 ) -> String {
@@ -26,7 +28,19 @@ pub fn predict(
         }
         return page.0;
     };
-    compare::recommended(&mut page, "THIS WAY:", scenario, way, run, likely, units);
+    compare::recommended(
+        &mut page,
+        "THIS WAY:",
+        scenario,
+        way,
+        run,
+        likely,
+        spread,
+        units,
+    );
+    if let Some(mend) = spread.and_then(chance::mend) {
+        page.say("Mend first:", &mend);
+    }
     page.gap();
     passes(&mut page, run, units);
     page.gap();
@@ -34,6 +48,12 @@ pub fn predict(
     springs(&mut page, way, units);
     if full {
         detail(&mut page, scenario, run, likely, units);
+        if let Some(spread) = spread {
+            chance::detail(&mut page, scenario, spread, units);
+        }
+    }
+    if let Some(remark) = spread.and_then(Spread::remark) {
+        page.say("Mind:", &format!("{remark}."));
     }
     page.gap();
     page.hurts(&way.cautions);

@@ -20,8 +20,14 @@ pub fn height(m: f64, units: Units) -> String {
     }
 }
 
+/// The same with a minus where stock still stands.
+pub fn signed_height(m: f64, units: Units) -> String {
+    let sign = if m < 0.0 { "-" } else { "" };
+    format!("{sign}{}", height(m, units))
+}
+
 /// The same without the unit, for the first of a pair.
-fn bare_height(m: f64, units: Units) -> String {
+pub fn bare_height(m: f64, units: Units) -> String {
     height(m, units)
         .split(' ')
         .next()

@@ -6,17 +6,12 @@ use serde::Serialize;
 use super::{LUCK, PLACES, Part, Study, cut_once};
 use crate::compare::trouble;
 use crate::scenario::Origin;
-use crate::spread::{
-    Bootstrap, Design, Distribution, GroupIndices, OutputIndices, Row, SobolFault,
-};
+use crate::spread::{Bootstrap, Design, GroupIndices, OutputIndices, Row, SobolFault};
 
 /// Times that the trials are drawn anew for the intervals.
 const REPLICATES: u64 = 200;
 /// Confidence of the intervals.
 const CONFIDENCE: f64 = 0.95;
-
-/// The outputs whose spread is shared out, in order.
-pub const OUTPUTS: [&str; 5] = ["taper", "size", "waves", "straight part", "trouble"];
 
 /// A part and the numbers that belong to it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -63,7 +58,7 @@ impl<'a> MendDesign<'a> {
             tests: Vec::new(),
         }];
         for quantity in &study.quantities {
-            if matches!(quantity.distribution, Distribution::Fixed { .. }) {
+            if !quantity.varies() {
                 continue;
             }
             let at = places

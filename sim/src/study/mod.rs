@@ -15,9 +15,9 @@ mod summary;
 
 pub use mend::{Mend, MendDesign, MendPart};
 pub use quantity::{Part, Uncertain};
-pub use summary::{Chance, Outlook, WayOutlook, outlook};
+pub use summary::{Chance, Outlook, WayOutlook, deciding, outlook};
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::compare::{Verdict, judge};
 use crate::cut::{self, Course, Options, RunIn};
@@ -48,7 +48,7 @@ pub struct Study {
 }
 
 /// One trial: what was drawn, and what each way makes of it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Trial {
     /// Its number, from 1.
     pub number: u64,
@@ -61,7 +61,7 @@ pub struct Trial {
 }
 
 /// One way in one trial.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct WayOfTrial {
     /// What gauges read.
     #[serde(flatten)]

@@ -37,6 +37,13 @@ pub struct Uncertain {
     pub distribution: Distribution,
 }
 
+impl Uncertain {
+    /// Whether it is uncertain at all.
+    pub fn varies(&self) -> bool {
+        !matches!(self.distribution, Distribution::Fixed { .. })
+    }
+}
+
 /// What a number belongs to, as a person would mend it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]

@@ -1,0 +1,141 @@
+//! Raw results: every trial's draws and measures as CSV and as lines of JSON, and the record from
+//! which they can be run again or joined.
+
+use serde::{Deserialize, Serialize};
+use serde_json::json;
+use tautway_sim::cut::Options;
+use tautway_sim::quantity::Dimension;
+use tautway_sim::study::Trial;
+
+use super::{Answer, json, table};
+use crate::failure::Failure;
+use crate::trials::Spread;
+
+/// What a set of trials is made from: the same record, program and number give the same trial.
+#[derive(Clone, Debug, Deserialize, PartialEq, Serialize)]
+pub struct Record {
+    /// Version of the program.
+    pub version: String,
+    /// Seed of all draws.
+    pub seed: u64,
+    /// Run-in asked for, m.
+    pub run_in: Option<f64>,
+    /// Part of the lathes that a range holds.
+    pub coverage: f64,
+    /// Units answered in.
+    pub units: String,
+    /// Whether more was to be told.
+    pub detail: bool,
+    /// First trial.
+    pub from: u64,
+    /// Trials.
+    pub count: u64,
+    /// Why they ended.
+    pub ending: String,
+    /// The files, job first.
+    pub files: Vec<File>,
+}
+
+/// A file as it was read.
+#[derive(Clone, Debug, Deserialize, PartialEq, Serialize)]
+pub struct File {
+    /// The name it went by.
+    pub name: String,
+    /// Its text.
+    pub text: String,
+}
+
+impl Record {
+    /// How finely and with which luck.
+    pub fn options(&self) -> Options {
+        Options {
+            seed: self.seed,
+            run_in: self.run_in,
+            ..Options::default()
+        }
+    }
+}
+
+/// The record as a file.
+pub fn record(answer: &Answer<'_>, spread: &Spread) -> String {
+    let (from, count) = answer.part.unwrap_or((1, spread.trials.len() as u64));
+    let record = Record {
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+        seed: answer.options.seed,
+        run_in: answer.options.run_in,
+        coverage: spread.outlook.probability,
+        units: table::name(answer.units),
+        detail: answer.detail,
+        from,
+        count,
+        ending: table::name(spread.ending),
+        files: answer
+            .read
+            .texts
+            .iter()
+            .map(|text| File {
+                name: text.name.clone(),
+                text: text.text.clone(),
+            })
+            .collect(),
+    };
+    let mut value = json!(record);
+    // For whoever reads the draws: what stands in each place.
+    value["quantities"] = json!(spread.study.quantities());
+    value["ways"] = json!(spread.study.ways().collect::<Vec<_>>());
+    json::written(&value)
+}
+
+/// Every trial as a line of JSON, in SI.
+pub fn lines(spread: &Spread) -> String {
+    spread
+        .trials
+        .iter()
+        .map(|trial| format!("{}\n", json!(trial)))
+        .collect()
+}
+
+/// Every trial as a row of CSV, in SI: what was drawn, then what each way made of it.
+///
+/// # Errors
+/// Never in practice: it is written to memory.
+pub fn table(spread: &Spread) -> Result<String, Failure> {
+    table::written(spread.trials.iter().map(|trial| row(spread, trial)))
+}
+
+fn row(spread: &Spread, trial: &Trial) -> table::Row {
+    let mut row = table::Row::default();
+    row.word("trial", trial.number.to_string());
+    row.word("luck", trial.luck.to_string());
+    for (quantity, value) in spread.study.quantities().iter().zip(&trial.values) {
+        let unit = match quantity.dimension {
+            Dimension::Length => " m",
+            Dimension::Angle => " rad",
+            Dimension::Taper | Dimension::Ratio => "",
+            Dimension::Force => " N",
+            Dimension::Stiffness => " N/m",
+            Dimension::Pressure => " Pa",
+            Dimension::EdgeLoad => " N/m",
+        };
+        row.word(&format!("{}{unit}", quantity.key), value.to_string());
+    }
+    for (way, found) in trial.ways.iter().enumerate() {
+        let m = &found.measures;
+        let n = way + 1;
+        row.word(&format!("way {n} taper"), m.taper.to_string());
+        row.word(&format!("way {n} size error m"), m.size_error.to_string());
+        row.word(&format!("way {n} taken m"), m.taken.to_string());
+        row.word(&format!("way {n} waves m"), m.waves.to_string());
+        row.word(&format!("way {n} roundness m"), m.roundness.to_string());
+        let step = m.step.map_or(0.0, |(height, _)| height);
+        row.word(&format!("way {n} step m"), step.to_string());
+        row.word(
+            &format!("way {n} straight part m"),
+            m.straight_part.to_string(),
+        );
+        row.word(&format!("way {n} seat"), table::name(m.seat));
+        row.word(&format!("way {n} seat margin N"), m.seat_margin.to_string());
+        row.flag(&format!("way {n} drawing met"), Some(found.verdict.met()));
+    }
+    row
+}

@@ -1,0 +1,288 @@
+//! How sure: ranges and chances over the lathes tried, and what makes the spread.
+
+use tautway_sim::compare::{NOT_SEEN, Way};
+use tautway_sim::quantity::{Length, Quantity, Units};
+use tautway_sim::scenario::Scenario;
+use tautway_sim::spread::{Ending, GroupIndices, Interval};
+use tautway_sim::study::{Chance, MendPart, Part, WayOutlook};
+
+use super::words::{self, Tapers};
+use super::{Page, WIDTH};
+use crate::trials::Spread;
+
+/// "about 89 of 100", never surer than the trials are.
+fn of_100(chance: &Chance) -> String {
+    let per_cent = |share: f64| (100.0 * share).round();
+    if chance.share >= 0.995 {
+        format!(
+            "at least {:.0} of 100",
+            (100.0 * chance.interval.lower).floor()
+        )
+    } else if chance.share <= 0.005 {
+        format!(
+            "at most {:.0} of 100",
+            (100.0 * chance.interval.upper).ceil()
+        )
+    } else {
+        format!("about {:.0} of 100", per_cent(chance.share))
+    }
+}
+
+/// What taper to expect, and how often it is within its tolerance.
+pub(super) fn taper(tried: &WayOutlook, tapers: &Tapers) -> String {
+    let Interval { lower, upper } = tried.taper.symmetric;
+    let middle = tried.taper.estimate;
+    let (below, above) = (middle - lower, upper - middle);
+    let range = if (below - above).abs() <= 0.3 * below.max(above) {
+        format!(
+            "{} +- {}",
+            tapers.bare(middle),
+            tapers.difference(0.5 * (upper - lower))
+        )
+    } else {
+        format!("{} to {}", tapers.bare(lower), tapers.show(upper))
+    };
+    format!(
+        "Expect {range}: within tolerance on {} lathes like what you told me",
+        of_100(&tried.taper_met)
+    )
+}
+
+/// How far the size may be off.
+pub(super) fn size(tried: &WayOutlook, units: Units) -> String {
+    let Interval { lower, upper } = tried.size_error.symmetric;
+    if upper - lower < 2.0 * NOT_SEEN {
+        return String::new();
+    }
+    let height = |m: f64| words::height(m, units);
+    let bare = |m: f64| words::bare_height(m, units);
+    if upper <= 0.0 {
+        format!(
+            " On such lathes {} to {} stays on.",
+            bare(upper),
+            height(lower)
+        )
+    } else if lower >= 0.0 {
+        format!(
+            " On such lathes {} to {} too deep.",
+            bare(lower),
+            height(upper)
+        )
+    } else {
+        format!(
+            " On such lathes from {} still on to {} too deep.",
+            height(lower),
+            height(upper)
+        )
+    }
+}
+
+/// How high waves may be.
+pub(super) fn finish(tried: &WayOutlook, units: Units) -> String {
+    let most = tried.waves.symmetric.upper;
+    if most < NOT_SEEN {
+        return String::new();
+    }
+    let steady = if tried.steady.share < 0.995 {
+        format!(" Steady on {} such lathes.", of_100(&tried.steady))
+    } else {
+        String::new()
+    };
+    format!(
+        " Waves up to {} on such lathes.{steady}",
+        words::height(most, units)
+    )
+}
+
+/// How another way does on the same lathes.
+pub(super) fn against(spread: Option<&Spread>, way: &Way) -> String {
+    let Some(tried) = spread.and_then(|spread| spread.of(&way.setup)) else {
+        return String::new();
+    };
+    let worse = tried.against_first.and_then(|paired| {
+        let share = paired.first_better.share()?;
+        (share >= 0.05).then(|| format!("worse on {:.0} of 100", 100.0 * share))
+    });
+    let met =
+        (tried.met.share < 0.995).then(|| format!("meets the drawing on {}", of_100(&tried.met)));
+    [worse, met]
+        .into_iter()
+        .flatten()
+        .map(|words| format!("; {words}"))
+        .collect()
+}
+
+/// The foot of the page: how many lathes were tried.
+pub(super) fn tried(spread: Option<&Spread>) -> String {
+    spread.map_or(String::new(), |spread| {
+        format!(
+            ", {} lathes tried, ranges hold {:.0} of 100",
+            spread.trials.len(),
+            100.0 * spread.outlook.probability
+        )
+    })
+}
+
+/// Outputs of a [`tautway_sim::study::Mend`], by place, as the screen names them.
+const OUTPUTS: [&str; 5] = [
+    "the taper",
+    "the size",
+    "the waves",
+    "the straight part",
+    "what is left wrong",
+];
+/// Places of taper, size and waves.
+const TAPER: usize = 0;
+const SIZE: usize = 1;
+const WAVES: usize = 2;
+
+/// What to mend, or to measure, first: what makes most of the spread of the taper where the drawing
+/// is in doubt for it, else of size or waves, whichever is spread more.
+pub(super) fn mend(spread: &Spread) -> Option<String> {
+    let mend = spread.mend.as_ref()?;
+    let first = spread.outlook.ways.first()?;
+    let output = if first.taper_met.share < 0.95 {
+        TAPER
+    } else if first.size_error.standard_uncertainty >= first.waves.standard_uncertainty {
+        SIZE
+    } else {
+        WAVES
+    };
+    let of_it = [&first.taper, &first.size_error, &first.waves][output];
+    if output != TAPER && of_it.symmetric.length() < NOT_SEEN {
+        return None;
+    }
+    let ranked = mend.ranked(output);
+    let (top, shares) = ranked
+        .into_iter()
+        .find(|(part, _)| part.part != Part::Luck)?;
+    let share = 100.0 * shares.total.value.clamp(0.0, 1.0);
+    if share < 10.0 {
+        return None;
+    }
+    let tests = match top.tests.as_slice() {
+        [] => String::new(),
+        [one] => format!("; {one}, tells how it is"),
+        [first, .., last] => format!("; {first}, to {last}, tell how it is"),
+    };
+    Some(format!(
+        "the {}: it makes some {share:.0} % of the spread of {}{tests}.",
+        top.part.words(),
+        OUTPUTS[output]
+    ))
+}
+
+/// Every range, and the shares of the parts with their names in the trade of statistics.
+pub(super) fn detail(page: &mut Page, scenario: &Scenario, spread: &Spread, units: Units) {
+    let tapers = Tapers::of(scenario, units);
+    page.gap();
+    let rule = match spread.ending {
+        Ending::Settled => {
+            ", in blocks of 40 until one digit of each range was right (JCGM 101:2008, 7.9, with \
+             smaller blocks than its 10,000)"
+        }
+        Ending::Unsettled => {
+            ", in blocks of 40; one digit of each range is not yet right throughout (JCGM \
+             101:2008, 7.9, with smaller blocks than its 10,000): --trials runs more"
+        }
+        Ending::Complete | Ending::Stopped => "",
+    };
+    page.say(
+        "Lathes tried:",
+        &format!(
+            "{}{rule}. Mean, standard uncertainty, {:.0} % interval (as much left out at either \
+             end), shortest interval:",
+            spread.trials.len(),
+            100.0 * spread.outlook.probability
+        ),
+    );
+    for (setup, tried) in spread.study.ways().zip(&spread.outlook.ways) {
+        page.line(&format!("  {}", words::short(setup)));
+        let length = |m: f64| words::signed_height(m, units);
+        let taper = |t: f64| tapers.bare(t);
+        let rows: [(&str, &_, &dyn Fn(f64) -> String); 4] = [
+            ("taper", &tried.taper, &taper),
+            ("size error", &tried.size_error, &length),
+            ("waves", &tried.waves, &length),
+            ("roundness", &tried.roundness, &length),
+        ];
+        for (name, c, show) in rows {
+            let uncertainty = if name == "taper" {
+                tapers.difference(c.standard_uncertainty)
+            } else {
+                words::height(c.standard_uncertainty, units)
+            };
+            page.say(
+                "    ",
+                &format!(
+                    "{name}: {}, {uncertainty}, {} to {}, {} to {}",
+                    show(c.estimate),
+                    show(c.symmetric.lower),
+                    show(c.symmetric.upper),
+                    show(c.shortest.lower),
+                    show(c.shortest.upper)
+                ),
+            );
+        }
+        page.say(
+            "    ",
+            &format!(
+                "drawing met {} of {} (Wilson 95 %: {:.0} to {:.0} %)",
+                tried.met.in_trials,
+                spread.outlook.trials,
+                100.0 * tried.met.interval.lower,
+                100.0 * tried.met.interval.upper
+            ),
+        );
+    }
+    shares(page, spread);
+    let straight = spread
+        .outlook
+        .ways
+        .first()
+        .map(|way| way.straight_part.symmetric.upper);
+    if let Some(straight) = straight.filter(|&m| m > 0.0) {
+        let straight = Length::from_si(straight).show(units);
+        page.say(
+            "Straight at the start:",
+            &format!("up to {straight} on such lathes."),
+        );
+    }
+}
+
+fn shares(page: &mut Page, spread: &Spread) {
+    let Some(mend) = &spread.mend else { return };
+    page.gap();
+    page.say(
+        "What makes the spread:",
+        &format!(
+            "Sobol' indices of the first way, {} trials, total (its 95 % bootstrap interval) and \
+             first order, per cent:",
+            mend.trials
+        ),
+    );
+    for (output, name) in OUTPUTS.iter().enumerate() {
+        let ranked = mend.ranked(output);
+        if ranked.is_empty() {
+            page.line(&format!("  {name}: doesn't vary"));
+            continue;
+        }
+        page.line(&format!("  {name}"));
+        for (part, shares) in ranked.iter().filter(|(_, s)| s.total.value >= 0.02) {
+            page.line(&share_line(part, shares));
+        }
+    }
+}
+
+fn share_line(part: &MendPart, shares: &GroupIndices) -> String {
+    let per_cent = |share: f64| 100.0 * share.clamp(0.0, 1.0);
+    let width = WIDTH - 50;
+    format!(
+        "    {:<width$} {:>3.0} ({:.0} to {:.0}), {:.0}",
+        part.part.words(),
+        per_cent(shares.total.value),
+        per_cent(shares.total.interval.lower),
+        per_cent(shares.total.interval.upper),
+        per_cent(shares.first.value)
+    )
+}

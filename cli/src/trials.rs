@@ -1,0 +1,256 @@
+//! Many lathes like the one described: run on all threads, told as they go, kept when stopped.
+
+use std::ops::{ControlFlow, Range};
+
+use rayon::prelude::*;
+use rayon::{ThreadPool, ThreadPoolBuilder};
+use tautway_sim::cut::Options;
+use tautway_sim::quantity::Units;
+use tautway_sim::scenario::Scenario;
+use tautway_sim::setup::Setup;
+use tautway_sim::spread::{Adaptive, Ending, IntervalKind, Plan, propagate};
+use tautway_sim::study::{
+    Mend, MendDesign, Outlook, PER_TURN, Study, Trial, WayOutlook, deciding, outlook,
+};
+
+use crate::arguments::{SpreadArgs, Trials};
+use crate::failure::Failure;
+use crate::interrupt;
+use crate::progress::Progress;
+
+/// Trials of an adaptive run: blocks smaller than the standard's 10,000, more of them at least,
+/// and one digit of the uncertainty. A trial takes milliseconds and nobody waits for minutes; the
+/// record says so.
+const RULE: Adaptive = Adaptive {
+    digits: 1,
+    interval: IntervalKind::Symmetric,
+    share_of_delta: 1.0,
+    block: Some(40),
+    least_blocks: 5,
+    most_trials: 400,
+};
+/// Trials for the shares of the parts; each is run once a part and twice more.
+const MEND_TRIALS: u64 = 48;
+
+/// What the trials came to.
+pub struct Spread {
+    /// What was drawn, and how.
+    pub study: Study,
+    /// Every trial, in order.
+    pub trials: Vec<Trial>,
+    /// Their sum.
+    pub outlook: Outlook,
+    /// What makes the spread of the first way.
+    pub mend: Option<Mend>,
+    /// Why they ended.
+    pub ending: Ending,
+}
+
+impl Spread {
+    /// What came of one way.
+    pub fn of(&self, setup: &Setup) -> Option<&WayOutlook> {
+        let at = self.study.ways().position(|way| way == setup)?;
+        self.outlook.ways.get(at)
+    }
+
+    /// What a person has to know of how the trials ended.
+    pub fn remark(&self) -> Option<String> {
+        (self.ending == Ending::Stopped).then(|| {
+            format!(
+                "you stopped it after {} lathes: ranges and chances are those of these",
+                self.trials.len()
+            )
+        })
+    }
+}
+
+/// Which trials.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Which {
+    /// As many as it takes.
+    Enough,
+    /// These, by number.
+    These {
+        /// The first.
+        from: u64,
+        /// How many.
+        count: u64,
+    },
+}
+
+/// Draws trials of these ways, the first being the one that the others are held against; none if
+/// none are asked for.
+///
+/// # Errors
+/// A range that makes no distribution, too many threads, or stopped before anything can be told.
+pub fn run(
+    scenario: &Scenario,
+    ways: &[Setup],
+    options: Options,
+    args: &SpreadArgs,
+    from: Option<u64>,
+    count: Option<u64>,
+) -> Result<Option<Spread>, Failure> {
+    let which = match (count, args.trials) {
+        (Some(count), _) => Which::These {
+            from: from.unwrap_or(1),
+            count,
+        },
+        (None, Trials::Auto) => Which::Enough,
+        (None, Trials::Number(0)) => return Ok(None),
+        (None, Trials::Number(count)) => Which::These { from: 1, count },
+    };
+    if ways.is_empty() {
+        return Ok(None);
+    }
+    let study = study(scenario, ways, options)?;
+    let pool = pool(args.threads)?;
+    let (trials, ending) = drawn(&study, which, args.coverage, &pool)?;
+    let whole = from.is_none();
+    told(study, trials, ending, args.coverage, whole, &pool).map(Some)
+}
+
+/// A study of these ways.
+///
+/// # Errors
+/// A range that makes no distribution.
+pub fn study(scenario: &Scenario, ways: &[Setup], options: Options) -> Result<Study, Failure> {
+    let options = Options {
+        per_turn: PER_TURN,
+        ..options
+    };
+    Study::new(scenario, ways, options)
+        .map_err(|(key, fault)| Failure::Input(format!("the range of `{key}`: {fault}")))
+}
+
+/// The threads.
+///
+/// # Errors
+/// When the system gives none.
+pub fn pool(threads: Option<u16>) -> Result<ThreadPool, Failure> {
+    ThreadPoolBuilder::new()
+        .num_threads(threads.map_or(0, usize::from))
+        .build()
+        .map_err(|why| Failure::Stopped(format!("can't start threads: {why}")))
+}
+
+/// Sums up trials that are at hand, and shares out the spread of the first way where they are all
+/// of a whole.
+///
+/// # Errors
+/// Too few trials to tell anything.
+pub fn told(
+    study: Study,
+    trials: Vec<Trial>,
+    ending: Ending,
+    coverage: f64,
+    whole: bool,
+    pool: &ThreadPool,
+) -> Result<Spread, Failure> {
+    let outlook = outlook(&study, &trials, coverage).map_err(|fault| {
+        Failure::Stopped(format!("{} lathes were tried: {fault}", trials.len()))
+    })?;
+    let mend = if whole && ending != Ending::Stopped {
+        shared_out(&study, pool)
+    } else {
+        None
+    };
+    Ok(Spread {
+        study,
+        trials,
+        outlook,
+        mend,
+        ending,
+    })
+}
+
+fn drawn(
+    study: &Study,
+    which: Which,
+    coverage: f64,
+    pool: &ThreadPool,
+) -> Result<(Vec<Trial>, Ending), Failure> {
+    let progress = Progress::start("trying lathes like this one");
+    let _gently = interrupt::gently();
+    let mut trials = Vec::new();
+    // A block is run in pieces, so that a stop doesn't wait for all of it.
+    let piece = 4 * pool.current_num_threads() as u64;
+    let mut block = |numbers: Range<u64>| {
+        let begun = trials.len();
+        let mut next = numbers.start;
+        while next < numbers.end && !interrupt::asked() {
+            let until = (next + piece).min(numbers.end);
+            let done: Vec<Trial> = pool.install(|| {
+                (next..until)
+                    .into_par_iter()
+                    .map(|n| study.trial(n))
+                    .collect()
+            });
+            trials.extend(done);
+            next = until;
+            progress.tell(format!("tried {} lathes like this one", trials.len()));
+        }
+        let rows: Vec<Vec<f64>> = trials[begun..]
+            .iter()
+            .map(|trial| deciding(trial, 0).to_vec())
+            .collect();
+        if next < numbers.end {
+            ControlFlow::Break(rows)
+        } else {
+            ControlFlow::Continue(rows)
+        }
+    };
+    let (plan, from) = match which {
+        Which::Enough => (Plan::Adaptive(RULE), 1),
+        Which::These { from, count } => (
+            Plan::Given {
+                trials: count,
+                block: count,
+            },
+            from,
+        ),
+    };
+    let ending = propagate(coverage, plan, |numbers| {
+        block(numbers.start + from..numbers.end + from)
+    })
+    .map(|propagation| propagation.ending)
+    .map_err(|fault| Failure::Stopped(format!("no lathes were tried to an end: {fault}")))?;
+    Ok((trials, ending))
+}
+
+/// What makes the spread of the first way; none when stopped, or when nothing is uncertain.
+fn shared_out(study: &Study, pool: &ThreadPool) -> Option<Mend> {
+    let progress = Progress::start("looking for what to mend first");
+    let _gently = interrupt::gently();
+    let design = MendDesign::new(study, 0, MEND_TRIALS).ok()?;
+    let rows: Vec<_> = design.rows().collect();
+    let mut outputs: Vec<Vec<f64>> = Vec::with_capacity(rows.len());
+    for piece in rows.chunks(16 * pool.current_num_threads()) {
+        if interrupt::asked() {
+            return None;
+        }
+        let done: Vec<_> = pool.install(|| piece.par_iter().map(|row| design.run(*row)).collect());
+        outputs.extend(done);
+        progress.tell(format!(
+            "looking for what to mend first, {} of {}",
+            outputs.len(),
+            rows.len()
+        ));
+    }
+    design.indices(&outputs).ok()
+}
+
+/// What was drawn in one trial, for the person.
+pub fn drawn_words(study: &Study, number: u64, units: Units) -> Vec<String> {
+    let (mut scenario, _) = study.scenario_of(number);
+    scenario
+        .knobs_mut()
+        .into_iter()
+        .zip(study.quantities())
+        .filter(|(_, quantity)| quantity.varies())
+        .map(|(knob, quantity)| {
+            let [_, value, _] = knob.value.show(units);
+            format!("{} {value}", quantity.words)
+        })
+        .collect()
+}
