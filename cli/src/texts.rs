@@ -267,7 +267,7 @@ fn lathe_beside(path: &Path) -> Result<Text, LatheTrouble> {
     if !path.exists() {
         return Err(LatheTrouble::Named(
             format!("there is no lathe file {}", path.display()),
-            "give its name as seen from the job file, or write one with `tautway new`".to_owned(),
+            "give its name as seen from this file, or write one with `tautway new`".to_owned(),
         ));
     }
     Text::read(path).map_err(LatheTrouble::Unreadable)
@@ -385,7 +385,11 @@ pub fn any(path: &Path) -> Result<Result<InOrder, Refused>, Failure> {
         }))
     } else if is_shop_tests(&text) {
         alone(decode_shop_tests(source).map(|(tests, warnings)| {
-            let done: Vec<String> = tests.done().iter().map(|t| t.number().to_string()).collect();
+            let done: Vec<String> = tests
+                .done()
+                .iter()
+                .map(|t| t.number().to_string())
+                .collect();
             let done = match done.len() {
                 0 => "none filled in".to_owned(),
                 _ => format!("filled in: {}", done.join(", ")),

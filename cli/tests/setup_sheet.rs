@@ -144,7 +144,9 @@ fn hand_seating_is_told_in_the_words_for_the_way_it_goes() {
         let way = ["--side", side, "--feed", feed];
         let job = of("tapered-socket.toml", &way);
         let record = json(&shop, &job);
-        let told = record["sheet"]["run_in"]["hand_toward"].to_string().to_lowercase();
+        let told = record["sheet"]["run_in"]["hand_toward"]
+            .to_string()
+            .to_lowercase();
         assert!(told.contains(toward), "{told}");
         let page = html(&shop, &job);
         assert_eq!(page.matches(words).count(), 2, "{feed} {side}: {words}");

@@ -95,12 +95,18 @@ fn check_tells_every_fault_of_readings_moves_and_shop_tests_at_once_each_at_its_
         let told = err(&done);
         assert!(told.matches("error: ").count() >= 3, "{told}");
         for place in places {
-            assert!(told.contains(&format!("{name}{place}")), "{place} in {told}");
+            assert!(
+                told.contains(&format!("{name}{place}")),
+                "{place} in {told}"
+            );
         }
         assert_eq!(out(&done), "");
         let json = out(&shop.run(&["check", name, "--format", "json"]));
         let value: Value = serde_json::from_str(&json).expect("JSON");
-        assert!(value.to_string().matches("\"error\"").count() >= 3, "{json}");
+        assert!(
+            value.to_string().matches("\"error\"").count() >= 3,
+            "{json}"
+        );
     }
 }
 
@@ -169,7 +175,14 @@ fn a_worn_lathe_then_three_tests_the_intervals_narrow_and_the_sheet_says_by_what
     assert!(file.contains("reads = \"indicator\""), "{file}");
     assert_eq!(err(&shop.run(&["check", "measured.toml"])), "");
     let job = shop.read("tapered-socket.toml");
-    let way = ["--side", "front", "--feed", "tailstock", "--rotation", "forward"];
+    let way = [
+        "--side",
+        "front",
+        "--feed",
+        "tailstock",
+        "--rotation",
+        "forward",
+    ];
     let sheet = |lathe: &str, format: &str| {
         shop.write("job.toml", job.replace("worn-lathe.toml", lathe));
         let done = shop.run(&[&["sheet", "job.toml", "--format", format], &way[..]].concat());
@@ -194,7 +207,10 @@ fn a_worn_lathe_then_three_tests_the_intervals_narrow_and_the_sheet_says_by_what
     assert!(text.contains(told), "{text}");
     assert!(sheet("measured.toml", "html").contains("narrowed by it:"));
     let (_, compared) = said(&shop, &["compare", "job.toml"]);
-    assert!(compared.contains("Measured: drag of the cross-slide"), "{compared}");
+    assert!(
+        compared.contains("Measured: drag of the cross-slide"),
+        "{compared}"
+    );
     // A number changed by hand and its line taken out is measured no more; a line without its
     // number is told.
     shop.edit("measured.toml", "slide.drag = \"test 4, drag\"\n", "");
@@ -221,7 +237,10 @@ fn a_readouts_step_alone_is_asked_about() {
     assert_eq!(code(&done), 0);
     let told = err(&done);
     assert!(told.contains("lathe.toml:4:8"), "{told}");
-    assert!(told.contains("is this step on diameter or per side?"), "{told}");
+    assert!(
+        told.contains("is this step on diameter or per side?"),
+        "{told}"
+    );
     assert!(told.contains("reads = \"diameter\""), "{told}");
     for reads in ["diameter", "radius", "indicator"] {
         shop.write("lathe.toml", format!("{lathe}reads = \"{reads}\"\n"));
@@ -237,7 +256,14 @@ fn a_readouts_step_alone_is_asked_about() {
         shop.write("lathe.toml", format!("{lathe}reads = \"{reads}\"\n"));
         let job = shop.read("tapered-socket.toml");
         shop.write("job.toml", job.replace("worn-lathe.toml", "lathe.toml"));
-        let way = ["--side", "front", "--feed", "tailstock", "--rotation", "forward"];
+        let way = [
+            "--side",
+            "front",
+            "--feed",
+            "tailstock",
+            "--rotation",
+            "forward",
+        ];
         let done = shop.run(&[&["sheet", "job.toml", "--format", "json"], &way[..]].concat());
         let value: Value = serde_json::from_str(&out(&done)).expect("JSON");
         value["sheet"]["guide"]["step"].as_f64().expect("a step") / 0.0254

@@ -293,7 +293,11 @@ fn the_hand_seats_the_slide_where_its_drag_would_leave_it_in_every_setup() {
                 };
                 let side = if setup.side == Side::Front { 1.0 } else { -1.0 };
                 let x = |z: f64| side * radius(z);
-                let fed = if setup.feed == Feed::Tailstock { 1.0 } else { -1.0 };
+                let fed = if setup.feed == Feed::Tailstock {
+                    1.0
+                } else {
+                    -1.0
+                };
                 let guide_goes = x(fed) - x(0.0);
                 let lags = if guide_goes > 0.0 {
                     Toward::Away

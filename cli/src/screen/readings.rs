@@ -3,8 +3,8 @@
 use tautway_sim::quantity::show::{self, deviation, dial};
 use tautway_sim::quantity::{Angle, Length, Quantity, Units};
 use tautway_sim::readings::{
-    CAUTIONS, Evaluation, Interval, LostRead, Remedy, ScaleSense, Settles, Source, Suspicion, Unseated,
-    Use, Verdict,
+    CAUTIONS, Evaluation, Interval, LostRead, Remedy, ScaleSense, Settles, Source, Suspicion,
+    Unseated, Use, Verdict,
 };
 use tautway_sim::scenario::{End, Toward};
 use tautway_sim::setup::Feed;
@@ -272,7 +272,8 @@ fn set_aside(page: &mut Page, e: &Evaluation, units: Units) {
     // Told as a whole.
     let left_out = |row: usize| {
         let runs = e.unseated.iter().filter(|run| run.left_out);
-        runs.into_iter().any(|run| (run.rows.0..=run.rows.1).contains(&row))
+        runs.into_iter()
+            .any(|run| (run.rows.0..=run.rows.1).contains(&row))
     };
     let rows = |taken: Use| -> Vec<String> {
         e.readings

@@ -4,7 +4,7 @@
   "use strict";
   var page = document.querySelector("main");
   var root = document.documentElement;
-  var spare = 10;
+  var spare = 6;
   var high = parseFloat(getComputedStyle(root).getPropertyValue("--high")) * 96 / 25.4 - spare;
   if (window.matchMedia("(max-width: 700px)").matches) { return; }
   for (var type = 9.5; type > 5; type -= 0.1) {

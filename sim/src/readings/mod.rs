@@ -246,8 +246,11 @@ pub fn evaluate(set: &ReadingSet) -> Result<Evaluation, Insufficient> {
         let in_run = |u: &&Unseated| (u.rows.0..=u.rows.1).contains(&reading.row);
         unseated.iter().filter(|u| u.left_out).any(|u| in_run(&u))
     };
-    let (left_out, kept): (Vec<Reading>, Vec<Reading>) =
-        set.readings.iter().copied().partition(|reading| out(reading));
+    let (left_out, kept): (Vec<Reading>, Vec<Reading>) = set
+        .readings
+        .iter()
+        .copied()
+        .partition(|reading| out(reading));
     let seated = ReadingSet {
         readings: kept,
         ..set.clone()
@@ -261,11 +264,13 @@ pub fn evaluate(set: &ReadingSet) -> Result<Evaluation, Insufficient> {
         Err(_) if !left_out.is_empty() => of_seated(set)?,
         found => {
             let mut found = found?;
-            found.readings.extend(left_out.into_iter().map(|reading| Judged {
-                reading,
-                residual: reading.slide - found.line.at(reading.carriage),
-                taken: Use::NotTakenUp,
-            }));
+            found
+                .readings
+                .extend(left_out.into_iter().map(|reading| Judged {
+                    reading,
+                    residual: reading.slide - found.line.at(reading.carriage),
+                    taken: Use::NotTakenUp,
+                }));
             found.readings.sort_by_key(|judged| judged.reading.row);
             found
         }

@@ -307,7 +307,9 @@ pub fn lathe(answers: &LatheAnswers) -> String {
         "diameter (twice the slide's movement), radius or indicator",
     );
     page.text("\n# Further tables: [top_slide] slack, spring, locked; [spindle] spring;");
-    page.text("# [tailstock] spring; [measured], which `tautway lathe` writes: what gave each number.");
+    page.text(
+        "# [tailstock] spring; [measured], which `tautway lathe` writes: what gave each number.",
+    );
     page.0
 }
 

@@ -53,8 +53,10 @@ fn walk(
                     at,
                     format!("`{key}` is said to be measured and is not in this file"),
                     "of no number",
-                    format!("take the line out, or write the number: {EXAMPLE} wants `slack` in \
-                             [attachment]"),
+                    format!(
+                        "take the line out, or write the number: {EXAMPLE} wants `slack` in \
+                             [attachment]"
+                    ),
                 );
             }
         }
