@@ -463,11 +463,11 @@ fn one_page_on_letter_and_a4_for_every_scenario_where_chromium_is_installed() {
                 .find("<script>")
                 .expect("it fits the letters to the page");
             let still = format!("{}</body></html>", &page[..script]);
-            shop.write("page.html", &page);
-            let size = letters(browser, &shop, "page.html");
+            shop.write("page.html", page.as_str());
+            let type_size = letters(browser, &shop, "page.html");
             assert!(
-                size >= 8.0 - 1e-9,
-                "{name} on {paper}: letters of {size} points"
+                type_size >= 8.0 - 1e-9,
+                "{name} on {paper}: letters of {type_size} points"
             );
             for (page, how) in [(page, "as it is"), (still, "where no script runs")] {
                 shop.write("page.html", page);

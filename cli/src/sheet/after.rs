@@ -271,7 +271,7 @@ fn told(sheet: &Sheet, seen: Seen, units: Units) -> (&'static str, &'static str,
         Seen::TooDeep => (
             "cuts too deep",
             "dial moved in slack, light pass",
-            "run in, touch off anew".to_owned(),
+            "stop; run in, touch off anew".to_owned(),
         ),
         Seen::Waves => (
             "waves",
@@ -351,8 +351,12 @@ pub fn foot(sheet: &Sheet) -> Vec<String> {
             plain(&words::narrowed(&sheet.narrowed))
         ));
     }
-    foot.push(format!("{} {NOT_AN_INSPECTION}", strong("Note:")));
-    foot.push(format!("tautway {}, seed {}.", sheet.version, sheet.seed));
+    foot.push(format!(
+        "{} {NOT_AN_INSPECTION} (tautway {}, seed {})",
+        strong("Note:"),
+        sheet.version,
+        sheet.seed
+    ));
     foot
 }
 

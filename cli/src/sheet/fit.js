@@ -13,7 +13,7 @@
     return page.getBoundingClientRect().height <= high;
   }
   // The largest drawing that leaves letters of 8 points, then the largest letters beside it.
-  var drawings = [100, 92, 84, 76, 69];
+  var drawings = [100, 92, 84, 76, 69, 62];
   for (var at = 0; at < drawings.length; at += 1) {
     for (var type = 9.5; type > 7.95; type -= 0.1) {
       if (fits(type, drawings[at])) { return; }
