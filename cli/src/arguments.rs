@@ -145,7 +145,7 @@ pub enum Command {
     ///
     /// Nothing is run. Any file the program reads: job (with the lathe it names), lathe, readings,
     /// hand moves (with their lathe), filled-in shop tests, what a finished job gave.
-    #[command(after_help = "Examples:\n  tautway check job.toml\n  tautway check guide.readings")]
+    #[command(after_help = "Example:\n  tautway check job.toml\n  tautway check guide.readings")]
     Check {
         /// The file; what stands in it says what it is.
         file: PathBuf,

@@ -285,7 +285,7 @@ fn lathe_beside(path: &Path) -> Result<Text, LatheTrouble> {
     if !path.exists() {
         return Err(LatheTrouble::Named(
             format!("there is no lathe file {}", path.display()),
-            "give its name as seen from the job file, or write one with `tautway new`".to_owned(),
+            "give its name as seen from this file, or write one with `tautway new`".to_owned(),
         ));
     }
     Text::read(path).map_err(LatheTrouble::Unreadable)

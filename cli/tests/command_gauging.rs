@@ -276,3 +276,146 @@ fn numbers_no_cone_could_give_are_refused() {
         &["--small"],
     );
 }
+
+/// One option given wrong, the others right: what it must say besides its help.
+#[test]
+fn every_length_of_every_sum_says_what_is_wrong_with_it() {
+    const BLUE: &[&str] = &[
+        "blue",
+        "--taper",
+        "2 in/ft",
+        "--kind",
+        "outside",
+        "--big-end",
+        "headstock",
+        "--bears",
+        "big",
+        "--guide-end",
+        "10 in",
+    ];
+    const ROLLS: &[&str] = &[
+        "rolls",
+        "--roll",
+        "0.25 in",
+        "--low",
+        "1.7 in",
+        "--high",
+        "1.8 in",
+        "--high-blocks",
+        "1 in",
+        "--low-blocks",
+        "0 in",
+        "--length",
+        "2 in",
+    ];
+    const BALLS: &[&str] = &[
+        "balls",
+        "--small",
+        "0.5 in",
+        "--small-depth",
+        "2.1 in",
+        "--large",
+        "0.75 in",
+        "--large-depth",
+        "0.22 in",
+    ];
+    const TWO: &[&str] = &[
+        "diameters",
+        "--big",
+        "2 in",
+        "--small",
+        "1 in",
+        "--apart",
+        "3 in",
+        "--beyond",
+        "1 in",
+    ];
+    const STANDOFF: &[&str] = &[
+        "standoff", "--taper", "2 in/ft", "--read", "0.1 in", "--step", "0.01 in",
+    ];
+    let shake = [BLUE, &["--shake", "0.002 in", "--over", "3 in"]].concat();
+    let mark = [BLUE, &["--mark", "1 in", "--film", "0.0003 in"]].concat();
+    let sums: [&[&str]; 6] = [STANDOFF, &shake, &mark, ROLLS, BALLS, TWO];
+    // These may stand proud, toward the smaller, or on the plate.
+    let may_be_less = ["--read", "--large-depth", "--beyond"];
+    let mut tried = 0;
+    for sum in sums {
+        let lengths = (2..sum.len()).filter(|at| sum[*at].ends_with(" in"));
+        for at in lengths {
+            let option = sum[at - 1];
+            let with = |value: &'static str| -> Vec<&str> {
+                let mut given = [&["fit"], sum].concat();
+                given[at + 1] = value;
+                given
+            };
+            for (value, says) in [
+                ("3", "a length needs its unit"),
+                ("abc", "a number is wanted here"),
+                ("", "a number is wanted here"),
+                ("3 lbf", "`lbf` is a force, a length is wanted"),
+            ] {
+                refused(&with(value), &[option, says, "help: "]);
+            }
+            if !may_be_less.contains(&option) {
+                refused(&with("-3 in"), &["error: ", "help: "]);
+            }
+            tried += 1;
+        }
+    }
+    assert!(tried > 18, "{tried}");
+    for (given, says) in [
+        (
+            &shake,
+            "the distance from the bearing end to the indicator must be more than nothing",
+        ),
+        (&mark, "the film of blue must be more than nothing"),
+    ] {
+        let mut given = [&["fit"], &given[..]].concat();
+        let last = given.len() - 1;
+        given[last] = "0 in";
+        refused(&given, &[says]);
+    }
+    let mut low = [&["fit"], ROLLS].concat();
+    low[11] = "-1 in";
+    refused(
+        &low,
+        &[
+            "the lower blocks can't be less than nothing",
+            "on the plate",
+        ],
+    );
+}
+
+#[test]
+fn a_taper_asked_for_wrongly_says_what_would_be_right() {
+    for (given, says) in [
+        (&["2"][..], &["a taper needs its unit", "2 in/ft"][..]),
+        (
+            &["-2", "in/ft"],
+            &["more than nothing", "leave out the sign"],
+        ),
+        (&["0", "in/ft"], &["more than nothing"]),
+        (&["hello"], &["no standard taper", "3/4 in/ft"]),
+        (&["5", "deg"], &["per side", "included"]),
+        (&["2 lbf"], &["`lbf` is a force"]),
+        (&[""], &["no standard taper", "3/4 in/ft"]),
+        (
+            &["2 in/ft", "--travel", "3"],
+            &["--travel", "a length needs its unit"],
+        ),
+        (
+            &["2 in/ft", "--travel", "-3 in"],
+            &["--travel has to be more than nothing"],
+        ),
+        (
+            &["2 in/ft", "--reading", "0 in"],
+            &["--reading has to be more than nothing"],
+        ),
+        (
+            &["2 in/ft", "--length", "far"],
+            &["--length", "a number is wanted"],
+        ),
+    ] {
+        refused(&[&["taper"], given].concat(), says);
+    }
+}

@@ -118,11 +118,11 @@ fn slack_as_long_as_the_travel_is_told_with_what_to_do() {
     let said = shop.run(&["readings", "guide.toml"]);
     let text = out(&said).replace("\n    ", " ");
     for part in [
-        "Really set, on diameter: 2.0",
-        "1.6000 in of carriage travel at least",
+        "Really set, on diameter: 1.99",
+        "1.6 in of carriage travel at least",
         "SLACK NEAR THE TRAVEL READ: toward the headstock (rows 5 to 7) the slide stood still for \
-         about 1.6000 in of the 2.0000 in read",
-        "Go 2 1/8 in past the first place",
+         about 1.6 in of the 2 in read",
+        "Go 2 1/4 in past the first place",
         "read in one direction only",
         "A single misreading of less than",
     ] {

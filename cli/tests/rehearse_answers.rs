@@ -176,3 +176,42 @@ fn a_lathe_that_is_not_there_is_pointed_at_in_the_head() {
     );
     assert_eq!(code(&shop.run(&["rehearse", "nothing.moves"])), 3);
 }
+
+/// One wrong line after a right one: what is said, and that it is pointed at.
+#[test]
+fn a_move_said_wrongly_is_pointed_at_with_what_would_be_right() {
+    let shop = Workshop::with_example();
+    let head = "name = \"x\"\nlathe = \"lathe.toml\"\ntaper = \"2 in/ft\"\n\
+                big_end = \"tailstock\"\nmoves:\ncarriage 1 in toward the headstock\n";
+    for (line, says) in [
+        ("carriage 3", "write `3 in`, `3 thou` or `3 mm`"),
+        ("carriage -3 in", "the direction is said in words"),
+        ("carriage 0 in", "not above zero"),
+        ("carriage far", "a number is wanted here"),
+        (
+            "carriage",
+            "write it like this: carriage 3 in toward the headstock",
+        ),
+        ("carriage 900 in", "at most 200 in"),
+        ("dial in 5", "a length needs its unit"),
+        ("dial 5 thou", "`dial in`"),
+        (
+            "bump slide",
+            "`bump slide toward the operator` or `bump slide away`",
+        ),
+        ("bump slide away with 30", "write `30 lbf` or `30 N`"),
+        ("air on -5 psi", "`air off` is for none"),
+        ("air on 60", "a pressure needs its unit"),
+        ("zero", "`zero readout` or `zero dial`"),
+        ("lock", "`lock slide` or `lock top slide` or `lock shoe`"),
+        ("hello world", "the moves are: carriage"),
+    ] {
+        shop.write("wrong.moves", format!("{head}{line}\n"));
+        let done = shop.run(&["rehearse", "wrong.moves"]);
+        assert_eq!(code(&done), 2, "{line}");
+        let told = err(&done);
+        assert!(told.contains("wrong.moves:7:"), "{told}");
+        assert!(told.contains(says), "no {says:?} in\n{told}");
+        assert_eq!(out(&done), "");
+    }
+}

@@ -415,6 +415,27 @@ fn printed(browser: &str, shop: &Workshop, page: &str) -> (usize, String) {
     (pages, size.unwrap_or_default().to_owned())
 }
 
+/// Size of the body's letters once the page has fitted itself, in points.
+fn letters(browser: &str, shop: &Workshop, page: &str) -> f64 {
+    let done = Command::new(browser)
+        .args(["--headless", "--no-sandbox", "--disable-gpu", "--dump-dom"])
+        .arg("--window-size=1000,1400")
+        .arg(format!(
+            "--user-data-dir={}",
+            shop.path("profile").display()
+        ))
+        .arg(format!("file://{}", shop.path(page).display()))
+        .output()
+        .expect("the browser starts");
+    let text = String::from_utf8_lossy(&done.stdout).into_owned();
+    let size = text
+        .split("style=\"--type: ")
+        .nth(1)
+        .and_then(|rest| rest.split("pt").next());
+    size.and_then(|size| size.parse().ok())
+        .unwrap_or_else(|| panic!("no size in {}", &text[..text.len().min(300)]))
+}
+
 #[test]
 fn one_page_on_letter_and_a4_for_every_scenario_where_chromium_is_installed() {
     let Some(browser) = chromium() else {
@@ -442,6 +463,12 @@ fn one_page_on_letter_and_a4_for_every_scenario_where_chromium_is_installed() {
                 .find("<script>")
                 .expect("it fits the letters to the page");
             let still = format!("{}</body></html>", &page[..script]);
+            shop.write("page.html", page.as_str());
+            let type_size = letters(browser, &shop, "page.html");
+            assert!(
+                type_size >= 8.0 - 1e-9,
+                "{name} on {paper}: letters of {type_size} points"
+            );
             for (page, how) in [(page, "as it is"), (still, "where no script runs")] {
                 shop.write("page.html", page);
                 let (pages, printed) = printed(browser, &shop, "page.html");

@@ -30,13 +30,13 @@ pub struct TaperArgs {
     #[arg(long)]
     pub list: bool,
     /// Carriage travel to tell the slide's reading for.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub travel: Option<TypedLength>,
     /// Reading on a diameter readout to tell the carriage travel for.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub reading: Option<TypedLength>,
     /// Length along the axis to tell the length along the side for.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub length: Option<TypedLength>,
     /// Units to answer in [default: as typed].
     #[arg(long, value_enum)]
@@ -55,6 +55,18 @@ pub fn taper(args: &TaperArgs) -> Result<Verdict, Failure> {
         list(args.format)
     } else {
         let typed: TypedTaper = args.text.join(" ").parse().map_err(Failure::Input)?;
+        for (name, length) in [
+            ("--travel", &args.travel),
+            ("--reading", &args.reading),
+            ("--length", &args.length),
+        ] {
+            if length.as_ref().is_some_and(|length| length.value <= 0.0) {
+                return Err(Failure::Input(format!(
+                    "{name} has to be more than nothing\n  help: leave out the sign: the taper \
+                     reads the same both ways"
+                )));
+            }
+        }
         let sums = Sums::of(&typed, args);
         match args.format {
             CheckFormat::Text => sums.text(),

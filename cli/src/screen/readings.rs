@@ -9,7 +9,7 @@ use tautway_sim::readings::{
 use tautway_sim::scenario::{End, Toward};
 use tautway_sim::setup::Feed;
 
-use super::Page;
+use super::{Page, words};
 
 /// The answer on one screen.
 pub fn readings(e: &Evaluation, units: Units) -> String {
@@ -196,7 +196,10 @@ fn lost(e: &Evaluation, units: Units) -> String {
     match e.lost {
         LostRead::OneDirection if !e.unseated.is_empty() => format!(
             "{} of carriage travel at least; no more can be told from these readings.",
-            length(e.unseated.iter().map(|run| run.stood).fold(0.0, f64::max))
+            words::about(
+                e.unseated.iter().map(|run| run.stood).fold(0.0, f64::max),
+                units
+            )
         ),
         LostRead::OneDirection => {
             "lost motion can't be known from readings in one direction. Read back the other way."
@@ -219,7 +222,6 @@ fn lost(e: &Evaluation, units: Units) -> String {
 
 /// Readings among which the slide hardly followed, and how to read better.
 fn unseated(run: &Unseated, units: Units) -> String {
-    let length = |m: f64| Length::from_si(m).show(units);
     let toward = match run.feed {
         Feed::Headstock => "headstock",
         Feed::Tailstock => "tailstock",
@@ -235,8 +237,8 @@ fn unseated(run: &Unseated, units: Units) -> String {
          only and take lost motion from the reversal test (`tautway lathe form`).",
         run.rows.0,
         run.rows.1,
-        length(run.stood),
-        length(run.travel),
+        words::about(run.stood, units),
+        words::about(run.travel, units),
         show::carriage_travel(Length::from_si(run.run_past), units),
     )
 }

@@ -32,8 +32,8 @@ pub fn passes(sheet: &Sheet, units: Units) -> Vec<Item> {
         "top slide"
     };
     items.push(Item::Say(format!(
-        "{} ({surface} at the big end). Dials count from the touch-off, on the {dial}: does yours \
-         read on diameter or per side?",
+        "{} ({surface} at the big end). Dials count from the touch-off, {dial}: yours reads on \
+         diameter or per side?",
         strong(&format!("{:.0} rpm", sheet.turns * 60.0)),
     )));
     let per = unit(units);
@@ -212,11 +212,10 @@ pub fn preload(sheet: &Sheet, units: Units) -> Vec<Item> {
     } else if 2.0 * p.force >= p.twice {
         "it starts the slide, with little to spare"
     } else {
-        "TOO LITTLE, can be worse than none: raise it or leave it off"
+        "TOO LITTLE, can be worse than none"
     };
     items.push(Item::Say(format!(
-        "{} pushes the slide {} ({way}): {}. Twice the force that starts the slide is {}: {}. \
-         Pull with a scale: {BLANK}",
+        "{} pushes the slide {} ({way}): {}. Twice what starts the slide: {}: {}. By scale: {BLANK}",
         super::before::sentence(&from),
         strong(toward(p.toward)),
         strong(&force(p.force, units)),
@@ -266,13 +265,13 @@ fn told(sheet: &Sheet, seen: Seen, units: Units) -> (&'static str, &'static str,
         ),
         Seen::WontSize => (
             "won't size",
-            "bar and drive spring, dull edge",
-            "fresh edge, same dial again; then only what is left".to_owned(),
+            "spring of bar and drive, dull edge",
+            "fresh edge, same dial again".to_owned(),
         ),
         Seen::TooDeep => (
             "cuts too deep",
-            "dial moved in the slack, light pass",
-            "stop; withdraw, run in, touch off anew".to_owned(),
+            "dial moved in slack, light pass",
+            "stop; run in, touch off anew".to_owned(),
         ),
         Seen::Waves => (
             "waves",
@@ -281,17 +280,17 @@ fn told(sheet: &Sheet, seen: Seen, units: Units) -> (&'static str, &'static str,
         ),
         Seen::Step => (
             "a step",
-            "slide changed face part way",
+            "slide changed face",
             "*; even the stock first".to_owned(),
         ),
         Seen::StraightAtStart => (
-            "straight at the start",
+            "straight at start",
             "run-in too short, or left out",
             if sheet.run_in.by_hand {
                 "seat the slide by hand, see Run-in".to_owned()
             } else {
                 format!(
-                    "start {} past the {}",
+                    "{} past the {}",
                     super::before::start(sheet, units),
                     end(sheet.run_in.at_big_end)
                 )
@@ -319,7 +318,7 @@ pub fn afterwards(sheet: &Sheet) -> Vec<Item> {
         "nut back in, "
     };
     items.push(Item::Check(
-        "Cool; gauge; blue. Write down what came out, feed it back to the lathe file.".to_owned(),
+        "Cool; gauge; blue. Write down what came out for the lathe file.".to_owned(),
     ));
     items.push(Item::Check(format!(
         "{air}Put back: foot free, guide at zero, {nut}top slide, tailstock, feed, lock."
@@ -352,10 +351,11 @@ pub fn foot(sheet: &Sheet) -> Vec<String> {
             plain(&words::narrowed(&sheet.narrowed))
         ));
     }
-    foot.push(format!("{} {NOT_AN_INSPECTION}", strong("Note:")));
     foot.push(format!(
-        "tautway {}, seed {}. Every number is worked out from what was told of this lathe.",
-        sheet.version, sheet.seed
+        "{} {NOT_AN_INSPECTION} (tautway {}, seed {})",
+        strong("Note:"),
+        sheet.version,
+        sheet.seed
     ));
     foot
 }

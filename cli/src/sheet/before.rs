@@ -181,13 +181,13 @@ pub fn lathe(sheet: &Sheet, units: Units) -> Vec<Item> {
                 strong("and")
             ),
             format!(
-                "Guide {} usable, {} needed; {} spare each end. Left {BLANK} right {BLANK}",
+                "Guide {} usable, {} needed, {} spare each end. Left {BLANK} right {BLANK}",
                 words::about(c.guide_usable, units),
                 words::about(c.guide_needed, units),
                 words::about(c.guide_spare, units),
             ),
             format!(
-                "Slide{} travel {} needed: whole stroke tried by hand, tool clear.",
+                "Slide{} travel {} needed.",
                 if c.on_cross_dial {
                     " and telescoping screw"
                 } else {
@@ -255,8 +255,8 @@ pub fn guide(sheet: &Sheet, units: Units) -> Vec<Item> {
     };
     vec![
         Item::Say(format!(
-            "Scale mark {BLANK} ({} per side, {} included: which does it show?). Feed {} until \
-             slide and carriage both move, zero both, go on the same way {}.",
+            "Scale mark {BLANK} ({} per side or {} included?). Feed {} until slide and carriage \
+             move, zero both, go on {}.",
             Angle::from_si(half).show(units),
             Angle::from_si(2.0 * half).show(units),
             words::toward(sheet.setup.feed),
@@ -292,13 +292,13 @@ pub fn tool(sheet: &Sheet, units: Units) -> Vec<Item> {
     let t = &sheet.tool;
     let mut items: Vec<Item> = cautions_of(sheet, Place::Tool).collect();
     let mut parts = vec![format!(
-        "On centre within {}. Nose radius {}.",
+        "On centre within {}. Nose {}.",
         size(t.height_within, units),
         size(t.nose_radius.si(), units)
     )];
     if let Some(bar) = &t.bar {
         parts.push(format!(
-            "Bar {}, out {} at most.",
+            "Bar {}, out at most {}.",
             size(bar.diameter.si(), units),
             strong(&size(bar.stick_out.si(), units))
         ));
@@ -314,7 +314,7 @@ pub fn tool(sheet: &Sheet, units: Units) -> Vec<Item> {
             "all along".to_owned()
         };
         items.push(Item::Check(format!(
-            "Least room in the bore, {place}: {} over the bar. Seen {BLANK} at Z {BLANK}",
+            "Room over the bar {place}: {}. Least seen {BLANK} at Z {BLANK}",
             size(room, units)
         )));
     }
@@ -410,8 +410,8 @@ pub fn touch_off(sheet: &Sheet, units: Units) -> Vec<Item> {
     };
     vec![
         Item::Say(format!(
-            "After the run-in, carriage stopped without backing up, {place}. Mark Z {BLANK}. Touch \
-             going {into}; {dial} to {}.",
+            "After the run-in, without backing up, {place}. Mark Z {BLANK}. Touch going {into}; \
+             {dial} to {}.",
             strong("zero")
         )),
         Item::Figures(vec![

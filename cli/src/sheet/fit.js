@@ -4,11 +4,22 @@
   "use strict";
   var page = document.querySelector("main");
   var root = document.documentElement;
-  var spare = 10;
+  var spare = 6;
   var high = parseFloat(getComputedStyle(root).getPropertyValue("--high")) * 96 / 25.4 - spare;
   if (window.matchMedia("(max-width: 700px)").matches) { return; }
-  for (var type = 9.5; type > 5; type -= 0.1) {
+  function fits(type, drawing) {
     root.style.setProperty("--type", type.toFixed(1) + "pt");
-    if (page.getBoundingClientRect().height <= high) { return; }
+    root.style.setProperty("--drawing", drawing + "%");
+    return page.getBoundingClientRect().height <= high;
+  }
+  // The largest drawing that leaves letters of 8 points, then the largest letters beside it.
+  var drawings = [100, 92, 84, 76, 69, 62];
+  for (var at = 0; at < drawings.length; at += 1) {
+    for (var type = 9.5; type > 7.95; type -= 0.1) {
+      if (fits(type, drawings[at])) { return; }
+    }
+  }
+  for (var small = 7.9; small > 5; small -= 0.1) {
+    if (fits(small, 60)) { return; }
   }
 })();

@@ -28,13 +28,13 @@ pub fn of(page: &Page, sheet: &Sheet, drawing: &Drawing, paper: Paper) -> String
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          {OPENING} {}\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <title>{}</title>\n<style>\n@page {{ size: {size}; margin: 7mm; }}\n\
+         <title>{}</title>\n<style>\n@page {{ size: {size}; margin: 6.4mm; }}\n\
          :root {{ --wide: {:.1}mm; --high: {:.1}mm; --type: {}pt; }}\n{LOOK}</style>\n</head>\n\
          <body>\n<main>\n",
         escaped(sheet.version),
         escaped(&page.title),
-        wide - 14.0,
-        high - 14.0,
+        wide - 12.8,
+        high - 12.8,
         type_size(page, paper),
     );
     header(&mut html, page);
@@ -61,11 +61,11 @@ pub fn of(page: &Page, sheet: &Sheet, drawing: &Drawing, paper: Paper) -> String
 /// so many letters go on a page at 8 points, and their number falls with the square of the size.
 fn type_size(page: &Page, paper: Paper) -> f64 {
     let room = match paper {
-        Paper::Letter => 6300.0,
-        Paper::A4 => 6900.0,
+        Paper::Letter => 8000.0,
+        Paper::A4 => 8700.0,
     };
     let size = 8.0 * (room / load(page)).sqrt();
-    ((size * 10.0).floor() / 10.0).clamp(5.5, 8.6)
+    ((size * 10.0).floor() / 10.0).clamp(5.5, 9.0)
 }
 
 /// Letters on the page, with a line's worth for every item and a blank.

@@ -90,6 +90,9 @@ pub struct Amount {
     pub nudge: Found,
 }
 
+/// Where the indicator of a shake stands.
+const FROM_BEARING: &str = "distance from the bearing end to the indicator";
+
 impl Blue {
     /// Whether the work is steeper than the gauge.
     pub fn steeper(&self) -> bool {
@@ -133,7 +136,7 @@ impl Blue {
     fn amount(&self, sign: BlueSign) -> Result<Amount, Refusal> {
         let sense = if self.steeper() { 1.0 } else { -1.0 };
         let ([over, under], scale) = match sign {
-            BlueSign::Shake { total, over } => ([("shake", total), ("length", over)], sense),
+            BlueSign::Shake { total, over } => ([("shake", total), (FROM_BEARING, over)], sense),
             BlueSign::Mark { length, film } => {
                 ([("film of blue", film), ("mark", length)], 2.0 * sense)
             }

@@ -68,6 +68,17 @@ fn over_plate(tangent: f64, roll: f64, blocks: f64) -> f64 {
     2.0 * blocks * tangent + roll * (1.0 + tangent.hypot(1.0) + tangent)
 }
 
+fn not_below_the_plate(about: &'static str, blocks: Gauged) -> Result<(), Refusal> {
+    if blocks.value < 0.0 {
+        return Err(Refusal::new(
+            about,
+            format!("the {about} can't be less than nothing"),
+            "leave them out where the rolls lie on the plate",
+        ));
+    }
+    Ok(())
+}
+
 /// Refuses a roll that would touch above the top of the taper: at `H + d/2 (1 + sin a)`.
 fn touches(
     tangent: f64,
@@ -100,7 +111,8 @@ impl Rolls {
         if let Some(length) = self.length {
             positive("length", length)?;
         }
-        if self.low_blocks.value < 0.0 || self.high_blocks.value <= self.low_blocks.value {
+        not_below_the_plate("lower blocks", self.low_blocks)?;
+        if self.high_blocks.value <= self.low_blocks.value {
             return Err(Refusal::new(
                 "blocks",
                 "the second measure must be over rolls that stand higher than at the first",
@@ -162,6 +174,10 @@ impl OnePairOfRolls {
         positive("roll", self.roll)?;
         positive("measure over the rolls", self.over)?;
         positive("taper", self.taper)?;
+        not_below_the_plate("blocks", self.blocks)?;
+        if let Some(length) = self.length {
+            positive("length", length)?;
+        }
         let sense = if self.big_end_up { 0.5 } else { -0.5 };
         touches(
             sense * self.taper.value,

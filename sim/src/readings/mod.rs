@@ -18,6 +18,7 @@ mod seated;
 mod seating;
 mod set;
 mod spread;
+mod test_cut;
 mod verdict;
 mod wild;
 
@@ -27,8 +28,6 @@ pub use seating::Unseated;
 pub use set::{Reading, ReadingSet, Reads, TestCut};
 pub use verdict::{Judgement, Remedy, Settles, Verdict};
 
-use rand::{RngExt, SeedableRng};
-use rand_chacha::ChaCha8Rng;
 use serde::Serialize;
 
 use crate::quantity::show::TaperForms;
@@ -37,6 +36,7 @@ use crate::scenario::{End, Kind};
 use crate::setup::{Face, Feed, Rotation, Setup};
 use line::{Extra, Fit, Point, Shape};
 use spread::{Draws, Noise};
+use test_cut::with_test_cut;
 
 /// Spread of repeated slide readings that is assumed where nothing tells it: 0.0002 in of slide
 /// movement (judgement), and either way by this factor.
@@ -489,32 +489,6 @@ fn noise(set: &ReadingSet, fit: &Fit) -> (Noise, Source) {
         ),
         None => (Noise::Seen, Source::Seen),
     }
-}
-
-/// What a test cut adds to the guide's taper.
-struct Cut {
-    /// Taper on diameter, positive where it makes the work's taper larger.
-    adds: f64,
-    /// Half of its 95 % interval.
-    spread: f64,
-}
-
-fn with_test_cut(set: &ReadingSet, guide: &[f64]) -> (Cut, Vec<f64>) {
-    let Some((cut, big_end)) = set.test_cut.zip(set.big_end) else {
-        let none = Cut {
-            adds: 0.0,
-            spread: 0.0,
-        };
-        return (none, guide.to_vec());
-    };
-    let adds = slope_sign(big_end) * cut.toward_tailstock();
-    let each = cut.gauge_error.si() / cut.apart.si();
-    let mut rng = ChaCha8Rng::seed_from_u64(SEED + 1);
-    let mut off = || each * (2.0 * rng.random::<f64>() - 1.0);
-    let tapers = guide.iter().map(|t| t + adds + off() + off()).collect();
-    // Two rectangular errors make a triangle to twice one: 95 % lie within 1.553 of one.
-    let spread = 1.553 * each;
-    (Cut { adds, spread }, tapers)
 }
 
 /// What the steps alone may put the taper on diameter off: every reading half a step off, each

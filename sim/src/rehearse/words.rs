@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::{Move, Push, Spoken};
-use crate::quantity::{Fault, Force, Length, Pressure, Quantity};
+use crate::quantity::{Dimension, Fault, Force, Length, Pressure, Quantity};
 use crate::scenario::decode::reading::{Reading, nearest};
 use crate::scenario::{Severity, Toward};
 use crate::setup::Feed;
@@ -202,7 +202,14 @@ impl<'a> Course<'a> {
                 best = Some((likeness, phrase));
             }
         }
+        // `lock` alone leaves open what: every move that begins so.
+        let begun: Vec<_> = PHRASES
+            .iter()
+            .filter(|(phrase, _)| phrase.starts_with(&format!("{} ", said(usize::MAX))))
+            .map(|(phrase, _)| format!("`{phrase}`"))
+            .collect();
         let hint = match best {
+            _ if !begun.is_empty() => format!("did you mean {}?", begun.join(" or ")),
             Some((_, phrase)) => format!("did you mean `{phrase}`?"),
             None => {
                 let all: Vec<_> = PHRASES.iter().map(|(phrase, _)| *phrase).collect();
@@ -394,7 +401,11 @@ impl<'a> Course<'a> {
                 } else {
                     (
                         format!("this {} is not above zero", Q::NAME),
-                        "the direction is said in words, the amount without a sign".to_owned(),
+                        match Q::DIMENSION {
+                            Dimension::Pressure => "`air off` is for none",
+                            _ => "the direction is said in words, the amount without a sign",
+                        }
+                        .to_owned(),
                     )
                 };
                 self.reading.error(at, message, "out of range", hint);

@@ -44,7 +44,12 @@ pub struct StandoffArgs {
     #[arg(long, allow_hyphen_values = true)]
     pub taper: TypedTaper,
     /// How far the gauge stands off; left out, only the table is given.
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        alias = "standoff",
+        value_name = "LENGTH",
+        allow_hyphen_values = true
+    )]
     pub read: Option<TypedLength>,
     /// How far it should stand off at size [default: closed up].
     #[arg(
@@ -58,7 +63,7 @@ pub struct StandoffArgs {
     #[arg(long, value_enum)]
     pub kind: Option<KindArg>,
     /// Standoff from row to row of the table [default: 0.001 in or 0.02 mm on diameter a row].
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub step: Option<TypedLength>,
 }
 
@@ -85,20 +90,21 @@ pub struct BlueArgs {
         long,
         value_name = "LENGTH",
         requires = "over",
-        conflicts_with = "mark"
+        conflicts_with = "mark",
+        allow_hyphen_values = true
     )]
     pub shake: Option<TypedLength>,
     /// From the bearing end to the indicator; with --bears all, the length of the taper.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub over: Option<TypedLength>,
     /// Length of the mark of blue, from the bearing end.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub mark: Option<TypedLength>,
     /// Thickness of the blue [assumed: 0.0003 in +- 0.0002 in].
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub film: Option<TypedLength>,
     /// From the guide's pivot to the end that is nudged [assumed: 10 in +- 4 in].
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub guide_end: Option<TypedLength>,
     /// Which end of the guide is nudged.
     #[arg(long, value_enum, default_value_t = EndArg::Tailstock)]
@@ -109,24 +115,30 @@ pub struct BlueArgs {
 #[derive(Args, Debug)]
 pub struct RollsArgs {
     /// Diameter of either roll.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub roll: TypedLength,
     /// Over the rolls at the lower height.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub low: TypedLength,
     /// Blocks under them [default: none, on the plate].
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub low_blocks: Option<TypedLength>,
     /// Over the rolls at the upper height.
     #[arg(
         long,
         value_name = "LENGTH",
         requires = "high_blocks",
-        required_unless_present = "taper"
+        required_unless_present = "taper",
+        allow_hyphen_values = true
     )]
     pub high: Option<TypedLength>,
     /// Blocks under them.
-    #[arg(long, value_name = "LENGTH", requires = "high")]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "high",
+        allow_hyphen_values = true
+    )]
     pub high_blocks: Option<TypedLength>,
     /// The taper, where it is known: then one height is enough.
     #[arg(long, conflicts_with = "high", allow_hyphen_values = true)]
@@ -135,7 +147,7 @@ pub struct RollsArgs {
     #[arg(long, requires = "taper")]
     pub big_end_up: bool,
     /// From the plate to the upper end of the taper, if the diameter there is wanted.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub length: Option<TypedLength>,
     /// Taper to hold the result against.
     #[arg(
@@ -155,7 +167,8 @@ pub struct BallsArgs {
         long,
         value_name = "LENGTH",
         requires = "small_depth",
-        required_unless_present = "taper"
+        required_unless_present = "taper",
+        allow_hyphen_values = true
     )]
     pub small: Option<TypedLength>,
     /// From the face of the mouth down to its top.
@@ -167,7 +180,7 @@ pub struct BallsArgs {
     )]
     pub small_depth: Option<TypedLength>,
     /// Diameter of the large ball.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub large: TypedLength,
     /// From the face of the mouth down to its top; with a minus when it stands proud.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
@@ -189,13 +202,13 @@ pub struct BallsArgs {
 #[derive(Args, Debug)]
 pub struct DiametersArgs {
     /// The bigger diameter.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub big: TypedLength,
     /// The smaller diameter.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub small: TypedLength,
     /// Between the two places, along the axis.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub apart: TypedLength,
     /// Ask for the diameter so far beyond the bigger one (with a minus: toward the smaller).
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]

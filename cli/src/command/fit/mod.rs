@@ -44,9 +44,15 @@ pub fn fit(sum: &Sum, units: Option<UnitsArg>, format: CheckFormat) -> Result<Ve
 }
 
 fn refused(refusal: &Refusal) -> Failure {
+    // Said once where the message names it.
+    let about = if refusal.message.contains(refusal.about) {
+        String::new()
+    } else {
+        format!("{}: ", refusal.about)
+    };
     Failure::Input(format!(
-        "{}: {}\n  help: {}",
-        refusal.about, refusal.message, refusal.hint
+        "{about}{}\n  help: {}",
+        refusal.message, refusal.hint
     ))
 }
 
