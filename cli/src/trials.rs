@@ -119,8 +119,7 @@ pub fn study(scenario: &Scenario, ways: &[Setup], options: Options) -> Result<St
         per_turn: PER_TURN,
         ..options
     };
-    Study::new(scenario, ways, options)
-        .map_err(|(key, fault)| Failure::Input(format!("the range of `{key}`: {fault}")))
+    Study::new(scenario, ways, options).map_err(|fault| Failure::Input(fault.to_string()))
 }
 
 /// The threads.

@@ -99,17 +99,19 @@ pub(super) fn against(spread: Option<&Spread>, way: &Way) -> String {
     let Some(tried) = spread.and_then(|spread| spread.of(&way.setup)) else {
         return String::new();
     };
-    let worse = tried.against_first.and_then(|paired| {
-        let share = paired.first_better.share()?;
-        (share >= 0.05).then(|| format!("worse on {:.0} of 100", 100.0 * share))
-    });
-    let met =
-        (tried.met.share < 0.995).then(|| format!("meets the drawing on {}", of_100(&tried.met)));
-    [worse, met]
-        .into_iter()
-        .flatten()
-        .map(|words| format!("; {words}"))
-        .collect()
+    let worse = tried
+        .against_first
+        .and_then(|paired| paired.first_better.share())
+        .filter(|share| *share >= 0.05)
+        .map(|share| format!("worse on {:.0} of 100", 100.0 * share));
+    let met = (tried.met.share < 0.995).then(|| format!("drawing met on {}", of_100(&tried.met)));
+    match (worse, met) {
+        (None, None) => String::new(),
+        (Some(one), None) | (None, Some(one)) => format!("; {one}"),
+        (Some(worse), Some(_)) => {
+            format!("; {worse}, drawing met on {:.0}", 100.0 * tried.met.share)
+        }
+    }
 }
 
 /// The foot of the page: how many lathes were tried.
@@ -162,11 +164,11 @@ pub(super) fn mend(spread: &Spread) -> Option<String> {
     }
     let tests = match top.tests.as_slice() {
         [] => String::new(),
-        [one] => format!("; {one}, tells how it is"),
-        [first, .., last] => format!("; {first}, to {last}, tell how it is"),
+        [one] => format!(" ({one})"),
+        [first, .., last] => format!(" ({first}, to {last})"),
     };
     Some(format!(
-        "the {}: it makes some {share:.0} % of the spread of {}{tests}.",
+        "the {}{tests}: some {share:.0} % of the spread of {}.",
         top.part.words(),
         OUTPUTS[output]
     ))

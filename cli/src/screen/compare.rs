@@ -28,16 +28,13 @@ pub fn compare(
         return page.0;
     };
     let Some(run) = &best.run else { return page.0 };
-    recommended(
-        &mut page,
-        "CUT IT THIS WAY:",
+    let told = Told {
         scenario,
-        best,
-        run,
         likely,
         spread,
         units,
-    );
+    };
+    recommended(&mut page, "CUT IT THIS WAY:", &told, best, run);
     if comparison.feasible().any(|way| pushes_in(&way.cautions)) {
         page.say(
             "Preload:",
@@ -122,18 +119,20 @@ pub(super) fn heading(page: &mut Page, scenario: &Scenario, units: Units) {
     page.gap();
 }
 
+/// What is told of, and how sure it is.
+pub(super) struct Told<'a> {
+    pub(super) scenario: &'a Scenario,
+    /// One number at a time.
+    pub(super) likely: Option<&'a Likely>,
+    /// Over many lathes.
+    pub(super) spread: Option<&'a Spread>,
+    pub(super) units: Units,
+}
+
 /// Items one to six of the screen, for one way.
-pub(super) fn recommended(
-    page: &mut Page,
-    label: &str,
-    scenario: &Scenario,
-    way: &Way,
-    run: &Run,
-    likely: Option<&Likely>,
-    spread: Option<&Spread>,
-    units: Units,
-) {
-    let tried = spread.and_then(|spread| spread.of(&way.setup));
+pub(super) fn recommended(page: &mut Page, label: &str, told: &Told<'_>, way: &Way, run: &Run) {
+    let (scenario, units) = (told.scenario, told.units);
+    let tried = told.spread.and_then(|spread| spread.of(&way.setup));
     page.say(label, &format!("{}.", words::way(&way.setup)));
     if let Some((first, others)) = way.cautions.split_first() {
         page.say("STOP IF:", &format!("{}. {}", first.stop_if, first.advice));
@@ -142,13 +141,13 @@ pub(super) fn recommended(
     }
     page.gap();
     page.say("Start", &start(way, units));
-    page.say("Aim", &aim(scenario, run, way, likely, tried, units));
+    page.say("Aim", &aim(told, run, way, tried));
     page.say(
         "Size:",
         &format!(
             "{}{}.{}",
             words::size(&way.setup, &run.outcome, units),
-            gives_way(way, &run.outcome, units),
+            gives_way(way, &run.outcome),
             tried.map_or(String::new(), |tried| chance::size(tried, units)),
         ),
     );
@@ -198,14 +197,8 @@ fn start(way: &Way, units: Units) -> String {
     format!("at least {from} past the {end} (you lose about {lost}). {guide}")
 }
 
-fn aim(
-    scenario: &Scenario,
-    run: &Run,
-    way: &Way,
-    likely: Option<&Likely>,
-    tried: Option<&WayOutlook>,
-    units: Units,
-) -> String {
+fn aim(told: &Told<'_>, run: &Run, way: &Way, tried: Option<&WayOutlook>) -> String {
+    let (scenario, likely, units) = (told.scenario, told.likely, told.units);
     let work = &scenario.job.work;
     let tapers = words::Tapers::of(scenario, units);
     let aim = run.outcome.taper - run.outcome.taper_error;
@@ -251,7 +244,7 @@ fn inside(scenario: &Scenario, run: &Run, likely: &Likely) -> bool {
 }
 
 /// Why a way that stays on its face still leaves something.
-fn gives_way(way: &Way, o: &Outcome, units: Units) -> String {
+fn gives_way(way: &Way, o: &Outcome) -> String {
     let solid = o.seat != Seat::Floating && o.step.is_none();
     if !solid || o.size_error >= -2.0 * NOT_SEEN {
         return String::new();
@@ -267,10 +260,9 @@ fn gives_way(way: &Way, o: &Outcome, units: Units) -> String {
     .max_by(|a, b| a.1.total_cmp(&b.1))
     .unwrap_or(("the drive", 1.0));
     format!(
-        ", because {most} and the rest give way ({:.0} % and {:.0} %): set {} more for size",
+        " ({most} gives way {:.0} %, the rest {:.0} %): set that much more",
         100.0 * share,
         100.0 * (1.0 - share),
-        words::height(o.size_error, units)
     )
 }
 

@@ -28,16 +28,13 @@ pub fn predict(
         }
         return page.0;
     };
-    compare::recommended(
-        &mut page,
-        "THIS WAY:",
+    let told = compare::Told {
         scenario,
-        way,
-        run,
         likely,
         spread,
         units,
-    );
+    };
+    compare::recommended(&mut page, "THIS WAY:", &told, way, run);
     if let Some(mend) = spread.and_then(chance::mend) {
         page.say("Mend first:", &mend);
     }

@@ -1,5 +1,7 @@
 //! The uncertain numbers of a scenario as distributions, with what they have in common.
 
+use std::fmt;
+
 use serde::Serialize;
 
 use crate::quantity::Dimension;
@@ -126,14 +128,34 @@ impl Part {
     }
 }
 
+/// A range that makes no distribution.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RangeFault {
+    /// The key of the number, in the person's files.
+    pub key: &'static str,
+    /// Why.
+    pub fault: DistributionFault,
+}
+
+impl fmt::Display for RangeFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "the range of `{}`: {}", self.key, self.fault)
+    }
+}
+
+impl std::error::Error for RangeFault {}
+
 /// Every uncertain number of a scenario, in the order of its knobs, and what some share.
 pub(super) fn quantities(
     scenario: &mut Scenario,
-) -> Result<(Vec<Uncertain>, Vec<SharedFactor>), (&'static str, DistributionFault)> {
+) -> Result<(Vec<Uncertain>, Vec<SharedFactor>), RangeFault> {
     let mut quantities = Vec::new();
     let mut worn = Vec::new();
     for knob in scenario.knobs_mut() {
-        let distribution = distribution(&knob).map_err(|fault| (knob.key, fault))?;
+        let distribution = distribution(&knob).map_err(|fault| RangeFault {
+            key: knob.key,
+            fault,
+        })?;
         let open = !matches!(distribution, Distribution::Fixed { .. });
         let origin = knob.value.origin();
         let picked = knob.key.ends_with("slack") && origin == Origin::Assumed && open;
