@@ -1,13 +1,18 @@
 //! Which part of the machine to mend first: each part's share of what makes a cut come out
 //! otherwise.
 
-use tautway_sim::study::{Mend, MendPart, Part};
+use tautway_sim::{
+    quantity::Units,
+    spread::OutputIndices,
+    study::{Mend, MendPart, Part},
+};
 
 use crate::{
     Drawing,
     chart::Axis,
     font,
     ink::{Anchor, Ink, LETTER, Lettering, MARGIN, Place, Stroke, WIDTH, colour, corners},
+    scale::Scale,
     strip::Strip,
 };
 
@@ -18,7 +23,7 @@ const LEAST: f64 = 0.02;
 /// Between the columns, px.
 const GAP: f64 = 24.0;
 /// Room for the number at the end of a bar, px.
-const NUMBER: f64 = 62.0;
+const NUMBER: f64 = 70.0;
 /// Height of a bar, px.
 const BAR: f64 = 26.0;
 /// Size of numbers and key, px.
@@ -57,7 +62,7 @@ impl Row<'_> {
 /// Each part's share of the spread of taper, size and waves of one way, most first. Solid is what
 /// it makes by itself, hatched what it makes together with others; a thin line says how far the
 /// share may be off. `way` is named below the title, unless it is empty.
-pub fn mend(way: &str, record: &Mend) -> Drawing {
+pub fn mend(way: &str, record: &Mend, units: Units) -> Drawing {
     let mut rows = rows(record);
     // Stable: equal ones keep the record's order.
     rows.sort_by(|a, b| b.sum(|s| s.total).total_cmp(&a.sum(|s| s.total)));
@@ -72,7 +77,7 @@ pub fn mend(way: &str, record: &Mend) -> Drawing {
         y += 6.0;
     }
     let columns = columns();
-    y = headings(&mut ink, &columns, record, y);
+    y = headings(&mut ink, &columns, record, units, y);
     for row in &shown {
         let words = row.part.part.words();
         for line in font::wrap(words, LETTER, true, WIDTH - 2.0 * MARGIN) {
@@ -143,31 +148,42 @@ fn columns() -> [Strip; 3] {
     })
 }
 
-/// Names the columns; gives the y below.
-fn headings(ink: &mut Ink, columns: &[Strip; 3], record: &Mend, y: f64) -> f64 {
+/// The output of a column, if it varies.
+fn varying(record: &Mend, column: usize) -> Option<&OutputIndices> {
+    record
+        .outputs
+        .get(column)
+        .filter(|output| output.groups.is_some())
+}
+
+/// Names the columns, says how wide each spread is; gives the y below.
+fn headings(ink: &mut Ink, columns: &[Strip; 3], record: &Mend, units: Units, y: f64) -> f64 {
     let small = Lettering {
         size: SMALL,
         ..Lettering::PLAIN
     };
+    let line = |number: f64| y + LETTER + number * LETTER * 1.25;
     for (index, (column, name)) in columns.iter().zip(SHOWN).enumerate() {
-        let varies = record
-            .outputs
-            .get(index)
-            .is_some_and(|output| output.groups.is_some());
-        let heading = if varies {
-            format!("{name}, % of spread")
-        } else {
-            name.to_owned()
+        let Some(output) = varying(record, index) else {
+            ink.text((column.left, line(0.0)), name, Lettering::BOLD);
+            ink.text((column.left, line(1.0)), "doesn't vary", small);
+            continue;
         };
-        ink.text((column.left, y + LETTER), &heading, Lettering::BOLD);
-        let below = y + LETTER * 2.4;
-        if varies {
-            column.numbers(ink, below);
-        } else {
-            ink.text((column.left, below), "doesn't vary", small);
+        let heading = format!("{name}, % of spread");
+        ink.text((column.left, line(0.0)), &heading, Lettering::BOLD);
+        let (scale, how) = match index {
+            0 => (Scale::taper(units), ""),
+            _ => (Scale::height(units), " per side"),
+        };
+        // Twice the standard deviation is about 95 of 100.
+        let half = 2.0 * output.variance.sqrt();
+        if half.is_finite() {
+            let wide = format!("spread ± {}{how}", scale.show(half));
+            ink.text((column.left, line(1.0)), &wide, small);
         }
+        column.numbers(ink, line(2.1));
     }
-    y + LETTER * 2.4 + 6.0
+    line(2.1) + 6.0
 }
 
 fn bar(ink: &mut Ink, column: &Strip, top: f64, share: &Share, luck: bool) {
@@ -256,18 +272,15 @@ fn key(ink: &mut Ink, y: f64) -> f64 {
 
 fn caption(record: &Mend, mendable: &[&Row<'_>], shown: &[Row<'_>], rest: &[Row<'_>]) -> String {
     let mut text = format!(
-        "Whose doing it is that the cut may come out otherwise than the middle of all {} trials, \
-         part by part, most first by the three shares together. What parts do together counts for \
-         each of them, so that a column may come to more than 100 %.",
+        "What makes the cut come out otherwise from one trial to the next, in {} trials; most first \
+         by the three shares together. The spread holds about 95 of 100 trials. What parts do \
+         only together counts for each of them, so that a column may come to more than 100 %.",
         record.trials
     );
     let still: Vec<&str> = SHOWN
         .iter()
         .enumerate()
-        .filter(|(index, _)| {
-            let output = record.outputs.get(*index);
-            output.is_none_or(|output| output.groups.is_none())
-        })
+        .filter(|(index, _)| varying(record, *index).is_none())
         .map(|(_, name)| *name)
         .collect();
     if !still.is_empty() {

@@ -1,8 +1,8 @@
 //! What each way may give over many lathes like the one described.
 
 use tautway_sim::{
-    quantity::{Quantity, Units},
-    scenario::{Kind, Work},
+    quantity::{Length, Quantity, Units},
+    scenario::{Band, Kind, Work},
     spread::Coverage,
     study::{Chance, Outlook, WayOutlook},
 };
@@ -82,12 +82,7 @@ fn measures(outlook: &Outlook, work: &Work, units: Units) -> [Measure; 3] {
         work.taper.si() + work.tolerance.lower.si(),
         work.taper.si() + work.tolerance.upper.si(),
     );
-    // The drawing's limits are on the diameter and count outward, the record's size is per side
-    // and counts into the work.
-    let sizes = work.size_tolerance.map(|band| match work.kind {
-        Kind::Inside => (band.lower.si() / 2.0, band.upper.si() / 2.0),
-        Kind::Outside => (-band.upper.si() / 2.0, -band.lower.si() / 2.0),
-    });
+    let sizes = work.size_tolerance.map(|band| per_side(work.kind, &band));
     let waves = work.waves_allowed.map(|allowed| (0.0, allowed.si()));
     let measure = |index: usize,
                    name: &'static str,
@@ -146,6 +141,16 @@ fn measures(outlook: &Outlook, work: &Work, units: Units) -> [Measure; 3] {
             Some(0.0),
         ),
     ]
+}
+
+/// Limits on the diameter, which count outward, as limits of the record's size, which is per side
+/// and counts into the work; m.
+fn per_side(kind: Kind, band: &Band<Length>) -> (f64, f64) {
+    let (lower, upper) = (band.lower.si() / 2.0, band.upper.si() / 2.0);
+    match kind {
+        Kind::Inside => (lower, upper),
+        Kind::Outside => (-upper, -lower),
+    }
 }
 
 /// Names columns, units and scales; gives the y below.
@@ -238,10 +243,52 @@ fn caption(outlook: &Outlook, measures: &[Measure; 3]) -> String {
         .filter(|off| off.is_finite())
         .fold(0.0, f64::max);
     format!(
-        "Bar: {share:.0} of 100 lie in it. Ring: the mean. Shaded: what the drawing allows; it \
+        "Bar: {share:.0} of 100 trials lie in it. Ring: the mean. Shaded: what the drawing allows; it \
          limits {}. Every way was cut on the same {} machines, drawn from the numbers given and \
-         assumed. The numbers of 100 may be off by about {off:.0}.",
+         assumed. The numbers of 100 may be off by up to {off:.0}.",
         asked.join(", "),
         outlook.trials
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use tautway_sim::spread::Interval;
+
+    use super::*;
+
+    fn met(in_trials: u64, trials: u64) -> u64 {
+        let share = in_trials as f64 / trials as f64;
+        let interval = Interval {
+            lower: share,
+            upper: share,
+        };
+        let chance = Chance {
+            in_trials,
+            share,
+            interval,
+        };
+        of_100(&chance, trials)
+    }
+
+    #[test]
+    fn only_all_is_a_hundred_and_only_none_is_nothing() {
+        assert_eq!(met(0, 400), 0);
+        assert_eq!(met(1, 400), 1);
+        assert_eq!(met(250, 400), 63);
+        assert_eq!(met(399, 400), 99);
+        assert_eq!(met(400, 400), 100);
+    }
+
+    // Worked by hand: a plug 0.2 mm too big has 0.1 mm left on per side, a bore as much too big is
+    // 0.1 mm too deep.
+    #[test]
+    fn limits_on_the_diameter_are_turned_into_the_work() {
+        let band = Band {
+            lower: Length::from_si(0.0),
+            upper: Length::from_si(0.2e-3),
+        };
+        assert_eq!(per_side(Kind::Outside, &band), (-0.1e-3, 0.0));
+        assert_eq!(per_side(Kind::Inside, &band), (0.0, 0.1e-3));
+    }
 }
