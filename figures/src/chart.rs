@@ -107,7 +107,15 @@ impl Axis {
         }
     }
 
-    fn share(&self, value: f64) -> f64 {
+    /// Ticks and what is written at each.
+    pub(crate) fn labels(&self) -> impl Iterator<Item = (f64, String)> + '_ {
+        self.ticks
+            .iter()
+            .map(|&tick| (tick, self.format_ext(&tick)))
+    }
+
+    /// Where a value lies, 0 at the low end and 1 at the high.
+    pub(crate) fn share(&self, value: f64) -> f64 {
         (value - self.low) / (self.high - self.low)
     }
 }

@@ -14,6 +14,8 @@
 //! | [`readings`](fn@readings) | [`Evaluation`](tautway_sim::readings::Evaluation) | readings off their line |
 //! | [`rehearsal`] | [`Rehearsal`](tautway_sim::rehearse::Rehearsal) | what hand moves really do |
 //! | [`regime_map`] | [`RegimeMap`](tautway_sim::record::RegimeMap) | what drag and slack do |
+//! | [`mend`](fn@mend) | [`Mend`](tautway_sim::study::Mend) | which part to mend first |
+//! | [`spread`](fn@spread) | [`Outlook`](tautway_sim::study::Outlook) | what each way may give |
 #![warn(missing_docs)]
 
 mod chart;
@@ -22,18 +24,23 @@ mod drawing;
 mod font;
 mod ink;
 mod lost_motion;
+mod mend;
 mod readings;
 mod regime_map;
 mod rehearsal;
 mod scale;
 mod setup_from_above;
+mod spread;
+mod strip;
 mod surfaces;
 
 pub use cut::cut;
 pub use drawing::{Drawing, PngError};
 pub use lost_motion::lost_motion;
+pub use mend::mend;
 pub use readings::readings;
 pub use regime_map::regime_map;
 pub use rehearsal::rehearsal;
 pub use setup_from_above::{SetupView, setup_from_above, setup_plan};
+pub use spread::spread;
 pub use surfaces::surfaces;

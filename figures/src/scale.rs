@@ -45,6 +45,22 @@ impl Scale {
         }
     }
 
+    /// Tapers on diameter.
+    pub(crate) fn taper(units: Units) -> Self {
+        match units {
+            Units::Inch => Self {
+                factor: 12.0,
+                unit: "in/ft",
+                decimals: 4,
+            },
+            Units::Metric => Self {
+                factor: 1e3,
+                unit: "mm/m",
+                decimals: 3,
+            },
+        }
+    }
+
     /// Forces. Source of the factor: NIST SP 811 (2008), appendix B.8, lbf to N.
     pub(crate) fn force(units: Units) -> Self {
         match units {

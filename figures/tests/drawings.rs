@@ -3,11 +3,11 @@
 mod records;
 
 use proptest::prelude::*;
-use records::{INCH, LBF, THOU, Temper, map, reversal, run, setup};
-use resvg::usvg::{Node, Options, Tree};
+use records::{INCH, LBF, THOU, Temper, check, map, outlook, parts, reversal, run, setup, work};
+use resvg::usvg::{Options, Tree};
 use tautway_figures::{
-    Drawing, PngError, SetupView, cut, lost_motion, regime_map, rehearsal, setup_from_above,
-    surfaces,
+    Drawing, PngError, SetupView, cut, lost_motion, mend, regime_map, rehearsal, setup_from_above,
+    spread, surfaces,
 };
 use tautway_sim::{
     quantity::Units,
@@ -41,37 +41,9 @@ fn each_figure() -> Vec<Drawing> {
         regime_map(&map((0.6, 0.8), 2.0, 2.0)),
         setup_from_above(&record.setup, &view()),
         rehearsal(&records::rehearsed(records::REVERSAL), Units::Inch),
+        mend("Toward the headstock", &parts(15), Units::Inch),
+        spread(&outlook(3), &[], &work(), Units::Inch),
     ]
-}
-
-/// Reads the SVG with no font at all and finds it whole.
-fn check(drawing: &Drawing) {
-    let tree = Tree::from_str(&drawing.svg, &Options::default()).expect("SVG that can be read");
-    assert_eq!(tree.size().width(), 900.0);
-    assert!(tree.size().height() > 100.0 && tree.size().height() < 3000.0);
-    assert!(!has_text(tree.root()), "text needs a font");
-    let inked = tree.root().abs_bounding_box();
-    assert!(inked.width() >= 899.0, "the white ground is missing");
-    for word in ["NaN", "inf", "<text", "<image", "font-family"] {
-        assert!(!drawing.svg.contains(word), "{word} in the SVG");
-    }
-    for part in [
-        "<title id=",
-        "<desc id=",
-        "role=\"img\"",
-        "viewBox=\"0 0 900 ",
-    ] {
-        assert!(drawing.svg.contains(part), "no {part} in the SVG");
-    }
-    assert!(!drawing.title.is_empty() && !drawing.caption.is_empty());
-}
-
-fn has_text(group: &resvg::usvg::Group) -> bool {
-    group.children().iter().any(|node| match node {
-        Node::Text(_) => true,
-        Node::Group(group) => has_text(group),
-        _ => false,
-    })
 }
 
 #[test]
@@ -222,6 +194,10 @@ fn words_of_the_theory_stay_off_the_sheet() {
             "quantile",
             "anchor",
             "clearance",
+            "sobol",
+            "index",
+            "variance",
+            "deviation",
         ] {
             assert!(!text.contains(word), "{word}: {text}");
         }

@@ -4,10 +4,10 @@ mod records;
 
 use std::{env, fs, path::PathBuf};
 
-use records::{INCH, THOU, Temper, map, reversal, run, setup};
+use records::{INCH, THOU, Temper, map, outlook, reversal, run, setup, work};
 use tautway_figures::{
-    Drawing, SetupView, cut, lost_motion, readings, regime_map, rehearsal, setup_from_above,
-    surfaces,
+    Drawing, SetupView, cut, lost_motion, mend, readings, regime_map, rehearsal, setup_from_above,
+    spread, surfaces,
 };
 use tautway_sim::{
     quantity::Units,
@@ -107,6 +107,20 @@ fn gallery() -> Vec<(String, Drawing)> {
     ] {
         let drawing = rehearsal(&records::rehearsed(moves), units);
         all.push((format!("rehearsal-{name}"), drawing));
+    }
+    for (name, count, units) in [
+        ("one", 1, Units::Inch),
+        ("some", 7, Units::Metric),
+        ("all", 15, Units::Inch),
+    ] {
+        let drawing = mend(
+            "Toward the headstock, front tool",
+            &records::parts(count),
+            units,
+        );
+        all.push((format!("mend-{name}"), drawing));
+        let drawing = spread(&outlook(count), &[], &work(), units);
+        all.push((format!("spread-{name}"), drawing));
     }
     let mut patchy = run(outside, Temper::Floats, 9.0 * THOU, 6000);
     for (index, turn) in patchy.passes[1].turns.iter_mut().enumerate() {

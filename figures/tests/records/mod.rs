@@ -1,7 +1,17 @@
 //! Records of invented numbers, plausible in shape, to draw from.
 //!
 //! Nothing here but the hand moves was computed by the engine, and nothing measured on a lathe.
-#![allow(dead_code, reason = "each test file uses its own share")]
+#![allow(
+    dead_code,
+    unused_imports,
+    reason = "each test file uses its own share"
+)]
+
+mod sheet;
+mod study;
+
+pub use sheet::check;
+pub use study::{PARTS, outlook, parts, share, work};
 
 use tautway_sim::{
     record::{
