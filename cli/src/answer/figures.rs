@@ -1,7 +1,7 @@
 //! Which figures go with an answer, and what each is called.
 
 use tautway_figures::{
-    Drawing, SetupView, cut, lost_motion, regime_map, setup_from_above, surfaces,
+    Drawing, SetupView, cut, lost_motion, mend, regime_map, setup_from_above, spread, surfaces,
 };
 use tautway_sim::compare::Way;
 use tautway_sim::cut::aimed_taper;
@@ -60,6 +60,16 @@ pub fn of(answer: &Answer<'_>, progress: &Progress) -> Vec<Figure> {
             .map(|(way, run)| (screen::name_of(&way.setup), *run))
             .collect();
         add("surfaces".to_owned(), surfaces(&named, units));
+    }
+    if let Some(tried) = answer.spread {
+        let names: Vec<String> = tried.study.ways().map(screen::short_name_of).collect();
+        add(
+            "spread".to_owned(),
+            spread(&tried.outlook, &names, work, units),
+        );
+        if let (Some(shares), Some(way)) = (&tried.mend, names.first()) {
+            add("mend".to_owned(), mend(way, shares, units));
+        }
     }
     let drawn_away = feasible.iter().find(|(way, _)| way.pull == Pull::Away);
     if let Some((way, _)) = drawn_away {

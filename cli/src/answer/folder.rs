@@ -87,7 +87,7 @@ fn is_ours(name: &OsStr) -> bool {
         "svg" | "png" => {
             matches!(
                 stem,
-                "setup" | "lost-motion" | "surfaces" | "drag-map" | "rehearsal"
+                "setup" | "lost-motion" | "surfaces" | "spread" | "mend" | "drag-map" | "rehearsal"
             ) || stem.starts_with("cut-")
         }
         _ => false,

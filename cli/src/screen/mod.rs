@@ -20,7 +20,7 @@ pub use lathe::{learned, next, tested};
 pub use predict::predict;
 pub use readings::readings;
 pub use rehearsal::rehearsal;
-pub use words::way as name_of;
+pub use words::{short as short_name_of, way as name_of};
 
 /// Width of the page, columns.
 pub const WIDTH: usize = 92;
