@@ -53,7 +53,8 @@ from slide_pass import (
 )
 
 HERE = pathlib.Path(__file__).resolve().parent
-AGREES = 0.1e-6
+# The two programs differ by the last Newton step alone.
+AGREES = 1e-9
 SAMPLES = 30
 ROUNDS = 3
 
@@ -208,9 +209,9 @@ def best_of(run, samples=SAMPLES):
 
 def ours():
     """Fastest times of our benchmark, s."""
-    command = ["cargo", "bench", "-p", "tautway-tests", "--bench", "pass", "--"]
+    # The whole benchmark: on a fresh heap each pass alone would pay for its first pages.
     text = subprocess.run(
-        command + ["pass_seated", "pass_floating", "study_of_200"],
+        ["cargo", "bench", "-p", "tautway-tests", "--bench", "pass"],
         cwd=HERE.parent, capture_output=True, text=True, check=True,
     ).stdout  # fmt: skip
     unit = {"ns": 1e-9, "µs": 1e-6, "ms": 1e-3, "s": 1.0}
