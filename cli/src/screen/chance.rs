@@ -77,6 +77,14 @@ pub(super) fn size(tried: &WayOutlook, units: Units) -> String {
     }
 }
 
+/// How often all that the drawing asks for is met, where that is not the taper alone.
+pub(super) fn whole_drawing(tried: &WayOutlook) -> String {
+    if tried.met.in_trials == tried.taper_met.in_trials {
+        return String::new();
+    }
+    format!(" The whole drawing is met on {}.", of_100(&tried.met))
+}
+
 /// How high waves may be.
 pub(super) fn finish(tried: &WayOutlook, units: Units) -> String {
     let most = tried.waves.symmetric.upper;

@@ -154,9 +154,10 @@ pub(super) fn recommended(page: &mut Page, label: &str, told: &Told<'_>, way: &W
     page.say(
         "Finish:",
         &format!(
-            "{}.{}",
+            "{}.{}{}",
             words::finish(run, scenario, units),
             tried.map_or(String::new(), |tried| chance::finish(tried, units)),
+            tried.map_or(String::new(), chance::whole_drawing),
         ),
     );
 }
