@@ -244,6 +244,42 @@ pub(super) fn detail(page: &mut Page, scenario: &Scenario, spread: &Spread, unit
     }
 }
 
+/// Whether first order would have done, where that was asked for.
+pub(super) fn first_order(page: &mut Page, scenario: &Scenario, spread: &Spread, units: Units) {
+    let Some(checked) = &spread.first_order else {
+        return;
+    };
+    let tapers = Tapers::of(scenario, units);
+    page.gap();
+    page.say(
+        "To first order:",
+        "the uncertainties added up by their slopes (JCGM 100), hard spots aside, against the \
+         lathes tried (JCGM 101, 8, one digit):",
+    );
+    for (found, name) in checked.iter().zip(["taper", "size error", "waves"]) {
+        let show = |value: f64| {
+            if name == "taper" {
+                tapers.bare(value)
+            } else {
+                words::signed_height(value, units)
+            }
+        };
+        let holds = match found.validation {
+            Some(validation) if validation.holds() => "would have done",
+            Some(_) => "would not have done",
+            None => "nothing varies",
+        };
+        page.say(
+            "  -",
+            &format!(
+                "{name}: {} to {}: {holds}",
+                show(found.interval.lower),
+                show(found.interval.upper)
+            ),
+        );
+    }
+}
+
 fn shares(page: &mut Page, spread: &Spread) {
     let Some(mend) = &spread.mend else { return };
     page.gap();
