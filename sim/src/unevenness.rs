@@ -149,7 +149,9 @@ impl Patches {
 /// The drag along the stroke over its mean, less one, at evenly spaced places of the slide.
 ///
 /// `change` is half of the swing: taken as two standard deviations of the field.
-pub fn drag_along_stroke(seed: u64, change: f64, stroke: f64, places: usize) -> Vec<f64> {
+pub fn drag_along_stroke(seed: u64, change: f64, stroke: f64) -> Vec<f64> {
+    // Straight from place to place, a sixteenth of a patch apart: within half a per cent.
+    let places = ((stroke / (DRAG_PATCH / 16.0)).ceil() as usize + 1).clamp(2, 2000);
     let mut rng = stream(seed, Stream::Drag);
     let waves: Vec<[f64; 2]> = (0..WAVES)
         .map(|_| {
@@ -162,7 +164,7 @@ pub fn drag_along_stroke(seed: u64, change: f64, stroke: f64, places: usize) -> 
     let scale = 0.5 * change * (2.0 / WAVES as f64).sqrt();
     (0..places)
         .map(|i| {
-            let x = stroke * i as f64 / (places - 1).max(1) as f64;
+            let x = stroke * i as f64 / (places - 1) as f64;
             let sum: f64 = waves.iter().map(|[k, phase]| (k * x + phase).cos()).sum();
             (scale * sum).max(-0.9)
         })

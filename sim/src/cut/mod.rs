@@ -127,12 +127,7 @@ impl<'a> Course<'a> {
             let slot = slots.width.si() / (std::f64::consts::PI * work.diameter.si());
             unevenness::metal(slots.count, slot, options.per_turn)
         });
-        let drag = unevenness::drag_along_stroke(
-            options.seed,
-            machine.drag.change,
-            slope * length,
-            DRAG_PLACES,
-        );
+        let drag = unevenness::drag_along_stroke(options.seed, machine.drag.change, slope * length);
         Self {
             scenario,
             setup,
@@ -396,8 +391,8 @@ impl<'a> Course<'a> {
 
     /// Drag at `z` over its mean.
     fn local_drag(&self, z: f64) -> f64 {
-        let place = (z / self.length).clamp(0.0, 1.0) * (DRAG_PLACES - 1) as f64;
-        let i = (place as usize).min(DRAG_PLACES - 2);
+        let place = (z / self.length).clamp(0.0, 1.0) * (self.drag.len() - 1) as f64;
+        let i = (place as usize).min(self.drag.len() - 2);
         let share = place - i as f64;
         1.0 + self.drag[i] + share * (self.drag[i + 1] - self.drag[i])
     }
@@ -434,9 +429,6 @@ impl<'a> Course<'a> {
         }
     }
 }
-
-/// Places of the drag table along the stroke.
-const DRAG_PLACES: usize = 257;
 
 /// The machine as one way uses it, and its approach in air: all that it takes to tell whether the
 /// way can be cut.
