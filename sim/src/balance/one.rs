@@ -179,6 +179,7 @@ impl<L: Load> Path<'_, L> {
         let face = here.drive;
         for _ in 0..6 {
             if here.slope >= 0.0
+                || here.may_rise()
                 || (here.drive > 0.0) != (face > 0.0)
                 || (here.drive < 0.0) != (face < 0.0)
             {
@@ -249,11 +250,11 @@ impl<L: Load> Path<'_, L> {
             });
             let Some((kink, there)) = next else { break };
             let there = self.excess_of(there, direction);
-            let rises = at_low.slope > 0.0 || there.slope > 0.0;
-            if rises && kink != low {
-                // Not monotone: look for an earlier balance inside the piece.
+            if (at_low.may_rise() || there.may_rise()) && kink != low {
+                // Perhaps not monotone: look for an earlier balance inside the piece.
                 if let Some((a, b)) = self.first_crossing(low, kink, direction) {
-                    counters.ambiguous += 1;
+                    let rises = at_low.slope > 0.0 || there.slope > 0.0 || there.value > 0.0;
+                    counters.ambiguous += u64::from(rises);
                     return self.root(a, self.excess(a, direction), b, direction, counters);
                 }
             }
@@ -388,6 +389,15 @@ pub(super) struct Excess<R = f64> {
     pub(super) scale: R,
     pub(super) drive: R,
     pub(super) reaction: Reaction<R>,
+}
+
+impl Excess {
+    /// Whether the net force may rise somewhere near: it does here, or friction grows faster than
+    /// the load, so that only the link keeps it falling.
+    fn may_rise(&self) -> bool {
+        let load = &self.reaction;
+        self.slope > 0.0 || load.push_slope < load.limit_slope.abs()
+    }
 }
 
 impl<R: Lanes> Excess<R> {
