@@ -6,7 +6,7 @@ use tautway_sim::mattered::{Likely, Matter};
 use tautway_sim::quantity::{Length, Quantity, Stiffness, Units, show};
 use tautway_sim::record::{Outcome, Run, Seat};
 use tautway_sim::scenario::{Kind, Origin, Scenario};
-use tautway_sim::setup::Pull;
+use tautway_sim::setup::{Pull, Side};
 use tautway_sim::study::WayOutlook;
 
 use super::{Page, chance, words};
@@ -35,20 +35,18 @@ pub fn compare(
         units,
     };
     recommended(&mut page, "CUT IT THIS WAY:", &told, best, run);
-    if comparison.feasible().any(|way| pushes_in(&way.cautions)) {
-        page.say(
-            "Preload:",
-            "as it acts now it pushes the tool into the cut in some of the ways below. Turn it \
-             round before you think of cutting those.",
-        );
-    }
     page.gap();
     page.line(if spread.is_some() {
         "The other ways, on the same lathes:"
     } else {
         "The other ways:"
     });
-    for way in comparison.ways.iter().skip(1) {
+    let (never, others): (Vec<&Way>, Vec<&Way>) = comparison
+        .ways
+        .iter()
+        .skip(1)
+        .partition(|way| way.forbidden);
+    for way in others {
         page.say(
             "  -",
             &format!(
@@ -58,6 +56,9 @@ pub fn compare(
                 chance::against(spread, way),
             ),
         );
+    }
+    if !never.is_empty() {
+        page.say("  -", &forbidden(&never));
     }
     page.gap();
     page.say("Why:", &why(best, run, comparison, units));
@@ -83,14 +84,35 @@ pub fn compare(
         page.say("Mind:", &format!("{remark}."));
     }
     page.gap();
-    page.say("Note:", NOT_AN_INSPECTION);
-    page.line(&format!(
-        "    tautway {}, seed {}{}",
-        comparison.version,
-        comparison.seed,
-        chance::tried(spread)
-    ));
+    page.say(
+        "Note:",
+        &format!(
+            "{NOT_AN_INSPECTION} (tautway {}, seed {}{})",
+            comparison.version,
+            comparison.seed,
+            chance::tried(spread)
+        ),
+    );
     page.0
+}
+
+/// Ways that run, some of them well, and must never be used.
+fn forbidden(never: &[&Way]) -> String {
+    let names: Vec<String> = never.iter().map(|way| words::short(&way.setup)).collect();
+    let all_at = |side| never.iter().all(|way| way.setup.side == side);
+    let names = match names.as_slice() {
+        [one] => one.clone(),
+        _ if all_at(Side::Rear) => format!("the {} ways at the rear", names.len()),
+        _ if all_at(Side::Front) => format!("the {} ways at the front", names.len()),
+        _ => names.join("; "),
+    };
+    let because = if never.iter().any(|way| pushes_in(&way.cautions)) {
+        "the preload as it acts now pushes the tool into the work. Turn it round before you think \
+         of cutting so"
+    } else {
+        "the preload is too strong for a cross-slide"
+    };
+    format!("{names}: never, however it looks: {because}.")
 }
 
 /// What is to be made, on what.
@@ -317,10 +339,10 @@ fn assumed(likely: Option<&Likely>, tapers: words::Tapers, units: Units) -> Stri
     }
     let list: Vec<String> = matters
         .iter()
-        .take(3)
+        .take(2)
         .map(|m| matter(m, tapers, units))
         .collect();
-    let more = matters.len().saturating_sub(3);
+    let more = matters.len().saturating_sub(2);
     let more = if more > 0 {
         format!("; and {more} more (--detail)")
     } else {
