@@ -10,7 +10,7 @@ use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
 use tautway_sim::spread::{Adaptive, Coverage, Ending, IntervalKind, Plan, propagate};
 use tautway_sim::study::{
-    Mend, MendDesign, Outlook, PER_TURN, Study, Trial, WayOutlook, deciding, outlook,
+    Mend, MendDesign, Outlook, PER_TURN, Study, Trial, WayOutlook, decides, deciding, outlook,
 };
 
 use crate::arguments::{SpreadArgs, Trials};
@@ -165,7 +165,7 @@ pub fn told(
         Failure::Stopped(format!("{} lathes were tried: {fault}", trials.len()))
     })?;
     let mend = if whole && ending != Ending::Stopped {
-        shared_out(&study, pool)
+        shared_out(&study, &outlook, pool)
     } else {
         None
     };
@@ -233,7 +233,7 @@ fn drawn(
 }
 
 /// What makes the spread of the first way; none when stopped, or when nothing is uncertain.
-fn shared_out(study: &Study, pool: &ThreadPool) -> Option<Mend> {
+fn shared_out(study: &Study, outlook: &Outlook, pool: &ThreadPool) -> Option<Mend> {
     let progress = Progress::start("looking for what to mend first");
     let _gently = interrupt::gently();
     let design = MendDesign::new(study, 0, MEND_TRIALS).ok()?;
@@ -251,7 +251,9 @@ fn shared_out(study: &Study, pool: &ThreadPool) -> Option<Mend> {
             rows.len()
         ));
     }
-    design.indices(&outputs).ok()
+    design
+        .indices(&outputs, decides(outlook.ways.first()?))
+        .ok()
 }
 
 /// What was drawn in one trial, for the person.

@@ -47,10 +47,6 @@ struct Row<'a> {
 }
 
 impl Row<'_> {
-    fn sum(&self, of: fn(&Share) -> f64) -> f64 {
-        self.shares.iter().flatten().map(of).sum()
-    }
-
     fn matters(&self) -> bool {
         self.shares
             .iter()
@@ -65,7 +61,8 @@ impl Row<'_> {
 pub fn mend(way: &str, record: &Mend, units: Units) -> Drawing {
     let mut rows = rows(record);
     // Stable: equal ones keep the record's order.
-    rows.sort_by(|a, b| b.sum(|s| s.total).total_cmp(&a.sum(|s| s.total)));
+    let decides = |row: &Row<'_>| row.shares[record.decides.min(2)].map_or(0.0, |s| s.total);
+    rows.sort_by(|a, b| decides(b).total_cmp(&decides(a)));
     let (shown, rest): (Vec<_>, Vec<_>) = rows.into_iter().partition(Row::matters);
     let mendable: Vec<&Row<'_>> = shown.iter().filter(|row| !is_luck(row)).collect();
     let (mut ink, mut y) = Ink::titled(&title(&mendable, &shown));
@@ -272,10 +269,11 @@ fn key(ink: &mut Ink, y: f64) -> f64 {
 
 fn caption(record: &Mend, mendable: &[&Row<'_>], shown: &[Row<'_>], rest: &[Row<'_>]) -> String {
     let mut text = format!(
-        "What makes the cut come out otherwise from one trial to the next, in {} trials; most first \
-         by the three shares together. The spread holds about 95 of 100 trials. What parts do \
+        "What makes the cut come out otherwise from one trial to the next, in {} trials; most of \
+         the {} first. The spread holds about 95 of 100 trials. What parts do \
          only together counts for each of them, so that a column may come to more than 100 %.",
-        record.trials
+        record.trials,
+        SHOWN[record.decides.min(2)].to_lowercase()
     );
     let still: Vec<&str> = SHOWN
         .iter()
@@ -290,7 +288,9 @@ fn caption(record: &Mend, mendable: &[&Row<'_>], shown: &[Row<'_>], rest: &[Row<
         ));
     }
     if let [first, second, ..] = mendable
-        && first.sum(|share| share.low) < second.sum(|share| share.high)
+        && let at = record.decides.min(2)
+        && let (Some(one), Some(other)) = (first.shares[at], second.shares[at])
+        && one.low < other.high
     {
         text.push_str(&format!(
             " More trials might still put \u{201c}{}\u{201d} first.",

@@ -93,6 +93,32 @@ fn pass_stuck(bencher: Bencher<'_, '_>) {
     });
 }
 
+/// Drags by slacks of a study, as shares of the job's own.
+const DRAGS: usize = 20;
+const SLACKS: usize = 10;
+
+/// The floating pass on as many machines, one after another.
+#[divan::bench(sample_count = 5)]
+fn study_of_200(bencher: Bencher<'_, '_>) {
+    let scenario = scenario();
+    let course = Course::new(&scenario, setup(&scenario, Pull::Away), Options::default());
+    let share = |i: usize, of: usize| 0.5 + (i as f64 + 0.5) / of as f64;
+    let machines: Vec<Machine> = (0..DRAGS * SLACKS)
+        .map(|t| {
+            let mut machine = course.machine.clone();
+            machine.drag.gib *= share(t / SLACKS, DRAGS);
+            machine.set_slack(machine.drive.slack * share(t % SLACKS, SLACKS));
+            machine
+        })
+        .collect();
+    bencher.bench_local(|| {
+        for machine in &machines {
+            let course = black_box(&course).clone().on(machine.clone());
+            black_box(course.run_finishing());
+        }
+    });
+}
+
 #[divan::bench(sample_count = 10)]
 fn compare_all_ways(bencher: Bencher<'_, '_>) {
     let scenario = scenario();

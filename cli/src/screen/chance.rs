@@ -4,7 +4,7 @@ use tautway_sim::compare::{NOT_SEEN, Way};
 use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::scenario::Scenario;
 use tautway_sim::spread::{Ending, GroupIndices, Interval};
-use tautway_sim::study::{Chance, MendPart, Part, WayOutlook};
+use tautway_sim::study::{Chance, MendPart, TAPER, WayOutlook};
 
 use super::words::{self, Tapers};
 use super::{Page, WIDTH};
@@ -133,31 +133,15 @@ const OUTPUTS: [&str; 5] = [
     "the straight part",
     "what is left wrong",
 ];
-/// Places of taper, size and waves.
-const TAPER: usize = 0;
-const SIZE: usize = 1;
-const WAVES: usize = 2;
-
-/// What to mend, or to measure, first: what makes most of the spread of the taper where the drawing
-/// is in doubt for it, else of size or waves, whichever is spread more.
+/// What to mend, or to measure, first.
 pub(super) fn mend(spread: &Spread) -> Option<String> {
     let mend = spread.mend.as_ref()?;
-    let first = spread.outlook.ways.first()?;
-    let output = if first.taper_met.share < 0.95 {
-        TAPER
-    } else if first.size_error.standard_uncertainty >= first.waves.standard_uncertainty {
-        SIZE
-    } else {
-        WAVES
-    };
-    let of_it = [&first.taper, &first.size_error, &first.waves][output];
-    if output != TAPER && of_it.symmetric.length() < NOT_SEEN {
+    let way = spread.outlook.ways.first()?;
+    let of_it = [&way.taper, &way.size_error, &way.waves][mend.decides];
+    if mend.decides != TAPER && of_it.symmetric.length() < NOT_SEEN {
         return None;
     }
-    let ranked = mend.ranked(output);
-    let (top, shares) = ranked
-        .into_iter()
-        .find(|(part, _)| part.part != Part::Luck)?;
+    let (top, shares) = mend.first()?;
     let share = 100.0 * shares.total.value.clamp(0.0, 1.0);
     if share < 10.0 {
         return None;
@@ -170,7 +154,7 @@ pub(super) fn mend(spread: &Spread) -> Option<String> {
     Some(format!(
         "the {}{tests}: some {share:.0} % of the spread of {}.",
         top.part.words(),
-        OUTPUTS[output]
+        OUTPUTS[mend.decides]
     ))
 }
 

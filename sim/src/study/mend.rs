@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use super::{LUCK, PLACES, Part, Study, cut_once};
+use super::{LUCK, PLACES, Part, Study, WayOutlook, cut_once};
 use crate::compare::trouble;
 use crate::scenario::Origin;
 use crate::spread::{Bootstrap, Design, GroupIndices, OutputIndices, Row, SobolFault};
@@ -12,6 +12,15 @@ use crate::spread::{Bootstrap, Design, GroupIndices, OutputIndices, Row, SobolFa
 const REPLICATES: u64 = 200;
 /// Confidence of the intervals.
 const CONFIDENCE: f64 = 0.95;
+/// A chance from which the taper is not in doubt.
+const SURE: f64 = 0.95;
+
+/// Place of the taper in [`Mend::outputs`].
+pub const TAPER: usize = 0;
+/// Place of the size.
+pub const SIZE: usize = 1;
+/// Place of the waves.
+pub const WAVES: usize = 2;
 
 /// A part and the numbers that belong to it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -31,6 +40,8 @@ pub struct Mend {
     pub trials: u64,
     /// The parts.
     pub parts: Vec<MendPart>,
+    /// The output that the order goes by, [`TAPER`], [`SIZE`] or [`WAVES`].
+    pub decides: usize,
     /// Variance and indices of taper, size, waves, straight part, and of what is wrong in all
     /// ([`crate::compare::trouble`]), by part in the same order.
     pub outputs: Vec<OutputIndices>,
@@ -110,10 +121,11 @@ impl<'a> MendDesign<'a> {
     }
 
     /// The indices from the outputs of the runs, in their order; runs may be missing at the end.
+    /// `decides` says which output the order goes by.
     ///
     /// # Errors
     /// Fewer than two whole trials.
-    pub fn indices(&self, outputs: &[Vec<f64>]) -> Result<Mend, SobolFault> {
+    pub fn indices(&self, outputs: &[Vec<f64>], decides: usize) -> Result<Mend, SobolFault> {
         let bootstrap = Bootstrap {
             replicates: REPLICATES,
             confidence: CONFIDENCE,
@@ -122,12 +134,33 @@ impl<'a> MendDesign<'a> {
         Ok(Mend {
             trials: (outputs.len() / self.design.rows_per_trial()) as u64,
             parts: self.parts.clone(),
+            decides,
             outputs: self.design.indices(outputs, bootstrap)?,
         })
     }
 }
 
+/// The output whose spread is to be mended first in a way: the taper where the drawing is in doubt
+/// for it, else size or waves, whichever is spread more.
+pub fn decides(way: &WayOutlook) -> usize {
+    if way.taper_met.share < SURE {
+        TAPER
+    } else if way.size_error.standard_uncertainty >= way.waves.standard_uncertainty {
+        SIZE
+    } else {
+        WAVES
+    }
+}
+
 impl Mend {
+    /// The part to mend or to measure first, and its share of what decides; none if all that
+    /// varies is luck.
+    pub fn first(&self) -> Option<(&MendPart, GroupIndices)> {
+        self.ranked(self.decides)
+            .into_iter()
+            .find(|(part, _)| part.part != Part::Luck)
+    }
+
     /// Parts of one output with their indices, most of the spread first.
     pub fn ranked(&self, output: usize) -> Vec<(&MendPart, GroupIndices)> {
         let Some(groups) = &self.outputs[output].groups else {

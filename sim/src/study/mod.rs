@@ -13,7 +13,7 @@ mod mend;
 mod quantity;
 mod summary;
 
-pub use mend::{Mend, MendDesign, MendPart};
+pub use mend::{Mend, MendDesign, MendPart, SIZE, TAPER, WAVES, decides};
 pub use quantity::{Part, RangeFault, Uncertain};
 pub use summary::{Chance, Outlook, WayOutlook, deciding, outlook};
 
