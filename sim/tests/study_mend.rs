@@ -5,17 +5,15 @@ mod worked;
 
 use many::{only, study, unmeasured, ways};
 use tautway_sim::scenario::Scenario;
-use tautway_sim::study::{Mend, MendDesign, Part};
+use tautway_sim::study::{Mend, MendDesign, Part, SIZE, TAPER};
 
 const TRIALS: u64 = 48;
-const TAPER: usize = 0;
-const SIZE: usize = 1;
 
 fn mend(scenario: &Scenario) -> Mend {
     let study = study(scenario, &ways(scenario)[..1], 1);
     let design = MendDesign::new(&study, 0, TRIALS).expect("two trials and more");
     let outputs: Vec<Vec<f64>> = design.rows().map(|row| design.run(row)).collect();
-    design.indices(&outputs).expect("whole trials")
+    design.indices(&outputs, TAPER).expect("whole trials")
 }
 
 #[test]
@@ -58,7 +56,7 @@ fn every_uncertain_number_belongs_to_one_part_and_picked_slacks_to_wear() {
     let study = study(&scenario, &ways(&scenario)[..1], 1);
     let design = MendDesign::new(&study, 0, 2).expect("two trials");
     let outputs: Vec<Vec<f64>> = design.rows().map(|row| design.run(row)).collect();
-    let found = design.indices(&outputs).expect("whole trials");
+    let found = design.indices(&outputs, TAPER).expect("whole trials");
     let mut listed: Vec<_> = found.parts.iter().flat_map(|p| p.keys.clone()).collect();
     let varying = study.quantities().iter().filter(|q| q.varies());
     let mut wanted: Vec<_> = varying.map(|q| q.key).collect();
