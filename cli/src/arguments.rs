@@ -304,6 +304,9 @@ pub struct SpreadArgs {
     /// Threads to run on [default: all there are]. The answer is the same on any number.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
     pub threads: Option<u16>,
+    /// Also carry the uncertainties to first order, and say whether that would have done.
+    #[arg(long)]
+    pub first_order: bool,
 }
 
 /// A part of the trials, for several machines to share.

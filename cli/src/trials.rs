@@ -10,7 +10,8 @@ use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
 use tautway_sim::spread::{Adaptive, Coverage, Ending, IntervalKind, Plan, propagate};
 use tautway_sim::study::{
-    Mend, MendDesign, Outlook, PER_TURN, Study, Trial, WayOutlook, decides, deciding, outlook,
+    Checked, Mend, MendDesign, Outlook, PER_TURN, Study, Trial, WayOutlook, check_first_order,
+    decides, deciding, outlook,
 };
 
 use crate::arguments::{SpreadArgs, Trials};
@@ -44,6 +45,8 @@ pub struct Spread {
     pub mend: Option<Mend>,
     /// Why they ended.
     pub ending: Ending,
+    /// Taper, size and waves of the first way to first order, if asked for.
+    pub first_order: Option<Vec<Checked>>,
 }
 
 impl Spread {
@@ -110,7 +113,15 @@ pub fn run(
     let pool = pool(args.threads)?;
     let (trials, ending) = drawn(&study, which, args.coverage, &pool)?;
     let whole = from.is_none();
-    told(study, trials, ending, args.coverage, whole, &pool).map(Some)
+    let mut spread = told(study, trials, ending, args.coverage, whole, &pool)?;
+    if args.first_order {
+        let _progress = Progress::start("carrying the uncertainties to first order");
+        let first = &spread.outlook.ways[0];
+        let checked = check_first_order(&spread.study, 0, first, args.coverage)
+            .map_err(|fault| Failure::Input(format!("to first order: {fault}")))?;
+        spread.first_order = Some(checked);
+    }
+    Ok(Some(spread))
 }
 
 /// Refuses, before any is run, trials too few for a range to leave one of them out.
@@ -175,6 +186,7 @@ pub fn told(
         outlook,
         mend,
         ending,
+        first_order: None,
     })
 }
 

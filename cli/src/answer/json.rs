@@ -30,6 +30,7 @@ pub fn of(answer: &Answer<'_>, detail: bool) -> String {
             "ending": spread.ending,
             "outlook": spread.outlook,
             "mend": spread.mend,
+            "first_order": spread.first_order,
         })),
     }))
 }

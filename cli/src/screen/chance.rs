@@ -77,6 +77,14 @@ pub(super) fn size(tried: &WayOutlook, units: Units) -> String {
     }
 }
 
+/// How often all that the drawing asks for is met, where that is not the taper alone.
+pub(super) fn whole_drawing(tried: &WayOutlook) -> String {
+    if tried.met.in_trials == tried.taper_met.in_trials {
+        return String::new();
+    }
+    format!(" The whole drawing is met on {}.", of_100(&tried.met))
+}
+
 /// How high waves may be.
 pub(super) fn finish(tried: &WayOutlook, units: Units) -> String {
     let most = tried.waves.symmetric.upper;
@@ -232,6 +240,42 @@ pub(super) fn detail(page: &mut Page, scenario: &Scenario, spread: &Spread, unit
         page.say(
             "Straight at the start:",
             &format!("up to {straight} on such lathes."),
+        );
+    }
+}
+
+/// Whether first order would have done, where that was asked for.
+pub(super) fn first_order(page: &mut Page, scenario: &Scenario, spread: &Spread, units: Units) {
+    let Some(checked) = &spread.first_order else {
+        return;
+    };
+    let tapers = Tapers::of(scenario, units);
+    page.gap();
+    page.say(
+        "To first order:",
+        "the uncertainties added up by their slopes (JCGM 100), hard spots aside, against the \
+         lathes tried (JCGM 101, 8, one digit):",
+    );
+    for (found, name) in checked.iter().zip(["taper", "size error", "waves"]) {
+        let show = |value: f64| {
+            if name == "taper" {
+                tapers.bare(value)
+            } else {
+                words::signed_height(value, units)
+            }
+        };
+        let holds = match found.validation {
+            Some(validation) if validation.holds() => "would have done",
+            Some(_) => "would not have done",
+            None => "nothing varies",
+        };
+        page.say(
+            "  -",
+            &format!(
+                "{name}: {} to {}: {holds}",
+                show(found.interval.lower),
+                show(found.interval.upper)
+            ),
         );
     }
 }

@@ -76,6 +76,9 @@ pub fn compare(
             chance::detail(&mut page, scenario, spread, units);
         }
     }
+    if let Some(spread) = spread {
+        chance::first_order(&mut page, scenario, spread, units);
+    }
     if let Some(remark) = spread.and_then(Spread::remark) {
         page.say("Mind:", &format!("{remark}."));
     }
@@ -154,9 +157,10 @@ pub(super) fn recommended(page: &mut Page, label: &str, told: &Told<'_>, way: &W
     page.say(
         "Finish:",
         &format!(
-            "{}.{}",
+            "{}.{}{}",
             words::finish(run, scenario, units),
             tried.map_or(String::new(), |tried| chance::finish(tried, units)),
+            tried.map_or(String::new(), chance::whole_drawing),
         ),
     );
 }

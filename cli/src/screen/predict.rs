@@ -49,6 +49,9 @@ pub fn predict(
             chance::detail(&mut page, scenario, spread, units);
         }
     }
+    if let Some(spread) = spread {
+        chance::first_order(&mut page, scenario, spread, units);
+    }
     if let Some(remark) = spread.and_then(Spread::remark) {
         page.say("Mind:", &format!("{remark}."));
     }

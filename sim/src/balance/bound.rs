@@ -10,8 +10,8 @@ use crate::lanes::{Lanes, SimdBool};
 use crate::record::Counters;
 
 /// How close is close enough for a last step along the slopes, in force and in distance over that
-/// from the kink: its error is of the order of the square.
-const CLOSE: f64 = 3e-5;
+/// from the kink: its error is of the order of the square, some 1e-8 of the depth.
+const CLOSE: f64 = 1e-4;
 /// Looks at the law before a lane is given up and left to [`super::settle`].
 const LOOKS: u32 = 6;
 
@@ -29,14 +29,14 @@ pub struct Bound<R: Lanes> {
 }
 
 /// The bound of a body that moves along `way` (+1, -1) while its upstream neighbour is at
-/// `guide`, with one friction level. `at` is its load, with one kink at `kink`; `near` is where
-/// to look first. Only the lanes `asked` for are waited for.
+/// `guide`, with one friction level. `at` is its load, with one kink at `kink`; `first` is where it
+/// was looked at first, and what was found there. Only the lanes `asked` for are waited for.
 #[allow(clippy::too_many_arguments)]
 #[inline(always)]
 pub fn bound<R: Lanes>(
     link: &Link,
     guide: R,
-    near: R,
+    first: (R, Reaction<R>),
     way: R,
     at: impl Fn(R) -> Reaction<R>,
     kink: R,
@@ -45,10 +45,10 @@ pub fn bound<R: Lanes>(
 ) -> Bound<R> {
     let idle = !asked;
     let one = R::one();
-    let mut e = near;
+    let (mut e, mut there) = first;
     let mut falls = asked;
     for look in 1.. {
-        let here = Excess::new(link, guide, at(e), way, one);
+        let here = Excess::new(link, guide, there, way, one);
         let holds = here.slope.simd_lt(R::zero());
         // Whatever the link does: where friction grows faster than the load, there may be an
         // earlier balance.
@@ -73,8 +73,25 @@ pub fn bound<R: Lanes>(
         let face = guide - way * R::splat(0.5 * link.slack);
         let to_face = face - here.reaction.position - way * here.reaction.limit / spring;
         e += newton.select(holds, to_face);
+        there = at(e);
     }
     unreachable!("the last look returns")
+}
+
+/// The parameter at which the body stands at `position`, everything there, and whether one look at
+/// the load `there`, at `near`, was enough to find it.
+#[inline(always)]
+pub fn stand_near<R: Lanes>(
+    position: R,
+    near: R,
+    there: &Reaction<R>,
+    kink: R,
+) -> (R, Reaction<R>, R::SimdBool) {
+    let miss = there.position - position;
+    let by = -miss / there.position_slope;
+    // Against the depth: that is what the load grows with.
+    let found = close(miss, near - kink, by, near - kink);
+    (near + by, there.moved(by), found)
 }
 
 /// The parameter at which the body stands at `position`, everything there, and whether it was
@@ -91,16 +108,13 @@ pub fn stand<R: Lanes>(
     let idle = !asked;
     let mut e = near;
     for look in 1.. {
-        let here = at(e);
-        let miss = here.position - position;
-        let by = -miss / here.position_slope;
-        // Against the depth: that is what the load grows with.
-        let close = close(miss, e - kink, by, e - kink);
-        if (close | idle).all() || look == LOOKS {
-            return (e + by, here.moved(by), close);
+        let there = at(e);
+        let (stands, moved, found) = stand_near(position, e, &there, kink);
+        if (found | idle).all() || look == LOOKS {
+            return (stands, moved, found);
         }
         counters.iterations += 1;
-        e += by;
+        e = stands;
     }
     unreachable!("the last look returns")
 }

@@ -266,23 +266,27 @@ impl<'a> Pass<'a> {
             &load,
             &mut counters,
         );
+        let rests = turn.rests();
         let foot = &course.machine.foot;
-        let seated = |drive: f64| foot.seat_force(drive, course.pull, course.slope) >= 0.0;
-        if !turn.rests().iter().all(|rest| seated(rest.drive)) {
+        let seated = |&drive: &f64| foot.seat_force(drive, course.pull, course.slope) >= 0.0;
+        if !rests.drive[..n].iter().all(seated) {
             return false;
         }
         self.body = body;
         self.counters = counters;
-        for (k, rest) in turn.rests().iter().enumerate() {
-            self.foot.travelled += self.step;
-            let along = self.step * k as f64;
-            let whole = inside || self.engaged(travel + along) > WHOLE;
-            let rest = Step {
-                whole: whole && rest.depth > 0.0,
-                ..*rest
-            };
-            self.note(z + direction * along, target, &rest);
-        }
+        self.foot.travelled += self.step * n as f64;
+        self.edges.extend_from_slice(&rests.edge[..n]);
+        let cut = rests.edge[..n].iter().zip(&rests.depth);
+        self.path.heights.extend(cut.map(|(edge, depth)| {
+            if *depth > self.uncut {
+                edge + self.slow.height_error
+            } else {
+                f64::NEG_INFINITY
+            }
+        }));
+        let whole = inside || (0..n).all(|k| self.engaged(travel + self.step * k as f64) > WHOLE);
+        let middle = z + direction * self.step * (0.5 * (n - 1) as f64);
+        self.log.add_turn(middle, target, rests, whole);
         true
     }
 

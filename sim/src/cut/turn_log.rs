@@ -2,6 +2,8 @@
 
 use crate::record::{Seat, SeatChange, TurnSample};
 
+use super::turn::Rests;
+
 /// Where one step came to rest.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Step {
@@ -19,6 +21,12 @@ pub(super) struct Step {
     pub(super) drive: f64,
     /// Whether the whole edge is in the cut.
     pub(super) whole: bool,
+}
+
+/// The seat held at most steps, of first face, other face and floating.
+fn most(seats: [usize; 3]) -> Seat {
+    let most = (0..3).max_by_key(|&i| (seats[i], 2 - i)).unwrap_or(0);
+    [Seat::First, Seat::Other, Seat::Floating][most]
 }
 
 /// Collects a sample a turn, and the changes of seat that last.
@@ -67,8 +75,7 @@ impl TurnLog {
         self.count += 1;
         self.cutting += usize::from(step.whole);
         if self.count == self.per_turn {
-            let most = (0..3).max_by_key(|&i| (self.seats[i], 2 - i)).unwrap_or(0);
-            let seat = [Seat::First, Seat::Other, Seat::Floating][most];
+            let seat = most(self.seats);
             let cutting = self.cutting == self.per_turn;
             self.turns
                 .push(self.sums.scaled(1.0 / self.per_turn as f64, seat, cutting));
@@ -77,6 +84,30 @@ impl TurnLog {
             self.sums = TurnSample::NONE;
             self.seats = [0; 3];
         }
+    }
+
+    /// Adds a whole turn about `z`, nothing of the last one being open.
+    pub(super) fn add_turn(&mut self, z: f64, target: f64, rests: &Rests, whole: bool) {
+        let n = self.per_turn;
+        let mean = |values: &[f64]| values[..n].iter().sum::<f64>() / n as f64;
+        let drives = &rests.drive[..n];
+        let first = drives.iter().filter(|&&drive| drive > 0.0).count();
+        let other = drives.iter().filter(|&&drive| drive < 0.0).count();
+        let in_cut = rests.depth[..n].iter().all(|&depth| depth > 0.0);
+        let depth = rests.depth[..n].iter().map(|depth| depth.max(0.0));
+        self.turns.push(TurnSample {
+            z,
+            first_face: target - 0.5 * self.slack,
+            other_face: target + 0.5 * self.slack,
+            slide: mean(&rests.slide),
+            edge: mean(&rests.edge),
+            depth: depth.sum::<f64>() / n as f64,
+            push_off: mean(&rests.push_off),
+            drag: mean(&rests.drag),
+            drive: mean(&rests.drive),
+            seat: most([first, other, n - first - other]),
+            cutting: whole && in_cut,
+        });
     }
 
     pub(super) fn finish(self) -> (Vec<TurnSample>, Vec<SeatChange>) {

@@ -171,6 +171,11 @@ impl SharedFactor {
         })
     }
 
+    /// Correlation of any two members' normal scores.
+    pub fn correlation(&self) -> f64 {
+        self.correlation
+    }
+
     /// Places of the members.
     pub fn members(&self) -> &[usize] {
         &self.members
