@@ -435,7 +435,10 @@ fn the_first_screen_of_the_worn_lathe_names_how_many_were_tried_and_stays_short(
         .find_map(|part| part.strip_suffix(" lathes tried"));
     let tried: u64 = tried.and_then(|n| n.parse().ok()).expect("how many");
     // In blocks of 40, five of them at least, 400 lathes at most.
-    assert!((200..=400).contains(&tried) && tried % 40 == 0, "{tried}");
+    assert!(
+        (200..=400).contains(&tried) && tried.is_multiple_of(40),
+        "{tried}"
+    );
     assert!(text.contains("Mend first: "), "{text}");
 }
 
