@@ -8,7 +8,7 @@ use tautway_sim::cut::Options;
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
-use tautway_sim::spread::{Adaptive, Ending, IntervalKind, Plan, propagate};
+use tautway_sim::spread::{Adaptive, Coverage, Ending, IntervalKind, Plan, propagate};
 use tautway_sim::study::{
     Checked, Mend, MendDesign, Outlook, PER_TURN, Study, Trial, WayOutlook, check_first_order,
     decides, deciding, outlook,
@@ -106,6 +106,9 @@ pub fn run(
     if ways.is_empty() {
         return Ok(None);
     }
+    if let Which::These { count, .. } = which {
+        enough(count, args.coverage)?;
+    }
     let study = study(scenario, ways, options)?;
     let pool = pool(args.threads)?;
     let (trials, ending) = drawn(&study, which, args.coverage, &pool)?;
@@ -119,6 +122,18 @@ pub fn run(
         spread.first_order = Some(checked);
     }
     Ok(Some(spread))
+}
+
+/// Refuses, before any is run, trials too few for a range to leave one of them out.
+fn enough(count: u64, coverage: f64) -> Result<(), Failure> {
+    // So many are enough for any coverage that can be asked for.
+    let values = vec![0.0; count.min(1000) as usize];
+    Coverage::of(&values, coverage).map(drop).map_err(|fault| {
+        Failure::Input(format!(
+            "no range can be told that holds {:.0} of 100 lathes: {fault}",
+            100.0 * coverage
+        ))
+    })
 }
 
 /// A study of these ways.

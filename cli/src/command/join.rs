@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use tautway_sim::quantity::Units;
 use tautway_sim::spread::Ending;
-use tautway_sim::study::Trial;
+use tautway_sim::study::{Study, Trial};
 
 use super::compare::{give, run_all, spread_ways};
 use crate::answer::folder;
@@ -63,6 +63,9 @@ pub fn join(
     let comparison = run_all(&read.scenario, options)?;
     let ways = spread_ways(&comparison);
     let study = trials::study(&read.scenario, &ways, options)?;
+    for part in &parts {
+        part.fits(&study)?;
+    }
     let pool = trials::pool(threads)?;
     let all: Vec<Trial> = parts.into_iter().flat_map(|part| part.trials).collect();
     let spread = trials::told(study, all, Ending::Complete, record.coverage, true, &pool)?;
@@ -122,6 +125,20 @@ impl Part {
             record,
             trials,
         })
+    }
+
+    /// Whether every trial has as many numbers and ways as this study draws and cuts.
+    fn fits(&self, study: &Study) -> Result<(), Failure> {
+        let (values, ways) = (study.quantities().len(), study.ways().count());
+        let fits = |trial: &Trial| trial.values.len() == values && trial.ways.len() == ways;
+        match self.trials.iter().position(|trial| !fits(trial)) {
+            None => Ok(()),
+            Some(at) => Err(Failure::Input(format!(
+                "{}:{}: a trial of this job has {values} values and {ways} ways",
+                self.place.join("trials.jsonl").display(),
+                at + 1
+            ))),
+        }
     }
 }
 

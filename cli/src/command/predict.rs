@@ -5,7 +5,8 @@ use std::path::Path;
 use tautway_sim::compare::{Comparison, Way, way};
 use tautway_sim::cut::{self, Options};
 use tautway_sim::feasibility::reasons;
-use tautway_sim::scenario::Scenario;
+use tautway_sim::quantity::{Length, Quantity};
+use tautway_sim::scenario::{Scenario, StartSurface};
 use tautway_sim::setup::Setup;
 use tautway_sim::spread::Ending;
 use tautway_sim::study::PER_TURN;
@@ -42,8 +43,14 @@ pub fn predict(
             run_in: study.run_in(0),
         };
         read.scenario = scenario;
+        // As the trials are: the finishing passes alone, from an even stock.
+        let job = &mut read.scenario.job;
+        let stock = job.passes.finish.iter().map(|depth| depth.si()).sum();
+        job.work.start = StartSurface::Roughed {
+            stock: Length::from_si(stock),
+        };
         read.scenario.job.note = Some(format!(
-            "Trial {number} of seed {}: {}.",
+            "Trial {number} of seed {}, finishing passes from an even stock: {}.",
             args.seed,
             drawn.join(", ")
         ));

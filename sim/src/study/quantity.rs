@@ -173,9 +173,9 @@ pub(super) fn quantities(
             distribution,
         });
     }
+    // One left alone keeps its share in the wear: measuring the others must not shift its draws.
     let factors = SharedFactor::new(WEAR, worn, WORN_ALIKE)
         .into_iter()
-        .filter(|factor| factor.members().len() > 1)
         .collect();
     Ok((quantities, factors))
 }

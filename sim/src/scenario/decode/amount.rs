@@ -258,11 +258,15 @@ impl Section<'_> {
     /// `{ low = "...", middle = "...", high = "..." }`, with `shape = "rectangular"` or another.
     fn three<Q: Quantity>(&self, key: &'static str, at: &Range<usize>) -> Got<Known<Q>> {
         let table = self.table(key);
-        let shape = table.word("shape", SHAPE).given().unwrap_or_default();
+        let named = table.word("shape", SHAPE);
+        let misnamed = matches!(named, Got::Faulty);
+        let shape = named.given().unwrap_or_default();
         let [low, high] =
             ["low", "high"].map(|k| table.required::<Q>(k, Limits::ANY, example::<Q>()));
         // Where the ends say all, the middle may be left out.
         let between = match shape {
+            // Whatever was meant, it is not the middle that is wrong.
+            _ if misnamed => Some(low.si()),
             SpreadShape::Mostly | SpreadShape::Triangular => None,
             SpreadShape::LogNormal => Some((low.si() * high.si()).sqrt()),
             _ => Some(0.5 * (low.si() + high.si())),
@@ -274,7 +278,7 @@ impl Section<'_> {
         let shape = self.shape_in::<Q>(&table, shape, 0.5 * (high.si() - low.si()));
         table.finish();
         let all = [low.si(), middle.si(), high.si()];
-        let Some(shape) = shape else {
+        let Some(shape) = shape.filter(|_| !misnamed) else {
             return Got::Faulty;
         };
         if all.iter().any(|si| si.is_nan()) {
