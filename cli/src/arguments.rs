@@ -313,7 +313,7 @@ pub struct SpreadArgs {
 #[derive(Args, Clone, Copy, Debug)]
 pub struct RangeArgs {
     /// Run the trials from this number on only, as one part of a whole to be joined.
-    #[arg(long, value_name = "N", requires = "count", value_parser = clap::value_parser!(u64).range(1..1 << 40))]
+    #[arg(long, value_name = "N", requires = "count", conflicts_with = "trials", value_parser = clap::value_parser!(u64).range(1..1 << 40))]
     pub from: Option<u64>,
     /// How many of them.
     #[arg(long, value_name = "N", requires_all = ["from", "out"], value_parser = clap::value_parser!(u64).range(1..1 << 40))]

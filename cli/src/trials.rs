@@ -180,6 +180,12 @@ pub fn told(
     } else {
         None
     };
+    // Stopped after the trials: told as such all the same.
+    let ending = if interrupt::asked() {
+        Ending::Stopped
+    } else {
+        ending
+    };
     Ok(Spread {
         study,
         trials,

@@ -1,6 +1,8 @@
 //! Raw results: every trial's draws and measures as CSV and as lines of JSON, and the record from
 //! which they can be run again or joined.
 
+use std::path::Path;
+
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 use tautway_sim::cut::Options;
@@ -74,7 +76,12 @@ pub fn record(answer: &Answer<'_>, spread: &Spread) -> String {
             .texts
             .iter()
             .map(|text| File {
-                name: text.name.clone(),
+                // Parts may be run from other directories.
+                name: Path::new(&text.name)
+                    .file_name()
+                    .map_or(text.name.clone(), |name| {
+                        name.to_string_lossy().into_owned()
+                    }),
                 text: text.text.clone(),
             })
             .collect(),

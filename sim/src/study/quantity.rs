@@ -231,6 +231,8 @@ fn distribution(knob: &Knob<'_>) -> Result<Distribution, DistributionFault> {
     };
     match knob.key {
         "slide.breakaway" | "slide.overhang" => whole.within(1.0, f64::INFINITY),
+        // A tip can't swing further than its slack.
+        "tool.swing_left" => whole.within(0.0, 1.0),
         _ if floor.is_finite() && reaches_below(&whole, floor) => {
             whole.within(floor, f64::INFINITY)
         }
