@@ -20,7 +20,6 @@ const COMPARED: usize = 50;
 /// Every so many lines along the work are compared.
 const EVERY: usize = 4;
 /// As the engine has them.
-const DRAG_PLACES: usize = 257;
 const BENCH_PLACES: usize = 33;
 const UNCUT_SHARE: f64 = 0.3;
 /// Share of the length left out of the fitted taper at either end.
@@ -118,12 +117,8 @@ fn case(scenario: &Scenario, pull: Pull) -> Value {
     let feed = scenario.job.passes.feed.si();
     let law = course.law(feed);
     let drag = &machine.drag;
-    let local = unevenness::drag_along_stroke(
-        Options::default().seed,
-        drag.change,
-        course.slope * length,
-        DRAG_PLACES,
-    );
+    let local =
+        unevenness::drag_along_stroke(Options::default().seed, drag.change, course.slope * length);
     let bench: Vec<f64> = (0..BENCH_PLACES)
         .map(|i| {
             machine
@@ -207,8 +202,8 @@ fn start(course: &Course<'_>, finished: &Finished, scenario: &Scenario, local: &
     assert!(edge.is_finite() && turn_ago.is_finite(), "not in the cut");
     // What changes slowly is looked up at the turn's first step.
     let z = path.place(n - per_turn);
-    let place = z / course.length() * (DRAG_PLACES - 1) as f64;
-    let i = (place as usize).min(DRAG_PLACES - 2);
+    let place = z / course.length() * (local.len() - 1) as f64;
+    let i = (place as usize).min(local.len() - 2);
     let law = course.law(path.shape.feed);
     let load = Cut {
         law: &law,
