@@ -178,6 +178,32 @@ proptest! {
     }
 }
 
+/// Two balls resting in a cone, their centres this far apart, inches: the smaller deep down.
+fn resting(small: f64, large: f64, centres: f64) -> f64 {
+    let large_depth = 0.1;
+    let balls = Balls {
+        small: Gauged::exact(small * INCH),
+        small_depth: Gauged::exact((large_depth + large / 2.0 + centres - small / 2.0) * INCH),
+        large: Gauged::exact(large * INCH),
+        large_depth: Gauged::exact(large_depth * INCH),
+    };
+    let bore = balls.sum().expect("a bore");
+    // Both figures it gives are of one cone.
+    assert!((2.0 * bore.half_angle.value.tan() / bore.taper.value - 1.0).abs() < 1e-12);
+    bore.taper.value
+}
+
+#[test]
+fn two_balls_are_two_discs_of_the_handbook() {
+    // Machinery's Handbook, measuring tapers by discs, worked examples (from memory): discs of
+    // 1 1/4 and 1 1/2 in set for 3/4 in/ft stand 4.002 in apart, centre to centre.
+    let taper = 12.0 * resting(1.25, 1.5, 4.002);
+    assert!((taper - 0.75).abs() < 1e-4, "{taper}");
+    // Discs of 1 and 1 1/2 in that touch: an included angle of 23.07 deg.
+    let included = 2.0 * (resting(1.0, 1.5, 1.25) / 2.0).atan().to_degrees();
+    assert!((included - 23.07).abs() < 5e-3, "{included}");
+}
+
 #[test]
 fn two_balls_by_hand() {
     // Worked by hand on the 3-4-5 triangle: sin a = 0.6, tan a = 0.75, balls of radius 0.3 and
