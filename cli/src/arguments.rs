@@ -310,7 +310,7 @@ pub struct SpreadArgs {
 }
 
 /// A part of the trials, for several machines to share.
-#[derive(Args, Clone, Copy, Debug)]
+#[derive(Args, Clone, Copy, Debug, Default)]
 pub struct RangeArgs {
     /// Run the trials from this number on only, as one part of a whole to be joined.
     #[arg(long, value_name = "N", requires = "count", conflicts_with = "trials", value_parser = clap::value_parser!(u64).range(1..1 << 40))]

@@ -14,7 +14,7 @@ use tautway_sim::study::{
     decides, deciding, outlook,
 };
 
-use crate::arguments::{SpreadArgs, Trials};
+use crate::arguments::{RangeArgs, SpreadArgs, Trials};
 use crate::failure::Failure;
 use crate::interrupt;
 use crate::progress::Progress;
@@ -81,6 +81,17 @@ pub enum Which {
     },
 }
 
+/// Of what the spread is shared out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shares {
+    /// It isn't: the trials are a part of a whole.
+    None,
+    /// The parts of the machine.
+    Parts,
+    /// These, and every single number.
+    Each,
+}
+
 /// Draws trials of these ways, the first being the one that the others are held against; none if
 /// none are asked for.
 ///
@@ -91,12 +102,12 @@ pub fn run(
     ways: &[Setup],
     options: Options,
     args: &SpreadArgs,
-    from: Option<u64>,
-    count: Option<u64>,
+    range: RangeArgs,
+    detail: bool,
 ) -> Result<Option<Spread>, Failure> {
-    let which = match (count, args.trials) {
+    let which = match (range.count, args.trials) {
         (Some(count), _) => Which::These {
-            from: from.unwrap_or(1),
+            from: range.from.unwrap_or(1),
             count,
         },
         (None, Trials::Auto) => Which::Enough,
@@ -112,8 +123,12 @@ pub fn run(
     let study = study(scenario, ways, options)?;
     let pool = pool(args.threads)?;
     let (trials, ending) = drawn(&study, which, args.coverage, &pool)?;
-    let whole = from.is_none();
-    let mut spread = told(study, trials, ending, args.coverage, whole, &pool)?;
+    let shares = match (range.from, detail) {
+        (Some(_), _) => Shares::None,
+        (None, false) => Shares::Parts,
+        (None, true) => Shares::Each,
+    };
+    let mut spread = told(study, trials, ending, args.coverage, shares, &pool)?;
     if args.first_order {
         let _progress = Progress::start("carrying the uncertainties to first order");
         let first = &spread.outlook.ways[0];
@@ -169,16 +184,17 @@ pub fn told(
     trials: Vec<Trial>,
     ending: Ending,
     coverage: f64,
-    whole: bool,
+    shares: Shares,
     pool: &ThreadPool,
 ) -> Result<Spread, Failure> {
     let outlook = outlook(&study, &trials, coverage).map_err(|fault| {
         Failure::Stopped(format!("{} lathes were tried: {fault}", trials.len()))
     })?;
-    let mend = if whole && ending != Ending::Stopped {
-        shared_out(&study, &outlook, pool)
-    } else {
-        None
+    let mend = match shares {
+        Shares::Parts | Shares::Each if ending != Ending::Stopped => {
+            shared_out(&study, &outlook, shares == Shares::Each, pool)
+        }
+        _ => None,
     };
     // Stopped after the trials: told as such all the same.
     let ending = if interrupt::asked() {
@@ -251,10 +267,10 @@ fn drawn(
 }
 
 /// What makes the spread of the first way; none when stopped, or when nothing is uncertain.
-fn shared_out(study: &Study, outlook: &Outlook, pool: &ThreadPool) -> Option<Mend> {
+fn shared_out(study: &Study, outlook: &Outlook, each: bool, pool: &ThreadPool) -> Option<Mend> {
     let progress = Progress::start("looking for what to mend first");
     let _gently = interrupt::gently();
-    let design = MendDesign::new(study, 0, MEND_TRIALS).ok()?;
+    let design = MendDesign::new(study, 0, MEND_TRIALS, each).ok()?;
     let rows: Vec<_> = design.rows().collect();
     let mut outputs: Vec<Vec<f64>> = Vec::with_capacity(rows.len());
     for piece in rows.chunks(16 * pool.current_num_threads()) {

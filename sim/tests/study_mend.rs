@@ -11,7 +11,7 @@ const TRIALS: u64 = 48;
 
 fn mend(scenario: &Scenario) -> Mend {
     let study = study(scenario, &ways(scenario)[..1], 1);
-    let design = MendDesign::new(&study, 0, TRIALS).expect("two trials and more");
+    let design = MendDesign::new(&study, 0, TRIALS, true).expect("two trials and more");
     let outputs: Vec<Vec<f64>> = design.rows().map(|row| design.run(row)).collect();
     design.indices(&outputs, TAPER).expect("whole trials")
 }
@@ -33,6 +33,9 @@ fn a_number_that_is_uncertain_alone_makes_all_of_the_spread() {
         // Jansen's estimate from 48 trials: it is 1 but for chance in the variance.
         assert!((share.total.value - 1.0).abs() < 0.35, "{key}: {share:?}");
         assert!(share.total.interval.holds(1.0), "{key}: {share:?}");
+        // The single number stands for its part.
+        let single = &found.ranked_numbers(output)[0];
+        assert_eq!((single.0.key, single.1.total), (key, share.total));
         let (rest, share) = &ranked[1];
         assert_eq!(rest.part, Part::Luck);
         assert!(share.total.value.abs() < 1e-6, "{key}: {share:?}");
@@ -54,7 +57,7 @@ fn where_nothing_is_uncertain_there_are_no_shares() {
 fn every_uncertain_number_belongs_to_one_part_and_picked_slacks_to_wear() {
     let scenario = unmeasured();
     let study = study(&scenario, &ways(&scenario)[..1], 1);
-    let design = MendDesign::new(&study, 0, 2).expect("two trials");
+    let design = MendDesign::new(&study, 0, 2, false).expect("two trials");
     let outputs: Vec<Vec<f64>> = design.rows().map(|row| design.run(row)).collect();
     let found = design.indices(&outputs, TAPER).expect("whole trials");
     let mut listed: Vec<_> = found.parts.iter().flat_map(|p| p.keys.clone()).collect();

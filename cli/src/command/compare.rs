@@ -34,14 +34,7 @@ pub fn compare(
     let options = options(args);
     let comparison = run_all(&read.scenario, options)?;
     let ways = spread_ways(&comparison);
-    let found = trials::run(
-        &read.scenario,
-        &ways,
-        options,
-        spread,
-        range.from,
-        range.count,
-    )?;
+    let found = trials::run(&read.scenario, &ways, options, spread, range, args.detail)?;
     let part = range.from.zip(range.count);
     give(
         &read,

@@ -12,7 +12,7 @@ use crate::answer::trials::Record;
 use crate::arguments::{AnswerArgs, Format, To, UnitsArg};
 use crate::failure::{Failure, Verdict};
 use crate::texts::{self, Text};
-use crate::trials;
+use crate::trials::{self, Shares};
 
 /// A directory that one run wrote.
 struct Part {
@@ -68,7 +68,12 @@ pub fn join(
     }
     let pool = trials::pool(threads)?;
     let all: Vec<Trial> = parts.into_iter().flat_map(|part| part.trials).collect();
-    let spread = trials::told(study, all, Ending::Complete, record.coverage, true, &pool)?;
+    let shares = if record.detail {
+        Shares::Each
+    } else {
+        Shares::Parts
+    };
+    let spread = trials::told(study, all, Ending::Complete, record.coverage, shares, &pool)?;
     let args = AnswerArgs {
         format,
         to: To {

@@ -13,7 +13,7 @@ use tautway_sim::study::PER_TURN;
 
 use super::compare::{expected, how_sure, options, read, run_all};
 use crate::answer::Answer;
-use crate::arguments::{AnswerArgs, Choice, SpreadArgs};
+use crate::arguments::{AnswerArgs, Choice, RangeArgs, SpreadArgs};
 use crate::failure::{Failure, Verdict};
 use crate::screen;
 use crate::trials;
@@ -56,7 +56,14 @@ pub fn predict(
         ));
         way = run_one(&read.scenario, way.setup, options);
     } else if way.run.is_some() {
-        found = trials::run(&read.scenario, &[way.setup], options, spread, None, None)?;
+        found = trials::run(
+            &read.scenario,
+            &[way.setup],
+            options,
+            spread,
+            RangeArgs::default(),
+            args.detail,
+        )?;
     }
     let likely = way
         .run

@@ -4,7 +4,7 @@ use tautway_sim::compare::{NOT_SEEN, Way};
 use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::scenario::Scenario;
 use tautway_sim::spread::{Ending, GroupIndices, Interval};
-use tautway_sim::study::{Chance, MendPart, TAPER, WayOutlook};
+use tautway_sim::study::{Chance, TAPER, WayOutlook};
 
 use super::words::{self, Tapers};
 use super::{Page, WIDTH};
@@ -287,7 +287,7 @@ fn shares(page: &mut Page, spread: &Spread) {
         "What makes the spread:",
         &format!(
             "Sobol' indices of the first way, {} trials, total (its 95 % bootstrap interval) and \
-             first order, per cent:",
+             first order, per cent; parts of the machine, then single numbers that go with no others:",
             mend.trials
         ),
     );
@@ -298,21 +298,27 @@ fn shares(page: &mut Page, spread: &Spread) {
             continue;
         }
         page.line(&format!("  {name}"));
-        for (part, shares) in ranked.iter().filter(|(_, s)| s.total.value >= 0.02) {
-            page.line(&share_line(part, shares));
+        for (part, shares) in ranked {
+            share(page, part.part.words(), &shares);
+        }
+        for (number, shares) in mend.ranked_numbers(output) {
+            share(page, &format!("  {}", number.key), &shares);
         }
     }
 }
 
-fn share_line(part: &MendPart, shares: &GroupIndices) -> String {
+/// A line for a share that is worth one.
+fn share(page: &mut Page, words: &str, shares: &GroupIndices) {
+    if shares.total.value < 0.02 {
+        return;
+    }
     let per_cent = |share: f64| 100.0 * share.clamp(0.0, 1.0);
     let width = WIDTH - 50;
-    format!(
-        "    {:<width$} {:>3.0} ({:.0} to {:.0}), {:.0}",
-        part.part.words(),
+    page.line(&format!(
+        "    {words:<width$} {:>3.0} ({:.0} to {:.0}), {:.0}",
         per_cent(shares.total.value),
         per_cent(shares.total.interval.lower),
         per_cent(shares.total.interval.upper),
         per_cent(shares.first.value)
-    )
+    ));
 }

@@ -57,6 +57,7 @@ pub fn parts(count: usize) -> Mend {
     };
     Mend {
         trials: 64,
+        numbers: Vec::new(),
         decides: 0,
         parts: PARTS[..count]
             .iter()

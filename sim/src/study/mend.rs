@@ -6,7 +6,9 @@ use serde::Serialize;
 use super::{LUCK, PLACES, Part, Study, WayOutlook, cut_once};
 use crate::compare::trouble;
 use crate::scenario::Origin;
-use crate::spread::{Bootstrap, Design, GroupIndices, OutputIndices, Row, SobolFault};
+use crate::spread::{
+    Bootstrap, Design, GroupIndices, OutputIndices, Row, SharedFactor, SobolFault,
+};
 
 /// Times that the trials are drawn anew for the intervals.
 const REPLICATES: u64 = 200;
@@ -33,6 +35,15 @@ pub struct MendPart {
     pub tests: Vec<&'static str>,
 }
 
+/// One uncertain number by itself.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MendNumber {
+    /// Its key, in the person's files.
+    pub key: &'static str,
+    /// What the shop calls it.
+    pub words: &'static str,
+}
+
 /// What makes the spread of one way.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Mend {
@@ -40,10 +51,13 @@ pub struct Mend {
     pub trials: u64,
     /// The parts.
     pub parts: Vec<MendPart>,
+    /// Single numbers, where they were asked for: those that go with others, as unmeasured slacks
+    /// do, are found in their part only.
+    pub numbers: Vec<MendNumber>,
     /// The output that the order goes by, [`TAPER`], [`SIZE`] or [`WAVES`].
     pub decides: usize,
     /// Variance and indices of taper, size, waves, straight part, and of what is wrong in all
-    /// ([`crate::compare::trouble`]), by part in the same order.
+    /// ([`crate::compare::trouble`]), by part in the same order, then by number.
     pub outputs: Vec<OutputIndices>,
 }
 
@@ -53,15 +67,17 @@ pub struct MendDesign<'a> {
     study: &'a Study,
     way: usize,
     parts: Vec<MendPart>,
+    numbers: Vec<MendNumber>,
     design: Design,
 }
 
 impl<'a> MendDesign<'a> {
-    /// A study of one way with this many trials; none if nothing is uncertain.
+    /// A study of one way with this many trials, of the parts and, if `each`, of the single numbers
+    /// too.
     ///
     /// # Errors
     /// Fewer than two trials.
-    pub fn new(study: &'a Study, way: usize, trials: u64) -> Result<Self, SobolFault> {
+    pub fn new(study: &'a Study, way: usize, trials: u64, each: bool) -> Result<Self, SobolFault> {
         let mut places: Vec<(Part, Vec<usize>)> = vec![(Part::Luck, vec![LUCK])];
         let mut parts = vec![MendPart {
             part: Part::Luck,
@@ -92,11 +108,24 @@ impl<'a> MendDesign<'a> {
                 parts[at].tests.push(test);
             }
         }
-        let groups = places.into_iter().map(|(_, places)| places).collect();
+        let mut groups: Vec<Vec<usize>> = places.into_iter().map(|(_, places)| places).collect();
+        let mut numbers = Vec::new();
+        for quantity in study.quantities.iter().filter(|q| each && q.varies()) {
+            let place = quantity.number as usize;
+            let goes_with = |factor: &SharedFactor| factor.members().contains(&place);
+            if !study.factors.iter().any(goes_with) {
+                groups.push(vec![place]);
+                numbers.push(MendNumber {
+                    key: quantity.key,
+                    words: quantity.words,
+                });
+            }
+        }
         Ok(Self {
             study,
             way,
             parts,
+            numbers,
             design: Design::new(groups, study.factors.clone(), PLACES, trials)?,
         })
     }
@@ -134,6 +163,7 @@ impl<'a> MendDesign<'a> {
         Ok(Mend {
             trials: (outputs.len() / self.design.rows_per_trial()) as u64,
             parts: self.parts.clone(),
+            numbers: self.numbers.clone(),
             decides,
             outputs: self.design.indices(outputs, bootstrap)?,
         })
@@ -159,6 +189,17 @@ impl Mend {
         self.ranked(self.decides)
             .into_iter()
             .find(|(part, _)| part.part != Part::Luck)
+    }
+
+    /// Single numbers of one output with their indices, most of the spread first.
+    pub fn ranked_numbers(&self, output: usize) -> Vec<(&MendNumber, GroupIndices)> {
+        let Some(groups) = &self.outputs[output].groups else {
+            return Vec::new();
+        };
+        let own = groups.iter().copied().skip(self.parts.len());
+        let mut ranked: Vec<_> = self.numbers.iter().zip(own).collect();
+        ranked.sort_by(|a, b| b.1.total.value.total_cmp(&a.1.total.value));
+        ranked
     }
 
     /// Parts of one output with their indices, most of the spread first.

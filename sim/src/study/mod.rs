@@ -15,7 +15,7 @@ mod quantity;
 mod summary;
 
 pub use first_order::{Checked, check_first_order};
-pub use mend::{Mend, MendDesign, MendPart, SIZE, TAPER, WAVES, decides};
+pub use mend::{Mend, MendDesign, MendNumber, MendPart, SIZE, TAPER, WAVES, decides};
 pub use quantity::{Part, RangeFault, Uncertain};
 pub use summary::{Chance, Outlook, WayOutlook, deciding, outlook};
 
