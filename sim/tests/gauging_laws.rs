@@ -205,6 +205,35 @@ fn two_balls_are_two_discs_of_the_handbook() {
 }
 
 #[test]
+fn rolls_are_the_rolls_in_a_dovetail_of_the_handbook() {
+    // Machinery's Handbook, measuring dovetail slides over rolls (from memory): over the rolls
+    // `x = a + D (1 + cot (angle / 2))` with the printed factors for 60, 55, 50 and 45 deg; a
+    // cone whose sides stand at that angle on the plate is such a dovetail turned round.
+    for (angle, factor) in [
+        (60.0, 2.7321),
+        (55.0, 2.9210),
+        (50.0, 3.1445),
+        (45.0, 3.4142),
+    ] {
+        let half_angle = (90.0 - angle as f64).to_radians();
+        let rolls = OnePairOfRolls {
+            roll: Gauged::exact(0.5 * INCH),
+            over: Gauged::exact((1.0 + 0.5 * factor) * INCH),
+            blocks: Gauged::exact(0.0),
+            taper: Gauged::exact(2.0 * half_angle.tan()),
+            big_end_up: true,
+            length: None,
+        };
+        let (plate, _) = rolls.sum().expect("a plug");
+        // Four decimals of the factor, half an inch of roll.
+        assert!(
+            (plate.value / INCH - 1.0).abs() < 3e-5,
+            "{angle}: {plate:?}"
+        );
+    }
+}
+
+#[test]
 fn two_balls_by_hand() {
     // Worked by hand on the 3-4-5 triangle: sin a = 0.6, tan a = 0.75, balls of radius 0.3 and
     // 0.6, centres (0.6 - 0.3) / 0.6 = 0.5 apart; the large one's centre 0.1 below the mouth:

@@ -1,7 +1,6 @@
 //! Balls and rolls against whole-number triangles, books' formulas from memory, and published cones.
 //!
-//! No printed worked example of rolls was at hand, so none is cited (two balls have one in
-//! `gauging_laws.rs`). Three independent kinds
+//! The handbook's discs and dovetails, from memory, are in `gauging_laws.rs`. Three more kinds
 //! of evidence stand here instead, each named at its test: cones whose sides lie along
 //! whole-number right triangles, laid out in exact fractions by points and normals without any
 //! formula of gauging; the formulas in the shape that books of gauge-making give them, from
