@@ -8,7 +8,7 @@ use tautway_sim::machine::tool::swing;
 use tautway_sim::measure::measure;
 use tautway_sim::quantity::{Length, Quantity};
 use tautway_sim::record::Seat;
-use tautway_sim::scenario::{Bar, Scenario, Slots};
+use tautway_sim::scenario::{Bar, Scenario, Slots, Source, decode};
 use tautway_sim::setup::{Pull, Setup, Side};
 
 fn middle_depth(finished: &Finished) -> f64 {
@@ -145,4 +145,28 @@ fn in_a_slot_a_floating_slide_comes_in_no_further_than_the_guide_recedes() {
     );
     // And it does come in: a whole cut in its place leaves the edge where it is.
     assert!(came > 0.2 * recedes);
+}
+
+#[test]
+fn slots_are_read_from_the_job_and_refused_where_they_leave_too_little() {
+    let job = |slots: &str| JOB.replace("[tool]", &format!("[work.slots]\n{slots}\n\n[tool]"));
+    let scenario = decoded(LATHE, &job("count = 2\nwidth = \"6 mm\""));
+    let slots = scenario.job.work.slots.expect("slots");
+    assert_eq!((slots.count, slots.width), (2, Length::from_si(6e-3)));
+    for (wrong, what) in [
+        ("count = 0\nwidth = \"6 mm\"", "a number of slots is wanted"),
+        (
+            "count = 12\nwidth = \"7 mm\"",
+            "less than half of the circumference",
+        ),
+        ("count = 1", "width"),
+    ] {
+        let (job, lathe) = (job(wrong), LATHE);
+        let source = |name, text| Source { name, text };
+        let faults =
+            decode(source("job.toml", &job), source("lathe.toml", lathe)).expect_err("it is wrong");
+        assert_eq!(faults.len(), 1, "{faults:#?}");
+        assert!(faults[0].message.contains(what), "{faults:#?}");
+        assert_eq!(faults[0].file, "job.toml");
+    }
 }

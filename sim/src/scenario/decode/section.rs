@@ -210,7 +210,8 @@ impl<'a> Section<'a> {
                 } else {
                     self.inside(&text, at, &fault.at)
                 };
-                let hint = if bare {
+                // A count needs no quotes.
+                let hint = if bare && !fault.hint.contains("whole number") {
                     format!("{}, in quotes", fault.hint)
                 } else {
                     fault.hint
