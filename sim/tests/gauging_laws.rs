@@ -215,7 +215,7 @@ fn rolls_are_the_rolls_in_a_dovetail_of_the_handbook() {
         (50.0, 3.1445),
         (45.0, 3.4142),
     ] {
-        let half_angle = (90.0 - angle as f64).to_radians();
+        let half_angle = f64::to_radians(90.0 - angle);
         let rolls = OnePairOfRolls {
             roll: Gauged::exact(0.5 * INCH),
             over: Gauged::exact((1.0 + 0.5 * factor) * INCH),

@@ -166,8 +166,27 @@ pub(super) fn mend(spread: &Spread) -> Option<String> {
     ))
 }
 
+/// What stands below the screen's own lines: details and first order, where they were asked for,
+/// and what a person has to know of how the trials ended.
+pub(super) fn afterwards(
+    page: &mut Page,
+    scenario: &Scenario,
+    spread: Option<&Spread>,
+    units: Units,
+    full: bool,
+) {
+    let Some(spread) = spread else { return };
+    if full {
+        detail(page, scenario, spread, units);
+    }
+    first_order(page, scenario, spread, units);
+    if let Some(remark) = spread.remark() {
+        page.say("Mind:", &format!("{remark}."));
+    }
+}
+
 /// Every range, and the shares of the parts with their names in the trade of statistics.
-pub(super) fn detail(page: &mut Page, scenario: &Scenario, spread: &Spread, units: Units) {
+fn detail(page: &mut Page, scenario: &Scenario, spread: &Spread, units: Units) {
     let tapers = Tapers::of(scenario, units);
     page.gap();
     let rule = match spread.ending {
@@ -245,7 +264,7 @@ pub(super) fn detail(page: &mut Page, scenario: &Scenario, spread: &Spread, unit
 }
 
 /// Whether first order would have done, where that was asked for.
-pub(super) fn first_order(page: &mut Page, scenario: &Scenario, spread: &Spread, units: Units) {
+fn first_order(page: &mut Page, scenario: &Scenario, spread: &Spread, units: Units) {
     let Some(checked) = &spread.first_order else {
         return;
     };

@@ -73,16 +73,8 @@ pub fn compare(
     page.say("Mend first:", &mend(best, run, likely, spread, units));
     if detail {
         super::predict::detail(&mut page, scenario, run, likely, units);
-        if let Some(spread) = spread {
-            chance::detail(&mut page, scenario, spread, units);
-        }
     }
-    if let Some(spread) = spread {
-        chance::first_order(&mut page, scenario, spread, units);
-    }
-    if let Some(remark) = spread.and_then(Spread::remark) {
-        page.say("Mind:", &format!("{remark}."));
-    }
+    chance::afterwards(&mut page, scenario, spread, units, detail);
     page.gap();
     page.say(
         "Note:",

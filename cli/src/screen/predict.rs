@@ -45,16 +45,8 @@ pub fn predict(
     springs(&mut page, way, units);
     if full {
         detail(&mut page, scenario, run, likely, units);
-        if let Some(spread) = spread {
-            chance::detail(&mut page, scenario, spread, units);
-        }
     }
-    if let Some(spread) = spread {
-        chance::first_order(&mut page, scenario, spread, units);
-    }
-    if let Some(remark) = spread.and_then(Spread::remark) {
-        page.say("Mind:", &format!("{remark}."));
-    }
+    chance::afterwards(&mut page, scenario, spread, units, full);
     page.gap();
     page.hurts(&way.cautions);
     page.gap();
