@@ -155,14 +155,8 @@ impl Standing {
     /// Heights on every meridian in turn, the first at `z`, each `step` further on than the last.
     #[inline]
     pub fn along_turn(&self, z: f64, step: f64, heights: &mut [f64]) {
-        let per_spacing = 1.0 / self.spacing;
-        let last = (self.nodes - 1) as f64;
         for (j, height) in heights[..self.meridians].iter_mut().enumerate() {
-            let place = ((z + step * j as f64) * per_spacing).clamp(0.0, last);
-            let i = (place as usize).min(self.nodes - 2);
-            let base = i * self.meridians + j;
-            let (a, b) = (self.heights[base], self.heights[base + self.meridians]);
-            *height = a + (place - i as f64) * (b - a);
+            *height = self.at(j, z + step * j as f64);
         }
     }
 

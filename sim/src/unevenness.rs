@@ -134,14 +134,8 @@ impl Patches {
     /// Values on every meridian in turn, the first at `z`, each `step` further on than the last.
     #[inline]
     pub fn along_turn(&self, z: f64, step: f64, values: &mut [f64]) {
-        let last = (self.nodes - 1) as f64;
         for (j, value) in values[..self.meridians].iter_mut().enumerate() {
-            let place = ((z + step * j as f64) * self.per_metre).clamp(0.0, last);
-            let i = (place as usize).min(self.nodes - 2);
-            let base = i * self.meridians + j;
-            let a = f64::from(self.values[base]);
-            let b = f64::from(self.values[base + self.meridians]);
-            *value = a + (place - i as f64) * (b - a);
+            *value = self.at(j, z + step * j as f64);
         }
     }
 }

@@ -16,7 +16,7 @@ use serde::Serialize;
 use super::truncation::Truncated;
 
 /// Half width of the central 95 % of a normal distribution, in standard deviations.
-const NORMAL_95: f64 = 1.959_963_984_540_054;
+pub const NORMAL_95: f64 = 1.959_963_984_540_054;
 
 /// Degrees of freedom above which a t is refused: the library's beta function grows inexact there,
 /// and a normal says the same.

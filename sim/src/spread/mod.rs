@@ -25,7 +25,7 @@ mod truncation;
 
 pub use adaptive::{Adaptive, IntervalKind, Steadiness, numerical_tolerance, standard_block};
 pub use coverage::{Coverage, CoverageFault, Interval, mean_and_deviation};
-pub use distribution::{Distribution, DistributionFault};
+pub use distribution::{Distribution, DistributionFault, NORMAL_95};
 pub use draws::{Draws, FactorFault, Family, SharedFactor, TrialDraws};
 pub use first_order::{FirstOrder, FirstOrderFault, Input, Validation, first_order};
 pub use paired::{Better, Paired, PairedFault};

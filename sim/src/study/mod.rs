@@ -110,11 +110,7 @@ impl Study {
 
     /// Runs a trial by its number, from 1: the same whatever ran before, on any thread.
     pub fn trial(&self, number: u64) -> Trial {
-        let uniforms = self
-            .draws
-            .trial(number - 1)
-            .correlated(PLACES, &self.factors);
-        let drawn = self.drawn(&uniforms);
+        let drawn = self.drawn_in(number);
         let ways = self
             .ways
             .iter()
@@ -137,11 +133,7 @@ impl Study {
     /// The scenario of a trial, its middles as drawn and nothing uncertain any more, and the seed
     /// of its piece.
     pub fn scenario_of(&self, number: u64) -> (Scenario, u64) {
-        let uniforms = self
-            .draws
-            .trial(number - 1)
-            .correlated(PLACES, &self.factors);
-        let drawn = self.drawn(&uniforms);
+        let drawn = self.drawn_in(number);
         let mut scenario = drawn.scenario;
         for (knob, value) in scenario.knobs_mut().into_iter().zip(&drawn.values) {
             knob.value.set_range_si([*value; 3]);
@@ -152,6 +144,11 @@ impl Study {
     /// Where the carriage starts in a way, m before the taper; none when seated by hand.
     pub fn run_in(&self, way: usize) -> Option<f64> {
         self.ways[way].1.run_in
+    }
+
+    fn drawn_in(&self, trial: u64) -> Drawn {
+        let mut draws = self.draws.trial(trial - 1);
+        self.drawn(&draws.correlated(PLACES, &self.factors))
     }
 
     fn drawn(&self, uniforms: &[f64]) -> Drawn {

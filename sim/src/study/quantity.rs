@@ -6,10 +6,8 @@ use serde::Serialize;
 
 use crate::quantity::Dimension;
 use crate::scenario::{Knob, Origin, Scenario, SpreadShape};
-use crate::spread::{Distribution, DistributionFault, SharedFactor};
+use crate::spread::{Distribution, DistributionFault, NORMAL_95, SharedFactor};
 
-/// Half width of the central 95 % of a normal distribution, in standard deviations.
-const NORMAL_95: f64 = 1.959_963_984_540_054;
 /// Correlation of the slacks that were only picked by the lathe's condition: a worn lathe is worn
 /// all over (a guess).
 const WORN_ALIKE: f64 = 0.5;

@@ -5,7 +5,7 @@ use std::ops::Range;
 use toml::de::DeValue;
 
 use super::section::{Got, Section, Words, finite};
-use crate::quantity::{Fault, Quantity, Units};
+use crate::quantity::{Quantity, Units};
 use crate::quantity::{Spread, parse_band};
 use crate::scenario::{Band, Known, Origin, Severity, SpreadShape};
 
@@ -340,17 +340,13 @@ impl Section<'_> {
                 (within <= half).then_some(SpreadShape::Trapezoid { within })
             }
             SpreadShape::Readings { .. } => table
-                .read("readings", "5", |text| {
-                    text.trim()
-                        .parse::<u32>()
-                        .ok()
-                        .filter(|n| (3..=1000).contains(n))
-                        .ok_or(Fault {
-                            at: 0..text.len(),
-                            message: "a number of readings is wanted".to_owned(),
-                            hint: "write a whole number from 3 on".to_owned(),
-                        })
-                })
+                .count(
+                    "readings",
+                    "5",
+                    3..=1000,
+                    "a number of readings is wanted",
+                    "write a whole number from 3 on",
+                )
                 .given()
                 .map(|count| SpreadShape::Readings { count })
                 .or_else(|| {

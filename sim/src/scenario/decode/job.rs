@@ -205,17 +205,13 @@ fn passes(table: Section<'_>) -> (Passes, Option<Speed>) {
         finish: finish(&table),
         feed: table.quantity_or("feed", FEED, inch(0.004)),
         spring: table
-            .read("spring", "1", |text| {
-                text.trim()
-                    .parse::<u32>()
-                    .ok()
-                    .filter(|n| *n <= 20)
-                    .ok_or(Fault {
-                        at: 0..text.len(),
-                        message: "a number of passes is wanted".to_owned(),
-                        hint: "write a whole number from 0 to 20".to_owned(),
-                    })
-            })
+            .count(
+                "spring",
+                "1",
+                0..=20,
+                "a number of passes is wanted",
+                "write a whole number from 0 to 20",
+            )
             .given()
             .unwrap_or(0),
         speed: Speed::Turns(f64::NAN),

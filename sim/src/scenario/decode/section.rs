@@ -1,7 +1,7 @@
 //! One table of a text being read: finds its keys and reports what is wrong with them.
 
 use std::cell::RefCell;
-use std::ops::Range;
+use std::ops::{Range, RangeInclusive};
 
 use toml::de::{DeTable, DeValue};
 
@@ -170,6 +170,28 @@ impl<'a> Section<'a> {
         }
     }
 
+    /// A whole number within these limits, with quotes or without; `wanted` and `hint` are for one that isn't.
+    pub fn count(
+        &self,
+        key: &'static str,
+        example: &str,
+        within: RangeInclusive<u32>,
+        wanted: &str,
+        hint: &str,
+    ) -> Got<u32> {
+        let Some((value, at)) = self.find(key) else {
+            return Got::Open;
+        };
+        self.read_as(key, value, at, example, "", |text| {
+            let number = text.trim().parse().ok();
+            number.filter(|n| within.contains(n)).ok_or(Fault {
+                at: 0..text.len(),
+                message: wanted.to_owned(),
+                hint: hint.to_owned(),
+            })
+        })
+    }
+
     /// Reads what `parse` understands. A bare number counts as its digits in quotes, so that a
     /// pure number passes and one that needs a unit is refused with the choices.
     pub fn read<T>(
@@ -192,6 +214,19 @@ impl<'a> Section<'a> {
         example: &str,
         parse: impl Fn(&str) -> Result<T, Fault>,
     ) -> Got<T> {
+        self.read_as(key, value, at, example, ", in quotes", parse)
+    }
+
+    /// `if_bare` is added to the hint where a bare number stands.
+    fn read_as<T>(
+        &self,
+        key: &str,
+        value: &DeValue<'_>,
+        at: Range<usize>,
+        example: &str,
+        if_bare: &str,
+        parse: impl Fn(&str) -> Result<T, Fault>,
+    ) -> Got<T> {
         let (text, bare) = match value {
             _ if is_dont_know(value) => return Got::Open,
             DeValue::String(text) => (text.as_ref().to_owned(), false),
@@ -210,9 +245,8 @@ impl<'a> Section<'a> {
                 } else {
                     self.inside(&text, at, &fault.at)
                 };
-                // A count needs no quotes.
-                let hint = if bare && !fault.hint.contains("whole number") {
-                    format!("{}, in quotes", fault.hint)
+                let hint = if bare {
+                    format!("{}{if_bare}", fault.hint)
                 } else {
                     fault.hint
                 };

@@ -3,7 +3,7 @@
 use super::amount::Limits;
 use super::reading::nearest;
 use super::section::{Got, Section, Words};
-use crate::quantity::{Fault, Length, Pressure, Quantity, Ratio, Taper};
+use crate::quantity::{Length, Pressure, Quantity, Ratio, Taper};
 use crate::scenario::defaults::{self, Edge, INCH, INCH_PER_FOOT, Surface};
 use crate::scenario::material::{MATERIALS, Material};
 use crate::scenario::{
@@ -193,17 +193,13 @@ fn slots(table: Section<'_>, diameter: Length) -> Option<Slots> {
         return None;
     }
     let count = table
-        .read("count", "1", |text| {
-            text.trim()
-                .parse::<u32>()
-                .ok()
-                .filter(|n| (1..=12).contains(n))
-                .ok_or(Fault {
-                    at: 0..text.len(),
-                    message: "a number of slots is wanted".to_owned(),
-                    hint: "write a whole number from 1 to 12".to_owned(),
-                })
-        })
+        .count(
+            "count",
+            "1",
+            1..=12,
+            "a number of slots is wanted",
+            "write a whole number from 1 to 12",
+        )
         .given()
         .unwrap_or(1);
     let width = table.required::<Length>("width", LENGTH, "\"1/4 in\"");
