@@ -25,6 +25,7 @@ pub mod surface;
 pub mod measure;
 pub mod record;
 
+pub mod bore_room;
 pub mod caution;
 pub mod compare;
 pub mod drag_map;
