@@ -104,6 +104,8 @@ pub struct Work {
     pub from_jaws: Length,
     /// From the tailstock-side end of the taper to the free end or the tailstock centre.
     pub beyond: Length,
+    /// Between the points of the centres, where it is held between them or can be.
+    pub between_centres: Option<Known<Length>>,
     /// Outside diameter of a bored piece, if given: how stiff it stands.
     pub outside_diameter: Option<Length>,
     /// The surface it starts from.

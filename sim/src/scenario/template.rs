@@ -238,7 +238,7 @@ pub fn lathe(answers: &LatheAnswers) -> String {
     page.line(
         "kind",
         kind,
-        "telescoping: the cross dial works; plain: the nut is let go",
+        "telescoping: the cross dial works; plain: the nut is let go; or none",
     );
     page.open(
         "slack",
@@ -306,10 +306,12 @@ pub fn lathe(answers: &LatheAnswers) -> String {
         reads,
         "diameter (twice the slide's movement), radius or indicator",
     );
-    page.text("\n# Further tables: [top_slide] slack, spring, locked; [spindle] spring;");
     page.text(
-        "# [tailstock] spring; [measured], which `tautway lathe` writes: what gave each number.",
+        "\n# Further tables: [top_slide] slack, spring, locked, travel, graduation, setting,",
     );
+    page.text("# gib_slack, hand_feed; [spindle] spring; [tailstock] spring, setover,");
+    page.text("# setover_error, centre_height, seating, offset_centre;");
+    page.text("# [measured], which `tautway lathe` writes: what gave each number.");
     page.0
 }
 
@@ -398,8 +400,9 @@ pub fn job(answers: &JobAnswers) -> String {
         "turned in this setting, re-chucked in a ...",
     );
     page.text(
-        "# Also known here: waves_allowed, beyond, outside_diameter, run_out, ovality, lobing.",
+        "# Also known here: waves_allowed, beyond, outside_diameter, run_out, ovality, lobing;",
     );
+    page.text("# between_centres, the length between the centres' points, if it can be held so.");
     page.text("\n[tool]");
     page.open("nose_radius", answers.nose_radius.as_ref(), "");
     page.open(
