@@ -42,5 +42,6 @@ pub mod standard_taper;
 
 pub mod learn;
 pub mod next_test;
+pub mod piece;
 pub mod sheet;
 pub mod shop_tests;
