@@ -14,6 +14,7 @@ const CUTS: u64 = 150;
 
 fn nothing_read(scenario: &Scenario, feed: Feed) -> Piece {
     Piece {
+        job: None,
         gauged: Gauged {
             units: scenario.job.units,
             side: None,

@@ -10,6 +10,7 @@ mod chance;
 mod compare;
 pub mod found;
 mod lathe;
+mod piece;
 mod predict;
 mod readings;
 mod rehearsal;
@@ -17,6 +18,7 @@ pub mod words;
 
 pub use compare::compare;
 pub use lathe::{learned, next, tested};
+pub use piece::{Told, piece};
 pub use predict::predict;
 pub use readings::readings;
 pub use rehearsal::rehearsal;

@@ -136,6 +136,7 @@ impl Bank {
             .collect();
         let seen = |value: f64| value > 8e-6;
         Piece {
+            job: None,
             gauged: Gauged {
                 taken: Some(read(found.taken, 7e-6)),
                 taper: None,
@@ -184,7 +185,6 @@ impl Bank {
             length: course.length(),
             guide: aim + scenario.lathe.attachment.setting_error.si(),
             aim,
-            extra,
         }
     }
 
@@ -201,9 +201,7 @@ pub(super) struct Made {
     /// Over the finished cone at the bank's places, m.
     pub heights: Vec<f64>,
     pub length: f64,
-    /// Taper on diameter that the guide stands at, that was aimed at, and that the work has
-    /// besides.
+    /// Taper on diameter that the guide stands at, and that was aimed at.
     pub guide: f64,
     pub aim: f64,
-    pub extra: f64,
 }

@@ -18,6 +18,8 @@ pub type Measured = crate::learn::Measured;
 /// A finished piece.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Piece {
+    /// The job file it was cut to, if the piece's file names it.
+    pub job: Option<String>,
     /// How it was cut; what was taken, taper and waves.
     pub gauged: Gauged,
     /// Carriage travel before the taper that the feed started from, m; `None` for what the sheet

@@ -73,6 +73,7 @@ pub(super) fn read(top: Section<'_>) -> Piece {
         found.missing("diameter_off", "\"0.0003 in\"");
     }
     let piece = Piece {
+        job: top.text("job").given(),
         gauged,
         started,
         diameters,
