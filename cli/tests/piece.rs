@@ -89,7 +89,7 @@ fn a_wrong_file_is_pointed_at() {
         ),
         ("\"2.3759 in\"", "\"2.3759\"", "unit"),
         ("+- 0.06 in", "", "gauge's own error"),
-        ("straight", "straigth", "straight"),
+        ("straight = ", "straigth = ", "straight"),
     ] {
         assert!(good.contains(from), "{from}");
         shop.write("wrong.gauged", good.replacen(from, to, 1));
