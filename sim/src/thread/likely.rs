@@ -1,0 +1,148 @@
+//! The same thread on many lathes like the one described.
+//!
+//! The lathe's and the job's numbers are drawn as in [`crate::study`], and the carriage starts
+//! where the middle values say. Crowding and the dog's place are drawn besides, at places of their
+//! own in each trial's stream, as triangles over their range (a guess).
+
+use std::ops::ControlFlow;
+
+use serde::Serialize;
+
+use super::{Method, ThreadWay, cut_once};
+use crate::cut::Options;
+use crate::quantity::{Quantity, Ratio};
+use crate::scenario::{Known, Scenario};
+use crate::spread::{
+    Coverage, Distribution, Draws, Plan, PropagationFault, TrialDraws, propagate,
+};
+use crate::study::{PER_TURN, RangeFault, Study};
+
+/// Places of the thread's own numbers, beyond those of the scenario's.
+const CROWDING: u32 = 4096;
+const DOG: u32 = 4097;
+/// Part of the lathes that a range has to hold.
+const PROBABILITY: f64 = 0.95;
+/// Trials between two looks at whether to go on.
+const BLOCK: u64 = 20;
+
+/// What came of the trials.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ThreadLikely {
+    /// How many.
+    pub trials: u64,
+    /// Depth less the depth wanted, m.
+    pub depth_error: Coverage,
+    /// How far a gauge goes on beyond its place, m.
+    pub goes_on: Coverage,
+    /// Taper of the thread, on diameter.
+    pub taper: Coverage,
+    /// Largest error of the lead in an inch, m.
+    pub lead: Coverage,
+    /// Share of lathes on which every pass sits alike.
+    pub steady: f64,
+    /// Share of lathes on which the drawing is met.
+    pub met: f64,
+}
+
+/// Why nothing came of them.
+#[derive(Clone, Debug, PartialEq)]
+pub enum LikelyFault {
+    /// A number's range makes no distribution.
+    Range(RangeFault),
+    /// The trials were stopped, or came to nothing.
+    Trials(PropagationFault),
+}
+
+impl std::fmt::Display for LikelyFault {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Range(fault) => fault.fmt(f),
+            Self::Trials(fault) => fault.fmt(f),
+        }
+    }
+}
+
+impl std::error::Error for LikelyFault {}
+
+/// Cuts a thread this way on so many lathes; `go_on` is asked between blocks, with how many are
+/// done.
+///
+/// # Errors
+/// A range that makes no distribution, or stopped before anything can be told.
+pub fn likely(
+    scenario: &Scenario,
+    told: &ThreadWay,
+    options: Options,
+    trials: u64,
+    go_on: &mut dyn FnMut(u64) -> bool,
+) -> Result<ThreadLikely, LikelyFault> {
+    let study = Study::new(scenario, &[told.setup], options).map_err(LikelyFault::Range)?;
+    let draws = Draws { seed: options.seed };
+    let run_in = match told.method {
+        Method::Attachment => study.run_in(0),
+        Method::TailstockOver => options.run_in,
+    };
+    let plan = Plan::Given {
+        trials,
+        block: BLOCK,
+    };
+    let found = propagate(PROBABILITY, plan, |range| {
+        let first = range.start;
+        let rows = range
+            .filter_map(|trial| {
+                let (mut scenario, luck) = study.scenario_of(trial + 1);
+                let cut = scenario.job.thread.as_mut()?.cut.as_mut()?;
+                let mut own = draws.trial(trial);
+                draw(&mut own, CROWDING, &mut cut.crowding);
+                draw(&mut own, DOG, &mut cut.dog_offset);
+                let cut = cut.clone();
+                let options = Options {
+                    per_turn: PER_TURN,
+                    seed: luck,
+                    run_in,
+                };
+                let run = cut_once(&scenario, &cut, told.setup, told.method, options);
+                let o = &run.outcome;
+                Some(vec![
+                    o.depth_error,
+                    o.goes_on,
+                    o.taper,
+                    o.lead.in_an_inch,
+                    f64::from(u8::from(o.steady)),
+                    f64::from(u8::from(run.verdict.met())),
+                ])
+            })
+            .collect();
+        if go_on(first) {
+            ControlFlow::Continue(rows)
+        } else {
+            ControlFlow::Break(rows)
+        }
+    })
+    .map_err(LikelyFault::Trials)?;
+    let coverage = |output: usize| found.outputs[output].coverage.clone();
+    let share = |output: usize| {
+        let values = &found.outputs[output].values;
+        values.iter().sum::<f64>() / values.len() as f64
+    };
+    Ok(ThreadLikely {
+        trials: found.trials,
+        depth_error: coverage(0),
+        goes_on: coverage(1),
+        taper: coverage(2),
+        lead: coverage(3),
+        steady: share(4),
+        met: share(5),
+    })
+}
+
+fn draw(draws: &mut TrialDraws, place: u32, known: &mut Known<Ratio>) {
+    if known.low.si() < known.high.si() {
+        let spread = Distribution::Triangular {
+            lower: known.low.si(),
+            mode: known.middle.si(),
+            upper: known.high.si(),
+        };
+        *known = Known::given(Ratio::from_si(spread.quantile(draws.uniform(place))));
+    }
+}
