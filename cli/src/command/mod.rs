@@ -11,6 +11,7 @@ mod readings;
 mod rehearse;
 mod sheet;
 mod taper;
+mod thread;
 
 pub use check::check;
 pub use compare::compare;
@@ -23,3 +24,4 @@ pub use readings::readings;
 pub use rehearse::rehearse;
 pub use sheet::sheet;
 pub use taper::{TaperArgs, taper};
+pub use thread::thread;

@@ -13,6 +13,7 @@ mod lathe;
 mod predict;
 mod readings;
 mod rehearsal;
+mod thread;
 pub mod words;
 
 pub use compare::compare;
@@ -20,6 +21,7 @@ pub use lathe::{learned, next, tested};
 pub use predict::predict;
 pub use readings::readings;
 pub use rehearsal::rehearsal;
+pub use thread::{Told as ThreadTold, thread};
 pub use words::{short as short_name_of, way as name_of};
 
 /// Width of the page, columns.

@@ -24,6 +24,10 @@ use super::record::{ThreadPass, ThreadTurn};
 /// Chips thinner than this share of the edge's own radius are pressed down, not cut (common
 /// practice, no source: 0.2 to 0.4).
 const UNCUT_SHARE: f64 = 0.3;
+/// A thread is at its depth within this, m (0.0005 in).
+pub const GAUGED_WITHIN: f64 = 12.7e-6;
+/// Most passes after gauging.
+const MORE_PASSES: usize = 30;
 /// Turns that a seat must hold before it counts as changed.
 const FOR_GOOD: usize = 3;
 
@@ -118,8 +122,9 @@ impl<'a> ThreadCourse<'a> {
         }
     }
 
-    /// Makes every pass.
-    pub fn run(&self) -> Vec<ThreadPass> {
+    /// Makes every pass as planned, then those that a person makes who gauges the thread and dials
+    /// on by no more than the last set at a time, until the depth is there.
+    pub fn run(&self) -> (Vec<ThreadPass>, Vec<ThreadPass>) {
         let work = &self.scenario.job.work;
         let per_turn = self.options.per_turn;
         let crest = unevenness::blank(
@@ -148,7 +153,36 @@ impl<'a> ThreadCourse<'a> {
             let pass = self.pass(index + 1, *plan, &mut helix, before);
             made.push(pass);
         }
-        made
+        let by_gauge = self.by_gauge(&mut helix, &made);
+        (made, by_gauge)
+    }
+
+    fn by_gauge(&self, helix: &mut Helix, planned: &[ThreadPass]) -> Vec<ThreadPass> {
+        let mut more: Vec<ThreadPass> = Vec::new();
+        let Some(last_set) = planned.iter().rev().find(|pass| !pass.spring) else {
+            return more;
+        };
+        while more.len() < MORE_PASSES {
+            let Some(before) = more.last().or(planned.last()) else {
+                break;
+            };
+            let missing = self.profile.depth - before.reached;
+            if missing <= GAUGED_WITHIN {
+                break;
+            }
+            let set = missing.min(last_set.set);
+            let dial = before.dial + set;
+            let plan = PassSet {
+                set,
+                dial,
+                area: self.profile.area(before.reached + set)
+                    - self.profile.area(before.reached),
+                spring: false,
+            };
+            let pass = self.pass(before.number + 1, plan, helix, Some(before));
+            more.push(pass);
+        }
+        more
     }
 
     fn ending_end(&self) -> crate::scenario::End {

@@ -9,9 +9,10 @@ use std::ops::ControlFlow;
 use serde::Serialize;
 
 use super::{Method, ThreadWay, cut_once};
+use crate::compare::NOT_SEEN;
 use crate::cut::Options;
 use crate::quantity::{Quantity, Ratio};
-use crate::scenario::{Known, Scenario};
+use crate::scenario::{Known, Origin, Scenario, Vary};
 use crate::spread::{
     Coverage, Distribution, Draws, Plan, PropagationFault, TrialDraws, propagate,
 };
@@ -30,9 +31,9 @@ const BLOCK: u64 = 20;
 pub struct ThreadLikely {
     /// How many.
     pub trials: u64,
-    /// Depth less the depth wanted, m.
+    /// Depth less the depth wanted, by the dial alone, m.
     pub depth_error: Coverage,
-    /// How far a gauge goes on beyond its place, m.
+    /// How far a gauge goes on beyond its place, by the dial alone, m.
     pub goes_on: Coverage,
     /// Taper of the thread, on diameter.
     pub taper: Coverage,
@@ -102,7 +103,7 @@ pub fn likely(
                     run_in,
                 };
                 let run = cut_once(&scenario, &cut, told.setup, told.method, options);
-                let o = &run.outcome;
+                let o = &run.by_dial;
                 Some(vec![
                     o.depth_error,
                     o.goes_on,
@@ -145,4 +146,89 @@ fn draw(draws: &mut TrialDraws, place: u32, known: &mut Known<Ratio>) {
         };
         *known = Known::given(Ratio::from_si(spread.quantile(draws.uniform(place))));
     }
+}
+
+/// An assumed number that moves the depth within its range.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Moves {
+    /// Its key in the person's files.
+    pub key: &'static str,
+    /// What the shop calls it.
+    pub words: &'static str,
+    /// The shop test that measures it.
+    pub test: Option<&'static str>,
+    /// Least, taken, most, in shop notation.
+    pub range: [String; 3],
+    /// Most that it moves the depth, m.
+    pub depth: f64,
+    /// Whether a seat changes within it that doesn't with the middle.
+    pub unseats: bool,
+}
+
+/// Each assumed number moved to the ends of its range by itself; those that move the depth by more
+/// than one would see or unseat the slide, the greatest first.
+pub fn moves(scenario: &Scenario, told: &ThreadWay, options: Options) -> Vec<Moves> {
+    let Some(run) = &told.run else {
+        return Vec::new();
+    };
+    let units = scenario.job.units;
+    let mut found = Vec::new();
+    let count = scenario.clone().knobs_mut().len();
+    for place in 0..count + 1 {
+        let mut moved = scenario.clone();
+        let mut depth = 0.0f64;
+        let mut unseats = false;
+        let mut named = None;
+        for end in [0, 2] {
+            {
+                let mut knobs = moved.knobs_mut();
+                if let Some(knob) = knobs.get_mut(place) {
+                    if knob.value.origin() != Origin::Assumed {
+                        continue;
+                    }
+                    named = Some((knob.key, knob.words, knob.test, knob.value.show(units)));
+                    let range = knob.value.range_si();
+                    knob.value.set_si(range[end]);
+                }
+            }
+            let Some(cut) = moved
+                .job
+                .thread
+                .as_mut()
+                .and_then(|thread| thread.cut.as_mut())
+            else {
+                continue;
+            };
+            if place == count {
+                if cut.crowding.origin != Origin::Assumed {
+                    continue;
+                }
+                named = Some((
+                    "thread.crowding",
+                    "how the chips of both flanks hinder each other",
+                    None,
+                    cut.crowding.show(units),
+                ));
+                cut.crowding.middle = [cut.crowding.low, cut.crowding.high][end / 2];
+            }
+            let cut = cut.clone();
+            let here = cut_once(&moved, &cut, told.setup, told.method, options);
+            depth = depth.max((here.by_dial.depth - run.by_dial.depth).abs());
+            unseats |= run.by_dial.steady && !here.by_dial.steady;
+        }
+        if let Some((key, words, test, range)) = named
+            && (depth > NOT_SEEN || unseats)
+        {
+            found.push(Moves {
+                key,
+                words,
+                test,
+                range,
+                depth,
+                unseats,
+            });
+        }
+    }
+    found.sort_by(|a, b| (b.unseats, b.depth).partial_cmp(&(a.unseats, a.depth)).unwrap_or(std::cmp::Ordering::Equal));
+    found
 }

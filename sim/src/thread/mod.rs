@@ -18,7 +18,7 @@ pub mod pick_up;
 pub mod plan;
 mod record;
 
-pub use likely::{ThreadLikely, likely};
+pub use likely::{LikelyFault, Moves, ThreadLikely, likely, moves};
 pub use record::{
     ThreadOutcome, ThreadPass, ThreadRun, ThreadTurn, ThreadVerdict, ThreadWay, Threading,
 };
@@ -275,7 +275,7 @@ fn run(
     method: Method,
     course: &ThreadCourse<'_>,
 ) -> ThreadRun {
-    let passes = course.run();
+    let (passes, by_gauge) = course.run();
     let last_set = passes.iter().rposition(|pass| !pass.spring).unwrap_or(0);
     let allowed = cut.lead_tolerance.map(|tolerance| tolerance.per_length);
     let work = &scenario.job.work;
@@ -289,12 +289,18 @@ fn run(
             allowed,
         ),
     };
-    let outcome = gauged(scenario, setup, course, &passes, last_set, lead);
+    let by_dial = gauged(scenario, setup, course, &passes, last_set, lead);
+    let outcome = if by_gauge.is_empty() {
+        by_dial
+    } else {
+        gauged(scenario, setup, course, &by_gauge, by_gauge.len() - 1, lead)
+    };
     let size = work
         .size_tolerance
         .as_ref()
         .map(|band| within(outcome.pitch_diameter_error, band.lower.si(), band.upper.si()));
     let verdict = ThreadVerdict {
+        depth: outcome.depth_error.abs() <= 2.0 * course::GAUGED_WITHIN,
         lead: lead.within(),
         taper: within(
             outcome.taper_error,
@@ -306,6 +312,8 @@ fn run(
     ThreadRun {
         passes,
         last_set,
+        by_gauge,
+        by_dial,
         outcome,
         verdict,
     }
@@ -381,7 +389,7 @@ fn trouble(run: &ThreadRun) -> f64 {
         .iter()
         .filter_map(|pass| pass.step)
         .fold(0.0, |most: f64, step| most.max(step.abs()));
-    run.outcome
+    run.by_dial
         .depth_error
         .abs()
         .max(run.outcome.along)
@@ -399,7 +407,7 @@ fn rank(way: &ThreadWay, least: f64) -> (bool, bool, bool, bool, i32, bool, usiz
         !met,
         way.method == Method::TailstockOver,
         (off / least).log2().clamp(0.0, 60.0).floor() as i32,
-        way.run.as_ref().is_some_and(|run| !run.outcome.steady),
+        way.run.as_ref().is_some_and(|run| !run.by_dial.steady),
         Setup::all(way.setup.kind, way.setup.big_end)
             .iter()
             .position(|setup| *setup == way.setup)

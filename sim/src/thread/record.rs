@@ -115,6 +115,8 @@ pub struct ThreadOutcome {
 /// Against the drawing; `None` where it asks nothing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct ThreadVerdict {
+    /// The depth is there after gauging.
+    pub depth: bool,
     /// Lead.
     pub lead: Option<bool>,
     /// Taper.
@@ -126,18 +128,22 @@ pub struct ThreadVerdict {
 impl ThreadVerdict {
     /// Whether all that is asked for is met.
     pub fn met(&self) -> bool {
-        self.taper && self.lead != Some(false) && self.size != Some(false)
+        self.depth && self.taper && self.lead != Some(false) && self.size != Some(false)
     }
 }
 
 /// A thread cut one way.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ThreadRun {
-    /// Every pass.
+    /// Every pass as planned.
     pub passes: Vec<ThreadPass>,
     /// The last pass that was set, counted from 0.
     pub last_set: usize,
-    /// What comes out.
+    /// Passes more, after gauging, until the depth is there.
+    pub by_gauge: Vec<ThreadPass>,
+    /// What the planned passes leave, by the dial alone.
+    pub by_dial: ThreadOutcome,
+    /// What comes out after gauging.
     pub outcome: ThreadOutcome,
     /// Against the drawing.
     pub verdict: ThreadVerdict,
