@@ -4,9 +4,10 @@ use tautway_sim::{
     quantity::{Quantity, Units},
     record::Seat,
     scenario::Work,
+    setup::Feed,
     thread::{
         ThreadPass, ThreadRun, ThreadWay,
-        form::{Profile, Tip},
+        form::{Flank, Profile, Tip},
     },
 };
 
@@ -19,6 +20,7 @@ use crate::{
 
 const TRUE: Stroke = Stroke::dashed(colour::BLUE, 2.6, 10.0, 6.0);
 const MADE: Stroke = Stroke::solid(colour::BLACK, 2.6);
+const LEANS: Stroke = Stroke::dashed(colour::VERMILION, 2.4, 4.0, 4.0);
 const AXIS: Stroke = Stroke::dashed(colour::GREY, 1.5, 22.0, 6.0);
 /// An error that would not show is drawn as high as this, px.
 const SHOWN: f64 = 22.0;
@@ -27,7 +29,15 @@ const GROOVES: usize = 3;
 
 /// A few turns of the thread cut open along the axis: the groove wanted and the one the dial alone
 /// leaves. The depth's error is drawn larger than life where it would not show, and says so.
-pub fn thread_section(work: &Work, way: &ThreadWay, run: &ThreadRun, units: Units) -> Drawing {
+/// `lean`, where the work could be cut with the tailstock over: by how much the flanks then lean,
+/// rad, if the tool is squared to the bed.
+pub fn thread_section(
+    work: &Work,
+    way: &ThreadWay,
+    run: &ThreadRun,
+    lean: Option<f64>,
+    units: Units,
+) -> Drawing {
     let profile = &way.profile;
     let (mut ink, y) = Ink::titled("The thread in section");
     let height = 300.0;
@@ -65,8 +75,8 @@ pub fn thread_section(work: &Work, way: &ThreadWay, run: &ThreadRun, units: Unit
             surface + rise(z) + into * depth * scale,
         )
     };
-    let wanted = outline(profile, profile.depth, profile.depth);
-    let cut = outline(profile, made, profile.depth);
+    let wanted = outline(profile, way.setup.feed, profile.depth, GROOVES);
+    let cut = outline(profile, way.setup.feed, made, GROOVES);
     let line = |points: &[(f64, f64)]| -> Vec<Place> {
         points.iter().map(|&(z, depth)| at(z, depth)).collect()
     };
@@ -80,13 +90,32 @@ pub fn thread_section(work: &Work, way: &ThreadWay, run: &ThreadRun, units: Unit
     ink.line(&made_line, MADE);
     let end = (GROOVES as f64 + 1.0) * profile.pitch;
     ink.line(&[at(0.0, 0.0), at(end, 0.0)], AXIS);
+    if let Some(lean) = lean {
+        // About the middle groove's tip, square to the cone in place of the axis.
+        let centre = 2.0 * profile.pitch;
+        let turned = if big_left { -lean } else { lean };
+        let (sin, cos) = turned.sin_cos();
+        let upright = outline(profile, way.setup.feed, profile.depth, 1);
+        let leaning: Vec<Place> = upright[1..upright.len() - 1]
+            .iter()
+            .map(|&(z, depth)| {
+                let (x, up) = (z - profile.pitch, profile.depth - depth);
+                // As seen from the axis: along and away from it.
+                let (along, away) = (x * cos - up * sin, x * sin + up * cos);
+                at(
+                    centre + along,
+                    profile.depth - away + turned.tan() * along,
+                )
+            })
+            .collect();
+        ink.line(&leaning, LEANS);
+    }
     // Pitch, over the crests or under them.
     let (a, b) = (0.5 * profile.pitch, 1.5 * profile.pitch);
     let beside = -into * 26.0;
-    let ends = [a, b].map(|z| {
-        let (x, y) = at(z + profile.pitch, 0.0);
-        (x, y + beside)
-    });
+    // Along the axis, as the pitch of a taper thread is counted.
+    let level = at(2.0 * profile.pitch, 0.0).1 + beside;
+    let ends = [a, b].map(|z| (at(z + profile.pitch, 0.0).0, level));
     ink.dimension(ends[0], ends[1]);
     let length = Scale::length(units);
     let small = Scale::height(units);
@@ -116,12 +145,17 @@ pub fn thread_section(work: &Work, way: &ThreadWay, run: &ThreadRun, units: Unit
     let caption = format!(
         "Dashed blue: the groove wanted, {} deep, crests {} wide. Black: what the dial alone \
          leaves, {} {off}{drawn}. Flanks {:.1} and {:.1} degrees from square to the axis. Fine \
-         dashes: the cone over the crests.",
+         dashes: the cone over the crests.{}",
         small.show(profile.depth),
         small.show(profile.crest_flat(profile.depth)),
         small.show(error.abs()),
         profile.leading.angle.to_degrees(),
         profile.trailing.angle.to_degrees(),
+        lean.map_or(String::new(), |lean| format!(
+            " Vermilion: how the flanks would lean, by {:.1} degrees, with the tailstock over and \
+             the tool squared to the bed.",
+            lean.to_degrees()
+        )),
     );
     ink.captioned("thread-section", below, &caption)
 }
@@ -140,21 +174,18 @@ fn larger_than_life(px: f64) -> f64 {
     (step * decade).max(2.0).min(1000.0)
 }
 
-/// The line of a few grooves of a depth, places along the axis and depths; the tool that makes
-/// them reaches `full` deep at its widest.
-fn outline(profile: &Profile, depth: f64, full: f64) -> Vec<(f64, f64)> {
+/// The line of a few grooves of a depth: places along the axis and depths.
+fn outline(profile: &Profile, feed: Feed, depth: f64, grooves: usize) -> Vec<(f64, f64)> {
+    let (toward_headstock, toward_tailstock) = match feed {
+        Feed::Headstock => (profile.leading, profile.trailing),
+        Feed::Tailstock => (profile.trailing, profile.leading),
+    };
     let mut points = vec![(0.0, 0.0)];
-    let _ = full;
-    for groove in 0..GROOVES {
+    for groove in 0..grooves {
         let centre = (groove as f64 + 1.0) * profile.pitch;
-        let (tip, _) = profile.tip(depth);
-        let half = |t: f64| {
+        let half = |t: f64, flank: Flank| {
             let (tip, _) = profile.tip(t.max(1e-9));
-            0.5 * tip + t * profile.leading.tan
-        };
-        let trailing = |t: f64| {
-            let (tip, _) = profile.tip(t.max(1e-9));
-            0.5 * tip + t * profile.trailing.tan
+            0.5 * tip + t * flank.tan
         };
         let steps: Vec<f64> = match profile.root {
             Tip::Flat(_) => vec![0.0, depth],
@@ -166,15 +197,14 @@ fn outline(profile: &Profile, depth: f64, full: f64) -> Vec<(f64, f64)> {
                     .collect()
             }
         };
-        let _ = tip;
         for &t in steps.iter().rev() {
-            points.push((centre - half(t), depth - t));
+            points.push((centre - half(t, toward_headstock), depth - t));
         }
         for &t in &steps {
-            points.push((centre + trailing(t), depth - t));
+            points.push((centre + half(t, toward_tailstock), depth - t));
         }
     }
-    points.push(((GROOVES as f64 + 1.0) * profile.pitch, 0.0));
+    points.push(((grooves as f64 + 1.0) * profile.pitch, 0.0));
     points
 }
 

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 use tautway_figures::{thread_passes, thread_section};
-use tautway_sim::thread::{ThreadPass, ThreadWay};
+use tautway_sim::thread::{Method, ThreadPass, ThreadWay};
 
 use super::figures::WIDTH;
 use super::folder::{self, Sheet};
@@ -52,10 +52,16 @@ impl Answer<'_> {
             && let Some(run) = &best.run
         {
             sheets.push(Sheet::new("passes.csv", self.passes(best)?));
+            let lean = told
+                .found
+                .ways
+                .iter()
+                .find(|way| way.method == Method::TailstockOver)
+                .and_then(|way| Some(way.run.as_ref()?.outcome.lead.flanks_lean));
             let figures = [
                 (
                     "thread-section",
-                    thread_section(&told.scenario.job.work, best, run, told.units),
+                    thread_section(&told.scenario.job.work, best, run, lean, told.units),
                 ),
                 ("thread-passes", thread_passes(run, told.units)),
             ];

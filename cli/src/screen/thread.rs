@@ -167,9 +167,9 @@ fn recommended(page: &mut Page, told: &Told<'_>, cut: &ThreadCut, best: &ThreadW
     passes(page, told, cut, run);
     page.gap();
     page.say("Find the groove again:", &pick_up(told, cut));
-    page.say("Depth:", &depth(told, run, units));
+    page.say("Depth:", &depth(told, cut, run, units));
     page.say("Standoff:", &standoff(told, run, units));
-    page.say("Taper:", &taper(told, run));
+    page.say("Taper:", &taper(told, run, best.method));
     page.say("Lead:", &lead_of(cut, &run.outcome.lead, best.method, units));
 }
 
@@ -276,7 +276,7 @@ fn passes(page: &mut Page, told: &Told<'_>, cut: &ThreadCut, run: &ThreadRun) {
     let lean = cut.infeed.angle();
     let flank = lean > 0.0;
     let unit = match units {
-        Units::Inch => "in",
+        Units::Inch => "inches",
         Units::Metric => "mm",
     };
     let plan = match &cut.plan {
@@ -284,16 +284,15 @@ fn passes(page: &mut Page, told: &Told<'_>, cut: &ThreadCut, run: &ThreadRun) {
         PassPlan::Depths(_) => "as given",
     };
     let dial = if flank {
-        "dial is the top slide's"
+        "the dial is the top slide's, counted"
     } else {
-        "dial is per side"
+        "the dial counts per side"
     };
     page.say(
         "Passes:",
         &format!(
-            "{plan}. {} {unit}, counted from the touch after the run-in; depth is what the groove \
-             then is.",
-            capital(dial)
+            "{plan}. In {unit}: {dial} from the touch after the run-in; depth is what the groove \
+             then is."
         ),
     );
     page.line(&format!(
@@ -337,13 +336,6 @@ fn passes(page: &mut Page, told: &Told<'_>, cut: &ThreadCut, run: &ThreadRun) {
     }
 }
 
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().collect::<String>() + letters.as_str()
-    })
-}
-
 fn pick_up(told: &Told<'_>, cut: &ThreadCut) -> String {
     let screw = &told.scenario.lathe.lead_screw;
     let usual = if screw.assumed {
@@ -384,8 +376,9 @@ fn pick_up(told: &Told<'_>, cut: &ThreadCut) -> String {
     format!("{rule}{usual}")
 }
 
-fn depth(told: &Told<'_>, run: &ThreadRun, units: Units) -> String {
+fn depth(told: &Told<'_>, cut: &ThreadCut, run: &ThreadRun, units: Units) -> String {
     let o = &run.by_dial;
+    let dial = |pass: &ThreadPass| words::height(pass.dial / cut.infeed.angle().cos(), units);
     let off = |m: f64| {
         format!(
             "{} {}",
@@ -407,13 +400,13 @@ fn depth(told: &Told<'_>, run: &ThreadRun, units: Units) -> String {
         Some(last) if run.verdict.depth => text.push_str(&format!(
             ". Gauge, and take {} more: the dial then says about {}",
             passes_more(run.by_gauge.len()),
-            words::height(last.dial, units),
+            dial(last),
         )),
         Some(last) => text.push_str(&format!(
             ". Even after {} more it stands {}, the dial at {}",
             passes_more(run.by_gauge.len()),
             off(run.outcome.depth_error),
-            words::height(last.dial, units),
+            dial(last),
         )),
     }
     let flat = run.outcome.crest_flat;
@@ -454,26 +447,18 @@ fn standoff(told: &Told<'_>, run: &ThreadRun, units: Units) -> String {
         ));
     }
     let taper = told.scenario.job.work.taper.si();
+    let (step, named) = match units {
+        Units::Inch => (25.4e-6, "One thou"),
+        Units::Metric => (1e-5, "0.01 mm"),
+    };
     text.push_str(&format!(
-        ". One thou more on the dial per side brings it on by {}.",
-        words::length(2.0 * 25.4e-6 / taper, units)
+        ". {named} more on the dial per side brings it on by {}.",
+        words::length(2.0 * step / taper, units)
     ));
-    if units == Units::Metric {
-        return text.replace(
-            &format!(
-                "One thou more on the dial per side brings it on by {}.",
-                words::length(2.0 * 25.4e-6 / taper, units)
-            ),
-            &format!(
-                "0.01 mm more on the dial per side brings it on by {}.",
-                words::length(2.0 * 1e-5 / taper, units)
-            ),
-        );
-    }
     text
 }
 
-fn taper(told: &Told<'_>, run: &ThreadRun) -> String {
+fn taper(told: &Told<'_>, run: &ThreadRun, method: Method) -> String {
     let tapers = words::Tapers::of(told.scenario, told.units);
     let o = &run.outcome;
     let range = told.likely.map_or(String::new(), |likely| {
@@ -489,8 +474,19 @@ fn taper(told: &Told<'_>, run: &ThreadRun) -> String {
     } else {
         "out of tolerance"
     };
+    let work = &told.scenario.job.work;
+    let aim = tautway_sim::cut::aimed_taper(told.scenario);
+    let middle = if (aim - work.taper.si()).abs() < 1e-9 {
+        String::new()
+    } else {
+        format!(" (middle of {})", tapers.band(&work.tolerance))
+    };
+    let set = match method {
+        Method::Attachment => format!("the guide at {}{middle}; ", tapers.show(aim)),
+        Method::TailstockOver => String::new(),
+    };
     format!(
-        "expect {} on diameter{range}: {verdict}.",
+        "{set}expect {} on diameter{range}: {verdict}.",
         tapers.show(o.taper)
     )
 }
@@ -594,7 +590,8 @@ fn other_way(told: &Told<'_>, other: &ThreadWay) -> String {
                 "not usable"
             };
             parts.push(usable.to_owned());
-            parts.push(lead_of(cut, &run.outcome.lead, other.method, units));
+            let lead = lead_of(cut, &run.outcome.lead, other.method, units);
+            parts.push(lead.trim_end_matches('.').to_owned());
             parts.push(format!(
                 "flanks lean by {} unless the tool is squared to the work's own axis",
                 Angle::from_si(run.outcome.lead.flanks_lean).show(units)
@@ -602,7 +599,8 @@ fn other_way(told: &Told<'_>, other: &ThreadWay) -> String {
         }
         Method::Attachment => {
             let o = &run.by_dial;
-            parts.push(if o.steady {
+            let alike = run.passes.iter().all(|pass| pass.seat == o.seat);
+            parts.push(if o.steady || alike && o.seat == Seat::Floating {
                 format!("{} in every pass", seat(o.seat))
             } else {
                 "changes seat from pass to pass".to_owned()

@@ -175,11 +175,11 @@ pub fn moves(scenario: &Scenario, told: &ThreadWay, options: Options) -> Vec<Mov
     let mut found = Vec::new();
     let count = scenario.clone().knobs_mut().len();
     for place in 0..count + 1 {
-        let mut moved = scenario.clone();
         let mut depth = 0.0f64;
         let mut unseats = false;
         let mut named = None;
         for end in [0, 2] {
+            let mut moved = scenario.clone();
             {
                 let mut knobs = moved.knobs_mut();
                 if let Some(knob) = knobs.get_mut(place) {

@@ -264,6 +264,7 @@ fn form(table: &Section<'_>, standard: Option<Option<StandardForm>>, pitch: f64)
     let by_form = |of: fn(&StandardForm) -> f64| Length::from_si(form.map_or(0.0, |f| of(&f)) * unit);
     let flat = table.quantity::<Length>("root_flat", FLAT);
     let radius = table.quantity::<Length>("root_radius", FLAT.not_zero());
+    let by_the_form = !flat.is_given() && !radius.is_given();
     let root = match (flat.given(), radius.given(), form) {
         (Some(_), Some(_), _) => {
             let path = table.key_path("root_radius");
@@ -283,15 +284,19 @@ fn form(table: &Section<'_>, standard: Option<Option<StandardForm>>, pitch: f64)
         (None, None, _) => Root::Flat(by_form(|form| form.root_flat)),
     };
     let crest = table.quantity::<Length>("crest_flat", FLAT).given();
+    // With flats of the person's own it is the form's in its angle alone.
+    let source = form
+        .map(|form| form.source)
+        .filter(|_| crest.is_none() && by_the_form);
     ThreadForm {
         name: form.map_or("own form", |form| form.name).to_owned(),
         small_end_flank,
         big_end_flank,
         crest_flat: crest.unwrap_or(by_form(|form| form.crest_flat)),
         root,
-        round_crest: form.is_some_and(|form| form == ROUNDED_55),
-        source: form.map(|form| form.source),
-        from_memory: form.is_some_and(|form| form.source.contains("from memory")),
+        round_crest: form.is_some_and(|form| form.name == ROUNDED_55.name),
+        source,
+        from_memory: source.is_some_and(|source| source.contains("from memory")),
     }
 }
 
