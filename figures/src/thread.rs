@@ -42,7 +42,8 @@ pub fn thread_section(
     let (mut ink, y) = Ink::titled("The thread in section");
     let height = 300.0;
     let wide = WIDTH - 2.0 * MARGIN;
-    let scale = (wide / ((GROOVES as f64 + 1.0) * profile.pitch)).min(0.72 * height / profile.depth);
+    let scale =
+        (wide / ((GROOVES as f64 + 1.0) * profile.pitch)).min(0.72 * height / profile.depth);
     let error = run.by_dial.depth_error;
     let larger = if error == 0.0 {
         1.0
@@ -70,10 +71,7 @@ pub fn thread_section(
         -slope * bigger * scale
     };
     let at = |z: f64, depth: f64| -> Place {
-        (
-            left + z * scale,
-            surface + rise(z) + into * depth * scale,
-        )
+        (left + z * scale, surface + rise(z) + into * depth * scale)
     };
     let wanted = outline(profile, way.setup.feed, profile.depth, GROOVES);
     let cut = outline(profile, way.setup.feed, made, GROOVES);
@@ -102,10 +100,7 @@ pub fn thread_section(
                 let (x, up) = (z - profile.pitch, profile.depth - depth);
                 // As seen from the axis: along and away from it.
                 let (along, away) = (x * cos - up * sin, x * sin + up * cos);
-                at(
-                    centre + along,
-                    profile.depth - away + turned.tan() * along,
-                )
+                at(centre + along, profile.depth - away + turned.tan() * along)
             })
             .collect();
         ink.line(&leaning, LEANS);

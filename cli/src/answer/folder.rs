@@ -87,8 +87,15 @@ fn is_ours(name: &OsStr) -> bool {
         "svg" | "png" => {
             matches!(
                 stem,
-                "setup" | "lost-motion" | "surfaces" | "spread" | "mend" | "drag-map" | "rehearsal"
-                    | "thread-section" | "thread-passes"
+                "setup"
+                    | "lost-motion"
+                    | "surfaces"
+                    | "spread"
+                    | "mend"
+                    | "drag-map"
+                    | "rehearsal"
+                    | "thread-section"
+                    | "thread-passes"
             ) || stem.starts_with("cut-")
         }
         _ => false,

@@ -141,11 +141,7 @@ impl Answer<'_> {
             row.number("by_dial_goes_on", scales.length, by_dial.map(|o| o.goes_on));
             row.flag("by_dial_steady", by_dial.map(|o| o.steady));
             let outcome = run.map(|run| &run.outcome);
-            row.number(
-                "depth_error",
-                scales.height,
-                outcome.map(|o| o.depth_error),
-            );
+            row.number("depth_error", scales.height, outcome.map(|o| o.depth_error));
             row.number("goes_on", scales.length, outcome.map(|o| o.goes_on));
             row.number("taper", scales.taper, outcome.map(|o| o.taper));
             row.number("crest_flat", scales.height, outcome.map(|o| o.crest_flat));
@@ -165,7 +161,11 @@ impl Answer<'_> {
             row.number("drunken", scales.height, lead.map(|lead| lead.drunken));
             let start = way.start.as_ref();
             row.number("lost_motion", scales.length, start.map(|start| start.lost));
-            row.number("run_in_wanted", scales.length, start.map(|start| start.wanted));
+            row.number(
+                "run_in_wanted",
+                scales.length,
+                start.map(|start| start.wanted),
+            );
             row.number("run_in_room", scales.length, start.map(|start| start.room));
             row.flag("seat_by_hand", start.map(|start| start.by_hand));
             row.number("tailstock_over", scales.length, way.set_over);

@@ -46,9 +46,12 @@ pub fn thread(args: &ThreadArgs) -> Result<Verdict, Failure> {
         text,
     }
     .give(&args.answer)?;
-    let met = best.and_then(|best| best.run.as_ref()).is_some_and(|run| {
-        run.verdict.met() && tried.as_ref().is_none_or(|tried| tried.met > 0.5)
-    });
+    if tried.as_ref().is_some_and(|tried| tried.stopped) {
+        return Err(Failure::Told);
+    }
+    let met = best
+        .and_then(|best| best.run.as_ref())
+        .is_some_and(|run| run.verdict.met() && tried.as_ref().is_none_or(|tried| tried.met > 0.5));
     Ok(if met { Verdict::Done } else { Verdict::NotMet })
 }
 
@@ -56,9 +59,10 @@ pub fn thread(args: &ThreadArgs) -> Result<Verdict, Failure> {
 fn tried(read: &Read, best: &ThreadWay, args: &ThreadArgs) -> Result<ThreadLikely, Failure> {
     interrupt::note("the ways were cut, not yet the lathes tried; nothing was written".to_owned());
     let progress = Progress::start("trying lathes");
+    let _gently = interrupt::gently();
     let mut go_on = |done: u64| {
         progress.tell(format!("trying lathes, {done} of {}", args.trials));
-        true
+        !interrupt::asked()
     };
     likely(
         &read.scenario,

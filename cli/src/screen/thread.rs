@@ -54,9 +54,15 @@ pub fn thread(told: &Told<'_>) -> String {
         }
         page.gap();
     }
-    let tried = told
-        .likely
-        .map_or(String::new(), |likely| format!(", {} lathes", likely.trials));
+    let tried = told.likely.map_or(String::new(), |likely| {
+        format!(", {} lathes", likely.trials)
+    });
+    if told.likely.is_some_and(|likely| likely.stopped) {
+        page.say(
+            "Stopped:",
+            "the ranges are those of the lathes tried so far.",
+        );
+    }
     page.say(
         "Note:",
         &format!(
@@ -83,11 +89,7 @@ fn heading(page: &mut Page, told: &Told<'_>, cut: &ThreadCut) {
         tautway_sim::scenario::Hand::Right => "right-hand",
         tautway_sim::scenario::Hand::Left => "left-hand",
     });
-    let depth = told
-        .found
-        .ways
-        .first()
-        .map_or(0.0, |way| way.profile.depth);
+    let depth = told.found.ways.first().map_or(0.0, |way| way.profile.depth);
     page.say(
         "",
         &format!(
@@ -149,7 +151,13 @@ fn way(setup: &Setup, method: Method) -> String {
     format!("{with}, thread {from} ({toward}), {}", words::stance(setup))
 }
 
-fn recommended(page: &mut Page, told: &Told<'_>, cut: &ThreadCut, best: &ThreadWay, run: &ThreadRun) {
+fn recommended(
+    page: &mut Page,
+    told: &Told<'_>,
+    cut: &ThreadCut,
+    best: &ThreadWay,
+    run: &ThreadRun,
+) {
     let units = told.units;
     page.say(
         "CUT IT THIS WAY:",
@@ -170,7 +178,10 @@ fn recommended(page: &mut Page, told: &Told<'_>, cut: &ThreadCut, best: &ThreadW
     page.say("Depth:", &depth(told, cut, run, units));
     page.say("Standoff:", &standoff(told, run, units));
     page.say("Taper:", &taper(told, run, best.method));
-    page.say("Lead:", &lead_of(cut, &run.outcome.lead, best.method, units));
+    page.say(
+        "Lead:",
+        &lead_of(cut, &run.outcome.lead, best.method, units),
+    );
 }
 
 fn start(told: &Told<'_>, best: &ThreadWay) -> String {
@@ -238,8 +249,12 @@ fn tool(told: &Told<'_>, cut: &ThreadCut, best: &ThreadWay) -> String {
         Method::TailstockOver => format!(
             "square to the work's own axis, which leans by {}: set the gauge on a straight part of \
              the work. Squared to the bed the flanks would lean by as much.",
-            Angle::from_si(best.run.as_ref().map_or(0.0, |r| r.outcome.lead.flanks_lean))
-                .show(told.units)
+            Angle::from_si(
+                best.run
+                    .as_ref()
+                    .map_or(0.0, |r| r.outcome.lead.flanks_lean)
+            )
+            .show(told.units)
         ),
     };
     if let Infeed::Flank(angle) = cut.infeed {
@@ -497,9 +512,9 @@ fn lead_of(cut: &ThreadCut, found: &LeadFound, method: Method, units: Units) -> 
         Units::Inch => format!("{per_length:.4} in an inch"),
         Units::Metric => format!("{:.1} um in 10 mm", per_length * 1e4),
     };
-    let tolerance = cut.lead_tolerance.map_or(
-        "no tolerance is given".to_owned(),
-        |tolerance| {
+    let tolerance = cut
+        .lead_tolerance
+        .map_or("no tolerance is given".to_owned(), |tolerance| {
             format!(
                 "allowed {}{}",
                 allowed(tolerance.per_length),
@@ -507,8 +522,7 @@ fn lead_of(cut: &ThreadCut, found: &LeadFound, method: Method, units: Units) -> 
                     .source
                     .map_or(String::new(), |source| format!(" ({source})"))
             )
-        },
-    );
+        });
     if method == Method::Attachment {
         return format!(
             "nothing from the guide: the carriage leads along the spindle's axis, as a taper \
@@ -568,7 +582,11 @@ fn other_way(told: &Told<'_>, other: &ThreadWay) -> String {
             other.set_over.map_or(String::new(), |over| format!(
                 " by {} {}",
                 words::height(over, units),
-                if over > 0.0 { "toward you" } else { "away from you" }
+                if over > 0.0 {
+                    "toward you"
+                } else {
+                    "away from you"
+                }
             ))
         ),
     };

@@ -446,7 +446,9 @@ pub fn job(answers: &JobAnswers) -> String {
     page.text("# weight = \"40 lbf\"");
     page.text("\n# Better known than the table of materials: [cutting] specific_force, exponent,");
     page.text("# push_ratio, edge_force, unevenness, patch.");
-    page.text("\n# A thread on the taper, when there is one; the diameter is then that over the crests.");
+    page.text(
+        "\n# A thread on the taper, when there is one; the diameter is then that over the crests.",
+    );
     page.text("# [thread]");
     page.text("# hand = \"right\"");
     page.text("# form = \"taper pipe\"  # 60 degree, 55 degree rounded, V-0.040 and the like, own");

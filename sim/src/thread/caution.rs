@@ -85,9 +85,9 @@ pub fn cautions(
     }
     let any = crate::caution::cautions(scenario, setup, how);
     // A preload that may never be used comes before all else; others don't matter without a guide.
-    let (preload, rest): (Vec<Caution>, Vec<Caution>) = any.into_iter().partition(|caution| {
-        caution.id.starts_with("preload") || caution.id == "air-on"
-    });
+    let (preload, rest): (Vec<Caution>, Vec<Caution>) = any
+        .into_iter()
+        .partition(|caution| caution.id.starts_with("preload") || caution.id == "air-on");
     let attached = |caution: &Caution| {
         method == Method::Attachment
             || !matches!(

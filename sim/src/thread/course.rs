@@ -175,8 +175,7 @@ impl<'a> ThreadCourse<'a> {
             let plan = PassSet {
                 set,
                 dial,
-                area: self.profile.area(before.reached + set)
-                    - self.profile.area(before.reached),
+                area: self.profile.area(before.reached + set) - self.profile.area(before.reached),
                 spring: false,
             };
             let pass = self.pass(before.number + 1, plan, helix, Some(before));
@@ -230,8 +229,7 @@ impl<'a> ThreadCourse<'a> {
         let levels = Levels::breakaway(machine.drag.breakaway, 0.0);
         let mut body = Body::new(self.link(), levels, guide + late(helix.start) + enters);
         let uncut = UNCUT_SHARE * tool.edge_radius.si();
-        let off_centre =
-            self.setup.inward() * self.setup.press().sign() * tool.height.si();
+        let off_centre = self.setup.inward() * self.setup.press().sign() * tool.height.si();
         let swing = machine.swing * tool.swing_left.si();
         let per_turn = self.options.per_turn;
         let (mut eased, mut counters) = (false, Counters::default());
@@ -454,8 +452,7 @@ impl Log {
         self.turns.push(ThreadTurn {
             z: mean(|s| s.z),
             reached: mean(|s| s.reached),
-            out_of_round: reached(f64::max, f64::NEG_INFINITY)
-                - reached(f64::min, f64::INFINITY),
+            out_of_round: reached(f64::max, f64::NEG_INFINITY) - reached(f64::min, f64::INFINITY),
             taken: mean(|s| s.taken),
             main: mean(|s| s.force.main),
             axial: mean(|s| s.force.axial),
@@ -487,10 +484,12 @@ impl Log {
         let count = turns.len().max(1) as f64;
         let mean = |of: fn(&ThreadTurn) -> f64| turns.iter().map(|t| of(t)).sum::<f64>() / count;
         let range = |of: fn(&ThreadTurn) -> f64| {
-            turns.iter().map(|t| of(t)).fold(
-                (f64::INFINITY, f64::NEG_INFINITY),
-                |(low, high), v| (low.min(v), high.max(v)),
-            )
+            turns
+                .iter()
+                .map(|t| of(t))
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| {
+                    (low.min(v), high.max(v))
+                })
         };
         let held = |seat| turns.iter().filter(|turn| turn.seat == seat).count();
         let seat = [Seat::First, Seat::Other, Seat::Floating]

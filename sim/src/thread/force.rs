@@ -72,11 +72,12 @@ impl ThreadLaw {
         infeed: f64,
         crowding: f64,
     ) -> Self {
-        let rate = |flank: Flank, lean: f64| {
-            ((flank.angle + lean).sin() / infeed.cos()).max(0.0)
-        };
+        let rate = |flank: Flank, lean: f64| ((flank.angle + lean).sin() / infeed.cos()).max(0.0);
         let lean = infeed.tan();
-        let taken = [profile.leading.tan + lean, (profile.trailing.tan - lean).max(0.0)];
+        let taken = [
+            profile.leading.tan + lean,
+            (profile.trailing.tan - lean).max(0.0),
+        ];
         let alike = 2.0 * taken[0].min(taken[1]) / (taken[0] + taken[1]);
         Self {
             specific_force,
@@ -126,7 +127,11 @@ impl ThreadLaw {
             main: leading.main + trailing.main + tip.main,
             main_slope: leading.main_slope + trailing.main_slope + tip.main_slope,
             push_off: out(leading.normal, trailing.normal, tip.normal),
-            push_off_slope: out(leading.normal_slope, trailing.normal_slope, tip.normal_slope),
+            push_off_slope: out(
+                leading.normal_slope,
+                trailing.normal_slope,
+                tip.normal_slope,
+            ),
             axial: along(leading.normal, trailing.normal),
             axial_slope: along(leading.normal_slope, trailing.normal_slope),
         }

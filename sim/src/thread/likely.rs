@@ -14,7 +14,7 @@ use crate::cut::Options;
 use crate::quantity::{Quantity, Ratio};
 use crate::scenario::{Known, Origin, Scenario, Vary};
 use crate::spread::{
-    Coverage, Distribution, Draws, Plan, PropagationFault, TrialDraws, propagate,
+    Coverage, Distribution, Draws, Ending, Plan, PropagationFault, TrialDraws, propagate,
 };
 use crate::study::{PER_TURN, RangeFault, Study};
 
@@ -31,6 +31,8 @@ const BLOCK: u64 = 20;
 pub struct ThreadLikely {
     /// How many.
     pub trials: u64,
+    /// Stopped before all that were asked for.
+    pub stopped: bool,
     /// Depth less the depth wanted, by the dial alone, m.
     pub depth_error: Coverage,
     /// How far a gauge goes on beyond its place, by the dial alone, m.
@@ -65,11 +67,11 @@ impl std::fmt::Display for LikelyFault {
 
 impl std::error::Error for LikelyFault {}
 
-/// Cuts a thread this way on so many lathes; `go_on` is asked between blocks, with how many are
-/// done.
+/// Cuts a thread this way on so many lathes; `go_on` is asked after every block, with how many were
+/// done before it. Stopped, it keeps what was done.
 ///
 /// # Errors
-/// A range that makes no distribution, or stopped before anything can be told.
+/// A range that makes no distribution, or too few lathes for a range.
 pub fn likely(
     scenario: &Scenario,
     told: &ThreadWay,
@@ -128,6 +130,7 @@ pub fn likely(
     };
     Ok(ThreadLikely {
         trials: found.trials,
+        stopped: found.ending == Ending::Stopped,
         depth_error: coverage(0),
         goes_on: coverage(1),
         taper: coverage(2),
@@ -229,6 +232,10 @@ pub fn moves(scenario: &Scenario, told: &ThreadWay, options: Options) -> Vec<Mov
             });
         }
     }
-    found.sort_by(|a, b| (b.unseats, b.depth).partial_cmp(&(a.unseats, a.depth)).unwrap_or(std::cmp::Ordering::Equal));
+    found.sort_by(|a, b| {
+        (b.unseats, b.depth)
+            .partial_cmp(&(a.unseats, a.depth))
+            .unwrap_or(std::cmp::Ordering::Equal)
+    });
     found
 }

@@ -156,13 +156,7 @@ fn over(
         .collect::<Vec<_>>();
     all.sort_by_key(|(_, out)| out.len());
     let (setup, _) = all.first()?;
-    Some(way(
-        scenario,
-        cut,
-        *setup,
-        Method::TailstockOver,
-        options,
-    ))
+    Some(way(scenario, cut, *setup, Method::TailstockOver, options))
 }
 
 /// Everything that stands in the way.
@@ -295,10 +289,13 @@ fn run(
     } else {
         gauged(scenario, setup, course, &by_gauge, by_gauge.len() - 1, lead)
     };
-    let size = work
-        .size_tolerance
-        .as_ref()
-        .map(|band| within(outcome.pitch_diameter_error, band.lower.si(), band.upper.si()));
+    let size = work.size_tolerance.as_ref().map(|band| {
+        within(
+            outcome.pitch_diameter_error,
+            band.lower.si(),
+            band.upper.si(),
+        )
+    });
     let verdict = ThreadVerdict {
         depth: outcome.depth_error.abs() <= 2.0 * course::GAUGED_WITHIN,
         lead: lead.within(),

@@ -178,8 +178,7 @@ fn per_inch(text: &str) -> Result<f64, Fault> {
 /// Threads per inch or pitch under these keys; an error if both are given.
 fn lead_in(table: &Section<'_>) -> Got<Lead> {
     let threads = table.read("threads_per_inch", "14", per_inch);
-    let pitch =
-        table.quantity::<Length>("pitch", Limits::POSITIVE.doubt_above(INCH));
+    let pitch = table.quantity::<Length>("pitch", Limits::POSITIVE.doubt_above(INCH));
     match (threads, pitch) {
         (Got::Given(_), Got::Given(_)) => {
             let path = table.key_path("pitch");
@@ -245,23 +244,18 @@ fn form(table: &Section<'_>, standard: Option<Option<StandardForm>>, pitch: f64)
     }
     let default = form.map(|form| Angle::from_si(form.flank.to_radians()));
     let both = both.given().or(default);
-    let flank = |own: Got<Angle>, key| match own.given().or(both) {
-        Some(angle) => angle,
-        None => {
-            if standard.is_some() && !table.is_faulty_at(key) && !table.is_faulty_at("flank_angle")
-            {
-                table.missing("flank_angle", "\"30 deg\"");
-            }
-            Angle::from_si(f64::NAN)
-        }
-    };
-    let (small_end_flank, big_end_flank) =
-        (flank(small, "small_end_flank"), flank(big, "big_end_flank"));
+    let known = |own: &Got<Angle>| !matches!(own, Got::Open) || both.is_some();
+    if standard.is_some() && !table.is_faulty_at("flank_angle") && !(known(&small) && known(&big)) {
+        table.missing("flank_angle", "\"30 deg\"");
+    }
+    let flank = |own: Got<Angle>| own.given().or(both).unwrap_or(Angle::from_si(f64::NAN));
+    let (small_end_flank, big_end_flank) = (flank(small), flank(big));
     let unit = match form {
         Some(form) if form.threads.is_some() => INCH,
         _ => pitch,
     };
-    let by_form = |of: fn(&StandardForm) -> f64| Length::from_si(form.map_or(0.0, |f| of(&f)) * unit);
+    let by_form =
+        |of: fn(&StandardForm) -> f64| Length::from_si(form.map_or(0.0, |f| of(&f)) * unit);
     let flat = table.quantity::<Length>("root_flat", FLAT);
     let radius = table.quantity::<Length>("root_radius", FLAT.not_zero());
     let by_the_form = !flat.is_given() && !radius.is_given();
@@ -340,7 +334,10 @@ fn infeed(table: &Section<'_>, form: &ThreadForm) -> Infeed {
             table.reading.error(
                 table.reading.place(&path),
                 "the infeed leans more than the flank",
-                format!("the flank stands at {}", Angle::from_si(least).show(table.reading.units.get())),
+                format!(
+                    "the flank stands at {}",
+                    Angle::from_si(least).show(table.reading.units.get())
+                ),
                 "a degree or half of one less than the flank leaves the other flank a shaving",
             );
             Infeed::Flank(Angle::from_si(f64::NAN))
@@ -361,6 +358,7 @@ fn plan(table: &Section<'_>) -> PassPlan {
                 "list each pass by its depth, passes = [\"0.010 in\", \"0.006 in\"], or say how \
                  many: passes = 8",
             );
+            return PassPlan::Depths(vec![Length::from_si(f64::NAN)]);
         }
         let limits = Limits::POSITIVE.doubt_above(0.1 * INCH);
         let each = list.iter().map(|depth| {
@@ -388,12 +386,19 @@ fn tapers(table: &Section<'_>, form: &StandardForm, work: &Work) {
     if form.tapers.is_empty() || !rate.is_finite() || form.tapers.iter().find(alike).is_some() {
         return;
     }
-    let each: Vec<String> = form.tapers.iter().map(|taper| format!("{taper} in/ft")).collect();
+    let each: Vec<String> = form
+        .tapers
+        .iter()
+        .map(|taper| format!("{taper} in/ft"))
+        .collect();
     table.reading.report(
         Severity::Warning,
         table.reading.place(&table.key_path("form")),
         format!("{} is made on a taper of {}", form.name, each.join(" or ")),
-        format!("this job's is {}", work.taper.show(table.reading.units.get())),
+        format!(
+            "this job's is {}",
+            work.taper.show(table.reading.units.get())
+        ),
         "check the taper and the form against the drawing",
     );
 }
@@ -418,9 +423,26 @@ fn geometry(table: &Section<'_>, cut: &ThreadCut, work: &Work) {
     };
     let profile = Profile::new(cut, &setup, work.taper.slope());
     let (depth, pitch) = (profile.depth, profile.pitch);
+    if pitch > work.length.si() {
+        error(
+            if matches!(cut.lead, Lead::Pitch(_)) {
+                "pitch"
+            } else {
+                "threads_per_inch"
+            },
+            "the taper is shorter than one turn of the thread".to_owned(),
+            format!("it is {} long", show(work.length.si())),
+            "check the threads per inch and the taper's length",
+        );
+        return;
+    }
     if depth <= 0.0 || profile.root_off >= profile.triangle {
         error(
-            if table.find("crest_flat").is_some() { "crest_flat" } else { "form" },
+            if table.find("crest_flat").is_some() {
+                "crest_flat"
+            } else {
+                "form"
+            },
             "crest and root leave no thread".to_owned(),
             format!("the pitch is {}", show(pitch)),
             "flats, or the root's round, are wider than the pitch has room for",
@@ -431,7 +453,10 @@ fn geometry(table: &Section<'_>, cut: &ThreadCut, work: &Work) {
         error(
             "depth",
             "the thread is deeper than its flanks meet".to_owned(),
-            format!("the crests come to an edge at {}", show(profile.triangle - profile.root_off)),
+            format!(
+                "the crests come to an edge at {}",
+                show(profile.triangle - profile.root_off)
+            ),
             "leave `depth` out to take the form's own",
         );
     }
@@ -440,7 +465,11 @@ fn geometry(table: &Section<'_>, cut: &ThreadCut, work: &Work) {
         error(
             "form",
             "the thread goes through the small end".to_owned(),
-            format!("it is {} deep, the small end {}", show(depth), show(small.si())),
+            format!(
+                "it is {} deep, the small end {}",
+                show(depth),
+                show(small.si())
+            ),
             "check threads per inch and the diameter, which is that over the crests",
         );
     }
@@ -450,16 +479,11 @@ fn geometry(table: &Section<'_>, cut: &ThreadCut, work: &Work) {
         error(
             "form",
             "the thread goes through the wall".to_owned(),
-            format!("at the big end it comes to {}", show(big.si() + 2.0 * depth)),
+            format!(
+                "at the big end it comes to {}",
+                show(big.si() + 2.0 * depth)
+            ),
             "check threads per inch, the diameter over the crests and the outside diameter",
-        );
-    }
-    if pitch > work.length.si() {
-        error(
-            if matches!(cut.lead, Lead::Pitch(_)) { "pitch" } else { "threads_per_inch" },
-            "the taper is shorter than one turn of the thread".to_owned(),
-            format!("it is {} long", show(work.length.si())),
-            "check the threads per inch and the taper's length",
         );
     }
     if let PassPlan::Depths(each) = &cut.plan {
@@ -468,7 +492,11 @@ fn geometry(table: &Section<'_>, cut: &ThreadCut, work: &Work) {
             error(
                 "passes",
                 "the passes don't add up to the thread's depth".to_owned(),
-                format!("they come to {}, the thread is {} deep", show(sum), show(depth)),
+                format!(
+                    "they come to {}, the thread is {} deep",
+                    show(sum),
+                    show(depth)
+                ),
                 "list depths along n that add up to it, or say how many passes: passes = 8",
             );
         }
