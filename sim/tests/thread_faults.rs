@@ -118,14 +118,14 @@ fn each_fault_points_at_its_place_and_says_what_would_be_right() {
     );
     fault(
         passes,
-        "passes = 14\ninfeed = \"along the flank\"\ninfeed_angle = \"31 deg per side\"",
-        "\"31 deg per side\"",
+        "passes = 14\ninfeed = \"along the flank\"\ninfeed_angle = \"31 deg\"",
+        "\"31 deg\"",
         &["leans more than the flank", "30 deg"],
     );
     fault(
         passes,
-        "passes = 14\nflank_angle = \"30 deg per side\"\nbig_end_flank = \"7 deg per side\"",
-        "\"30 deg per side\"",
+        "passes = 14\nflank_angle = \"30 deg\"\nbig_end_flank = \"7 deg\"",
+        "\"30 deg\"",
         &["either or"],
     );
     fault(passes, "passes = 14\ncrowding = 0.5", "0.5", &["1 or more"]);
@@ -137,12 +137,17 @@ fn each_fault_points_at_its_place_and_says_what_would_be_right() {
         &["groove", "runs out"],
     );
     let lead = "lead_tolerance = \"0.0015 in/in\"";
-    fault(lead, "lead_tolerance = \"0.0015\"", "0.0015", &["unit"]);
+    fault(
+        lead,
+        "lead_tolerance = \"0.0015\"",
+        "0.0015",
+        &["0.0015 in/in"],
+    );
     fault(
         lead,
         "lead_tolerance = \"0.0015 in\"",
-        "0.0015 in",
-        &["in/ft"],
+        "in",
+        &["0.0015 in/in"],
     );
     fault(
         lead,

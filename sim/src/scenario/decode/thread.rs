@@ -294,12 +294,34 @@ fn form(table: &Section<'_>, standard: Option<Option<StandardForm>>, pitch: f64)
     }
 }
 
+/// How far a lead may be off, over the length that is measured.
+fn off_over_length(text: &str) -> Result<f64, Fault> {
+    let fault = |at, message: &str| Fault {
+        at,
+        message: message.to_owned(),
+        hint: "write how far it may be off over a length: \"0.0015 in/in\" or \"1.5 um/mm\""
+            .to_owned(),
+    };
+    let over = Taper::parse(text)
+        .map_err(|why| fault(why.at, "this is no length over a length"))?
+        .si();
+    if over > 0.0 && over < 0.1 {
+        Ok(over)
+    } else {
+        Err(fault(
+            0..text.len(),
+            "a lead is off by more than nothing and less than a tenth",
+        ))
+    }
+}
+
 fn tolerance(table: &Section<'_>, form: Option<StandardForm>) -> Option<LeadTolerance> {
-    let limits = Limits::POSITIVE.doubt_above(0.02);
-    let given = table.quantity::<Taper>("lead_tolerance", limits).given();
+    let given = table
+        .read("lead_tolerance", "\"0.0015 in/in\"", off_over_length)
+        .given();
     given
         .map(|given| LeadTolerance {
-            per_length: given.si(),
+            per_length: given,
             source: None,
         })
         .or_else(|| {
