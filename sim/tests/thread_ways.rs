@@ -246,6 +246,16 @@ fn the_tailstock_serves_the_nipple_and_not_the_plug() {
         .ways
         .iter()
         .find(|way| way.method == Method::TailstockOver);
+    assert!(
+        way.expect("listed").run.is_some(),
+        "it can be held between centres"
+    );
+    chucked.job.work.between_centres = None;
+    let all = found(&chucked);
+    let way = all
+        .ways
+        .iter()
+        .find(|way| way.method == Method::TailstockOver);
     assert_eq!(way.expect("listed").out, [ThreadReason::NotBetweenCentres]);
 }
 
@@ -333,4 +343,30 @@ fn what_was_assumed_and_moves_the_depth_is_named_with_its_range() {
             .windows(2)
             .all(|pair| pair[0].unseats || pair[0].depth >= pair[1].depth)
     );
+}
+
+#[test]
+fn without_an_attachment_the_tailstock_is_all_there_is() {
+    let mut nipple = scenario("pipe-nipple.toml");
+    nipple.lathe.attachment.fitted = false;
+    let all = found(&nipple);
+    let best = all.best().expect("the tailstock");
+    assert_eq!(best.method, Method::TailstockOver);
+    for way in all
+        .ways
+        .iter()
+        .filter(|way| way.method == Method::Attachment)
+    {
+        assert!(way.out.contains(&ThreadReason::NoAttachment));
+    }
+    // A tailstock off its setting makes the taper wrong by twice that over the length.
+    let taper = run(best).outcome.taper;
+    let error = 5.0 * THOU;
+    nipple.lathe.tailstock.setover_error = Known::given(Length::from_si(error));
+    let off = run(found(&nipple).best().expect("a way")).outcome.taper - taper;
+    let wanted = 2.0 * error / (8.0 * 0.0254);
+    assert!((off.abs() - wanted).abs() < 0.03 * wanted, "{off} {wanted}");
+    let tried = likely(&nipple, best, Options::default(), 60, &mut |_| true).expect("lathes");
+    let range = &tried.lead.symmetric;
+    assert!(range.lower < range.upper, "the dog's place is uncertain");
 }

@@ -9,7 +9,8 @@ use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::thread::lead::LeadFound;
 use tautway_sim::thread::pick_up::PickUp;
 use tautway_sim::thread::{
-    Method, Moves, ThreadLikely, ThreadPass, ThreadRun, ThreadWay, Threading, cut_of,
+    Method, Moves, ThreadLikely, ThreadPass, ThreadRun, ThreadWay, Threading, between_points,
+    cut_of,
 };
 
 use super::{Page, words};
@@ -198,7 +199,7 @@ fn start(told: &Told<'_>, best: &ThreadWay) -> String {
             } else {
                 "away from you"
             },
-            words::about(between(told.scenario), units),
+            words::about(between_points(told.scenario), units),
         );
     };
     let lost = words::about(s.lost, units);
@@ -234,11 +235,6 @@ fn start(told: &Told<'_>, best: &ThreadWay) -> String {
          and lead screw take up their slack on the way. {guide}",
         show::carriage_travel(Length::from_si(s.wanted), units),
     )
-}
-
-fn between(scenario: &Scenario) -> f64 {
-    let work = &scenario.job.work;
-    work.from_jaws.si() + work.length.si() + work.beyond.si()
 }
 
 fn tool(told: &Told<'_>, cut: &ThreadCut, best: &ThreadWay) -> String {

@@ -157,6 +157,14 @@ impl<'a> ThreadCourse<'a> {
         (made, by_gauge)
     }
 
+    /// What a tailstock off its setting adds to the depth at `z`, m: toward the operator it brings
+    /// the work's tailstock end onto a tool in front. Counted from the gauge plane.
+    fn set_over_error(&self, z: f64) -> f64 {
+        let error = self.scenario.lathe.tailstock.setover_error.si();
+        let share = (z - self.course.gauge_z()) / super::between_points(self.scenario);
+        self.setup.side.sign() * error * share
+    }
+
     fn by_gauge(&self, helix: &mut Helix, planned: &[ThreadPass]) -> Vec<ThreadPass> {
         let mut more: Vec<ThreadPass> = Vec::new();
         let Some(last_set) = planned.iter().rev().find(|pass| !pass.spring) else {
@@ -246,7 +254,7 @@ impl<'a> ThreadCourse<'a> {
                 * (z - 0.5 * self.course.length());
             let guide_error = match self.method {
                 Method::Attachment => self.course.guide_error(z),
-                Method::TailstockOver => 0.0,
+                Method::TailstockOver => self.set_over_error(z),
             };
             let load = Groove {
                 law: &self.law,

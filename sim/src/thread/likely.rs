@@ -2,13 +2,14 @@
 //!
 //! The lathe's and the job's numbers are drawn as in [`crate::study`], and the carriage starts
 //! where the middle values say. Crowding and the dog's place are drawn besides, at places of their
-//! own in each trial's stream, as triangles over their range (a guess).
+//! own in each trial's stream, and with the tailstock over its setting too: as triangles over their
+//! ranges (a guess).
 
 use std::ops::ControlFlow;
 
 use serde::Serialize;
 
-use super::{Method, ThreadWay, cut_once};
+use super::{Method, ThreadWay, between_centres, cut_once};
 use crate::compare::NOT_SEEN;
 use crate::cut::Options;
 use crate::quantity::{Quantity, Ratio};
@@ -94,8 +95,17 @@ pub fn likely(
         let rows = range
             .filter_map(|trial| {
                 let (mut scenario, luck) = study.scenario_of(trial + 1);
-                let cut = scenario.job.thread.as_mut()?.cut.as_mut()?;
                 let mut own = draws.trial(trial);
+                if told.method == Method::TailstockOver {
+                    scenario = between_centres(&scenario);
+                    for knob in scenario.method_knobs_mut() {
+                        let range = knob.value.range_si();
+                        if let Some(value) = drawn(&mut own, knob.number, range) {
+                            knob.value.set_si(value);
+                        }
+                    }
+                }
+                let cut = scenario.job.thread.as_mut()?.cut.as_mut()?;
                 draw(&mut own, CROWDING, &mut cut.crowding);
                 draw(&mut own, DOG, &mut cut.dog_offset);
                 let cut = cut.clone();
@@ -141,14 +151,15 @@ pub fn likely(
 }
 
 fn draw(draws: &mut TrialDraws, place: u32, known: &mut Known<Ratio>) {
-    if known.low.si() < known.high.si() {
-        let spread = Distribution::Triangular {
-            lower: known.low.si(),
-            mode: known.middle.si(),
-            upper: known.high.si(),
-        };
-        *known = Known::given(Ratio::from_si(spread.quantile(draws.uniform(place))));
+    if let Some(value) = drawn(draws, place, known.range_si()) {
+        *known = Known::given(Ratio::from_si(value));
     }
+}
+
+/// A value from a triangle over a range, if it is one.
+fn drawn(draws: &mut TrialDraws, place: u32, [lower, mode, upper]: [f64; 3]) -> Option<f64> {
+    let spread = Distribution::Triangular { lower, mode, upper };
+    (lower < upper).then(|| spread.quantile(draws.uniform(place)))
 }
 
 /// An assumed number that moves the depth within its range.
@@ -174,6 +185,11 @@ pub fn moves(scenario: &Scenario, told: &ThreadWay, options: Options) -> Vec<Mov
     let Some(run) = &told.run else {
         return Vec::new();
     };
+    let held = match told.method {
+        Method::Attachment => scenario.clone(),
+        Method::TailstockOver => between_centres(scenario),
+    };
+    let scenario = &held;
     let units = scenario.job.units;
     let mut found = Vec::new();
     let count = scenario.clone().knobs_mut().len();

@@ -32,15 +32,10 @@ use crate::cut::{Options, RunIn, aimed_taper};
 use crate::feasibility::{Reason, guide_needed, reasons};
 use crate::quantity::{Length, Quantity, Units};
 use crate::record::Seat;
-use crate::scenario::defaults::INCH;
 use crate::scenario::{End, Holding, Kind, Scenario, Thread, ThreadCut, ThreadEnd};
 use crate::setup::{Pull, Setup};
 use course::ThreadCourse;
 use lead::LeadFound;
-
-/// How far a tailstock goes over each way, m: half an inch (from memory of usual lathes; 1/4 to
-/// 1 in).
-pub const SET_OVER: f64 = 0.5 * INCH;
 
 /// What makes the taper of the thread.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -63,6 +58,8 @@ pub enum ThreadReason {
         /// That end.
         end: End,
     },
+    /// There is no attachment on this lathe.
+    NoAttachment,
     /// The tailstock's way wants a centre at either end.
     NotBetweenCentres,
     /// A centre would stand in the bore.
@@ -71,7 +68,7 @@ pub enum ThreadReason {
     SetOverTooFar {
         /// What it takes, m.
         needs: f64,
-        /// What a usual one has, m.
+        /// What it has, m.
         has: f64,
     },
 }
@@ -89,10 +86,11 @@ impl ThreadReason {
                     End::Tailstock => "tailstock",
                 }
             ),
+            Self::NoAttachment => "this lathe has no taper attachment".to_owned(),
             Self::NotBetweenCentres => "wants the work between centres".to_owned(),
             Self::InsideWork => "not for inside work: a centre would stand in the bore".to_owned(),
             Self::SetOverTooFar { needs, has } => format!(
-                "the tailstock would go over by {}, a usual one goes {}",
+                "the tailstock would go over by {}, it goes {}",
                 length(needs),
                 length(has)
             ),
@@ -141,6 +139,16 @@ pub fn threading(scenario: &Scenario, options: Options) -> Option<Threading> {
     })
 }
 
+/// The job held between centres, where it can be.
+fn between_centres(scenario: &Scenario) -> Scenario {
+    let mut scenario = scenario.clone();
+    let work = &mut scenario.job.work;
+    if work.kind == Kind::Outside && work.between_centres.is_some() {
+        work.holding = Holding::Centres;
+    }
+    scenario
+}
+
 /// The plainest way with the tailstock over: one that starts where it can, if any does.
 fn over(
     scenario: &Scenario,
@@ -148,6 +156,7 @@ fn over(
     hand: crate::scenario::Hand,
     options: Options,
 ) -> Option<ThreadWay> {
+    let scenario = &between_centres(scenario);
     let work = &scenario.job.work;
     let mut all = Setup::all(work.kind, work.big_end)
         .into_iter()
@@ -189,12 +198,15 @@ fn why_not(
             out.push(ThreadReason::InsideWork);
         } else if work.holding != Holding::Centres {
             out.push(ThreadReason::NotBetweenCentres);
-        } else if set_over(scenario, setup).abs() > SET_OVER {
-            out.push(ThreadReason::SetOverTooFar {
-                needs: set_over(scenario, setup).abs(),
-                has: SET_OVER,
-            });
+        } else {
+            let has = scenario.lathe.tailstock.setover.si();
+            let needs = set_over(scenario, setup).abs();
+            if needs > has {
+                out.push(ThreadReason::SetOverTooFar { needs, has });
+            }
         }
+    } else if !scenario.lathe.attachment.fitted {
+        out.push(ThreadReason::NoAttachment);
     }
     out
 }
@@ -202,10 +214,17 @@ fn why_not(
 /// How far the tailstock goes over, positive toward the operator, m: `-side L sin(half angle)`
 /// with the slope's sign, L between the centres' points.
 pub fn set_over(scenario: &Scenario, setup: &Setup) -> f64 {
-    let work = &scenario.job.work;
-    let between = work.from_jaws.si() + work.length.si() + work.beyond.si();
     let half = (0.5 * aimed_taper(scenario)).atan();
-    -setup.side.sign() * setup.slope_sign() * between * half.sin()
+    -setup.side.sign() * setup.slope_sign() * between_points(scenario) * half.sin()
+}
+
+/// Between the centres' points, m.
+pub fn between_points(scenario: &Scenario) -> f64 {
+    let work = &scenario.job.work;
+    work.between_centres.map_or(
+        work.from_jaws.si() + work.length.si() + work.beyond.si(),
+        |between| between.si(),
+    )
 }
 
 /// One way, cut if it can be.
