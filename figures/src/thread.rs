@@ -166,7 +166,7 @@ fn larger_than_life(px: f64) -> f64 {
         .into_iter()
         .rfind(|step| step * decade <= rough)
         .unwrap_or(1.0);
-    (step * decade).max(2.0).min(1000.0)
+    (step * decade).clamp(2.0, 1000.0)
 }
 
 /// The line of a few grooves of a depth: places along the axis and depths.

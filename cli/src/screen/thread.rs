@@ -2,6 +2,7 @@
 //! depth and lead.
 
 use tautway_sim::caution::NOT_AN_INSPECTION;
+use tautway_sim::feasibility::depth_on_cross_dial;
 use tautway_sim::quantity::{Angle, Force, Length, Quantity, Units, show};
 use tautway_sim::record::Seat;
 use tautway_sim::scenario::{Infeed, Kind, Lead, PassPlan, Scenario, ThreadCut};
@@ -294,7 +295,13 @@ fn passes(page: &mut Page, told: &Told<'_>, cut: &ThreadCut, run: &ThreadRun) {
         PassPlan::ConstantArea(_) => "each takes the same area of chip",
         PassPlan::Depths(_) => "as given",
     };
-    let dial = if flank {
+    // With a plain attachment the nut is let go and the cross dial is dead.
+    let plain = !depth_on_cross_dial(told.scenario)
+        && told
+            .found
+            .best()
+            .is_some_and(|best| best.method == Method::Attachment);
+    let dial = if flank || plain {
         "the dial is the top slide's, counted"
     } else {
         "the dial counts per side"

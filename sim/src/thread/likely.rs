@@ -133,7 +133,7 @@ pub fn likely(
         }
     })
     .map_err(LikelyFault::Trials)?;
-    let coverage = |output: usize| found.outputs[output].coverage.clone();
+    let coverage = |output: usize| found.outputs[output].coverage;
     let share = |output: usize| {
         let values = &found.outputs[output].values;
         values.iter().sum::<f64>() / values.len() as f64

@@ -42,7 +42,7 @@ pub fn pick_up(thread: Lead, screw: &LeadScrew) -> PickUp {
     let turn = crate::quantity::Quantity::si(screw.dial_turn);
     let lines = screw.dial_lines;
     (1..=lines)
-        .filter(|step| lines % step == 0)
+        .filter(|step| lines.is_multiple_of(*step))
         .find(|step| is_whole(threads(thread, turn * f64::from(*step) / f64::from(lines))))
         .map_or(PickUp::NeverOpen, |step| PickUp::Lines { step, of: lines })
 }
