@@ -2,6 +2,7 @@
 
 mod lathe;
 mod piece;
+mod thread;
 
 use std::path::PathBuf;
 
@@ -12,6 +13,7 @@ use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 use crate::command::{Sum, TaperArgs};
 pub use lathe::{LatheCommand, WriteArgs};
 pub use piece::PieceArgs;
+pub use thread::ThreadArgs;
 
 /// Says which way to make a taper cut on a worn manual lathe with a taper attachment, and what
 /// taper, size and surface to expect.
@@ -220,6 +222,13 @@ pub enum Command {
         #[arg(long, value_enum, default_value_t = CheckFormat::Text, global = true)]
         format: CheckFormat,
     },
+    /// Plan a taper thread: which way, every pass, where to start, what becomes of the lead.
+    ///
+    /// The job's table [thread] tells hand, form and threads per inch. Each pass is cut on the
+    /// model: push-off, seat of the slide, depth really reached. With the attachment and, where it
+    /// can be done, with the tailstock over. Returns 1 when the drawing is not expected to be met.
+    #[command(after_help = thread::HELP)]
+    Thread(ThreadArgs),
     /// Tell one taper in every form: any notation, or a standard taper's name.
     ///
     /// With the slide's reading for a run of the carriage, length along the side, and the blocks

@@ -57,6 +57,7 @@ fn main() -> ExitCode {
             overwrite,
         } => command::new(&place, example, overwrite),
         Command::Fit { sum, units, format } => command::fit(&sum, units, format),
+        Command::Thread(args) => command::thread(&args),
         Command::Taper(args) => command::taper(&args),
     };
     match done {

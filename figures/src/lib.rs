@@ -16,6 +16,7 @@
 //! | [`rehearsal`] | [`Rehearsal`](tautway_sim::rehearse::Rehearsal) | what hand moves really do |
 //! | [`regime_map`] | [`RegimeMap`](tautway_sim::record::RegimeMap) | what drag and slack do |
 //! | [`mend`](fn@mend) | [`Mend`](tautway_sim::study::Mend) | which part to mend first |
+//! | [`thread_section`], [`thread_passes`] | [`ThreadRun`](tautway_sim::thread::ThreadRun) | groove wanted and made, pass by pass |
 //! | [`spread`](fn@spread) | [`Outlook`](tautway_sim::study::Outlook) | what each way may give |
 #![warn(missing_docs)]
 
@@ -35,6 +36,7 @@ mod setup_from_above;
 mod spread;
 mod strip;
 mod surfaces;
+mod thread;
 
 pub use bore::bore;
 pub use cut::cut;
@@ -47,3 +49,4 @@ pub use rehearsal::rehearsal;
 pub use setup_from_above::{SetupView, setup_from_above, setup_plan};
 pub use spread::spread;
 pub use surfaces::surfaces;
+pub use thread::{thread_passes, thread_section};

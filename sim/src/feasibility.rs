@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::bore_room::{BoreRoom, Stretch, Wall, bar_size, gap, reach, when};
 use crate::cut::Approach;
 use crate::quantity::{Length, Quantity, Taper, Units};
-use crate::scenario::{AttachmentKind, Hand, Kind, Scenario, SpindleNose};
+use crate::scenario::{AttachmentKind, Hand, Kind, Scenario, SpindleNose, Thread};
 use crate::setup::{Rotation, Setup, Side};
 
 /// Why a way is out.
@@ -156,7 +156,8 @@ pub fn reasons(scenario: &Scenario, setup: &Setup, approach: &Approach) -> Vec<R
     if setup.side == Side::Rear && job.work.kind == Kind::Outside && !lathe.rear_post {
         out.push(Reason::NoRearPost);
     }
-    if let Some(hand) = job.thread
+    // A thread with a form is cut after the taper, which doesn't mind the hand.
+    if let Some(Thread { hand, cut: None }) = job.thread
         && setup.hand() != hand
     {
         out.push(Reason::OtherHand { cuts: setup.hand() });

@@ -39,6 +39,7 @@ pub mod gauging;
 pub mod readings;
 pub mod rehearse;
 pub mod standard_taper;
+pub mod thread;
 
 pub mod learn;
 pub mod next_test;

@@ -6,6 +6,7 @@ pub mod folder;
 pub mod json;
 pub mod rehearsal;
 mod table;
+pub mod thread;
 pub mod trials;
 
 use tautway_sim::compare::Way;

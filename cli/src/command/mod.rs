@@ -12,6 +12,7 @@ mod readings;
 mod rehearse;
 mod sheet;
 mod taper;
+mod thread;
 
 pub use check::check;
 pub use compare::compare;
@@ -25,3 +26,4 @@ pub use readings::readings;
 pub use rehearse::rehearse;
 pub use sheet::sheet;
 pub use taper::{TaperArgs, taper};
+pub use thread::thread;

@@ -14,6 +14,7 @@ mod piece;
 mod predict;
 mod readings;
 mod rehearsal;
+mod thread;
 pub mod words;
 
 pub use compare::compare;
@@ -22,6 +23,7 @@ pub use piece::{Told, piece};
 pub use predict::predict;
 pub use readings::readings;
 pub use rehearsal::rehearsal;
+pub use thread::{Told as ThreadTold, thread};
 pub use words::{short as short_name_of, way as name_of};
 
 /// Width of the page, columns.

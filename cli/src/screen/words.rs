@@ -160,7 +160,7 @@ fn travel(setup: &Setup) -> String {
 }
 
 /// How tool and spindle stand.
-fn stance(setup: &Setup) -> String {
+pub fn stance(setup: &Setup) -> String {
     let side = match (setup.kind, setup.side) {
         (Kind::Inside, Side::Front) => "front wall",
         (Kind::Inside, Side::Rear) => "rear wall",

@@ -354,7 +354,7 @@ impl<'a> Course<'a> {
     }
 
     /// Drag at `z` over its mean.
-    fn local_drag(&self, z: f64) -> f64 {
+    pub(crate) fn local_drag(&self, z: f64) -> f64 {
         let place = (z / self.stock.length).clamp(0.0, 1.0) * (self.drag.len() - 1) as f64;
         let i = (place as usize).min(self.drag.len() - 2);
         let share = place - i as f64;
@@ -365,7 +365,7 @@ impl<'a> Course<'a> {
     /// where the size is set.
     ///
     /// The bow is an arc over the usable travel, whose middle stands at the middle of the taper.
-    fn guide_error(&self, z: f64) -> f64 {
+    pub(crate) fn guide_error(&self, z: f64) -> f64 {
         let attachment = &self.scenario.lathe.attachment;
         let steeper = attachment.setting_error.middle.slope();
         let half_travel = 0.5 * attachment.guide_travel.si();
@@ -380,7 +380,7 @@ impl<'a> Course<'a> {
     ///
     /// With the edge `h` above or below the centre the radius is `sqrt(X^2 + h^2)`, so a straight
     /// path in X makes a hyperboloid: `X = sqrt(r0^2 - h^2) + dX`. Set right at the gauge plane.
-    fn height_error(&self, z: f64) -> f64 {
+    pub(crate) fn height_error(&self, z: f64) -> f64 {
         let h = self.scenario.job.tool.height.si();
         let (gauge, here) = (self.radius(self.stock.gauge_z), self.radius(z));
         self.setup.inward() * (off_centre_radius(gauge, here - gauge, h) - here)

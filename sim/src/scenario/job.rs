@@ -1,6 +1,6 @@
 //! The work and the cut: one taper, wanted once.
 
-use super::Known;
+use super::{Known, Thread};
 use crate::quantity::{
     Angle, EdgeLoad, Force, Length, Pressure, Ratio, Speed, Stiffness, Taper, Units,
 };
@@ -265,6 +265,6 @@ pub struct Job {
     pub passes: Passes,
     /// A force on the slide, if any.
     pub preload: Option<Preload>,
-    /// Hand of the thread, when the passes cut one.
-    pub thread: Option<Hand>,
+    /// The thread on it, if there is one.
+    pub thread: Option<Thread>,
 }

@@ -1,6 +1,6 @@
 //! The machine, described once: attachment, slide, spindle, and how loose each part is.
 
-use super::Known;
+use super::{Known, LeadScrew};
 use crate::quantity::{Angle, Force, Length, Ratio, Stiffness, Taper, Units};
 use crate::readings::Reads;
 use serde::Serialize;
@@ -187,6 +187,8 @@ pub struct Lathe {
     pub tailstock_spring: Known<Stiffness>,
     /// How far the tailstock goes over, and how well.
     pub tailstock: Tailstock,
+    /// Lead screw and thread dial.
+    pub lead_screw: LeadScrew,
     /// Whether there is a tool post behind the work.
     pub rear_post: bool,
     /// Step of the readout or indicator on the slide, as it shows.

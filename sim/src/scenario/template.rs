@@ -445,6 +445,14 @@ pub fn job(answers: &JobAnswers) -> String {
     page.text("# toward = \"toward the operator\"");
     page.text("# weight = \"40 lbf\"");
     page.text("\n# Better known than the table of materials: [cutting] specific_force, exponent,");
-    page.text("# push_ratio, edge_force, unevenness, patch. A thread: [thread] hand = \"right\".");
+    page.text("# push_ratio, edge_force, unevenness, patch.");
+    page.text(
+        "\n# A thread on the taper, when there is one; the diameter is then that over the crests.",
+    );
+    page.text("# [thread]");
+    page.text("# hand = \"right\"");
+    page.text("# form = \"taper pipe\"  # 60 degree, 55 degree rounded, V-0.040 and the like, own");
+    page.text("# threads_per_inch = \"11-1/2\"  # or pitch");
+    page.text("# passes = 12  # or each by its depth; all keys: tautway thread --help");
     page.0
 }

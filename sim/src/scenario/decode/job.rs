@@ -5,12 +5,12 @@ use toml::de::DeValue;
 use super::amount::Limits;
 use super::lathe::UNITS;
 use super::section::{Got, Section, Words};
-use super::work;
+use super::{thread, work};
 use crate::quantity::{Angle, Fault, Force, Length, Quantity, Speed, Units};
 use crate::scenario::defaults::{self, Edge, INCH, LBF, ToolMaterial};
 use crate::scenario::material::{MATERIALS, Material};
 use crate::scenario::{
-    Bar, Hand, Job, Kind, Passes, Preload, PreloadSource, Severity, Tool, Toward, Work,
+    Bar, Job, Kind, Passes, Preload, PreloadSource, Severity, Tool, Toward, Work,
 };
 
 /// Insert shapes with the entering angle of their usual holders, degrees [mem]; letters as in
@@ -51,11 +51,6 @@ pub(crate) const TOWARD: &Words<Toward> = &[
     (&["away from the operator", "away"], Toward::Away),
 ];
 
-const HAND: &Words<Hand> = &[
-    (&["right", "right hand"], Hand::Right),
-    (&["left", "left hand"], Hand::Left),
-];
-
 const DEPTH: Limits = Limits::POSITIVE.doubt_above(0.25 * INCH);
 const FEED: Limits = Limits::POSITIVE.doubt_above(0.05 * INCH);
 const FORCE: Limits = Limits::POSITIVE.doubt_above(1000.0 * LBF);
@@ -76,7 +71,7 @@ pub(super) fn read(top: Section<'_>, lathe_units: Units) -> Job {
     let (tool, edge, tool_material) = tool(tool_table, &work);
     let cutting = work::cutting(top.table("cutting"), &work, material, edge, surface);
     let preload = preload(top.table("preload"));
-    let thread = thread(top.table("thread"));
+    let thread = thread::read(top.table("thread"), &work);
     top.finish();
     let row = material.unwrap_or(&MATERIALS[0]);
     Job {
@@ -339,13 +334,4 @@ fn preload(table: Section<'_>) -> Option<Preload> {
         toward: toward?,
         source: source?,
     })
-}
-
-fn thread(table: Section<'_>) -> Option<Hand> {
-    if !table.is_there() {
-        return None;
-    }
-    let hand = table.word("hand", HAND).given().unwrap_or(Hand::Right);
-    table.finish();
-    Some(hand)
 }

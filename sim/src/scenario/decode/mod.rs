@@ -12,6 +12,7 @@ pub(crate) mod section;
 mod shop_tests;
 pub(crate) mod syntax;
 mod taper_readings;
+mod thread;
 pub(crate) mod work;
 
 use super::{Diagnostic, Scenario, Severity, Source};
