@@ -10,6 +10,7 @@ mod chance;
 mod compare;
 pub mod found;
 mod lathe;
+mod method;
 mod predict;
 mod readings;
 mod rehearsal;
@@ -17,6 +18,7 @@ pub mod words;
 
 pub use compare::compare;
 pub use lathe::{learned, next, tested};
+pub use method::{predict as predict_method, set_in_short, typed as typed_method};
 pub use predict::predict;
 pub use readings::readings;
 pub use rehearsal::rehearsal;
