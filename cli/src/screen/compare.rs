@@ -3,7 +3,7 @@
 use tautway_sim::caution::{NOT_AN_INSPECTION, pushes_in};
 use tautway_sim::compare::{Comparison, NOT_SEEN, Way};
 use tautway_sim::mattered::{Likely, Matter};
-use tautway_sim::method::{Advised, MethodWay};
+use tautway_sim::method::{Advised, MethodWay, effort};
 use tautway_sim::quantity::{Length, Quantity, Stiffness, Units, show};
 use tautway_sim::record::{Outcome, Run, Seat};
 use tautway_sim::scenario::{Kind, Origin, Scenario};
@@ -66,7 +66,10 @@ pub fn compare(
     if !never.is_empty() {
         page.say("  -", &forbidden(&never));
     }
-    page.line("Without the attachment:");
+    page.line(&format!(
+        "Without the attachment, which takes {} itself:",
+        effort(best).words()
+    ));
     method::others(
         &mut page,
         &methods,
@@ -210,8 +213,9 @@ pub(super) fn heading(page: &mut Page, scenario: &Scenario, units: Units) {
     page.say(
         "",
         &format!(
-            "{kind}, {} on diameter ({}), {} long, big end toward the {}, {}",
+            "{kind}, {} on diameter{} ({}), {} long, big end toward the {}, {}",
             tapers.nominal(work.taper),
+            words::steep(work.taper, units),
             tapers.band(&work.tolerance),
             words::nominal(work.length, units),
             words::end(work.big_end),
