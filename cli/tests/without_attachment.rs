@@ -40,7 +40,7 @@ fn a_long_slow_outside_taper_is_made_with_the_tailstock_over_and_says_what_to_se
         "MAKE IT THIS WAY: between centres with the tailstock set over 0.2760 in toward you.",
         "STOP IF: the dog binds",
         "centres bearing on an edge; tailstock back to zero afterwards",
-        "(the shop's rule, length times taper over two, says 0.2760 in",
+        "(the shop's rule, length times taper over 24, says the same)",
         "no lost motion, no run-in",
         "many steps",
         "With the attachment, out: needs",
@@ -113,7 +113,7 @@ fn an_attachment_that_does_the_job_stands_first_and_the_others_a_line_each() {
     );
     assert!(rest.contains("no lost motion"), "{rest}");
     assert!(rest.contains("may miss its tolerance"), "{rest}");
-    assert!(rest.contains("if you have one"), "{rest}");
+    assert!(rest.contains("an offset centre, if there is one"), "{rest}");
 
     let value: Value = serde_json::from_str(&out(
         &shop.run(&["compare", "job.toml", "--trials", "50", "--format", "json"])

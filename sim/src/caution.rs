@@ -161,6 +161,10 @@ const PUT_BACK: Caution = Caution {
     stop_if: "the next job is begun before the tailstock stands straight again",
     advice: "Set it back by a test bar or a trial cut, not by its marks.",
 };
+const BAR_RUBS_BY_HAND: Caution = Caution {
+    advice: "Try the whole stroke by hand, spindle stopped.",
+    ..BAR_RUBS
+};
 const HAND_NEAR_CHUCK: Caution = Caution {
     id: "top-slide-hand",
     short: "crank and hands clear of the chuck",
@@ -208,7 +212,7 @@ pub fn tailstock_over(scenario: &Scenario, tailstock: bool) -> Vec<Caution> {
 pub fn top_slide_over(scenario: &Scenario) -> Vec<Caution> {
     let mut all = vec![HAND_NEAR_CHUCK, TOP_SLIDE_OUT, CARRIAGE_LOCKED];
     if scenario.job.work.kind == Kind::Inside {
-        all.push(BAR_RUBS);
+        all.push(BAR_RUBS_BY_HAND);
     }
     if scenario.job.work.holding != Holding::Chuck {
         all.push(BETWEEN_CENTRES);

@@ -441,7 +441,7 @@ pub(super) fn matter(m: &Matter, tapers: words::Tapers, units: Units) -> String 
     if m.floats {
         does.push("could make it float".to_owned());
     }
-    if m.taper * 12.0 >= 5e-5 {
+    if m.taper * 12.0 >= 5e-5 && tapers.tells(m.taper) {
         does.push(format!("taper +-{}", tapers.difference(m.taper)));
     }
     if m.size > NOT_SEEN {

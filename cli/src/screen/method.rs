@@ -146,8 +146,11 @@ pub(super) fn others(
 ) {
     let (can, out): (Vec<&MethodWay>, Vec<&MethodWay>) =
         methods.iter().partition(|way| way.out.is_empty());
+    let tailstock = can.iter().any(|way| way.method == Method::Tailstock);
     for way in can {
-        if Some(way.method) != taken {
+        // An offset centre that can stand in for the tailstock is told with it.
+        let told_before = way.method == Method::OffsetCentre && tailstock;
+        if Some(way.method) != taken && !told_before {
             page.say("  -", &line(told, way, best));
         }
     }
@@ -281,22 +284,28 @@ fn to_set(told: &Told<'_>, setting: &Setting) -> Vec<(&'static str, String)> {
     let tapers = told.tapers();
     match setting {
         Setting::Offset(set) => {
-            let off = set.rule - set.over;
-            let (step, step_words) = match units {
-                Units::Inch => (25.4e-6, "0.001 in"),
-                Units::Metric => (1e-5, "0.01 mm"),
+            let (step, step_words, rule) = match units {
+                Units::Inch => (25.4e-6, "0.001 in", "over 24"),
+                Units::Metric => (1e-5, "0.01 mm", "over two"),
+            };
+            let (over, by_rule) = (
+                words::height(set.over, units),
+                words::height(set.rule, units),
+            );
+            let says = if over == by_rule {
+                "says the same".to_owned()
+            } else {
+                let more = words::height(set.rule - set.over, units);
+                format!("says {by_rule}, {more} too much")
             };
             let mut told = vec![(
                 "Set over",
                 format!(
-                    "{} {} by an indicator on the quill, for {} between the points of the centres \
-                     (the shop's rule, length times taper over two, says {}: {} more). {step_words} \
+                    "{over} {} by an indicator on the quill, for {} between the points of the \
+                     centres (the shop's rule, length times taper {rule}, {says}). {step_words} \
                      there is {} of taper.",
-                    words::height(set.over, units),
                     toward(set),
                     words::length(set.between, units),
-                    words::height(set.rule, units),
-                    words::height(off, units),
                     tapers.show(set.taper_per_offset * step),
                 ),
             )];
@@ -389,6 +398,12 @@ fn taper_in_short(told: &Told<'_>, way: &MethodWay, outcome: &Outcome) -> String
     text
 }
 
+/// Whether an offset centre could go as far.
+fn offset_centre(told: &Told<'_>, set: &Offset) -> bool {
+    let has = told.scenario.lathe.tailstock.offset_centre;
+    has.is_none_or(|has| has.si() >= set.over)
+}
+
 fn finish(setting: &Setting, outcome: &Outcome, units: Units) -> String {
     let waves = if outcome.waves <= NOT_SEEN {
         "steady, no waves you would see".to_owned()
@@ -406,6 +421,10 @@ fn finish(setting: &Setting, outcome: &Outcome, units: Units) -> String {
 /// What it takes to set up and to put back.
 fn effort(way: &MethodWay, told: &Told<'_>) -> String {
     let steps = match (way.method, &way.setting) {
+        (Method::Tailstock, Some(Setting::Offset(set))) if offset_centre(told, set) => {
+            "centres and dog, offset by indicator, and back to zero after; an offset centre, if \
+             there is one, does the same and leaves the tailstock where it is"
+        }
         (Method::Tailstock, _) => "centres and dog, offset by indicator, and back to zero after",
         (Method::OffsetCentre, _) => "centres and dog, offset by indicator; the tailstock stays",
         (Method::TopSlide, Some(Setting::Swivel(set))) if set.set_by == SetBy::Marks => {

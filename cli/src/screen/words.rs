@@ -99,6 +99,12 @@ impl Tapers {
         self.show(ratio.abs())
     }
 
+    /// Whether a difference shows at all in so many digits.
+    pub fn tells(&self, ratio: f64) -> bool {
+        self.bare(ratio)
+            .contains(|c: char| ('1'..='9').contains(&c))
+    }
+
     /// A signed tolerance: `+0.000 -0.030 in/ft`.
     pub fn band(&self, band: &Band<Taper>) -> String {
         let end = |v: f64, zero: char| {

@@ -142,8 +142,8 @@ impl Obstacle {
         match *self {
             Self::OutsideOnly => "outside work only".to_owned(),
             Self::NeedsCentres => {
-                "the piece has to run between centres (between_centres in the job says how long, \
-                 if it can)"
+                "the piece has to run between centres: between_centres in the job says how long, \
+                 if it can"
                     .to_owned()
             }
             Self::OverTooFar { needs, has } => {
@@ -162,11 +162,9 @@ impl Obstacle {
                 length(needs),
                 length(most)
             ),
-            Self::TooLong { needs, most } => format!(
-                "{} of edge in the cut at once, and above {} it chatters",
-                length(needs),
-                length(most)
-            ),
+            Self::TooLong { needs, .. } => {
+                format!("{} of edge in the cut at once chatters", length(needs))
+            }
         }
     }
 }
