@@ -2,6 +2,7 @@
 
 mod lathe;
 mod method;
+mod piece;
 
 use std::path::PathBuf;
 
@@ -12,6 +13,7 @@ use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 use crate::command::{Sum, TaperArgs};
 pub use lathe::{LatheCommand, WriteArgs};
 pub use method::MethodArg;
+pub use piece::PieceArgs;
 
 /// Says which way to make a taper cut on a worn manual lathe with a taper attachment, and what
 /// taper, size and surface to expect.
@@ -146,6 +148,14 @@ pub enum Command {
         #[command(flatten)]
         sheet: SheetArgs,
     },
+    /// Tell what a finished piece says: its taper and size, and what most likely made it so.
+    ///
+    /// Stories of one trouble each (guide set wrong, started too close, slide floating, long bar,
+    /// tool off centre, headstock out, foot loose, run-out, bowed guide) are cut many times on
+    /// lathes like yours, and the readings looked up among what comes of them. With it comes the
+    /// cheapest look that would tell the two likeliest apart.
+    #[command(after_help = piece::HELP)]
+    Piece(PieceArgs),
     /// Read the files and tell every fault, with its place and what would be right.
     ///
     /// Nothing is run. Any file the program reads: job (with the lathe it names), lathe, readings,

@@ -50,6 +50,7 @@ fn main() -> ExitCode {
             None => command::predict(&job, choice, &answer, &spread, trial),
         },
         Command::Sheet { job, choice, sheet } => command::sheet(&job, choice, &sheet),
+        Command::Piece(args) => command::piece(&args),
         Command::Check { file, format } => command::check(&file, format),
         Command::Readings { file, answer } => command::readings(&file, &answer),
         Command::Rehearse { moves, answer } => command::rehearse(&moves, &answer),

@@ -10,6 +10,7 @@
 //! | [`setup_plan`] | the same | the same, for a page with words of its own |
 //! | [`lost_motion`] | [`ReversalLoop`](tautway_sim::record::ReversalLoop) | where the slide stands still |
 //! | [`cut`] | [`Run`](tautway_sim::record::Run) | slack, seat and forces along the last cut |
+//! | [`bore`](fn@bore) | [`BoreRoom`](tautway_sim::bore_room::BoreRoom) | the bar where it comes closest |
 //! | [`surfaces`] | several [`Run`](tautway_sim::record::Run)s | what each way leaves |
 //! | [`readings`](fn@readings) | [`Evaluation`](tautway_sim::readings::Evaluation) | readings off their line |
 //! | [`rehearsal`] | [`Rehearsal`](tautway_sim::rehearse::Rehearsal) | what hand moves really do |
@@ -18,6 +19,7 @@
 //! | [`spread`](fn@spread) | [`Outlook`](tautway_sim::study::Outlook) | what each way may give |
 #![warn(missing_docs)]
 
+mod bore;
 mod chart;
 mod cut;
 mod drawing;
@@ -34,6 +36,7 @@ mod spread;
 mod strip;
 mod surfaces;
 
+pub use bore::bore;
 pub use cut::cut;
 pub use drawing::{Drawing, PngError};
 pub use lost_motion::lost_motion;

@@ -25,6 +25,7 @@ pub mod surface;
 pub mod measure;
 pub mod record;
 
+pub mod bore_room;
 pub mod caution;
 pub mod compare;
 pub mod drag_map;
@@ -42,5 +43,6 @@ pub mod standard_taper;
 
 pub mod learn;
 pub mod next_test;
+pub mod piece;
 pub mod sheet;
 pub mod shop_tests;

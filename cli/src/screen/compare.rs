@@ -1,5 +1,6 @@
 //! The first screen: which way, and what it costs to cut another.
 
+use tautway_sim::bore_room::bar_size;
 use tautway_sim::caution::{NOT_AN_INSPECTION, pushes_in};
 use tautway_sim::compare::{Comparison, NOT_SEEN, Way};
 use tautway_sim::mattered::{Likely, Matter};
@@ -250,6 +251,9 @@ pub(super) fn recommended(page: &mut Page, label: &str, told: &Told<'_>, way: &W
     }
     page.gap();
     page.say("Start", &start(way, units));
+    if let Some(room) = way.room.as_ref().and_then(|room| words::room(room, units)) {
+        page.say("Bar:", &format!("{room}."));
+    }
     page.say("Aim", &aim(told, run, way, tried));
     page.say(
         "Size:",
@@ -470,10 +474,20 @@ fn mend(
     }
     let tip = Stiffness::from_si(best.tip_spring).show(units);
     if best.gives.bar >= 0.5 {
+        let thicker = best.room.as_ref().and_then(|room| {
+            let (bar, share) = (room.thickest.common?, room.thickest.stiffness?);
+            (share > 1.1).then(|| {
+                format!(
+                    " A bar of {} would still clear the bore, {share:.1} times as stiff.",
+                    bar_size(bar, units)
+                )
+            })
+        });
         return format!(
             "the bar is the weak link: {:.0} % of all that gives way ({tip} at the tip). A shorter \
-             or thicker one does more than anything in the drive.",
-            100.0 * best.gives.bar
+             or thicker one does more than anything in the drive.{}",
+            100.0 * best.gives.bar,
+            thicker.unwrap_or_default()
         );
     }
     if let Some(words) = spread.and_then(chance::mend) {

@@ -6,7 +6,7 @@ impl Course<'_> {
     /// The same cut with the force of the chip times these factors, at places this far apart from
     /// the headstock-side end on, m.
     pub fn times(mut self, spacing: f64, factors: &[f64]) -> Self {
-        self.hardness = self.hardness.times(self.length, spacing, factors);
+        self.hardness = self.hardness.times(self.length(), spacing, factors);
         self
     }
 }

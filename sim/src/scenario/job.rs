@@ -148,6 +148,8 @@ pub struct Bar {
     pub diameter: Length,
     /// Sticking out of the holder.
     pub stick_out: Length,
+    /// How far the cutting edge stands out of the bar's side, if given.
+    pub edge_out: Option<Length>,
     /// Carbide instead of steel.
     pub carbide: bool,
     /// Real spring over that of a perfectly clamped bar.

@@ -429,7 +429,11 @@ pub fn job(answers: &JobAnswers) -> String {
             of(&answers.bar_diameter),
             of(&answers.bar_stick_out)
         );
-        page.bare("bar", &bar, "");
+        page.bare(
+            "bar",
+            &bar,
+            "and edge_out: how far the edge stands out of its side",
+        );
     }
     page.text("# Also known here: material, edge_radius, height, swing_left.");
     page.text("\n[passes]");

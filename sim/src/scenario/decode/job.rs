@@ -141,8 +141,8 @@ fn tool(table: Section<'_>, work: &Work) -> (Tool, Option<Edge>, ToolMaterial) {
     (tool, edge, material)
 }
 
-/// A bar that nobody measured is taken as six tenths of the least bore, an inch longer than the
-/// taper [guess], and said so.
+/// A bar that nobody measured is taken as six tenths of the least bore, long enough to reach
+/// through it with an inch and a half of run-in where there is room [guess], and said so.
 fn bar(table: &Section<'_>, work: &Work) -> Option<Bar> {
     let bar = table.table("bar");
     let assume = bar.is_left_open() && work.kind == Kind::Inside;
@@ -152,7 +152,14 @@ fn bar(table: &Section<'_>, work: &Work) -> Option<Bar> {
     let (_, small) = work.end_diameters();
     let read = Bar {
         diameter: bar_size(&bar, "diameter", 0.6 * small.si()),
-        stick_out: bar_size(&bar, "stick_out", work.length.si() + INCH),
+        stick_out: bar_size(
+            &bar,
+            "stick_out",
+            work.length.si() + work.beyond.si() + work.room_headstock.si().min(1.5 * INCH),
+        ),
+        edge_out: bar
+            .quantity("edge_out", Limits::POSITIVE.doubt_above(INCH))
+            .given(),
         carbide: bar.word("material", BAR_MATERIAL).given().unwrap_or(false),
         holder_factor: bar.known(
             "holder_factor",

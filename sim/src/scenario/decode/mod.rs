@@ -89,7 +89,7 @@ pub fn decode_shop_tests(
 /// Every fault of the text, and the warnings, in reading order.
 pub fn decode_finished(
     finished: Source<'_>,
-) -> Result<(crate::learn::Gauged, Vec<Diagnostic>), Vec<Diagnostic>> {
+) -> Result<(crate::piece::Piece, Vec<Diagnostic>), Vec<Diagnostic>> {
     let text = syntax::parse(finished);
     let reading = Reading::new(finished);
     let read = finished::read(Section::top(&reading, &text.table));

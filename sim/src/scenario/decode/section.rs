@@ -140,7 +140,7 @@ impl<'a> Section<'a> {
         section
     }
 
-    fn wrong_type(
+    pub fn wrong_type(
         &self,
         key: &str,
         value: &DeValue<'_>,
