@@ -1,6 +1,7 @@
 //! What can be typed after the program's name, and the help that teaches it.
 
 mod lathe;
+mod method;
 mod piece;
 mod thread;
 
@@ -12,6 +13,7 @@ use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 
 use crate::command::{Sum, TaperArgs};
 pub use lathe::{LatheCommand, WriteArgs};
+pub use method::MethodArg;
 pub use piece::PieceArgs;
 pub use thread::ThreadArgs;
 
@@ -125,6 +127,9 @@ pub enum Command {
         answer: AnswerArgs,
         #[command(flatten)]
         spread: SpreadArgs,
+        /// A way without the attachment instead.
+        #[arg(long, value_enum, conflicts_with_all = ["side", "feed", "rotation", "trial", "start"])]
+        method: Option<MethodArg>,
         /// Make the cut of this one trial, with the numbers drawn in it, instead of the middle's.
         #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..1 << 40))]
         trial: Option<u64>,

@@ -43,8 +43,12 @@ fn main() -> ExitCode {
             choice,
             answer,
             spread,
+            method,
             trial,
-        } => command::predict(&job, choice, &answer, &spread, trial),
+        } => match method {
+            Some(method) => command::method(&job, method.into(), &answer, &spread),
+            None => command::predict(&job, choice, &answer, &spread, trial),
+        },
         Command::Sheet { job, choice, sheet } => command::sheet(&job, choice, &sheet),
         Command::Piece(args) => command::piece(&args),
         Command::Check { file, format } => command::check(&file, format),

@@ -11,6 +11,7 @@ use crate::feasibility::{Reason, guide_needed, reasons};
 use crate::machine::preload::Hold;
 use crate::mattered::unsteady;
 use crate::measure::{gauge, measure};
+use crate::method::{MethodWay, methods};
 use crate::quantity::{Length, Quantity};
 use crate::record::{Measures, Run};
 use crate::scenario::Scenario;
@@ -118,8 +119,10 @@ pub struct Way {
 /// All ways of one job on one lathe, best first, those that are out at the end.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Comparison {
-    /// The ways.
+    /// The ways with the attachment.
     pub ways: Vec<Way>,
+    /// The ways without it, best first, those that are out at the end.
+    pub methods: Vec<MethodWay>,
     /// Seed of the work's unevenness.
     pub seed: u64,
     /// Version of the program.
@@ -127,7 +130,7 @@ pub struct Comparison {
 }
 
 impl Comparison {
-    /// The way to take, if there is one.
+    /// The way to take with the attachment, if there is one.
     pub fn best(&self) -> Option<&Way> {
         self.ways
             .first()
@@ -200,6 +203,7 @@ pub fn compare_with(
     });
     Some(Comparison {
         ways,
+        methods: methods(scenario, options),
         seed: options.seed,
         version: env!("CARGO_PKG_VERSION"),
     })

@@ -12,6 +12,8 @@ use crate::setup::{Rotation, Setup, Side};
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 #[serde(tag = "reason", rename_all = "snake_case")]
 pub enum Reason {
+    /// The lathe has no taper attachment.
+    NoAttachment,
     /// The tool's back would meet the work.
     Rubs,
     /// Reverse can unscrew the chuck. Never a mere warning.
@@ -75,6 +77,7 @@ impl Reason {
     pub fn words(&self, units: Units) -> String {
         let length = |m: f64| Length::from_si(m).show(units);
         match *self {
+            Self::NoAttachment => "this lathe has no taper attachment".to_owned(),
             Self::Rubs => "the tool would rub with its back".to_owned(),
             Self::ChuckUnscrews => {
                 "reverse can unscrew a screwed-on chuck: not unless it is positively locked"
@@ -142,6 +145,9 @@ pub fn guide_needed(scenario: &Scenario, approach: &Approach) -> f64 {
 /// Everything that stands in the way of a setup; empty if it can be cut.
 pub fn reasons(scenario: &Scenario, setup: &Setup, approach: &Approach) -> Vec<Reason> {
     let Scenario { lathe, job } = scenario;
+    if !lathe.attachment.fitted {
+        return vec![Reason::NoAttachment];
+    }
     let mut out = Vec::new();
     if !setup.cuts() {
         out.push(Reason::Rubs);

@@ -31,6 +31,7 @@ pub mod compare;
 pub mod drag_map;
 pub mod feasibility;
 pub mod mattered;
+pub mod method;
 pub mod spread;
 pub mod study;
 

@@ -31,7 +31,9 @@ pub fn of(answer: &Answer<'_>, progress: &Progress) -> Vec<Figure> {
     let units = answer.units;
     let mut figures = Vec::new();
     let mut add = |name: String, drawing| figures.push(Figure { name, drawing });
-    let Some(first) = answer.ways.first() else {
+    // Every figure is of the attachment.
+    let first = answer.ways.first();
+    let Some(first) = first.filter(|_| scenario.lathe.attachment.fitted) else {
         return figures;
     };
     let work = &scenario.job.work;

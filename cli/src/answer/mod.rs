@@ -12,6 +12,7 @@ pub mod trials;
 use tautway_sim::compare::Way;
 use tautway_sim::cut::Options;
 use tautway_sim::mattered::Likely;
+use tautway_sim::method::MethodWay;
 use tautway_sim::quantity::Units;
 
 use crate::arguments::{AnswerArgs, Format};
@@ -20,7 +21,7 @@ use crate::interrupt;
 use crate::progress::Progress;
 use crate::terminal;
 use crate::texts::Read;
-use crate::trials::Spread;
+use crate::trials::{MethodTried, Spread};
 use folder::Sheet;
 
 /// What was found, with all that its forms need.
@@ -29,6 +30,10 @@ pub struct Answer<'a> {
     pub read: &'a Read,
     /// The ways, best first; one way of a prediction.
     pub ways: &'a [&'a Way],
+    /// The ways without the attachment, best first; none in a prediction.
+    pub methods: &'a [MethodWay],
+    /// Those on many lathes.
+    pub methods_tried: &'a [MethodTried],
     /// How sure the first way is, one number at a time.
     pub likely: Option<&'a Likely>,
     /// Many lathes like this one.

@@ -80,6 +80,8 @@ pub fn predict(
     Answer {
         read: &read,
         ways: &[&way],
+        methods: &[],
+        methods_tried: &[],
         likely: likely.as_ref(),
         spread: found.as_ref(),
         part: None,

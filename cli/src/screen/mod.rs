@@ -10,6 +10,7 @@ mod chance;
 mod compare;
 pub mod found;
 mod lathe;
+mod method;
 mod piece;
 mod predict;
 mod readings;
@@ -19,6 +20,7 @@ pub mod words;
 
 pub use compare::compare;
 pub use lathe::{learned, next, tested};
+pub use method::{predict as predict_method, set_in_short, typed as typed_method};
 pub use piece::{Told, piece};
 pub use predict::predict;
 pub use readings::readings;

@@ -3,10 +3,13 @@
 use tautway_sim::bore_room::{self, BoreRoom, FREE, when};
 use tautway_sim::compare::{NOT_SEEN, Way};
 use tautway_sim::mattered::Matter;
-use tautway_sim::quantity::{Force, Length, Quantity, Taper, Units};
+use tautway_sim::quantity::{Angle, Force, Length, Quantity, Taper, Units};
 use tautway_sim::record::{Measures, Outcome, Run, Seat};
 use tautway_sim::scenario::{Band, End, Kind, Scenario};
 use tautway_sim::setup::{Face, Feed, Press, Pull, Rotation, Setup, Side};
+
+/// From this taper on people think in degrees: 4 in/ft, past any guide.
+const STEEP: f64 = 1.0 / 3.0;
 
 /// A length in the person's units.
 pub fn length(m: f64, units: Units) -> String {
@@ -97,6 +100,12 @@ impl Tapers {
         self.show(ratio.abs())
     }
 
+    /// Whether a difference shows at all in so many digits.
+    pub fn tells(&self, ratio: f64) -> bool {
+        self.bare(ratio)
+            .contains(|c: char| ('1'..='9').contains(&c))
+    }
+
     /// A signed tolerance: `+0.000 -0.030 in/ft`.
     pub fn band(&self, band: &Band<Taper>) -> String {
         let end = |v: f64, zero: char| {
@@ -130,6 +139,17 @@ impl Tapers {
             self.unit
         )
     }
+}
+
+/// A steep taper's angle too, as a top slide is set: ", 45 deg per side".
+pub fn steep(taper: Taper, units: Units) -> String {
+    if taper.si() < STEEP {
+        return String::new();
+    }
+    format!(
+        ", {} per side",
+        Angle::from_si(taper.half_angle()).show(units)
+    )
 }
 
 /// The way to cut, whole: "bore from the inside out (toward the tailstock), front wall, tool face

@@ -4,6 +4,7 @@
 //! by `-pull * slope` a metre of carriage, and a guide that is set right stands still.
 
 mod approach;
+mod hand;
 mod load;
 mod pass;
 mod stock;

@@ -491,6 +491,15 @@ impl Scenario {
             "evenness of the feed by hand",
             &mut top_slide.hand_feed,
         );
+        if self.job.tool.bar.is_none() {
+            // With a bar it stands among the others.
+            add(
+                49,
+                "tool.swing_left",
+                "slack of the top slide's gib left at touch-off",
+                &mut self.job.tool.swing_left,
+            );
+        }
         if let Some(between) = &mut self.job.work.between_centres {
             add(
                 59,

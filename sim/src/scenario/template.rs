@@ -15,6 +15,8 @@ pub struct LatheAnswers {
     pub units: Units,
     /// One word for the whole machine.
     pub condition: Option<Condition>,
+    /// There is no taper attachment: what is said of it says nothing.
+    pub no_attachment: bool,
     /// Telescoping or plain.
     pub kind: Option<AttachmentKind>,
     /// All slack along the cross-slide.
@@ -51,6 +53,7 @@ impl Default for LatheAnswers {
             name: "the worn 15 inch lathe".to_owned(),
             units: Units::Inch,
             condition: Some(Condition::Worn),
+            no_attachment: false,
             kind: Some(AttachmentKind::Telescoping),
             slack: text("0.064 in +- 0.008 in"),
             foot_slack: text("0.015 in"),
@@ -231,41 +234,11 @@ pub fn lathe(answers: &LatheAnswers) -> String {
     });
     page.line("condition", condition, "good, ordinary, worn or junk");
     page.text("\n[attachment]");
-    let kind = answers.kind.map_or(DONT_KNOW, |k| match k {
-        AttachmentKind::Telescoping => "telescoping",
-        AttachmentKind::Plain => "plain",
-    });
-    page.line(
-        "kind",
-        kind,
-        "telescoping: the cross dial works; plain: the nut is let go; or none",
-    );
-    page.open(
-        "slack",
-        answers.slack.as_ref(),
-        "all of it along the cross-slide (test 1)",
-    );
-    page.open(
-        "foot_slack",
-        answers.foot_slack.as_ref(),
-        "foot and rod, along the bed (test 2)",
-    );
-    page.open(
-        "drive_spring",
-        answers.drive_spring.as_ref(),
-        "whole drive, seated (test 5)",
-    );
-    page.open(
-        "guide_travel",
-        answers.guide_travel.as_ref(),
-        "usable, along the guide",
-    );
-    page.open("steepest", answers.steepest.as_ref(), "on diameter");
-    page.text(
-        "# Parts, if measured (test 3): shoe_slack, thrust_slack, nut_slack. Also known here:",
-    );
-    page.text("# foot_spring, bar_drag, shoe_spring, screw_spring, screw_push_share, guide_end,");
-    page.text("# setting_error, guide_bow.");
+    if answers.no_attachment {
+        page.line("kind", "none", "telescoping, plain or none");
+    } else {
+        attachment(&mut page, answers);
+    }
     page.text("\n[slide]");
     page.open(
         "drag",
@@ -313,6 +286,44 @@ pub fn lathe(answers: &LatheAnswers) -> String {
     page.text("# setover_error, centre_height, seating, offset_centre;");
     page.text("# [measured], which `tautway lathe` writes: what gave each number.");
     page.0
+}
+
+fn attachment(page: &mut Page, answers: &LatheAnswers) {
+    let kind = answers.kind.map_or(DONT_KNOW, |k| match k {
+        AttachmentKind::Telescoping => "telescoping",
+        AttachmentKind::Plain => "plain",
+    });
+    page.line(
+        "kind",
+        kind,
+        "telescoping: the cross dial works; plain: the nut is let go; or none",
+    );
+    page.open(
+        "slack",
+        answers.slack.as_ref(),
+        "all of it along the cross-slide (test 1)",
+    );
+    page.open(
+        "foot_slack",
+        answers.foot_slack.as_ref(),
+        "foot and rod, along the bed (test 2)",
+    );
+    page.open(
+        "drive_spring",
+        answers.drive_spring.as_ref(),
+        "whole drive, seated (test 5)",
+    );
+    page.open(
+        "guide_travel",
+        answers.guide_travel.as_ref(),
+        "usable, along the guide",
+    );
+    page.open("steepest", answers.steepest.as_ref(), "on diameter");
+    page.text(
+        "# Parts, if measured (test 3): shoe_slack, thrust_slack, nut_slack. Also known here:",
+    );
+    page.text("# foot_spring, bar_drag, shoe_spring, screw_spring, screw_push_share, guide_end,");
+    page.text("# setting_error, guide_bow.");
 }
 
 /// A job file from what is known.

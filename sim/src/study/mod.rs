@@ -16,6 +16,7 @@ mod summary;
 
 pub use first_order::{Checked, check_first_order};
 pub use mend::{Mend, MendDesign, MendNumber, MendPart, SIZE, TAPER, WAVES, decides};
+pub(crate) use quantity::distribution_of;
 pub use quantity::{Part, RangeFault, Uncertain};
 pub use summary::{Chance, Outlook, WayOutlook, deciding, outlook};
 
