@@ -34,6 +34,8 @@ pub mod mattered;
 pub mod spread;
 pub mod study;
 
+pub mod advice;
+
 pub mod cone;
 pub mod gauging;
 pub mod readings;
