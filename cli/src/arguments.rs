@@ -11,7 +11,7 @@ use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 
 use crate::command::{Sum, TaperArgs};
-pub use change::{ModifyArgs, PreloadArgs};
+pub use change::{ModifyArgs, PreloadArgs, TryArgs};
 pub use lathe::{LatheCommand, WriteArgs};
 pub use piece::PieceArgs;
 

@@ -80,7 +80,11 @@ fn a_wrong_file_is_pointed_at() {
     let good = shop.read("short-start.gauged");
     for (from, to, says) in [
         ("job = \"tapered-socket.toml\"\n", "", "names no job"),
-        ("diameter_off = \"0.0003 in\"\n", "", "`diameter_off` is missing"),
+        (
+            "diameter_off = \"0.0003 in\"\n",
+            "",
+            "`diameter_off` is missing",
+        ),
         ("[\"0.75 in\", \"2.3759 in\"]", "[\"0.75 in\"]", "a pair"),
         (
             "\"0.75 in\", \"2.3759 in\"",

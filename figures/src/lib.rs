@@ -16,10 +16,13 @@
 //! | [`rehearsal`] | [`Rehearsal`](tautway_sim::rehearse::Rehearsal) | what hand moves really do |
 //! | [`regime_map`] | [`RegimeMap`](tautway_sim::record::RegimeMap) | what drag and slack do |
 //! | [`mend`](fn@mend) | [`Mend`](tautway_sim::study::Mend) | which part to mend first |
+//! | [`preload`](fn@preload) | [`PreloadAdvice`](tautway_sim::advice::preload::PreloadAdvice) | what a force on the slide does |
+//! | [`changes`](fn@changes) | [`Bought`](tautway_sim::advice::gain::Bought) | what changes buy |
 //! | [`spread`](fn@spread) | [`Outlook`](tautway_sim::study::Outlook) | what each way may give |
 #![warn(missing_docs)]
 
 mod bore;
+mod changes;
 mod chart;
 mod cut;
 mod drawing;
@@ -27,6 +30,7 @@ mod font;
 mod ink;
 mod lost_motion;
 mod mend;
+mod preload;
 mod readings;
 mod regime_map;
 mod rehearsal;
@@ -37,10 +41,12 @@ mod strip;
 mod surfaces;
 
 pub use bore::bore;
+pub use changes::changes;
 pub use cut::cut;
 pub use drawing::{Drawing, PngError};
 pub use lost_motion::lost_motion;
 pub use mend::mend;
+pub use preload::preload;
 pub use readings::readings;
 pub use regime_map::regime_map;
 pub use rehearsal::rehearsal;

@@ -58,7 +58,8 @@ fn the_slide_stands_where_the_closed_form_says_under_any_force_in_either_directi
                 let out = most * f64::from(i) / f64::from(FORCES);
                 // In air the slide then jumps from face to face, and less slack than depth shows
                 // where it was touched off.
-                let jumps = (bare.machine.drag.hand()..slide.starts()).contains(&(-pull.sign() * out));
+                let jumps =
+                    (bare.machine.drag.hand()..slide.starts()).contains(&(-pull.sign() * out));
                 if near_a_change(&slide, set, out) || (jumps && bare.machine.drive.slack < set) {
                     continue;
                 }

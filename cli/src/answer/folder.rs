@@ -81,13 +81,21 @@ fn is_ours(name: &OsStr) -> bool {
         "txt" => stem == "report",
         "json" | "csv" => matches!(
             stem,
-            "comparison" | "prediction" | "rehearsal" | "trials" | "study"
+            "comparison" | "prediction" | "rehearsal" | "trials" | "study" | "preload" | "changes"
         ),
         "jsonl" => stem == "trials",
         "svg" | "png" => {
             matches!(
                 stem,
-                "setup" | "lost-motion" | "surfaces" | "spread" | "mend" | "drag-map" | "rehearsal"
+                "setup"
+                    | "lost-motion"
+                    | "surfaces"
+                    | "spread"
+                    | "mend"
+                    | "drag-map"
+                    | "rehearsal"
+                    | "preload"
+                    | "changes"
             ) || stem.starts_with("cut-")
         }
         _ => false,

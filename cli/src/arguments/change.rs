@@ -13,11 +13,9 @@ use super::{Choice, Format, To};
 /// The force is found on many lathes like yours, each uncertain number drawn from its range; it
 /// must hold in the run-in and over the whole cut. Returns 1 when no preload can be advised.
 #[derive(Args, Debug)]
-#[command(
-    after_help = "Examples:\n  tautway preload job.toml\n  \
+#[command(after_help = "Examples:\n  tautway preload job.toml\n  \
                   tautway preload job.toml --bore \"1-1/4 in\" --pressure \"60 psi\"\n  \
-                  tautway preload job.toml --spring \"50 lbf\" --rate \"5 lbf/in\""
-)]
+                  tautway preload job.toml --spring \"50 lbf\" --rate \"5 lbf/in\"")]
 pub struct PreloadArgs {
     /// The job file. The lathe file it names is looked for beside it.
     pub job: PathBuf,

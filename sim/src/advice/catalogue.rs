@@ -16,13 +16,11 @@ use crate::scenario::{
 use crate::setup::{Feed, Setup};
 
 use super::change::{Arrangement, Change, Effect, SlackOf, Undone};
-use super::source::{LINE, Suits, cylinders, offers};
+use super::source::{Suits, cylinders, offers};
 use super::window::Window;
 
 /// Steel bars that a shop has, in and mm (common practice, no source).
-const BARS_INCH: [f64; 10] = [
-    0.375, 0.5, 0.625, 0.75, 1.0, 1.25, 1.5, 1.75, 2.0, 2.5,
-];
+const BARS_INCH: [f64; 10] = [0.375, 0.5, 0.625, 0.75, 1.0, 1.25, 1.5, 1.75, 2.0, 2.5];
 const BARS_MM: [f64; 9] = [8.0, 10.0, 12.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0];
 /// Of the least hole, what a bar may fill and still leave room for chips (a guess).
 const FILLS: f64 = 0.75;
@@ -43,6 +41,8 @@ pub struct Holds {
     pub force: f64,
     /// Window.
     pub window: Window,
+    /// Pressure of the shop's line, Pa.
+    pub line: f64,
 }
 
 /// Every change that applies, cheapest first. `hold` is a preload that would do, if any would.
@@ -435,7 +435,7 @@ fn preloads(now: &Arrangement, hold: Holds) -> Vec<Change> {
             },
         }],
     )];
-    let fits = offers(&cylinders(job.units), &hold.window, hold.force, LINE)
+    let fits = offers(&cylinders(job.units), &hold.window, hold.force, hold.line)
         .into_iter()
         .find(|offer| matches!(offer.suits, Suits::Well | Suits::Strong));
     if let Some(offer) = fits {

@@ -265,7 +265,11 @@ fn times([low, middle, high]: [f64; 3], [least, likely, most]: [f64; 3]) -> [f64
     let above = share(high, middle).hypot(share(most, likely));
     let to = middle * likely;
     let bottom = to * (1.0 - below);
-    [if low >= 0.0 { bottom.max(0.0) } else { bottom }, to, to * (1.0 + above)]
+    [
+        if low >= 0.0 { bottom.max(0.0) } else { bottom },
+        to,
+        to * (1.0 + above),
+    ]
 }
 
 fn down_to(range: [f64; 3], to: [f64; 3]) -> [f64; 3] {

@@ -99,12 +99,10 @@ fn point(force: f64, ways: Vec<&WayOfTrial>) -> Result<ForcePoint, CoverageFault
         })
     };
     let chance = |so: &dyn Fn(&WayOfTrial) -> bool| {
-        chance(ways.iter().filter(|way| so(way)).count(), ways.len()).ok_or(
-            CoverageFault::TooFew {
-                trials: 0,
-                least: 1,
-            },
-        )
+        chance(ways.iter().filter(|way| so(way)).count(), ways.len()).ok_or(CoverageFault::TooFew {
+            trials: 0,
+            least: 1,
+        })
     };
     Ok(ForcePoint {
         force,

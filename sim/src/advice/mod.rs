@@ -10,6 +10,7 @@ pub mod catalogue;
 pub mod change;
 pub mod force_scan;
 pub mod gain;
+pub mod preload;
 pub mod seat;
 pub mod source;
 pub mod window;
