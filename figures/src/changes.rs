@@ -13,7 +13,7 @@ use crate::{
 };
 
 /// Between the columns, px.
-const GAP: f64 = 22.0;
+const GAP: f64 = 40.0;
 /// Height of a row's ground and of the bar on it, px.
 const HIGH: (f64, f64) = (28.0, 14.0);
 const SMALL: f64 = 17.0;
@@ -69,7 +69,7 @@ pub fn changes(bought: &Bought, order: &[usize], names: &[String], units: Units)
             y += 8.0;
         }
     }
-    ink.captioned("changes", y, &caption(bought))
+    ink.captioned("changes", y, &caption(bought, rows.len()))
 }
 
 fn measures(bought: &Bought, rows: &[(&Tried, &str)], units: Units) -> [Measure; 4] {
@@ -220,12 +220,19 @@ fn whisker(ink: &mut Ink, (from, to): Place, y: f64) {
     }
 }
 
-fn caption(bought: &Bought) -> String {
+fn caption(bought: &Bought, shown: usize) -> String {
+    let single = bought.tried.iter().filter(|t| t.changes.len() == 1).count();
+    let rest = match single.saturating_sub(shown) {
+        0 => String::new(),
+        rest => {
+            format!(" Tried besides, and left out: {rest} that gain less or nothing one would see.")
+        }
+    };
     format!(
         "Each change by itself, cut on the same {} lathes before and after; the one that gains most \
          stands first. Strong line: before. Ring: after. Blue better, vermilion worse, grey: the \
          difference may be chance. Thin line: 95 % interval of the difference. All are means over \
-         the lathes.",
+         the lathes.{rest}",
         bought.trials
     )
 }

@@ -16,7 +16,7 @@ use crate::{
     chart::{Axis, BELOW, Curve, LEFT, Plot},
     font,
     ink::{Anchor, Ink, LETTER, Lettering, MARGIN, Stroke, WIDTH, colour},
-    scale::Scale,
+    scale::{Scale, number},
 };
 
 /// Height of one plot, px.
@@ -105,9 +105,14 @@ pub fn preload(advice: &PreloadAdvice, units: Units) -> Drawing {
 fn title(advice: &PreloadAdvice, force: Scale) -> String {
     match (advice.pull, advice.advised) {
         (Pull::In, _) => "Holding the slide: pulled in, no preload is needed".into(),
-        (_, Some(advised)) => format!("Holding the slide: {} does it", force.show(advised)),
+        (_, Some(advised)) => format!("Holding the slide: {} does it", whole(advised, force)),
         (_, None) => "Holding the slide: no preload can be advised here".into(),
     }
+}
+
+/// A force without decimals: nobody sets it finer.
+fn whole(si: f64, force: Scale) -> String {
+    format!("{}\u{a0}{}", number(force.of(si), 0), force.unit)
 }
 
 fn zones(advice: &PreloadAdvice, force: Scale, x: &Axis) -> Vec<Zone> {
@@ -264,9 +269,9 @@ fn caption(advice: &PreloadAdvice, force: Scale) -> String {
         text.push_str(&format!(
             " Dashed: {}. The window, {} to {}, holds on {:.0} of 100 with {:.0} % to spare, in the \
              run-in and over the whole cut.",
-            force.show(advised),
-            force.show(window.least),
-            force.show(window.most),
+            whole(advised, force),
+            whole(window.least, force),
+            whole(window.most, force),
             100.0 * window.probability,
             100.0 * window.margin
         ));

@@ -16,7 +16,10 @@ use crate::failure::Failure;
 use crate::terminal;
 use crate::texts::Read;
 
-/// Rows of a figure at most: what stands below gains nothing.
+/// A measure of the table: its name, its scale, and where it is found.
+type Column = (&'static str, Scale, fn(&Standing) -> f64);
+
+/// Rows of a figure at most.
 const ROWS: usize = 14;
 
 /// What was found, with all that its forms need.
@@ -64,6 +67,15 @@ impl Report<'_> {
 pub fn give(report: &Report<'_>, text: String, args: &TryArgs) -> Result<(), Failure> {
     if let Some(directory) = &args.to.out {
         let mut order = report.bought.by_gain(false);
+        let steps = report.bought.steps;
+        let counts = |place: &usize| {
+            let tried = &report.bought.tried[*place];
+            tried.gains.is_none_or(|gains| gains.counts(steps))
+        };
+        // What buys nothing says so by its absence, unless nothing buys anything.
+        if order.iter().any(&counts) {
+            order.retain(&counts);
+        }
         order.truncate(ROWS);
         let names: Vec<String> = order
             .iter()
@@ -97,6 +109,10 @@ fn as_json(report: &Report<'_>) -> String {
         .map(|tried| {
             let mut value = json!(tried);
             value["id"] = json!(report.id(tried));
+            if report.own {
+                // Only the person knows.
+                value["minutes"] = Value::Null;
+            }
             value["counted_steps"] = json!(tried.gains.map(|g| g.counted(bought.steps)));
             value
         })
@@ -140,14 +156,19 @@ fn as_csv(report: &Report<'_>) -> Result<String, Failure> {
         );
         row.word("change", report.id(tried));
         row.word("words", report.words(tried));
-        row.word("minutes", tried.minutes.to_string());
+        let minutes = if report.own {
+            String::new()
+        } else {
+            tried.minutes.to_string()
+        };
+        row.word("minutes", minutes);
         let undone = tried
             .changes
             .iter()
             .map(|p| name(report.changes[*p].undone));
         row.word("undone", undone.collect::<Vec<_>>().join(" "));
         row.flag("can_be_cut", Some(tried.out.is_empty()));
-        let columns: [(&str, Scale, fn(&Standing) -> f64); 4] = [
+        let columns: [Column; 4] = [
             ("share_drawing_met", table::SHARE, |s| s.met.share),
             ("taper_off", scales.taper, |s| s.taper_off),
             ("size_off", scales.height, |s| s.size_off),

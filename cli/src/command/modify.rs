@@ -114,14 +114,10 @@ fn holds(now: &Arrangement, options: Options) -> Result<Option<Holds>, RangeFaul
     let needs = Needs::new(&now.scenario, &setup, options, None)?;
     let asked: Vec<_> = (1..=NEEDS).map(|number| needs.of(number)).collect();
     let rule = plain_rule(&now.scenario, &setup, options);
-    Ok(Window::of(&asked, SURE, MARGIN, true).and_then(|window| {
-        let force = window.advised(rule, now.scenario.job.units)?;
-        Some(Holds {
-            force,
-            window,
-            line: LINE,
-        })
-    }))
+    let window = |seals| Window::of(&asked, SURE, MARGIN, seals);
+    let windows = window(false).zip(window(true));
+    Ok(windows
+        .map(|(plain, sealed)| Holds::new([plain, sealed], rule, now.scenario.job.units, LINE)))
 }
 
 /// The other lathe, with the job read for it.

@@ -28,9 +28,10 @@ pub fn modify(report: &Report<'_>, detail: bool) -> String {
     page.say(
         "TRIED ON:",
         &format!(
-            "{}. {each}, cut on the same {} lathes like yours before and after; the way stays the \
+            "{}. {}, cut on the same {} lathes like yours before and after; the way stays the \
              same unless the change is the way.",
             words::way(&report.way.setup),
+            sentence(each),
             bought.trials
         ),
     );
@@ -80,7 +81,7 @@ pub fn modify(report: &Report<'_>, detail: bool) -> String {
 
 const MEANING: &str = "first the chance to meet the whole drawing, then how much nearer its aim the \
     taper comes on the average lathe, then the size, then the waves. It counts only where its \
-    range (95 of 100) leaves out nothing, and from a step on that matters: one lathe of 100, a \
+    range (95 %) lies all on one side, and from a step on that matters: one lathe of 100, a \
     tenth of half the taper's tolerance, 0.0003 in (8 um) of size or waves.";
 
 fn standing(s: &Standing, report: &Report<'_>) -> String {

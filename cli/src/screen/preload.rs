@@ -2,10 +2,10 @@
 
 use tautway_sim::advice::force_scan::ForcePoint;
 use tautway_sim::advice::preload::{Judged, PreloadAdvice};
-use tautway_sim::advice::source::{COARSE, Offer, Series, Suits};
+use tautway_sim::advice::source::{COARSE, Offer, Suits, size_in_words};
 use tautway_sim::caution::{NOT_AN_INSPECTION, PRELOAD_WARNED, holding};
 use tautway_sim::compare::NOT_SEEN;
-use tautway_sim::quantity::{Length, Pressure, Quantity, Units};
+use tautway_sim::quantity::{Quantity, Units};
 use tautway_sim::scenario::{Kind, PreloadSource, Scenario, Toward};
 use tautway_sim::setup::{Pull, Setup, Side};
 
@@ -72,7 +72,7 @@ pub fn preload(
             page.say(label, &judged(&own, advice, units));
         }
     }
-    if let Some(advised) = advice.advised {
+    if let Some(advised) = advice.advised.filter(|_| advice.pull == Pull::Away) {
         page.gap();
         sources(&mut page, advice, advised, units);
     }
@@ -126,24 +126,27 @@ fn which_way(advice: &PreloadAdvice) -> String {
 }
 
 fn needed(advice: &PreloadAdvice) -> String {
-    let how = format!(
-        "{} it keeps to one face without on {} lathes like yours",
-        words::short(&advice.best),
+    let best = words::short(&advice.best);
+    let keeps = format!(
+        "without a preload it keeps to one face on {} lathes like yours",
         of_100(&advice.best_steady)
     );
+    let other = match advice.without() {
+        Some(none) if advice.best != advice.setup => format!(
+            " The way that a preload is weighed for below, {}: on {}.",
+            words::short(&advice.setup),
+            of_100(&none.steady)
+        ),
+        _ => String::new(),
+    };
     if advice.is_needed() {
-        format!("Yes, or something else: even the best way, {how}.")
+        format!(
+            "Yes, that or a change (tautway modify): even the best way, {best}: {keeps}.{other}"
+        )
     } else if advice.best == advice.setup {
-        format!("No: {how}. Then leave it off: what isn't there can't let go.")
+        format!("No. {best}: {keeps}. Leave it off: what isn't there can't let go.")
     } else {
-        let other = advice.without().map_or(String::new(), |none| {
-            format!(
-                ", and on {} {} without",
-                of_100(&none.steady),
-                words::short(&advice.setup)
-            )
-        });
-        format!("No, if you can cut it the best way: {how}{other}.")
+        format!("No, if you cut it the best way, {best}: {keeps}.{other}")
     }
 }
 
@@ -161,7 +164,8 @@ fn window(page: &mut Page, advice: &PreloadAdvice, units: Units) {
             "WINDOW:",
             &format!(
                 "{way}: nothing is the least. Guide and cut push the slide to the same face, in the \
-                 run-in and in the cut; a preload only saves run-in. {rule}"
+                 run-in and in the cut; a preload only saves run-in. {rule} For the other \
+                 feed choose it with --feed."
             ),
         );
     } else if w.is_open() {
@@ -191,8 +195,8 @@ fn window(page: &mut Page, advice: &PreloadAdvice, units: Units) {
         page.say(
             "NO PRELOAD CAN BE ADVISED:",
             &format!(
-                "{way}: it would take {}, and {} is the most{}. Cut it the other way, or snug \
-                 nothing and oil the slide: less drag asks for less. {rule}",
+                "{way}: it would take {}, and {} is the most{}. Cut it the other way, or free and \
+                 oil the slide: less drag asks for less. {rule}",
                 force(w.least, units),
                 force(w.most, units),
                 if w.foot {
@@ -203,11 +207,18 @@ fn window(page: &mut Page, advice: &PreloadAdvice, units: Units) {
             ),
         );
     }
-    if let (Some(advised), Some(cut)) = (advice.advised, advice.with_advised()) {
+    if let (Some(advised), Some(cut), Pull::Away) =
+        (advice.advised, advice.with_advised(), advice.pull)
+    {
+        let strong = if advised > PRELOAD_WARNED {
+            ", IF AT ALL: above 100 lbf (445 N) it can break a hand. A freer slide asks for less"
+        } else {
+            ""
+        };
         page.say(
             "USE",
             &format!(
-                "{}. Cut with it: hard against the guide on {} lathes like yours; {}; waves {}.",
+                "{}{strong}. Cut with it: hard against the guide on {} lathes like yours; {}; waves {}.",
                 force(advised, units),
                 of_100(&cut.seated),
                 left(cut, units),
@@ -257,8 +268,7 @@ fn never(advice: &PreloadAdvice) -> String {
     format!(
         "here that is {}. This is a rule of safety and not a result: the depth would rest on the \
          air or the spring alone, it fails at the hardest spot, and if a hose, cord or nut lets go \
-         the tool is driven into the work, or flies out of it when it holds again. It may well \
-         read steady.",
+         the tool is driven into the work. It may well read steady.",
         toward(wrong)
     )
 }
@@ -275,7 +285,7 @@ fn judged(own: &Judged, advice: &PreloadAdvice, units: Units) -> String {
             bore, pressure: p, ..
         } => format!(
             "a cylinder of {} at {}, {}",
-            words::nominal(bore, units),
+            size_in_words(bore.si(), units),
             pressure(p.si(), units),
             force(own.force.0, units)
         ),
@@ -386,13 +396,7 @@ fn sources(page: &mut Page, advice: &PreloadAdvice, advised: f64, units: Units) 
 }
 
 fn row(offer: &Offer, units: Units) -> String {
-    let bore = Length::from_si(offer.cylinder.bore);
-    let name = match offer.cylinder.series {
-        Series::Iso15552 => format!("{:.0} mm", offer.cylinder.bore * 1e3),
-        Series::SmallInch | Series::Own => {
-            inch_fraction(offer.cylinder.bore).unwrap_or_else(|| words::nominal(bore, units))
-        }
-    };
+    let name = offer.cylinder.in_words(units);
     let bare = |si: f64| {
         let text = pressure(si, units);
         text.split(' ').next().unwrap_or_default().to_owned()
@@ -413,47 +417,7 @@ fn row(offer: &Offer, units: Units) -> String {
             bare(offer.pressures.0),
             pressure(offer.pressures.1, units)
         ),
-        Pressure::from_si(offer.advised_rod_side)
-            .si()
-            .is_finite()
-            .then(|| pressure(offer.advised_rod_side, units))
-            .unwrap_or_default(),
+        pressure(offer.advised_rod_side, units),
         force(offer.at_line, units)
     )
-}
-
-/// A bore as it is sold in inches, where it is one of sixteenths.
-fn inch_fraction(m: f64) -> Option<String> {
-    let sixteenths = m / 0.0254 * 16.0;
-    let whole = sixteenths.round();
-    if (sixteenths - whole).abs() > 1e-6 {
-        return None;
-    }
-    let (mut over, mut under) = (whole as u32 % 16, 16);
-    while over > 0 && over % 2 == 0 {
-        (over, under) = (over / 2, under / 2);
-    }
-    Some(match (whole as u32 / 16, over) {
-        (0, _) => format!("{over}/{under} in"),
-        (whole, 0) => format!("{whole} in"),
-        (whole, _) => format!("{whole}-{over}/{under} in"),
-    })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::inch_fraction;
-
-    #[test]
-    fn bores_are_said_as_they_are_sold() {
-        for (inch, said) in [
-            (0.75, "3/4 in"),
-            (1.0625, "1-1/16 in"),
-            (1.5, "1-1/2 in"),
-            (2.0, "2 in"),
-        ] {
-            assert_eq!(inch_fraction(inch * 0.0254).as_deref(), Some(said));
-        }
-        assert_eq!(inch_fraction(0.032), None);
-    }
 }

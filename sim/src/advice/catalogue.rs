@@ -4,10 +4,11 @@
 //! otherwise; nothing here was measured. A change is listed only where it has something to act on:
 //! no bar, no change of bar; a number that is as good already is left alone.
 
+use crate::caution::PRELOAD_WARNED;
 use crate::cut::{Options, RunIn, approach};
 use crate::feasibility::reasons;
 use crate::machine::preload::Hold;
-use crate::quantity::{Length, Pressure, Quantity, Units};
+use crate::quantity::{Force, Length, Pressure, Quantity, Units};
 use crate::scenario::defaults::{self, Edge, INCH, INCH_PER_FOOT, ToolMaterial};
 use crate::scenario::material::Material;
 use crate::scenario::{
@@ -16,7 +17,7 @@ use crate::scenario::{
 use crate::setup::{Feed, Setup};
 
 use super::change::{Arrangement, Change, Effect, SlackOf, Undone};
-use super::source::{Suits, cylinders, offers};
+use super::source::{Suits, cylinders, offers, size_in_words};
 use super::window::Window;
 
 /// Steel bars that a shop has, in and mm (common practice, no source).
@@ -26,6 +27,8 @@ const BARS_MM: [f64; 9] = [8.0, 10.0, 12.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0];
 const FILLS: f64 = 0.75;
 /// Holder's clearance from the face, m (1/2 in, a guess).
 const CLEAR: f64 = 0.5 * INCH;
+/// Pa in a pound per square inch. Source: NIST SP 811 (2008), appendix B.8.
+const PSI: f64 = 6894.757;
 /// A bar is shorter when it is so by a tenth.
 const SHORTER: f64 = 0.9;
 /// Half of what a guide set by a master and an indicator may be off, on diameter: two tenths of a
@@ -34,15 +37,31 @@ const SET_BY_MASTER: f64 = 0.0016 * INCH_PER_FOOT;
 /// A number counts as worse than a range when middle or far end is so by this factor.
 const WORSE: f64 = 1.1;
 
-/// A preload that would hold: its force, N, and the window it lies in, seals counted.
+/// Preloads that would hold.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Holds {
-    /// Force.
-    pub force: f64,
-    /// Window.
-    pub window: Window,
+    /// A weight or spring, N; none where none may be advised without a warning.
+    pub weight: Option<f64>,
+    /// A cylinder's force, N, and its window.
+    pub cylinder: Option<(f64, Window)>,
     /// Pressure of the shop's line, Pa.
     pub line: f64,
+}
+
+impl Holds {
+    /// From the windows without and with seals, leaving out what is too strong for a hand.
+    pub fn new(windows: [Window; 2], plain_rule: f64, units: Units, line: f64) -> Self {
+        let gentle = |window: &Window| {
+            let force = window.advised(plain_rule, units)?;
+            (force <= PRELOAD_WARNED).then_some(force)
+        };
+        let [plain, sealed] = windows;
+        Self {
+            weight: gentle(&plain),
+            cylinder: gentle(&sealed).map(|force| (force, sealed)),
+            line,
+        }
+    }
 }
 
 /// Every change that applies, cheapest first. `hold` is a preload that would do, if any would.
@@ -223,7 +242,7 @@ fn tool(now: &Arrangement, options: Options) -> Vec<Change> {
         let (diameter, stick_out) = (bar.diameter.si(), bar.stick_out.si());
         let needed = reach(now, options);
         if needed < SHORTER * stick_out {
-            let length = Length::from_si(needed).show(job.units);
+            let length = size_in_words(needed, job.units);
             all.push(change(
                 "shorter-bar",
                 format!("the bar only {length} out"),
@@ -238,7 +257,7 @@ fn tool(now: &Arrangement, options: Options) -> Vec<Change> {
             ));
         }
         if let Some(thicker) = thickest(now, diameter) {
-            let size = Length::from_si(thicker).show(job.units);
+            let size = size_in_words(thicker, job.units);
             all.push(change(
                 "thicker-bar",
                 format!("a bar of {size}"),
@@ -257,7 +276,7 @@ fn tool(now: &Arrangement, options: Options) -> Vec<Change> {
 }
 
 /// How far a bar has to stick out, m: the taper, what it runs past the inner end, and room
-/// before the holder.
+/// before the holder; up to the next 1/8 in or 5 mm.
 fn reach(now: &Arrangement, options: Options) -> f64 {
     let work = &now.scenario.job.work;
     let past = if now.setup.starts_at() == End::Headstock {
@@ -266,7 +285,11 @@ fn reach(now: &Arrangement, options: Options) -> f64 {
     } else {
         0.0
     };
-    work.length.si() + past + CLEAR
+    let step = match now.scenario.job.units {
+        Units::Inch => INCH / 8.0,
+        Units::Metric => 5e-3,
+    };
+    ((work.length.si() + past + CLEAR) / step).ceil() * step
 }
 
 /// The thickest usual bar that goes into the least hole, if it is thicker than this one, m.
@@ -413,41 +436,50 @@ fn attachment(scenario: &Scenario) -> Vec<Change> {
 /// Weight and cylinder out of the cut, where there is none yet or what is there must go.
 fn preloads(now: &Arrangement, hold: Holds) -> Vec<Change> {
     let job = &now.scenario.job;
+    let mut all = Vec::new();
     let already = Hold::new(job.preload.as_ref(), &now.setup).out;
-    if already >= hold.window.least {
-        return Vec::new();
+    if hold.weight.is_none_or(|force| already >= force) {
+        return all;
     }
     let toward = now.setup.toward_in_x(true);
     let near = |si: f64, share: f64| [si * (1.0 - share), si, si * (1.0 + share)];
-    let mut weight = Known::given(Quantity::from_si(hold.force));
-    weight.set_range_si(near(hold.force, 0.1));
-    let words = crate::quantity::Force::from_si(hold.force).show(job.units);
-    let mut all = vec![change(
-        "weight",
-        format!("a weight or constant-force spring of {words}"),
-        "out of the cut; 10 % either way for the pulley's friction, a guess",
-        30.0,
-        Undone::Easily,
-        vec![Effect::Hold {
-            preload: Preload {
-                toward,
-                source: PreloadSource::Constant(weight),
-            },
-        }],
-    )];
-    let fits = offers(&cylinders(job.units), &hold.window, hold.force, hold.line)
-        .into_iter()
-        .find(|offer| matches!(offer.suits, Suits::Well | Suits::Strong));
+    if let Some(force) = hold.weight {
+        let mut weight: Known<Force> = Known::given(Force::from_si(force));
+        weight.set_range_si(near(force, 0.1));
+        all.push(change(
+            "weight",
+            format!(
+                "a weight or constant-force spring of {}",
+                weight.middle.show(job.units)
+            ),
+            "out of the cut; 10 % either way for the pulley's friction, a guess",
+            30.0,
+            Undone::Easily,
+            vec![Effect::Hold {
+                preload: Preload {
+                    toward,
+                    source: PreloadSource::Constant(weight),
+                },
+            }],
+        ));
+    }
+    let fits = hold.cylinder.and_then(|(force, window)| {
+        offers(&cylinders(job.units), &window, force, hold.line)
+            .into_iter()
+            .find(|offer| offer.suits == Suits::Well)
+    });
     if let Some(offer) = fits {
         let mut pressure: Known<Pressure> = Known::given(Pressure::from_si(offer.advised));
         pressure.set_range_si(near(offer.advised, 0.05));
-        let bore = Length::from_si(offer.cylinder.bore);
+        let gauge = match job.units {
+            Units::Inch => format!("{:.0} psi", offer.advised / PSI),
+            Units::Metric => format!("{:.1} bar", offer.advised / 1e5),
+        };
         all.push(change(
             "cylinder",
             format!(
-                "an air cylinder of {} at {}",
-                bore.show(job.units),
-                pressure.middle.show(job.units)
+                "an air cylinder of {} at {gauge}",
+                offer.cylinder.in_words(job.units)
             ),
             "out of the cut; its seals drag too (10 to 20 % published, wider here by guess), the \
              regulator holds within 5 %, a guess",
@@ -457,7 +489,7 @@ fn preloads(now: &Arrangement, hold: Holds) -> Vec<Change> {
                 preload: Preload {
                     toward,
                     source: PreloadSource::Cylinder {
-                        bore,
+                        bore: Length::from_si(offer.cylinder.bore),
                         rod: Length::from_si(0.0),
                         pressure,
                         seal_share: defaults::seal_share(),

@@ -157,16 +157,19 @@ impl PreloadAdvice {
         self.best_steady.share < self.window.probability
     }
 
-    /// Forces to scan, N: into the cut as far as half of those out of it, nothing, and past the
-    /// window's end or twice what is advised.
+    /// Forces to scan, N: into the cut two fifths as far as out of it, nothing, and past the
+    /// window's end.
     pub fn forces(&self) -> Vec<f64> {
-        const OUT: usize = 20;
-        const INTO: usize = 8;
-        let least = self.window.least.min(PRELOAD_REFUSED);
-        let reach = self.advised.unwrap_or(least).max(self.plain_rule);
-        let top = (1.6 * reach).clamp(0.25 * PRELOAD_REFUSED, 1.1 * PRELOAD_REFUSED);
+        const OUT: usize = 24;
+        const INTO: usize = 10;
+        let most = if self.window.is_open() {
+            self.window.most
+        } else {
+            PRELOAD_REFUSED
+        };
+        let top = (1.25 * most).min(1.1 * PRELOAD_REFUSED);
         let mut forces: Vec<f64> = (1..=INTO)
-            .map(|i| -0.5 * top * i as f64 / INTO as f64)
+            .map(|i| -0.4 * top * i as f64 / INTO as f64)
             .chain((0..=OUT).map(|i| top * i as f64 / OUT as f64))
             .chain(self.advised)
             .collect();

