@@ -105,6 +105,10 @@ pub fn preload(advice: &PreloadAdvice, units: Units) -> Drawing {
 fn title(advice: &PreloadAdvice, force: Scale) -> String {
     match (advice.pull, advice.advised) {
         (Pull::In, _) => "Holding the slide: pulled in, no preload is needed".into(),
+        (_, Some(advised)) if advised > PRELOAD_WARNED => format!(
+            "Holding the slide: it takes {}, too strong for a hand",
+            whole(advised, force)
+        ),
         (_, Some(advised)) => format!("Holding the slide: {} does it", whole(advised, force)),
         (_, None) => "Holding the slide: no preload can be advised here".into(),
     }

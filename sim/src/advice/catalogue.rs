@@ -251,8 +251,8 @@ fn tool(now: &Arrangement, options: Options) -> Vec<Change> {
                 5.0,
                 Undone::Easily,
                 vec![Effect::Bar {
-                    diameter,
-                    stick_out: needed,
+                    diameter: None,
+                    stick_out: Some(needed),
                 }],
             ));
         }
@@ -266,8 +266,8 @@ fn tool(now: &Arrangement, options: Options) -> Vec<Change> {
                 20.0,
                 Undone::Easily,
                 vec![Effect::Bar {
-                    diameter: thicker,
-                    stick_out,
+                    diameter: Some(thicker),
+                    stick_out: None,
                 }],
             ));
         }

@@ -76,10 +76,10 @@ pub enum Effect {
     SeatByHand,
     /// Another boring bar.
     Bar {
-        /// Diameter, m.
-        diameter: f64,
-        /// Sticking out, m.
-        stick_out: f64,
+        /// Diameter, m, if it is another.
+        diameter: Option<f64>,
+        /// Sticking out, m, if it is otherwise.
+        stick_out: Option<f64>,
     },
     /// Holds the slide by a force.
     Hold {
@@ -232,8 +232,8 @@ impl Effect {
                 stick_out,
             } => {
                 if let Some(bar) = &mut on.scenario.job.tool.bar {
-                    bar.diameter = Length::from_si(*diameter);
-                    bar.stick_out = Length::from_si(*stick_out);
+                    bar.diameter = diameter.map_or(bar.diameter, Length::from_si);
+                    bar.stick_out = stick_out.map_or(bar.stick_out, Length::from_si);
                 }
             }
             Self::Hold { preload } => on.scenario.job.preload = Some(*preload),
