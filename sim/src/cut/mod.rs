@@ -366,7 +366,7 @@ impl<'a> Course<'a> {
     /// Push-off that a tool off the centre height adds per main force at the gauge plane.
     pub fn off_centre_share(&self) -> f64 {
         let height = self.scenario.job.tool.height.si();
-        self.setup.inward() * self.setup.press().sign() * height / self.radius(self.gauge_z)
+        self.setup.inward() * self.setup.press().sign() * height / self.radius(self.gauge_z())
     }
 
     /// Drag at `z` over its mean.
