@@ -1,5 +1,6 @@
 //! What can be typed after the program's name, and the help that teaches it.
 
+mod change;
 mod lathe;
 mod method;
 mod piece;
@@ -12,6 +13,7 @@ use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 
 use crate::command::{Sum, TaperArgs};
+pub use change::{ModifyArgs, PreloadArgs, TryArgs};
 pub use lathe::{LatheCommand, WriteArgs};
 pub use method::MethodArg;
 pub use piece::PieceArgs;
@@ -134,6 +136,10 @@ pub enum Command {
         #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..1 << 40))]
         trial: Option<u64>,
     },
+    /// Say how to hold the slide by a weight, spring or cylinder, and whether the job needs it.
+    Preload(Box<PreloadArgs>),
+    /// Say what changes to lathe, tool and way of cutting would buy, on the same lathes.
+    Modify(Box<ModifyArgs>),
     /// Write the setup sheet to take to the lathe: one page, with blanks to write in.
     ///
     /// The best way, or the one you choose. HTML prints on one page, can be copied to a phone and

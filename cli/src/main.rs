@@ -49,6 +49,8 @@ fn main() -> ExitCode {
             Some(method) => command::method(&job, method.into(), &answer, &spread),
             None => command::predict(&job, choice, &answer, &spread, trial),
         },
+        Command::Preload(args) => command::preload(&args),
+        Command::Modify(args) => command::modify(&args),
         Command::Sheet { job, choice, sheet } => command::sheet(&job, choice, &sheet),
         Command::Piece(args) => command::piece(&args),
         Command::Check { file, format } => command::check(&file, format),

@@ -215,6 +215,29 @@ pub fn told(
     })
 }
 
+/// Makes trials of any kind, from 1 on, on all threads; stopped, those made so far, and whether
+/// it was.
+pub fn each<T: Send>(
+    count: u64,
+    pool: &ThreadPool,
+    what: &str,
+    make: impl Fn(u64) -> T + Sync,
+) -> (Vec<T>, bool) {
+    let progress = Progress::start(what);
+    let _gently = interrupt::gently();
+    let piece = 4 * pool.current_num_threads() as u64;
+    let mut made = Vec::new();
+    let mut next = 1;
+    while next <= count && !interrupt::asked() {
+        let until = (next + piece).min(count + 1);
+        let done: Vec<T> = pool.install(|| (next..until).into_par_iter().map(&make).collect());
+        made.extend(done);
+        next = until;
+        progress.tell(format!("{what}, {} of {count}", made.len()));
+    }
+    (made, next <= count)
+}
+
 fn drawn(
     study: &Study,
     which: Which,

@@ -17,10 +17,13 @@
 //! | [`regime_map`] | [`RegimeMap`](tautway_sim::record::RegimeMap) | what drag and slack do |
 //! | [`mend`](fn@mend) | [`Mend`](tautway_sim::study::Mend) | which part to mend first |
 //! | [`thread_section`], [`thread_passes`] | [`ThreadRun`](tautway_sim::thread::ThreadRun) | groove wanted and made, pass by pass |
+//! | [`preload`](fn@preload) | [`PreloadAdvice`](tautway_sim::advice::preload::PreloadAdvice) | what a force on the slide does |
+//! | [`changes`](fn@changes) | [`Bought`](tautway_sim::advice::gain::Bought) | what changes buy |
 //! | [`spread`](fn@spread) | [`Outlook`](tautway_sim::study::Outlook) | what each way may give |
 #![warn(missing_docs)]
 
 mod bore;
+mod changes;
 mod chart;
 mod cut;
 mod drawing;
@@ -28,6 +31,7 @@ mod font;
 mod ink;
 mod lost_motion;
 mod mend;
+mod preload;
 mod readings;
 mod regime_map;
 mod rehearsal;
@@ -39,10 +43,12 @@ mod surfaces;
 mod thread;
 
 pub use bore::bore;
+pub use changes::changes;
 pub use cut::cut;
 pub use drawing::{Drawing, PngError};
 pub use lost_motion::lost_motion;
 pub use mend::mend;
+pub use preload::preload;
 pub use readings::readings;
 pub use regime_map::regime_map;
 pub use rehearsal::rehearsal;

@@ -265,6 +265,21 @@ pub fn by_hand(air: bool, uncoupled: bool) -> Vec<Caution> {
     all
 }
 
+/// Every caution for holding the slide by a preload, the first to be read before anything is set
+/// up: `air` where a cylinder is one of the sources, `strong` above 100 lbf.
+pub fn holding(air: bool, strong: bool) -> Vec<Caution> {
+    let mut all = if air {
+        vec![AIR_ON, FORCE_ON]
+    } else {
+        vec![FORCE_ON]
+    };
+    if strong {
+        all.push(PRELOAD_STRONG);
+    }
+    all.extend([PRELOAD_INTO_CUT, LOCK_UNCOUPLED, BY_HAND]);
+    all
+}
+
 /// Not a sign of danger but the limit of every prediction; at the foot of every page.
 pub const NOT_AN_INSPECTION: &str = "A prediction is not an inspection: joints that hold pressure, \
     lift, or carry people go by certified gauges and the maker's rules. Local codes and the \

@@ -35,6 +35,8 @@ pub mod method;
 pub mod spread;
 pub mod study;
 
+pub mod advice;
+
 pub mod cone;
 pub mod gauging;
 pub mod readings;

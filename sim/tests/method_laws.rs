@@ -13,7 +13,7 @@ use tautway_sim::method::{
     Advised, Effort, Method, MethodTrials, MethodWay, Obstacle, Setting, methods,
 };
 use tautway_sim::quantity::{Length, Pressure, Quantity, Ratio, Stiffness, Taper};
-use tautway_sim::scenario::{Band, End, Hand, Holding, Known, Scenario, Toward};
+use tautway_sim::scenario::{Band, End, Hand, Holding, Known, Scenario, Thread, Toward};
 use tautway_sim::setup::{Face, Feed, Rotation, Setup, Side};
 use tautway_sim::study::{PER_TURN, Study};
 use worked::{THOU, decoded, evened, scenario, text};
@@ -213,7 +213,10 @@ fn each_that_is_out_says_why_with_its_numbers() {
     // A thread on the top slide, and one by the tailstock, which can.
     let mut threaded = scenario("taper-sleeve.toml");
     threaded.job.work.length = length(2.0);
-    threaded.job.thread = Some(Hand::Right);
+    threaded.job.thread = Some(Thread {
+        hand: Hand::Right,
+        cut: None,
+    });
     assert_eq!(of(&threaded, Method::TopSlide).out, [Obstacle::NoThread]);
     assert!(of(&threaded, Method::Tailstock).out.is_empty());
     // A cone longer than the top slide's travel.

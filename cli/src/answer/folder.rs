@@ -81,7 +81,15 @@ fn is_ours(name: &OsStr) -> bool {
         "txt" => stem == "report",
         "json" | "csv" => matches!(
             stem,
-            "comparison" | "prediction" | "rehearsal" | "trials" | "study" | "thread" | "passes"
+            "comparison"
+                | "prediction"
+                | "rehearsal"
+                | "trials"
+                | "study"
+                | "thread"
+                | "passes"
+                | "preload"
+                | "changes"
         ),
         "jsonl" => stem == "trials",
         "svg" | "png" => {
@@ -93,9 +101,12 @@ fn is_ours(name: &OsStr) -> bool {
                     | "spread"
                     | "mend"
                     | "drag-map"
+                    | "bore"
                     | "rehearsal"
                     | "thread-section"
                     | "thread-passes"
+                    | "preload"
+                    | "changes"
             ) || stem.starts_with("cut-")
         }
         _ => false,

@@ -4,6 +4,8 @@ mod figures;
 pub mod file;
 pub mod folder;
 pub mod json;
+pub mod modify;
+pub mod preload;
 pub mod rehearsal;
 mod table;
 pub mod thread;

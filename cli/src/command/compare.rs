@@ -13,7 +13,7 @@ use tautway_sim::setup::Setup;
 use tautway_sim::spread::Ending;
 
 use crate::answer::{Answer, folder};
-use crate::arguments::{AnswerArgs, RangeArgs, SpreadArgs, Trials};
+use crate::arguments::{AnswerArgs, RangeArgs, SpreadArgs, To, Trials};
 use crate::failure::{Failure, Verdict};
 use crate::interrupt;
 use crate::progress::Progress;
@@ -31,7 +31,7 @@ pub fn compare(
     spread: &SpreadArgs,
     range: RangeArgs,
 ) -> Result<Verdict, Failure> {
-    let (read, units) = read(path, args)?;
+    let (read, units) = read(path, &args.to)?;
     let options = options(args);
     let comparison = run_all(&read.scenario, options)?;
     let ways = spread_ways(&comparison);
@@ -152,13 +152,13 @@ pub(super) fn expected(way: &Way, spread: Option<&Spread>) -> bool {
 }
 
 /// Reads the job, shows its warnings, and refuses a bad `--out` before anything is run.
-pub(super) fn read(path: &Path, args: &AnswerArgs) -> Result<(Read, Units), Failure> {
+pub(super) fn read(path: &Path, to: &To) -> Result<(Read, Units), Failure> {
     let mut read = texts::job(path)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);
-    if let Some(directory) = &args.to.out {
-        folder::may_be_written(directory, args.to.overwrite)?;
+    if let Some(directory) = &to.out {
+        folder::may_be_written(directory, to.overwrite)?;
     }
-    if let Some(units) = args.to.units {
+    if let Some(units) = to.units {
         read.scenario.job.units = units.into();
     }
     let units = read.scenario.job.units;

@@ -22,7 +22,7 @@ pub fn method(
     args: &AnswerArgs,
     spread: &SpreadArgs,
 ) -> Result<Verdict, Failure> {
-    let (read, units) = read(path, args)?;
+    let (read, units) = read(path, &args.to)?;
     let options = options(args);
     let mut ways = {
         let _progress = Progress::start("running the way");

@@ -29,7 +29,7 @@ pub fn predict(
     spread: &SpreadArgs,
     trial: Option<u64>,
 ) -> Result<Verdict, Failure> {
-    let (mut read, units) = read(path, args)?;
+    let (mut read, units) = read(path, &args.to)?;
     let mut options = options(args);
     let mut way = chosen(&read.scenario, choice, options)?;
     let mut found = None;

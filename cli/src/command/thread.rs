@@ -17,7 +17,7 @@ use crate::texts::Read;
 /// # Errors
 /// When the files are not right, tell of no thread, or the answer can't be written.
 pub fn thread(args: &ThreadArgs) -> Result<Verdict, Failure> {
-    let (read, units) = read(&args.job, &args.answer)?;
+    let (read, units) = read(&args.job, &args.answer.to)?;
     let options = options(&args.answer);
     let Some(found) = threading(&read.scenario, options) else {
         return Err(no_thread(&read));

@@ -354,6 +354,22 @@ impl<'a> Course<'a> {
         }
     }
 
+    /// The way it is cut.
+    pub fn setup(&self) -> &Setup {
+        &self.setup
+    }
+
+    /// The most that the drag along the stroke is over its mean.
+    pub fn most_local_drag(&self) -> f64 {
+        1.0 + self.drag.iter().copied().fold(0.0, f64::max)
+    }
+
+    /// Push-off that a tool off the centre height adds per main force at the gauge plane.
+    pub fn off_centre_share(&self) -> f64 {
+        let height = self.scenario.job.tool.height.si();
+        self.setup.inward() * self.setup.press().sign() * height / self.radius(self.gauge_z())
+    }
+
     /// Drag at `z` over its mean.
     pub(crate) fn local_drag(&self, z: f64) -> f64 {
         let place = (z / self.stock.length).clamp(0.0, 1.0) * (self.drag.len() - 1) as f64;

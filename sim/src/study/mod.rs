@@ -94,6 +94,15 @@ impl Study {
         })
     }
 
+    /// The same lathes with the slide pulled to its face by hand before each pass, spindle stopped,
+    /// however long or short the run-in.
+    pub fn seated_by_hand(mut self) -> Self {
+        for (_, options) in &mut self.ways {
+            options.run_in = None;
+        }
+        self
+    }
+
     /// What is drawn.
     pub fn quantities(&self) -> &[Uncertain] {
         &self.quantities
