@@ -14,7 +14,7 @@ use tautway_sim::quantity::{Force, Length, Quantity, Units};
 use tautway_sim::scenario::{Known, Scenario};
 use tautway_sim::setup::Pull;
 use tautway_sim::spread::Interval;
-use tautway_sim::study::{Chance, PER_TURN};
+use tautway_sim::study::{Chance, PER_TURN, Study};
 use worked::{plain_setup, pressed, scenario};
 
 fn options() -> Options {
@@ -261,11 +261,16 @@ fn seated_by_hand_a_short_run_in_does_no_harm() {
         effects: vec![Effect::SeatByHand],
         ..idle("seat-by-hand")
     };
-    let tryout = Tryout::new(&before, vec![by_hand], false, short).expect("ranges");
+    assert!(by_hand.applied(&before).by_hand);
+    let study = || Study::new(&before.scenario, &[before.setup], short).expect("ranges");
+    let (started_short, by_hand) = (study(), study().seated_by_hand());
     for number in 1..=5 {
-        let ways = tryout.trial(number);
-        assert!(ways[0].measures.straight_part > 0.005, "{number}");
-        assert!(ways[1].measures.straight_part < 0.001, "{number}");
+        let straight = |study: &Study| study.trial(number).ways[0].measures.straight_part;
+        let (short, seated) = (straight(&started_short), straight(&by_hand));
+        assert!(
+            short > 0.005 && seated < 0.001,
+            "{number}: {short} {seated}"
+        );
     }
 }
 
