@@ -278,8 +278,8 @@ pub struct To {
     /// Also write report, data and every figure (SVG and PNG) to this new directory.
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
-    /// Let --out replace what it wrote there before.
-    #[arg(long, requires = "out")]
+    /// Replace what an earlier run wrote there.
+    #[arg(long)]
     pub overwrite: bool,
     /// Units to answer in [default: those of the file].
     #[arg(long, value_enum)]
@@ -310,6 +310,10 @@ pub struct AnswerArgs {
     pub format: Format,
     #[command(flatten)]
     pub to: To,
+    /// Also write one HTML file with words, figures, tables, raw data and the files it came from:
+    /// it needs nothing else and can be copied anywhere.
+    #[arg(long, value_name = "FILE")]
+    pub report: Option<PathBuf>,
     /// Start only this far before the taper, to see what too short a run-in does ("0.5 in").
     #[arg(long, value_name = "LENGTH", value_parser = start)]
     pub start: Option<Length>,

@@ -7,6 +7,7 @@ pub mod json;
 pub mod modify;
 pub mod preload;
 pub mod rehearsal;
+pub mod report;
 mod table;
 pub mod thread;
 pub mod trials;
@@ -64,6 +65,12 @@ impl Answer<'_> {
         if let Some(directory) = &args.to.out {
             let sheets = self.sheets(args.detail)?;
             folder::give(directory, args.to.overwrite, &sheets)?;
+        }
+        if let Some(file) = &args.report {
+            interrupt::note("everything was run; no report was written".to_owned());
+            let figures = figures::of(self, &Progress::start("drawing"));
+            file::write(file, &report::of(self, &figures)?, args.to.overwrite)?;
+            terminal::aside(&format!("wrote the report {}", file.display()));
         }
         match args.format {
             Format::Text => terminal::answer(&self.text),

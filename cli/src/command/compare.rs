@@ -12,7 +12,7 @@ use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
 use tautway_sim::spread::Ending;
 
-use crate::answer::{Answer, folder};
+use crate::answer::{Answer, folder, report};
 use crate::arguments::{AnswerArgs, RangeArgs, SpreadArgs, To, Trials};
 use crate::failure::{Failure, Verdict};
 use crate::interrupt;
@@ -31,6 +31,7 @@ pub fn compare(
     spread: &SpreadArgs,
     range: RangeArgs,
 ) -> Result<Verdict, Failure> {
+    report::may_be_written(args)?;
     let (read, units) = read(path, &args.to)?;
     let options = options(args);
     let comparison = run_all(&read.scenario, options)?;

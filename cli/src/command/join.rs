@@ -81,6 +81,7 @@ pub fn join(
             overwrite,
             units: Some(arg),
         },
+        report: None,
         start: None,
         detail: record.detail,
         seed: record.seed,
