@@ -13,6 +13,8 @@ use rand::{Rng, RngExt, SeedableRng};
 use rand_chacha::ChaCha12Rng;
 use rand_distr::{Distribution, StandardNormal};
 
+use crate::helix::Rows;
+
 /// Cosines in the sum.
 const WAVES: usize = 32;
 /// Waves round the work at most: the field must not change with the number of steps a turn, and
@@ -90,11 +92,20 @@ impl Patches {
             })
             .collect();
         let mut values = Vec::with_capacity(nodes * meridians);
-        for node in 0..nodes {
-            let z = step * node as f64;
+        // From place to place each wave goes on by the same angle.
+        let mut turned: Vec<((f64, f64), (f64, f64))> = waves
+            .iter()
+            .map(|wave| (wave.phase.sin_cos(), (wave.along * step).sin_cos()))
+            .collect();
+        for _ in 0..nodes {
             let mut sums = [(0.0, 0.0); ORDERS];
-            for wave in &waves {
-                let (sin, cos) = (wave.along * z + wave.phase).sin_cos();
+            for (wave, ((sin, cos), by)) in waves.iter().zip(&mut turned) {
+                let (was_sin, was_cos) = (*sin, *cos);
+                (*sin, *cos) = (
+                    was_sin * by.1 + was_cos * by.0,
+                    was_cos * by.1 - was_sin * by.0,
+                );
+                let (sin, cos) = (was_sin, was_cos);
                 let (even, odd) = &mut sums[wave.around.unsigned_abs() as usize];
                 *even += cos;
                 *odd -= f64::from(wave.around.signum()) * sin;
@@ -134,9 +145,12 @@ impl Patches {
     /// Values on every meridian in turn, the first at `z`, each `step` further on than the last.
     #[inline]
     pub fn along_turn(&self, z: f64, step: f64, values: &mut [f64]) {
-        for (j, value) in values[..self.meridians].iter_mut().enumerate() {
-            *value = self.at(j, z + step * j as f64);
+        Rows {
+            values: &self.values,
+            lines: self.meridians,
+            per_metre: self.per_metre,
         }
+        .along_turn(z, step, values);
     }
 }
 

@@ -38,7 +38,7 @@ pub fn bound<R: Lanes>(
     guide: R,
     first: (R, Reaction<R>),
     way: R,
-    at: impl Fn(R) -> Reaction<R>,
+    mut at: impl FnMut(R) -> Reaction<R>,
     kink: R,
     asked: R::SimdBool,
     counters: &mut Counters,
@@ -78,6 +78,29 @@ pub fn bound<R: Lanes>(
     unreachable!("the last look returns")
 }
 
+/// The same along the slopes of the load `there`, at `near`, alone.
+#[inline(always)]
+pub fn bound_along<R: Lanes>(
+    link: &Link,
+    guide: R,
+    near: R,
+    there: &Reaction<R>,
+    way: R,
+) -> Bound<R> {
+    let here = Excess::new(link, guide, *there, way, R::one());
+    let falls =
+        here.slope.simd_lt(R::zero()) & there.push_slope.simd_ge(there.limit_slope.simd_abs());
+    let by = way * here.value / -here.slope;
+    let rest = there.moved(by);
+    let rate = link.rate(guide - there.position);
+    Bound {
+        parameter: near + by,
+        load: rest,
+        drive: here.drive - rate * there.position_slope * by,
+        sure: falls & link.rate(guide - rest.position).simd_eq(rate),
+    }
+}
+
 /// The parameter at which the body stands at `position`, everything there, and whether one look at
 /// the load `there`, at `near`, was enough to find it.
 #[inline(always)]
@@ -100,7 +123,7 @@ pub fn stand_near<R: Lanes>(
 pub fn stand<R: Lanes>(
     position: R,
     near: R,
-    at: impl Fn(R) -> Reaction<R>,
+    mut at: impl FnMut(R) -> Reaction<R>,
     kink: R,
     asked: R::SimdBool,
     counters: &mut Counters,

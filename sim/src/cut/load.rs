@@ -1,7 +1,7 @@
 //! What acts on the slide: in air, and in the cut.
 
 use crate::balance::{Load, Reaction};
-use crate::cutting::{CuttingForce, ForceLaw};
+use crate::cutting::{CuttingForce, ForceLaw, Pieces, Site, Slopes};
 use crate::lanes::Lanes;
 use crate::machine::slide::Drag;
 
@@ -92,9 +92,13 @@ impl<R: Lanes> Cut<'_, R> {
     /// Force on the tool with the edge at height `e`.
     #[inline(always)]
     pub fn force(&self, e: R) -> CuttingForce<R> {
-        // A turn that ran in air left the surface itself to be cut.
-        let left = self.turn_ago.simd_max(self.surface);
-        let f = self.law.at(e - self.surface, e - left, self.hardness);
+        let (depth, deepening) = self.depth(e);
+        self.at_tool(self.law.at(depth, deepening, self.hardness))
+    }
+
+    /// What of the law's force is felt.
+    #[inline(always)]
+    fn at_tool(&self, f: CuttingForce<R>) -> CuttingForce<R> {
         let share = self.engaged;
         let off_centre = R::splat(self.height_share);
         CuttingForce {
@@ -111,6 +115,45 @@ impl<R: Lanes> Cut<'_, R> {
     #[inline(always)]
     pub fn reaction(&self, e: R) -> Reaction<R> {
         self.reaction_to(e, &self.force(e))
+    }
+
+    /// The same by the pieces of the force law, from where these steps cut last; leaves its slopes
+    /// here.
+    #[inline(always)]
+    pub fn reaction_near(
+        &self,
+        e: R,
+        site: &mut Site<R>,
+        pieces: &mut Pieces,
+        slopes: &mut Slopes<R>,
+    ) -> Reaction<R> {
+        let (depth, deepening) = self.depth(e);
+        let force = self
+            .law
+            .near(site, pieces, slopes, depth, deepening, self.hardness);
+        self.reaction_to(e, &self.at_tool(force))
+    }
+
+    /// The same along slopes of the law.
+    #[inline(always)]
+    pub fn reaction_along(&self, e: R, slopes: &Slopes<R>) -> Reaction<R> {
+        let (depth, deepening) = self.depth(e);
+        let force = slopes.force(depth, deepening, self.hardness);
+        self.reaction_to(e, &self.at_tool(force))
+    }
+
+    /// Where slopes of the law can be gone along.
+    #[inline(always)]
+    pub fn hold(&self, e: R, slopes: &Slopes<R>) -> R::SimdBool {
+        let (depth, deepening) = self.depth(e);
+        slopes.hold(depth, deepening)
+    }
+
+    /// Depth of the edge, and how much deeper than a turn ago it stands.
+    #[inline(always)]
+    fn depth(&self, e: R) -> (R, R) {
+        // A turn that ran in air left the surface itself to be cut.
+        (e - self.surface, e - self.turn_ago.simd_max(self.surface))
     }
 
     #[inline(always)]

@@ -9,7 +9,8 @@
 //! as foretold, or whose bound can't be relied on (an open gap in air, a law with several
 //! balances), is settled alone.
 
-use crate::balance::{Body, Reaction, bound, stand, stand_near};
+use crate::balance::{Body, Bound, Reaction, bound, bound_along, stand, stand_near};
+use crate::cutting::{ForceLaw, Pieces, Site, Slopes};
 use crate::lanes::{Four, Lanes, SimdBool, SimdPartialOrd, SimdSigned, SimdValue};
 use crate::record::Counters;
 
@@ -17,6 +18,8 @@ use super::Cut;
 
 /// Steps side by side.
 const WIDTH: usize = Four::LANES;
+/// Laws whose pieces are kept: of roughing and finishing, feeding in and out.
+const LAWS_KEPT: usize = 4;
 
 /// The steps of one turn, and what is remembered from the turns before.
 pub(super) struct Turn {
@@ -26,6 +29,11 @@ pub(super) struct Turn {
     /// many turns it has.
     ways: Vec<f64>,
     held: Vec<f64>,
+    /// Where they cut, and what the law is made of there; the pieces of other laws are kept.
+    sites: Vec<Site<Four>>,
+    slopes: Vec<Slopes<Four>>,
+    pieces: Pieces,
+    others: Vec<Pieces>,
     /// The load where the edge is expected.
     there: Vec<Reaction<Four>>,
     rests: Rests,
@@ -57,7 +65,7 @@ pub(super) struct Rests {
 }
 
 impl Turn {
-    pub(super) fn new(steps: usize) -> Self {
+    pub(super) fn new(steps: usize, law: &ForceLaw) -> Self {
         let all = steps.next_multiple_of(WIDTH);
         let empty = || vec![0.0; all];
         Self {
@@ -71,6 +79,10 @@ impl Turn {
             },
             ways: empty(),
             held: empty(),
+            sites: vec![Site::new(); all / WIDTH],
+            slopes: vec![Slopes::new(); all / WIDTH],
+            pieces: Pieces::new(law),
+            others: Vec::new(),
             there: vec![Reaction::default(); all / WIDTH],
             rests: Rests {
                 slide: empty(),
@@ -82,6 +94,29 @@ impl Turn {
             },
             sure: vec![0; all / WIDTH],
         }
+    }
+
+    /// The same room for the first turn of another pass.
+    pub(super) fn begin(&mut self, law: &ForceLaw) {
+        if !self.pieces.fit(law) {
+            let kept = self.others.iter().position(|pieces| pieces.fit(law));
+            let pieces = match kept {
+                Some(at) => self.others.swap_remove(at),
+                None => Pieces::new(law),
+            };
+            let last = std::mem::replace(&mut self.pieces, pieces);
+            self.others.truncate(LAWS_KEPT - 1);
+            self.others.insert(0, last);
+        }
+        self.sites.fill(Site::new());
+        self.slopes.fill(Slopes::new());
+        self.ways.fill(0.0);
+        self.held.fill(0.0);
+    }
+
+    /// Steps in it.
+    pub(super) fn steps(&self) -> usize {
+        self.steps
     }
 
     pub(super) fn surface_mut(&mut self) -> &mut [f64] {
@@ -127,15 +162,21 @@ impl Turn {
         let last = ago(1).unwrap_or_default();
         edge.turn_ago[..n].copy_from_slice(last);
         if let (Some(before), Some(third)) = (ago(2), ago(3)) {
-            for k in 0..n {
-                let change = last[k] - before[k];
-                let of_change = change - (before[k] - third[k]);
-                let once = if self.held[k] >= 2.0 { change } else { 0.0 };
-                let twice = if self.held[k] >= 3.0 { of_change } else { 0.0 };
-                edge.near[k] = last[k] + once + twice;
+            let heights = last.iter().zip(before).zip(third);
+            for ((near, ((&last, &before), &third)), &held) in
+                edge.near.iter_mut().zip(heights).zip(&self.held)
+            {
+                let change = last - before;
+                let of_change = change - (before - third);
+                let once = if held >= 2.0 { change } else { 0.0 };
+                let twice = if held >= 3.0 { of_change } else { 0.0 };
+                *near = last + once + twice;
             }
         } else {
             edge.near[..n].copy_from_slice(last);
+        }
+        if n.is_multiple_of(WIDTH) {
+            return;
         }
         // The steps beyond the last only fill the lanes.
         for values in [
@@ -178,9 +219,13 @@ impl Turn {
             next = end + 1;
         }
         let rests = &mut self.rests;
-        for k in 0..self.steps {
-            rests.push_off[k] -= load.preload + load.rate * rests.edge[k];
-            rests.depth[k] = rests.edge[k] - self.edge.surface[k];
+        let (preload, rate) = (load.preload, load.rate);
+        for (push_off, edge) in rests.push_off.iter_mut().zip(&rests.edge) {
+            *push_off -= preload + rate * edge;
+        }
+        let surface = rests.edge.iter().zip(&self.edge.surface);
+        for (depth, (edge, surface)) in rests.depth.iter_mut().zip(surface) {
+            *depth = edge - surface;
         }
         let stays = self.ways[..self.steps].iter().filter(|&&way| way == 0.0);
         counters.stuck += stays.count() as u64;
@@ -199,40 +244,49 @@ impl Turn {
             let loads = self.edge.loads(k, load);
             let near = Four::load(&self.edge.near[k..]);
             let way = Four::load(&self.ways[k..]);
-            let there = loads.reaction(near);
-            self.there[chunk] = there;
             let moves = way.simd_ne(Four::splat(0.0));
+            let slopes = &mut self.slopes[chunk];
+            if loads.hold(near, slopes).all() {
+                let there = loads.reaction_along(near, slopes);
+                let found = bound_along(&body.link, Four::splat(guide), near, &there, way);
+                let sure = found.sure & loads.hold(found.parameter, slopes);
+                if (sure | !moves).all() {
+                    self.there[chunk] = there;
+                    self.sure[chunk] = (sure & moves).bitmask();
+                    self.rests.put(k, &found);
+                    continue;
+                }
+            }
+            let site = &mut self.sites[chunk];
+            let there = loads.reaction_near(near, site, &mut self.pieces, slopes);
+            self.there[chunk] = there;
             self.sure[chunk] = 0;
             if moves.none() {
                 continue;
             }
+            // The slopes stay those where the edge was expected.
+            let mut other = Slopes::new();
             let found = bound(
                 &body.link,
                 Four::splat(guide),
                 (near, there),
                 way,
-                |e| loads.reaction(e),
+                |e| loads.reaction_near(e, site, &mut self.pieces, &mut other),
                 loads.surface,
                 moves,
                 counters,
             );
             self.sure[chunk] = found.sure.bitmask();
-            let rests = &mut self.rests;
-            found.load.position.store(&mut rests.slide[k..]);
-            found.parameter.store(&mut rests.edge[k..]);
-            found.load.push.store(&mut rests.push_off[k..]);
-            found.load.limit.store(&mut rests.drag[k..]);
-            found.drive.store(&mut rests.drive[k..]);
+            self.rests.put(k, &found);
         }
     }
 
     /// Where the slide stands from step `next` on, if it moves and stays as foretold; returns the
     /// first step at which it can't: whose bound isn't sure, or lies behind where the slide is.
     fn clamp(&mut self, next: usize, mut position: f64, drift: f64) -> usize {
-        for k in next..self.steps {
+        let steps = self.ways[..self.steps].iter().zip(&mut self.rests.slide);
+        for (k, (&way, slide)) in steps.enumerate().skip(next) {
             position += drift;
-            let way = self.ways[k];
-            let slide = &mut self.rests.slide[k];
             if way == 0.0 {
                 *slide = position;
             } else if self.sure[k / WIDTH] >> (k % WIDTH) & 1 == 1
@@ -259,11 +313,14 @@ impl Turn {
     ) -> usize {
         for k in (next / WIDTH * WIDTH..end).step_by(WIDTH) {
             let chunk = k / WIDTH;
-            let step = Four::splat(k as f64) + Four::from([0.0, 1.0, 2.0, 3.0]);
-            // What was settled before, alone maybe, is left as it is.
-            let stays = Four::load(&self.ways[k..]).simd_eq(Four::splat(0.0))
-                & step.simd_ge(Four::splat(next as f64))
-                & step.simd_lt(Four::splat(end as f64));
+            let mut stays = Four::load(&self.ways[k..]).simd_eq(Four::splat(0.0));
+            if k < next || k + WIDTH > end {
+                // What was settled before, alone maybe, is left as it is.
+                let step = Four::splat(k as f64) + Four::from([0.0, 1.0, 2.0, 3.0]);
+                stays = stays
+                    & step.simd_ge(Four::splat(next as f64))
+                    & step.simd_lt(Four::splat(end as f64));
+            }
             let asked = stays.bitmask();
             if asked == 0 {
                 continue;
@@ -275,7 +332,9 @@ impl Turn {
                 stand_near(slide, near, &self.there[chunk], surface);
             if found.bitmask() & asked != asked {
                 let loads = self.edge.loads(k, load);
-                let at = |e| loads.reaction(e);
+                let site = &mut self.sites[chunk];
+                let slopes = &mut Slopes::new();
+                let at = |e| loads.reaction_near(e, site, &mut self.pieces, slopes);
                 (edge, there, found) = stand(slide, near, at, surface, stays, counters);
             }
             let drive = body.link.force(Four::splat(guide) - slide);
@@ -334,6 +393,18 @@ impl Turn {
     }
 }
 
+impl Rests {
+    /// Writes down where the steps from `k` on come to rest if they move.
+    #[inline(always)]
+    fn put(&mut self, k: usize, found: &Bound<Four>) {
+        found.load.position.store(&mut self.slide[k..]);
+        found.parameter.store(&mut self.edge[k..]);
+        found.load.push.store(&mut self.push_off[k..]);
+        found.load.limit.store(&mut self.drag[k..]);
+        found.drive.store(&mut self.drive[k..]);
+    }
+}
+
 impl AtEdge {
     /// The load of the steps from `k` on.
     #[inline(always)]
@@ -354,7 +425,7 @@ mod tests {
     use super::*;
     use crate::balance::{Levels, Link};
     use crate::cut::turn_log::Step;
-    use crate::cutting::{EdgeShape, ForceLaw};
+    use crate::cutting::EdgeShape;
     use crate::machine::slide::Drag;
 
     /// Turns of a cut with a field on the work that turns as it goes along.
@@ -431,7 +502,7 @@ mod tests {
             };
             let link = Link { slack: case.slack, first: case.spring, other: 0.7 * case.spring };
             let n = case.per_turn;
-            let mut turn = Turn::new(n);
+            let mut turn = Turn::new(n, &law);
             let mut together = Body::new(link, Levels::ONE, -0.5 * case.slack);
             let mut alone = together;
             let (mut edges, mut stepped) = (vec![-case.depth; n], vec![-case.depth; n]);
