@@ -1,30 +1,29 @@
 //! Tables round the work and along it, read along the helix of the feed.
 
+use crate::lanes::{Four, Lanes, SimdValue};
+
 /// A table's rows: one place along the work each, evenly spaced, with a value for every line.
 #[derive(Clone, Copy)]
-pub struct Rows<'a, T> {
+pub struct Rows<'a> {
     /// Row by row.
-    pub values: &'a [T],
+    pub values: &'a [f64],
     /// Lines along the work: values in a row.
     pub lines: usize,
     /// Rows a metre.
     pub per_metre: f64,
 }
 
-impl<T: Copy + Into<f64>> Rows<'_, T> {
+impl Rows<'_> {
     /// Value on every line in turn, the first at `z` (m), each `step` further on than the last;
     /// between rows straight, beyond the ends held.
     #[inline]
     pub fn along_turn(&self, z: f64, step: f64, into: &mut [f64]) {
         let (lines, rows) = (self.lines, self.values.len() / self.lines);
         let last = (rows - 1) as f64;
-        // Clamped by hand: what is in range is so without a call.
-        let place = |line: usize| {
-            let place = (z + step * f64::from(line as i32)) * self.per_metre;
-            let place = if place > 0.0 { place } else { 0.0 };
-            if place < last { place } else { last }
-        };
-        let row = |line: usize| (place(line) as usize).min(rows - 2);
+        let place = |line: usize| (z + step * f64::from(line as i32)) * self.per_metre;
+        let row = |line: usize| (place(line).clamp(0.0, last) as usize).min(rows - 2);
+        let within = |line: usize| (0.0..=last).contains(&place(line));
+        let inside = within(0) && within(lines - 1);
         let into = &mut into[..lines];
         let mut from = 0;
         while from < lines {
@@ -38,9 +37,23 @@ impl<T: Copy + Into<f64>> Rows<'_, T> {
             let first = i as f64;
             let a = &self.values[i * lines..][from..until];
             let b = &self.values[(i + 1) * lines..][from..until];
-            for (j, ((into, a), b)) in into[from..until].iter_mut().zip(a).zip(b).enumerate() {
-                let (a, b): (f64, f64) = ((*a).into(), (*b).into());
-                *into = a + (place(from + j) - first) * (b - a);
+            let into = &mut into[from..until];
+            let mut next = 0;
+            if inside {
+                let mut line = Four::from([0.0, 1.0, 2.0, 3.0]) + Four::splat(from as f64);
+                let fours = into.chunks_exact_mut(4).zip(a.chunks_exact(4));
+                for ((into, a), b) in fours.zip(b.chunks_exact(4)) {
+                    let place =
+                        (Four::splat(z) + Four::splat(step) * line) * Four::splat(self.per_metre);
+                    let (a, b) = (Four::load(a), Four::load(b));
+                    (a + (place - Four::splat(first)) * (b - a)).store(into);
+                    line += Four::splat(4.0);
+                    next += 4;
+                }
+            }
+            for j in next..into.len() {
+                let place = place(from + j).clamp(0.0, last);
+                into[j] = a[j] + (place - first) * (b[j] - a[j]);
             }
             from = until;
         }
@@ -51,7 +64,7 @@ impl<T: Copy + Into<f64>> Rows<'_, T> {
 /// after the first for which it doesn't for none.
 #[inline]
 pub fn run_of(from: usize, lines: usize, same: impl Fn(usize) -> bool) -> usize {
-    let (mut low, mut high) = (from + 1, lines);
+    let (mut low, mut high) = ((from + 1).min(lines), lines);
     while low < high {
         let middle = low + (high - low) / 2;
         if same(middle) {

@@ -225,14 +225,8 @@ impl Standing {
             .map(|n| path.arc((n as f64 - 0.5).max(0.0) * feed))
             .collect();
         // A turn further away than this can't be deep enough to reach over.
-        let (low, high) = path
-            .heights
-            .iter()
-            .filter(|h| h.is_finite())
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), &v| {
-                (l.min(v), h.max(v))
-            });
-        let uncut = path.heights.iter().any(|h| !h.is_finite());
+        let (low, high) = range(&path.heights);
+        let uncut = low == f64::NEG_INFINITY;
         let reach = (1..=REACH)
             .rev()
             .find(|&n| uncut || rise[n] < high - low)

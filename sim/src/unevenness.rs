@@ -49,7 +49,7 @@ struct Wave {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Patches {
     /// Place by place, round the work at each.
-    values: Vec<f32>,
+    values: Vec<f64>,
     meridians: usize,
     nodes: usize,
     per_metre: f64,
@@ -116,7 +116,7 @@ impl Patches {
                     .zip(round)
                     .map(|((even, odd), (cos, sin))| even * cos + odd * sin)
                     .sum();
-                values.push((scale * sum).max(-0.9) as f32);
+                values.push((scale * sum).max(-0.9));
             }
         }
         Self {
@@ -133,10 +133,7 @@ impl Patches {
         let place = (z * self.per_metre).clamp(0.0, (self.nodes - 1) as f64);
         let i = (place as usize).min(self.nodes - 2);
         let base = i * self.meridians + meridian;
-        let (a, b) = (
-            f64::from(self.values[base]),
-            f64::from(self.values[base + self.meridians]),
-        );
+        let (a, b) = (self.values[base], self.values[base + self.meridians]);
         a + (place - i as f64) * (b - a)
     }
 }

@@ -18,6 +18,8 @@ use super::Cut;
 
 /// Steps side by side.
 const WIDTH: usize = Four::LANES;
+/// The bits of as many.
+const ALL: u64 = (1 << WIDTH) - 1;
 /// Laws whose pieces are kept: of roughing and finishing, feeding in and out.
 const LAWS_KEPT: usize = 4;
 
@@ -284,15 +286,16 @@ impl Turn {
     /// Where the slide stands from step `next` on, if it moves and stays as foretold; returns the
     /// first step at which it can't: whose bound isn't sure, or lies behind where the slide is.
     fn clamp(&mut self, next: usize, mut position: f64, drift: f64) -> usize {
-        let steps = self.ways[..self.steps].iter().zip(&mut self.rests.slide);
-        for (k, (&way, slide)) in steps.enumerate().skip(next) {
+        let ways = &self.ways[..self.steps];
+        let slide = &mut self.rests.slide[..ways.len()];
+        for k in next..ways.len() {
             position += drift;
-            if way == 0.0 {
-                *slide = position;
+            if ways[k] == 0.0 {
+                slide[k] = position;
             } else if self.sure[k / WIDTH] >> (k % WIDTH) & 1 == 1
-                && way * (*slide - position) > 0.0
+                && ways[k] * (slide[k] - position) > 0.0
             {
-                position = *slide;
+                position = slide[k];
             } else {
                 return k;
             }
@@ -347,8 +350,12 @@ impl Turn {
                 (&mut rests.drag, there.limit),
                 (&mut rests.drive, drive),
             ] {
-                let old = Four::load(&values[k..]);
-                found.select(stays, old).store(&mut values[k..]);
+                let values = &mut values[k..k + WIDTH];
+                if asked == ALL {
+                    found.store(values);
+                } else {
+                    found.select(stays, Four::load(values)).store(values);
+                }
             }
             let unsure = asked & !sure;
             if unsure != 0 {
