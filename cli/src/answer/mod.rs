@@ -55,7 +55,8 @@ impl Answer<'_> {
     pub fn give(&self, args: &AnswerArgs) -> Result<(), Failure> {
         if let Some(directory) = &args.to.out {
             let sheets = self.sheets(args.detail)?;
-            folder::give(directory, args.to.overwrite, &sheets)?;
+            let begun = self.spread.and_then(|spread| spread.rows.as_ref());
+            folder::give(directory, args.to.overwrite, &sheets, begun)?;
         }
         match args.format {
             Format::Text => terminal::answer(&self.text),
@@ -73,8 +74,7 @@ impl Answer<'_> {
             Sheet::new(format!("{}.csv", self.named), table::of(self)?),
         ];
         if let Some(spread) = self.spread {
-            sheets.push(Sheet::new("trials.csv", trials::table(spread)?));
-            sheets.push(Sheet::new("trials.jsonl", trials::lines(spread)));
+            // Every trial stands there already, as table and as lines.
             sheets.push(Sheet::new("study.json", trials::record(self, spread)));
         }
         for figure in figures::of(self, &progress) {

@@ -34,7 +34,16 @@ pub fn compare(
     let options = options(args);
     let comparison = run_all(&read.scenario, options)?;
     let ways = spread_ways(&comparison);
-    let found = trials::run(&read.scenario, &ways, options, spread, range, args.detail)?;
+    let out = args.to.out.as_deref();
+    let found = trials::run(
+        &read.scenario,
+        &ways,
+        options,
+        spread,
+        range,
+        args.detail,
+        out,
+    )?;
     let part = range.from.zip(range.count);
     give(
         &read,

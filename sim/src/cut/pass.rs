@@ -261,7 +261,7 @@ impl<'a> Pass<'a> {
         let inside =
             travel >= self.trail && travel + self.step * n as f64 + self.lead <= course.length;
         if inside {
-            turn.engaged_mut().fill(1.0);
+            turn.engage();
         } else {
             for (k, engaged) in turn.engaged_mut().iter_mut().enumerate() {
                 *engaged = self.engaged(travel + self.step * k as f64);

@@ -9,17 +9,19 @@
 //! as foretold, or whose bound can't be relied on (an open gap in air, a law with several
 //! balances), is settled alone.
 
-use crate::balance::{Body, Bound, Reaction, bound, bound_along, stand, stand_near};
+use crate::balance::{Body, Bound, CLOSE, CLOSE_UNBENT, Link, Reaction, bound, stand};
 use crate::cutting::{ForceLaw, Pieces, Site, Slopes};
 use crate::lanes::{Four, Lanes, SimdBool, SimdPartialOrd, SimdSigned, SimdValue};
 use crate::record::Counters;
 
-use super::Cut;
+use super::load::{Cut, Felt};
 
 /// Steps side by side.
 const WIDTH: usize = Four::LANES;
 /// The bits of as many.
 const ALL: u64 = (1 << WIDTH) - 1;
+/// Within this share of the main force the push-off of a tool off centre height is as felt.
+const HEIGHT_SHARE_KEPT: f64 = 1e-5;
 /// Laws whose pieces are kept: of roughing and finishing, feeding in and out.
 const LAWS_KEPT: usize = 4;
 
@@ -33,7 +35,11 @@ pub(super) struct Turn {
     held: Vec<f64>,
     /// Where they cut, and what the law is made of there; the pieces of other laws are kept.
     sites: Vec<Site<Four>>,
-    slopes: Vec<Slopes<Four>>,
+    felt: Vec<Felt<Four>>,
+    /// Whether the whole edge is in the cut at all steps, and what the main force adds to the
+    /// push-off, as felt.
+    whole: bool,
+    height_share: f64,
     pieces: Pieces,
     others: Vec<Pieces>,
     /// The load where the edge is expected.
@@ -82,7 +88,9 @@ impl Turn {
             ways: empty(),
             held: empty(),
             sites: vec![Site::new(); all / WIDTH],
-            slopes: vec![Slopes::new(); all / WIDTH],
+            felt: vec![Felt::nowhere(); all / WIDTH],
+            whole: false,
+            height_share: 0.0,
             pieces: Pieces::new(law),
             others: Vec::new(),
             there: vec![Reaction::default(); all / WIDTH],
@@ -111,7 +119,7 @@ impl Turn {
             self.others.insert(0, last);
         }
         self.sites.fill(Site::new());
-        self.slopes.fill(Slopes::new());
+        self.felt.fill(Felt::nowhere());
         self.ways.fill(0.0);
         self.held.fill(0.0);
     }
@@ -130,12 +138,21 @@ impl Turn {
         &mut self.edge.hardness[..self.steps]
     }
 
+    /// The whole edge is in the cut.
+    pub(super) fn engage(&mut self) {
+        self.whole = true;
+        self.edge.engaged.fill(1.0);
+    }
+
+    /// Shares of the edge that are in the cut.
     pub(super) fn engaged_mut(&mut self) -> &mut [f64] {
+        self.whole = false;
         &mut self.edge.engaged[..self.steps]
     }
 
     /// Leaves out of the cut what slots leave out of the work.
     pub(super) fn interrupt(&mut self, metal: &[f64]) {
+        self.whole = false;
         for (engaged, metal) in self.edge.engaged.iter_mut().zip(metal) {
             *engaged *= metal;
         }
@@ -206,6 +223,10 @@ impl Turn {
         counters: &mut Counters,
     ) -> Body {
         self.look_back(edges);
+        if (load.height_share - self.height_share).abs() > HEIGHT_SHARE_KEPT {
+            self.felt.fill(Felt::nowhere());
+            self.height_share = load.height_share;
+        }
         self.look(&body, guide, load, counters);
         let mut next = 0;
         while next < self.steps {
@@ -241,46 +262,86 @@ impl Turn {
 
     /// Looks at the load of all steps where the edge is expected, and works out the bounds of
     /// those at which the slide moves.
+    #[inline(never)]
     fn look(&mut self, body: &Body, guide: f64, load: &Cut<'_>, counters: &mut Counters) {
         for (chunk, k) in (0..self.ways.len()).step_by(WIDTH).enumerate() {
             let loads = self.edge.loads(k, load);
             let near = Four::load(&self.edge.near[k..]);
             let way = Four::load(&self.ways[k..]);
             let moves = way.simd_ne(Four::splat(0.0));
-            let slopes = &mut self.slopes[chunk];
-            if loads.hold(near, slopes).all() {
-                let there = loads.reaction_along(near, slopes);
-                let found = bound_along(&body.link, Four::splat(guide), near, &there, way);
-                let sure = found.sure & loads.hold(found.parameter, slopes);
+            let guide = Four::splat(guide);
+            let felt = &self.felt[chunk];
+            if self.whole && loads.holds(near, felt).all() {
+                let there = loads.reaction_felt(near, felt);
+                self.there[chunk] = there;
+                if moves.none() {
+                    self.sure[chunk] = 0;
+                    continue;
+                }
+                let at = |e| loads.reaction_felt(e, felt);
+                let first = (near, there);
+                let found = bound(
+                    &body.link,
+                    guide,
+                    first,
+                    way,
+                    at,
+                    loads.surface,
+                    CLOSE_UNBENT,
+                    moves,
+                    counters,
+                );
+                let sure = found.sure & loads.holds(found.parameter, felt);
                 if (sure | !moves).all() {
-                    self.there[chunk] = there;
-                    self.sure[chunk] = (sure & moves).bitmask();
+                    self.sure[chunk] = sure.bitmask();
                     self.rests.put(k, &found);
                     continue;
                 }
             }
-            let site = &mut self.sites[chunk];
-            let there = loads.reaction_near(near, site, &mut self.pieces, slopes);
-            self.there[chunk] = there;
-            self.sure[chunk] = 0;
-            if moves.none() {
-                continue;
-            }
-            // The slopes stay those where the edge was expected.
-            let mut other = Slopes::new();
-            let found = bound(
+            self.look_anew(
+                chunk,
+                &loads,
+                (near, way, moves),
                 &body.link,
-                Four::splat(guide),
-                (near, there),
-                way,
-                |e| loads.reaction_near(e, site, &mut self.pieces, &mut other),
-                loads.surface,
-                moves,
+                guide,
                 counters,
             );
-            self.sure[chunk] = found.sure.bitmask();
-            self.rests.put(k, &found);
         }
+    }
+
+    /// Looks at the load itself, and leaves what is felt there for the next turns.
+    #[inline(never)]
+    fn look_anew(
+        &mut self,
+        chunk: usize,
+        loads: &Cut<'_, Four>,
+        (near, way, moves): (Four, Four, <Four as SimdValue>::SimdBool),
+        link: &Link,
+        guide: Four,
+        counters: &mut Counters,
+    ) {
+        let site = &mut self.sites[chunk];
+        let slopes = &mut Slopes::new();
+        let there = loads.reaction_near(near, site, &mut self.pieces, slopes);
+        self.felt[chunk] = loads.felt(slopes);
+        self.there[chunk] = there;
+        self.sure[chunk] = 0;
+        if moves.none() {
+            return;
+        }
+        let found = bound(
+            link,
+            guide,
+            (near, there),
+            way,
+            |e| loads.reaction_near(e, site, &mut self.pieces, slopes),
+            loads.surface,
+            CLOSE,
+            moves,
+            counters,
+        );
+        self.sure[chunk] = found.sure.bitmask();
+        self.rests.put(chunk * WIDTH, &found);
     }
 
     /// Where the slide stands from step `next` on, if it moves and stays as foretold; returns the
@@ -305,6 +366,7 @@ impl Turn {
 
     /// Where the edge stands at the steps from `next` to `end` at which the slide stays; returns
     /// the first that doesn't stay, or `end`.
+    #[inline(never)]
     fn stay(
         &mut self,
         next: usize,
@@ -331,14 +393,21 @@ impl Turn {
             let slide = Four::load(&self.rests.slide[k..]);
             let near = Four::load(&self.edge.near[k..]);
             let surface = Four::load(&self.edge.surface[k..]);
-            let (mut edge, mut there, mut found) =
-                stand_near(slide, near, &self.there[chunk], surface);
-            if found.bitmask() & asked != asked {
-                let loads = self.edge.loads(k, load);
-                let site = &mut self.sites[chunk];
-                let slopes = &mut Slopes::new();
+            let loads = self.edge.loads(k, load);
+            let felt = &self.felt[chunk];
+            let first = (near, self.there[chunk]);
+            let mut so = !stays;
+            let (mut edge, mut there, mut found) = (near, first.1, so);
+            if self.whole && (loads.holds(near, felt) | so).all() {
+                let at = |e| loads.reaction_felt(e, felt);
+                (edge, there, found) =
+                    stand(slide, first, at, surface, CLOSE_UNBENT, stays, counters);
+                so = so | (found & loads.holds(edge, felt));
+            }
+            if !so.all() {
+                let (site, slopes) = (&mut self.sites[chunk], &mut Slopes::new());
                 let at = |e| loads.reaction_near(e, site, &mut self.pieces, slopes);
-                (edge, there, found) = stand(slide, near, at, surface, stays, counters);
+                (edge, there, found) = stand(slide, first, at, surface, CLOSE, stays, counters);
             }
             let drive = body.link.force(Four::splat(guide) - slide);
             let held = (drive - there.push).simd_abs().simd_le(there.limit);
@@ -430,7 +499,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::balance::{Levels, Link};
+    use crate::balance::Levels;
     use crate::cut::turn_log::Step;
     use crate::cutting::EdgeShape;
     use crate::machine::slide::Drag;
@@ -457,7 +526,7 @@ mod tests {
         (
             (0.0..300e-6, 2e6..5e7, 1.0..400.0, -300.0..300.0, 0.0..4e-7),
             (-20e-6..0.5e-3, 0.0..30e-6, 0.0..0.3, -3e-7..3e-7),
-            (0.0..1.2e-3, 1usize..30, 0.5..1.0),
+            (0.0..1.2e-3, 1usize..30, prop_oneof![Just(1.0), 0.5..1.0]),
         )
             .prop_map(|((slack, spring, drag, preload, gives), work, rest)| Case {
                 slack,
@@ -522,7 +591,11 @@ mod tests {
                 for k in 0..n {
                     turn.surface_mut()[k] = surface(k);
                     turn.hardness_mut()[k] = hardness(k);
-                    turn.engaged_mut()[k] = case.engaged;
+                }
+                if case.engaged == 1.0 {
+                    turn.engage();
+                } else {
+                    turn.engaged_mut().fill(case.engaged);
                 }
                 together = turn.settle(together, 0.0, case.drift, &edges, &template, &mut counted);
                 for k in 0..n {

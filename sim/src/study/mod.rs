@@ -17,7 +17,7 @@ mod summary;
 pub use first_order::{Checked, check_first_order};
 pub use mend::{Mend, MendDesign, MendNumber, MendPart, SIZE, TAPER, WAVES, decides};
 pub use quantity::{Part, RangeFault, Uncertain};
-pub use summary::{Chance, Outlook, WayOutlook, deciding, outlook};
+pub use summary::{Chance, Gathered, Outlook, WayOutlook, deciding, outlook};
 
 use std::sync::Arc;
 
