@@ -319,3 +319,52 @@ pub fn mean_mark(shape: &EdgeShape) -> f64 {
         0.0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    proptest! {
+        /// The definition, arc by arc, is the reference: calm stretches may be passed over.
+        #[test]
+        fn what_turns_leave_is_the_deepest_arc_at_their_place(
+            (per_turn, turns) in (1usize..9, 1usize..40),
+            steps in prop::collection::vec((-1.0..1.0, 0u8..20), 360),
+            (rough, feed, nose) in (0.0..30e-6, 0.05e-3..0.3e-3, 0.4e-3..1.6e-3),
+            missing in 0usize..9,
+        ) {
+            let shape = EdgeShape::new(nose, 1.6, feed);
+            let count = (per_turn * turns).saturating_sub(missing).max(1);
+            let mut height = 0.0;
+            let heights: Vec<f64> = steps[..count.min(360)]
+                .iter()
+                .map(|&(by, kind)| {
+                    // Mostly calm, now and then a jump, and here and there nothing cut.
+                    height += match kind { 0 => rough * by, _ => 1e-8 * by };
+                    if kind == 1 { f64::NEG_INFINITY } else { height }
+                })
+                .collect();
+            let path = EdgePath { heights, start: 0.0, direction: 1.0, per_turn, shape };
+            let mark = mean_mark(&shape);
+            let rise: Vec<f64> = (0..=REACH)
+                .map(|n| path.arc((n as f64 - 0.5).max(0.0) * feed))
+                .collect();
+            let mut left = vec![7.0];
+            leave(&path.heights, per_turn, mark, &rise, &mut left);
+            prop_assert_eq!(left.len(), path.heights.len());
+            for (i, left) in left.iter().enumerate() {
+                let mut deepest = path.heights[i] - mark;
+                for (n, rise) in rise.iter().enumerate().skip(1) {
+                    let after = path.heights.get(i + n * per_turn);
+                    let before = i.checked_sub(n * per_turn).map(|i| &path.heights[i]);
+                    for neighbour in [after, before].into_iter().flatten() {
+                        deepest = deepest.max(neighbour - rise);
+                    }
+                }
+                prop_assert_eq!(*left, deepest);
+            }
+        }
+    }
+}
