@@ -1,6 +1,10 @@
 //! What can be typed after the program's name, and the help that teaches it.
 
+mod change;
 mod lathe;
+mod method;
+mod piece;
+mod thread;
 
 use std::path::PathBuf;
 
@@ -9,7 +13,11 @@ use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 
 use crate::command::{Sum, TaperArgs};
+pub use change::{ModifyArgs, PreloadArgs, TryArgs};
 pub use lathe::{LatheCommand, WriteArgs};
+pub use method::MethodArg;
+pub use piece::PieceArgs;
+pub use thread::ThreadArgs;
 
 /// Says which way to make a taper cut on a worn manual lathe with a taper attachment, and what
 /// taper, size and surface to expect.
@@ -121,10 +129,17 @@ pub enum Command {
         answer: AnswerArgs,
         #[command(flatten)]
         spread: SpreadArgs,
+        /// A way without the attachment instead.
+        #[arg(long, value_enum, conflicts_with_all = ["side", "feed", "rotation", "trial", "start"])]
+        method: Option<MethodArg>,
         /// Make the cut of this one trial, with the numbers drawn in it, instead of the middle's.
         #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..1 << 40))]
         trial: Option<u64>,
     },
+    /// Say how to hold the slide by a weight, spring or cylinder, and whether the job needs it.
+    Preload(Box<PreloadArgs>),
+    /// Say what changes to lathe, tool and way of cutting would buy, on the same lathes.
+    Modify(Box<ModifyArgs>),
     /// Write the setup sheet to take to the lathe: one page, with blanks to write in.
     ///
     /// The best way, or the one you choose. HTML prints on one page, can be copied to a phone and
@@ -141,6 +156,14 @@ pub enum Command {
         #[command(flatten)]
         sheet: SheetArgs,
     },
+    /// Tell what a finished piece says: its taper and size, and what most likely made it so.
+    ///
+    /// Stories of one trouble each (guide set wrong, started too close, slide floating, long bar,
+    /// tool off centre, headstock out, foot loose, run-out, bowed guide) are cut many times on
+    /// lathes like yours, and the readings looked up among what comes of them. With it comes the
+    /// cheapest look that would tell the two likeliest apart.
+    #[command(after_help = piece::HELP)]
+    Piece(PieceArgs),
     /// Read the files and tell every fault, with its place and what would be right.
     ///
     /// Nothing is run. Any file the program reads: job (with the lathe it names), lathe, readings,
@@ -210,6 +233,13 @@ pub enum Command {
         #[arg(long, value_enum, default_value_t = CheckFormat::Text, global = true)]
         format: CheckFormat,
     },
+    /// Plan a taper thread: which way, every pass, where to start, what becomes of the lead.
+    ///
+    /// The job's table [thread] tells hand, form and threads per inch. Each pass is cut on the
+    /// model: push-off, seat of the slide, depth really reached. With the attachment and, where it
+    /// can be done, with the tailstock over. Returns 1 when the drawing is not expected to be met.
+    #[command(after_help = thread::HELP)]
+    Thread(ThreadArgs),
     /// Tell one taper in every form: any notation, or a standard taper's name.
     ///
     /// With the slide's reading for a run of the carriage, length along the side, and the blocks

@@ -81,13 +81,32 @@ fn is_ours(name: &OsStr) -> bool {
         "txt" => stem == "report",
         "json" | "csv" => matches!(
             stem,
-            "comparison" | "prediction" | "rehearsal" | "trials" | "study"
+            "comparison"
+                | "prediction"
+                | "rehearsal"
+                | "trials"
+                | "study"
+                | "thread"
+                | "passes"
+                | "preload"
+                | "changes"
         ),
         "jsonl" => stem == "trials",
         "svg" | "png" => {
             matches!(
                 stem,
-                "setup" | "lost-motion" | "surfaces" | "spread" | "mend" | "drag-map" | "rehearsal"
+                "setup"
+                    | "lost-motion"
+                    | "surfaces"
+                    | "spread"
+                    | "mend"
+                    | "drag-map"
+                    | "bore"
+                    | "rehearsal"
+                    | "thread-section"
+                    | "thread-passes"
+                    | "preload"
+                    | "changes"
             ) || stem.starts_with("cut-")
         }
         _ => false,
@@ -98,7 +117,15 @@ fn is_ours(name: &OsStr) -> bool {
 ///
 /// # Errors
 /// As [`write`].
-pub fn give(
+pub fn give(directory: &Path, overwrite: bool, sheets: &[Sheet]) -> Result<(), Failure> {
+    give_begun(directory, overwrite, sheets, None)
+}
+
+/// The same with what was written into a sibling before.
+///
+/// # Errors
+/// As [`write`].
+pub fn give_begun(
     directory: &Path,
     overwrite: bool,
     sheets: &[Sheet],

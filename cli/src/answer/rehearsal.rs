@@ -25,7 +25,7 @@ pub fn give(
 ) -> Result<(), Failure> {
     if let Some(directory) = &args.to.out {
         let sheets = sheets(read, made, &text)?;
-        folder::give(directory, args.to.overwrite, &sheets, None)?;
+        folder::give(directory, args.to.overwrite, &sheets)?;
     }
     match args.format {
         Format::Text => terminal::answer(&text),

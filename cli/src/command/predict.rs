@@ -29,7 +29,7 @@ pub fn predict(
     spread: &SpreadArgs,
     trial: Option<u64>,
 ) -> Result<Verdict, Failure> {
-    let (mut read, units) = read(path, args)?;
+    let (mut read, units) = read(path, &args.to)?;
     let mut options = options(args);
     let mut way = chosen(&read.scenario, choice, options)?;
     let mut found = None;
@@ -81,6 +81,8 @@ pub fn predict(
     Answer {
         read: &read,
         ways: &[&way],
+        methods: &[],
+        methods_tried: &[],
         likely: likely.as_ref(),
         spread: found.as_ref(),
         part: None,

@@ -51,7 +51,7 @@ pub fn readings(path: &Path, args: &ReadingsArgs) -> Result<Verdict, Failure> {
             Sheet::new("readings.svg", drawing.svg),
             Sheet::new("readings.png", png),
         ];
-        folder::give(directory, args.to.overwrite, &sheets, None)?;
+        folder::give(directory, args.to.overwrite, &sheets)?;
     }
     terminal::answer(match args.format {
         CheckFormat::Text => &screen,

@@ -26,7 +26,7 @@ pub struct Chance {
 
 impl Chance {
     /// None without a trial.
-    fn of(count: u64, of: u64) -> Option<Self> {
+    pub(crate) fn counted(count: u64, of: u64) -> Option<Self> {
         let proportion = Proportion { count, of };
         Some(Self {
             in_trials: proportion.count,
@@ -165,7 +165,7 @@ impl Gathered {
     ) -> Result<WayOutlook, CoverageFault> {
         let coverage = |at: usize| way.measures[at].coverage(probability);
         let chance = |count: u64| {
-            Chance::of(count, self.trials).ok_or(CoverageFault::TooFew {
+            Chance::counted(count, self.trials).ok_or(CoverageFault::TooFew {
                 trials: 0,
                 least: 1,
             })
