@@ -78,7 +78,7 @@ fn is_ours(name: &OsStr) -> bool {
         return false;
     };
     match end {
-        "txt" => stem == "report",
+        "txt" | "html" => stem == "report",
         "json" | "csv" => matches!(
             stem,
             "comparison"

@@ -92,7 +92,9 @@ impl Answer<'_> {
             // Every trial stands there already, as table and as lines.
             sheets.push(Sheet::new("study.json", trials::record(self, spread)));
         }
-        for figure in figures::of(self, &progress) {
+        let figures = figures::of(self, &progress);
+        sheets.push(Sheet::new("report.html", report::of(self, &figures)?));
+        for figure in figures {
             let png = figure.drawing.png(figures::WIDTH).map_err(|why| {
                 Failure::Stopped(format!("can't draw {}.png: {why}", figure.name))
             })?;
