@@ -68,7 +68,10 @@ A file of readings (invented numbers):
   \"\"\"
 
 Spindle stopped, tool clear of the work. Run past each place and come back to it, so that the
-slack is taken up before reading.";
+slack is taken up before reading.
+
+Example:
+  tautway readings guide.readings";
 
 /// What to do.
 #[derive(Debug, Subcommand)]
@@ -201,7 +204,10 @@ pub enum Command {
         answer: RehearsalArgs,
     },
     /// Fill in the lathe's numbers: shop tests, the next test to do, what a finished job taught.
-    #[command(subcommand)]
+    #[command(
+        subcommand,
+        after_help = "Example:\n  tautway lathe update tests.toml --from worn --write lathe.toml"
+    )]
     Lathe(LatheCommand),
     /// Ask about lathe and job in shop words and write both files.
     ///
@@ -223,6 +229,10 @@ pub enum Command {
     ///
     /// Every length carries its unit, and its error where you know it: "0.100 in +- 0.001 in".
     /// What you leave out is taken for a usual gauge and said so.
+    #[command(
+        after_help = "Example:\n  tautway fit standoff --taper \"2 in/ft\" --read \"0.100 in\" \
+                      --kind inside"
+    )]
     Fit {
         /// Which sum.
         #[command(subcommand)]

@@ -25,10 +25,7 @@ fn every_file_is_used_and_says_what_it_teaches_and_that_it_is_invented() {
         if entry.path().is_dir() {
             continue;
         }
-        let file = entry
-            .file_name()
-            .into_string()
-            .expect("UTF-8");
+        let file = entry.file_name().into_string().expect("UTF-8");
         let written = text(&file);
         assert!(written.contains("invented"), "{file}");
         // Moves, readings and shop tests have their own decoders and tests.
