@@ -137,8 +137,8 @@ const FAULTS: &[Fault] = &[
     ),
     of("the file is not there", 3, None, "compare jobb.toml"),
     of(
-        "the output can't be written",
-        3,
+        "no place for the output",
+        2,
         None,
         "sheet job.toml --out no/place/sheet.html",
     ),
