@@ -174,9 +174,10 @@ fn without(
         page.say("Measured:", &words::narrowed(&narrowed));
     }
     let tried = told.tried.iter().find(|tried| tried.method == way.method);
-    let tried = tried.map_or(String::new(), |tried| {
-        format!(", {} lathes tried", tried.outlook.trials)
-    });
+    let tried = match (spread, tried) {
+        (None, Some(tried)) => format!(", {} lathes tried", tried.outlook.trials),
+        _ => chance::tried(spread),
+    };
     foot(page, comparison, &tried);
 }
 
