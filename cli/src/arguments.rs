@@ -125,6 +125,22 @@ pub enum Command {
         #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..1 << 40))]
         trial: Option<u64>,
     },
+    /// Open the moving picture in the browser: turn a knob and see what comes of it.
+    ///
+    /// Serves a page to this machine alone (127.0.0.1) until Ctrl-C, and prints its address. Shows
+    /// the drive with its gaps as the slack is taken up, the ranking of the ways, and before and
+    /// after. Nothing is written on disk but what you download from it.
+    #[command(after_help = "Example:\n  tautway page job.toml --open")]
+    Page {
+        /// The job file to begin with [default: a worked example, its numbers invented].
+        scenario: Option<PathBuf>,
+        /// Port to serve on [default: any that is free].
+        #[arg(long, value_name = "N")]
+        port: Option<u16>,
+        /// Open the page in this machine's browser.
+        #[arg(long)]
+        open: bool,
+    },
     /// Write the setup sheet to take to the lathe: one page, with blanks to write in.
     ///
     /// The best way, or the one you choose. HTML prints on one page, can be copied to a phone and
@@ -381,7 +397,7 @@ pub struct SheetArgs {
 }
 
 /// A run-in as typed.
-fn start(text: &str) -> Result<Length, String> {
+pub fn start(text: &str) -> Result<Length, String> {
     let length =
         Length::parse(text).map_err(|fault| format!("{}: {}", fault.message, fault.hint))?;
     if length.si() < 0.0 {

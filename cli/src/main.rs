@@ -7,6 +7,7 @@ mod command;
 mod diagnostics;
 mod failure;
 mod interrupt;
+mod page;
 mod progress;
 mod screen;
 mod sheet;
@@ -45,6 +46,11 @@ fn main() -> ExitCode {
             spread,
             trial,
         } => command::predict(&job, choice, &answer, &spread, trial),
+        Command::Page {
+            scenario,
+            port,
+            open,
+        } => command::page(scenario.as_deref(), port, open),
         Command::Sheet { job, choice, sheet } => command::sheet(&job, choice, &sheet),
         Command::Check { file, format } => command::check(&file, format),
         Command::Readings { file, answer } => command::readings(&file, &answer),

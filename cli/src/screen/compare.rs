@@ -9,7 +9,7 @@ use tautway_sim::scenario::{Kind, Origin, Scenario};
 use tautway_sim::setup::{Pull, Side};
 use tautway_sim::study::WayOutlook;
 
-use super::{Page, chance, words};
+use super::{Page, Said, chance, words};
 use crate::trials::Spread;
 
 /// Ways, cautions and reasons of one comparison.
@@ -21,13 +21,35 @@ pub fn compare(
     units: Units,
     detail: bool,
 ) -> String {
+    page(scenario, comparison, likely, spread, units, detail).0
+}
+
+/// The same as paragraphs.
+pub fn compare_said(
+    scenario: &Scenario,
+    comparison: &Comparison,
+    likely: Option<&Likely>,
+    spread: Option<&Spread>,
+    units: Units,
+) -> Vec<Said> {
+    page(scenario, comparison, likely, spread, units, false).1
+}
+
+fn page(
+    scenario: &Scenario,
+    comparison: &Comparison,
+    likely: Option<&Likely>,
+    spread: Option<&Spread>,
+    units: Units,
+    detail: bool,
+) -> Page {
     let mut page = Page::new();
     heading(&mut page, scenario, units);
     let Some(best) = comparison.best() else {
         nothing(&mut page, comparison, units);
-        return page.0;
+        return page;
     };
-    let Some(run) = &best.run else { return page.0 };
+    let Some(run) = &best.run else { return page };
     let told = Told {
         scenario,
         likely,
@@ -85,7 +107,7 @@ pub fn compare(
             chance::tried(spread)
         ),
     );
-    page.0
+    page
 }
 
 /// Ways that run, some of them well, and must never be used.
