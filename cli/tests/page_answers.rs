@@ -11,7 +11,9 @@ use workshop::{Workshop, code, err, out};
 
 /// What `compare --format json` says of a job in a shop with both files in it.
 fn compared(shop: &Workshop, trials: &str) -> Value {
-    let done = shop.run(&["compare", "job.toml", "--format", "json", "--trials", trials]);
+    let done = shop.run(&[
+        "compare", "job.toml", "--format", "json", "--trials", trials,
+    ]);
     assert!(code(&done) <= 1, "{}", err(&done));
     serde_json::from_str(&out(&done)).expect("JSON")
 }
@@ -37,14 +39,21 @@ fn numbers_of_a_turned_knob_are_those_of_the_command_line() {
     for set in [
         vec![],
         vec![("slack", "0.5 mm"), ("drag", "35 lbf")],
-        vec![("depth", "20 thou"), ("feed", "0.006 in"), ("nose", "1/64 in")],
+        vec![
+            ("depth", "20 thou"),
+            ("feed", "0.006 in"),
+            ("nose", "1/64 in"),
+        ],
         vec![("taper", "3/4 in/ft")],
         vec![("preload-by", "air"), ("pressure", "5 bar")],
         vec![("slack-by", "parts"), ("nut", "0.05 in")],
     ] {
         let told = page.turned(&set);
         let told_by_command = compared(&shop_of(&told), "0");
-        assert_eq!(told["faults"].as_array().map(Vec::len), told_by_command["diagnostics"].as_array().map(Vec::len));
+        assert_eq!(
+            told["faults"].as_array().map(Vec::len),
+            told_by_command["diagnostics"].as_array().map(Vec::len)
+        );
         assert_eq!(
             told["answer"]["records"], told_by_command["ways"],
             "with {set:?}"
@@ -91,7 +100,10 @@ fn the_spread_comes_in_pieces_and_ends_at_the_command_lines_numbers() {
     let by_command = compared(&shop_of(&told), "auto");
     assert_eq!(done["spread"], by_command["spread"]);
     let likely = events.iter().find(|(event, _)| event == "likely");
-    assert_eq!(likely.expect("it is there").1["likely"], by_command["likely"]);
+    assert_eq!(
+        likely.expect("it is there").1["likely"],
+        by_command["likely"]
+    );
 }
 
 #[test]
@@ -116,7 +128,8 @@ fn a_broken_value_is_pointed_at_as_on_the_command_line() {
         let shop = shop_of(&told);
         let done = shop.run(&["check", "job.toml"]);
         assert_eq!(code(&done), 2);
-        let [message, hint] = ["message", "hint"].map(|part| faults[0][part].as_str().expect("words"));
+        let [message, hint] =
+            ["message", "hint"].map(|part| faults[0][part].as_str().expect("words"));
         for words in [message, hint] {
             assert!(err(&done).contains(words), "{words:?} in {}", err(&done));
         }
@@ -151,7 +164,10 @@ fn a_way_that_is_chosen_is_looked_at_and_the_ranking_stays() {
     assert_eq!(best["answer"]["is_best"], true);
     assert_eq!(other["answer"]["is_best"], false);
     assert_eq!(other["answer"]["chosen"]["feed"], "headstock");
-    assert!(other["answer"]["on_map"].is_array(), "drawn away, it stands on the map");
+    assert!(
+        other["answer"]["on_map"].is_array(),
+        "drawn away, it stands on the map"
+    );
     assert!(best["answer"]["on_map"].is_null());
 }
 
@@ -170,7 +186,10 @@ fn texts_come_back_with_their_comments_and_are_read_by_the_command_line() {
     let told = page.turned(&[("drag", "21 lbf"), ("depth", "0.008 in")]);
     let before = fs::read_to_string(scenarios().join("air-out-of-the-cut.toml")).expect("a job");
     let after = told["job"]["text"].as_str().expect("a text");
-    assert_eq!(after, before.replace("finish = [\"0.010 in\"]", "finish = [\"0.008 in\"]"));
+    assert_eq!(
+        after,
+        before.replace("finish = [\"0.010 in\"]", "finish = [\"0.008 in\"]")
+    );
     let lathe = told["lathe"]["text"].as_str().expect("a text");
     assert!(lathe.starts_with("# A 14 in lathe"), "{lathe}");
     let done = shop_of(&told).run(&["check", "job.toml"]);
@@ -196,10 +215,15 @@ fn every_example_of_the_page_is_answered() {
 #[test]
 fn figures_are_drawn_when_they_are_asked_for() {
     let page = Served::job("tapered-socket.toml");
-    for name in ["cut", "surfaces", "lost-motion"] {
-        let figure = page.post(&format!("/api/figure/{name}"), &page.question()).json();
+    for name in ["plan", "cut", "surfaces", "lost-motion"] {
+        let figure = page
+            .post(&format!("/api/figure/{name}"), &page.question())
+            .json();
         let svg = figure["svg"].as_str().expect("a drawing");
-        assert!(svg.starts_with("<svg") && !svg.contains("<script"), "{name}");
+        assert!(
+            svg.starts_with("<svg") && !svg.contains("<script"),
+            "{name}"
+        );
     }
     assert_eq!(page.post("/api/figure/none", &page.question()).status, 404);
 }

@@ -51,11 +51,19 @@ fn another_host_is_refused() {
     ] {
         for path in ["/", "/api/start"] {
             let came = page.ask("GET", path, &[("Host", &host)], b"");
-            assert!([400, 421].contains(&came.status), "{host:?}: {}", came.status);
-            assert!(!came.text().contains("coupling"), "{host:?} was told the job");
+            assert!(
+                [400, 421].contains(&came.status),
+                "{host:?}: {}",
+                came.status
+            );
+            assert!(
+                !came.text().contains("coupling"),
+                "{host:?} was told the job"
+            );
         }
     }
-    let two = format!("GET /api/start HTTP/1.1\r\nHost: 127.0.0.1:{own}\r\nHost: evil.example\r\n\r\n");
+    let two =
+        format!("GET /api/start HTTP/1.1\r\nHost: 127.0.0.1:{own}\r\nHost: evil.example\r\n\r\n");
     assert!([400, 421].contains(&page.raw(two.as_bytes()).status));
     let none = page.raw(b"GET /api/start HTTP/1.1\r\nConnection: close\r\n\r\n");
     assert!([400, 421].contains(&none.status));
@@ -84,8 +92,15 @@ fn another_origin_is_refused() {
     let typed = page.ask("GET", "/", &[("Sec-Fetch-Site", "none")], b"");
     assert_eq!(typed.status, 200);
     let form = [("Content-Type", "text/plain")];
-    assert_eq!(page.ask("POST", "/api/run", &form, body.as_bytes()).status, 415);
-    assert_eq!(page.ask("POST", "/api/run", &[JSON], body.as_bytes()).status, 200);
+    assert_eq!(
+        page.ask("POST", "/api/run", &form, body.as_bytes()).status,
+        415
+    );
+    assert_eq!(
+        page.ask("POST", "/api/run", &[JSON], body.as_bytes())
+            .status,
+        200
+    );
 }
 
 #[test]
@@ -158,7 +173,9 @@ fn clients_that_never_finish_do_not_stop_the_others() {
             .set_read_timeout(Some(Duration::from_secs(40)))
             .expect("a time limit");
         let mut rest = Vec::new();
-        stream.read_to_end(&mut rest).expect("it is closed, not held for ever");
+        stream
+            .read_to_end(&mut rest)
+            .expect("it is closed, not held for ever");
     }
 }
 
@@ -213,7 +230,9 @@ fn hostile(page: &Served, question: &Value, chance: &mut Chance) -> Vec<u8> {
     let which = ["job", "lathe"][chance.below(2)];
     let text = question[which]["text"].as_str().expect("a text").to_owned();
     match chance.below(14) {
-        0 => (0..chance.below(400)).map(|_| chance.below(256) as u8).collect(),
+        0 => (0..chance.below(400))
+            .map(|_| chance.below(256) as u8)
+            .collect(),
         1 => format!("GET /../../etc/passwd HTTP/1.1\r\n{host}Connection: close\r\n\r\n").into(),
         2 => format!("GET /{} HTTP/1.1\r\n{host}\r\n", "a".repeat(100_000)).into(),
         3 => format!("GET / HTTP/1.1\r\n{host}X: {}\r\n\r\n", "b".repeat(100_000)).into(),
@@ -227,7 +246,9 @@ fn hostile(page: &Served, question: &Value, chance: &mut Chance) -> Vec<u8> {
             post(path, broken.to_string().as_bytes())
         }
         9 => {
-            let at = (0..=chance.below(text.len())).rev().find(|at| text.is_char_boundary(*at));
+            let at = (0..=chance.below(text.len()))
+                .rev()
+                .find(|at| text.is_char_boundary(*at));
             broken[which]["text"] = json!(text[..at.unwrap_or(0)]);
             post(path, broken.to_string().as_bytes())
         }
@@ -244,10 +265,19 @@ fn hostile(page: &Served, question: &Value, chance: &mut Chance) -> Vec<u8> {
             post("/api/run", broken.to_string().as_bytes())
         }
         11 => {
-            let odd = ["1e308 in", "-1 in", "NaN in", "inf", "0", "\"\\", "9".repeat(5000).as_str()]
-                [chance.below(7)]
+            let odd = [
+                "1e308 in",
+                "-1 in",
+                "NaN in",
+                "inf",
+                "0",
+                "\"\\",
+                "9".repeat(5000).as_str(),
+            ][chance.below(7)]
             .to_owned();
-            let knob = ["slack", "drag", "depth", "feed", "nose", "taper", "bore", "rear"];
+            let knob = [
+                "slack", "drag", "depth", "feed", "nose", "taper", "bore", "rear",
+            ];
             broken["set"] = json!([[knob[chance.below(8)], odd]]);
             post("/api/run", broken.to_string().as_bytes())
         }

@@ -96,7 +96,8 @@ pub fn drag_map(scenario: &Scenario, setup: &Setup, options: Options) -> Option<
     };
     for &slack in &map.slack_over_depth {
         let back = (depth - slack * depth).max(0.0);
-        map.seats_again.push(push_off(taken_at(&course, &law, back)) / full);
+        map.seats_again
+            .push(push_off(taken_at(&course, &law, back)) / full);
         let (mut losses, mut waves) = (Vec::new(), Vec::new());
         for &drag in &map.drag_over_push_off {
             let machine = with(own, drag * full, slack * depth);

@@ -157,9 +157,13 @@ pub fn motion(scenario: &Scenario, run: &Run, options: Options) -> Option<Motion
     }
     let mut frames = rig.frames;
     let late = approach.foot_left();
-    frames.extend(cut_frames(pass, |z| along(z), |travel| {
-        0.5 * machine.foot.slack - (late - (travel - begins)).clamp(0.0, machine.foot.slack)
-    }));
+    frames.extend(cut_frames(
+        pass,
+        |z| along(z),
+        |travel| {
+            0.5 * machine.foot.slack - (late - (travel - begins)).clamp(0.0, machine.foot.slack)
+        },
+    ));
     let slacks: Vec<f64> = machine.slack_parts.iter().map(|part| part.slack).collect();
     share_out(&mut frames, &slacks, pull * machine.slope);
     Some(Motion {
@@ -320,7 +324,11 @@ fn share_out(frames: &mut [Frame], slacks: &[f64], rise: f64) {
             between = slacks[..slacks.len().saturating_sub(1)]
                 .iter()
                 .map(|slack| {
-                    place -= if half > 0.0 { within * 0.5 * slack / half } else { 0.0 };
+                    place -= if half > 0.0 {
+                        within * 0.5 * slack / half
+                    } else {
+                        0.0
+                    };
                     place
                 })
                 .collect();

@@ -259,7 +259,11 @@ fn slack_by(document: &mut DocumentMut, scenario: &Scenario, parts: bool, units:
     match (&attachment.total_slack, parts) {
         (Some(total), true) => {
             for (key, part) in each {
-                let share = if sum > 0.0 { part.si() / sum } else { 1.0 / 3.0 };
+                let share = if sum > 0.0 {
+                    part.si() / sum
+                } else {
+                    1.0 / 3.0
+                };
                 edit::put(document, &["attachment", key], &show(share * total.si()));
             }
             edit::remove(document, &["attachment", "slack"]);
@@ -285,7 +289,10 @@ fn preload_by(document: &mut DocumentMut, by: &str, units: Units) {
     match by {
         "weight" => {
             put(&["preload", "toward"], toward.as_deref().unwrap_or(out));
-            put(&["preload", "weight"], if inch { "40 lbf" } else { "180 N" });
+            put(
+                &["preload", "weight"],
+                if inch { "40 lbf" } else { "180 N" },
+            );
         }
         "air" => {
             put(&["preload", "toward"], toward.as_deref().unwrap_or(out));
@@ -457,7 +464,6 @@ impl Answered {
             "setup": chosen.setup,
             "drive": picture::drive(&self.scenario, chosen, self.options),
             "surface": picture::surface(chosen),
-            "plan": picture::plan(&self.scenario, chosen),
             "on_map": on_map,
         })
     }

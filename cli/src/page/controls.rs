@@ -130,7 +130,10 @@ macro_rules! control {
 /// Every control, in the order of the page.
 pub const CONTROLS: [Control; 20] = [
     control!(
-        "condition", "Lathe, in one word", "slack", Lathe ["condition"],
+        "condition",
+        "Lathe, in one word",
+        "slack",
+        Lathe["condition"],
         Turn::Word(CONDITION)
     ),
     control!(

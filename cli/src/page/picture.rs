@@ -1,7 +1,7 @@
 //! The records that the page's own drawings are made of, rounded to what can be drawn.
 
 use serde_json::{Value, json};
-use tautway_figures::{SetupView, setup_plan};
+use tautway_figures::{Drawing, SetupView, setup_plan};
 use tautway_sim::compare::Way;
 use tautway_sim::cut::{Options, aimed_taper};
 use tautway_sim::motion::motion;
@@ -80,10 +80,9 @@ pub fn surface(way: &Way) -> Option<Value> {
     }))
 }
 
-/// The setup from above, as SVG with its words apart.
-pub fn plan(scenario: &Scenario, way: &Way) -> Value {
-    let drawing = setup_plan(&way.setup, &view(scenario, way));
-    json!({ "svg": drawing.svg, "title": drawing.title, "caption": drawing.caption })
+/// The setup from above.
+pub fn plan(scenario: &Scenario, way: &Way) -> Drawing {
+    setup_plan(&way.setup, &view(scenario, way))
 }
 
 /// What the drawing from above needs beside the directions.

@@ -15,6 +15,7 @@ use tautway_sim::study::{Study, Trial, deciding, outlook};
 use tokio::sync::mpsc::Sender;
 
 use super::answer::Answered;
+use crate::screen;
 use crate::trials::{self, RULE, Spread};
 
 /// Part of the lathes that a range holds.
@@ -208,8 +209,7 @@ fn said(answered: &Answered, likely: &Likely, spread: &Spread) -> Value {
         .map(|(setup, way)| {
             json!({
                 "key": super::answer::key(setup),
-                "met": (100.0 * way.met.share).round(),
-                "steady": (100.0 * way.steady.share).round(),
+                "met": screen::of_100(&way.met),
             })
         })
         .collect();

@@ -127,7 +127,12 @@ async fn example(Path(id): Path<String>) -> Response {
 /// Reads a question, of bounded size and in bounded time.
 async fn question(request: Request) -> Result<Question, Response> {
     let body = match tokio::time::timeout(PATIENCE, to_bytes(request.into_body(), BODY)).await {
-        Err(_) => return Err(refused(StatusCode::REQUEST_TIMEOUT, "the question never came")),
+        Err(_) => {
+            return Err(refused(
+                StatusCode::REQUEST_TIMEOUT,
+                "the question never came",
+            ));
+        }
         Ok(Err(_)) => {
             return Err(refused(
                 StatusCode::PAYLOAD_TOO_LARGE,

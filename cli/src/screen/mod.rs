@@ -16,6 +16,7 @@ mod readings;
 mod rehearsal;
 pub mod words;
 
+pub use chance::of_100;
 pub use compare::{compare, compare_said};
 pub use lathe::{learned, next, tested};
 pub use predict::{predict, predict_said};

@@ -59,7 +59,7 @@ export function showWays(host, answer, trials, choose) {
     const row = el("tr", { class: `${kind}${looked ? " looked" : ""}`, "data-key": way.key },
       el("td", { class: "rank" }, way.out.length || way.forbidden ? "–" : String(at + 1)),
       el("th", { scope: "row" }, button, ...(way.also.length ? [el("span", { class: "small also" }, `same cut: ${way.also.join("; ")}`)] : [])),
-      el("td", { class: "verdict", "data-label": "Drawing" }, el("span", { class: `mark ${kind}` }, words), ...(tried ? [el("span", { class: "small" }, ` on ${tried.met} of 100 lathes`)] : [])),
+      el("td", { class: "verdict", "data-label": "Drawing" }, el("span", { class: `mark ${kind}` }, words), ...(tried ? [el("span", { class: "small" }, ` met on ${tried.met} lathes`)] : [])),
       el("td", { class: "num", "data-label": "Size off, per side" }, numbers?.size_error ?? "–"),
       el("td", { class: "num", "data-label": "Waves" }, numbers?.waves ?? "–"),
       el("td", { class: "num", "data-label": "Taper" }, numbers?.taper ?? "–"),

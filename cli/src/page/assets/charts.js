@@ -1,7 +1,7 @@
 // Draws what the tool leaves along the work, before and after, and the map of drag and slack with
 // the job's own place on it.
 
-import { height, ink, label, path, travel } from "./ink.js";
+import { height, ink, label, lines, path, travel } from "./ink.js";
 
 /** A round step that gives some four marks. */
 function step(span) {
@@ -23,7 +23,8 @@ export function surface(host, now, before, units, inside) {
     return;
   }
   const { width, letter } = frame(host);
-  const [left, right, top, tall] = [letter * 5.6, width - 10, 26, 190];
+  const narrow = width < 460;
+  const [left, right, top, tall] = [letter * 5.2, width - 10, letter * 2.4, 190];
   const per = units === "metric" ? 1e-3 : 0.0254;
   const all = [...now.mean, ...(before?.mean ?? []), 0];
   let [low, high] = [Math.min(...all), Math.max(...all)];
@@ -41,11 +42,12 @@ export function surface(host, now, before, units, inside) {
     children.push(ink("path", { class: n === 0 ? "zero" : "grid", d: path([[left, at], [right, at]]) }));
     children.push(label(left - 6, at + letter * 0.35, n === 0 ? "0" : height(n * gap * per, units).split(" ")[0], { class: "number", "text-anchor": "end", "font-size": letter }));
   }
-  children.push(label(left, 12, `Off the finished size per side, ${units === "metric" ? "mm" : "in"}: up is too deep, down is stock left`, { class: "name", "font-size": letter }));
+  const unit = units === "metric" ? "mm" : "in";
+  children.push(label(0, letter, narrow ? `${unit} per side: up too deep, down stock left` : `Off the finished size, ${unit} per side: up is too deep, down is stock left`, { class: "name", "font-size": letter }));
   const bottom = top + tall;
   children.push(label(left, bottom + letter + 6, "headstock end", { class: "name", "font-size": letter }));
   children.push(label(right, bottom + letter + 6, "tailstock end", { class: "name", "text-anchor": "end", "font-size": letter }));
-  children.push(label(0.5 * (left + right), bottom + letter + 6, travel(length, units), { class: "name", "text-anchor": "middle", "font-size": letter }));
+  if (!narrow) children.push(label(0.5 * (left + right), bottom + letter + 6, travel(length, units), { class: "name", "text-anchor": "middle", "font-size": letter }));
   const curve = (of, kind) => ink("path", { class: `curve ${kind}`, d: path(of.z.map((z, i) => [x(z), y(of.mean[i])])) });
   if (before) children.push(curve(before, "before"));
   children.push(curve(now, "now"));
@@ -86,10 +88,10 @@ export function map(host, told, now, before) {
   children.push(ink("path", { class: "boundary", d: path([[x(1), top], [x(1), top + tall]]) }));
   const again = record.seats_again.map((d, i) => [d, rows[i]]).filter(([d]) => d > 0 && d < dMost);
   if (again.length > 1) children.push(ink("path", { class: "boundary dashed", d: path(again.map(([d, s]) => [x(d), y(s)])) }));
-  const say = (d, s, words, anchor = "middle") => children.push(label(x(d), y(s), words, { class: "name halo", "text-anchor": anchor, "font-size": letter }));
-  say(0.5 * (1 + dMost), 0.88 * sMost, "steady: drag beats push-off");
-  say(0.5, 0.88 * sMost, "floats");
-  if (again.some(([d]) => d > 0.35)) say(0.03, 0.06 * sMost, "pushed back on its face", "start");
+  const say = (d, s, words, anchor = "middle") => children.push(lines(x(d), y(s), words, { class: "name halo", "text-anchor": anchor, "font-size": letter }));
+  say(0.5 * (1 + dMost), 0.55 * sMost, ["stays steady:", "drag beats push-off"]);
+  say(0.68, 0.72 * sMost, ["floats"]);
+  if (again.some(([d]) => d > 0.35)) say(0.03, 0.12 * sMost, ["pushed back", "on its face"], "start");
   for (const n of [0, 0.5, 1, 1.5, 2]) if (n <= dMost) children.push(label(x(n), top + tall + letter + 3, String(n), { class: "number", "text-anchor": "middle", "font-size": letter }));
   for (const n of [0, 0.5, 1, 1.5]) if (n <= sMost) children.push(label(left - 6, y(n) + letter * 0.35, String(n), { class: "number", "text-anchor": "end", "font-size": letter }));
   children.push(label(left, letter, "slack over depth set", { class: "name", "font-size": letter }));

@@ -13,7 +13,7 @@ const LARGER = [1, 1.5, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80
 const PLATE = 13;
 const TONGUE = 15;
 const SPINE = 13;
-const STEP = 26;
+const STEP = 14;
 
 /** Parts of the drive from guide to slide, by the names of the gaps between them. */
 function partsOf(gaps) {
@@ -105,34 +105,40 @@ function held(frame) {
 
 /** The parts and gaps in a column, the tool beside them. */
 class Chain {
-  constructor(stage, width, letter) {
+  /** For a sheet of this width and letter size, px; drawn `scale` times as large. */
+  constructor(stage, wide, letters, scale = 1) {
     const { motion } = stage;
+    const [width, letter] = [wide / scale, letters / scale];
     this.stage = stage;
     const joints = motion.gaps.length;
     const shift = 1.3 * Math.abs(stage.rise) * -Math.min(0, stage.frames[0].travel);
     const reach = Math.max(stage.total, 1e-6);
-    this.larger = [...LARGER].reverse().find((n) => n * CSS_INCH * reach <= 70 && n * CSS_INCH * shift <= 120) ?? 1;
-    this.px = this.larger * CSS_INCH;
+    const inch = CSS_INCH / scale;
+    this.larger = [...LARGER].reverse().find((n) => n * inch * reach <= 76 && n * inch * shift <= 120) ?? 1;
+    this.px = this.larger * inch;
     const room = this.px * shift;
-    const narrow = width < 400;
-    this.labels = narrow ? 96 : 138;
+    const narrow = width < 420;
+    this.labels = letter * (narrow ? 7.4 : 8.2);
     this.x = this.labels + 66;
     this.toolX = Math.min(width - 46, this.x + (narrow ? 122 : 150));
     const top = 62 + (stage.side * stage.rise > 0 ? room : 0);
     let y = top;
-    this.rows = motion.gaps.map((gap) => {
+    this.rows = motion.gaps.map((gap, at) => {
       const row = y + PLATE + 0.5 * this.px * gap.slack;
-      y += 2 * PLATE + TONGUE + this.px * gap.slack + STEP;
+      // Plates one above the other belong to parts that come nearer by half of both slacks.
+      const next = motion.gaps[at + 1]?.slack ?? 0;
+      y += 2 * PLATE + TONGUE + this.px * (gap.slack + 0.5 * (gap.slack + next)) + STEP;
       return row;
     });
-    this.slideY = y + 20 + 0.25 * this.px * stage.total;
+    this.slideY = y + 18;
     const below = stage.side > 0 ? 118 : 40;
     this.tip = this.slideY + stage.side * 62;
     this.height = this.slideY + below + 0.5 * this.px * stage.total + (stage.side * stage.rise > 0 ? 0 : room) + 14;
     this.letter = letter;
     this.width = width;
-    this.node = ink("g");
+    this.node = ink("g", { transform: `scale(${scale})` });
     this.draw(joints, narrow);
+    this.height *= scale;
   }
 
   /** Draws what never changes and keeps what does. */
@@ -156,8 +162,9 @@ class Chain {
     this.faces = stage.motion.gaps.map(() => put(ink("path", { class: "bears" })));
     this.push = put(ink("path", { class: "arrow push" }));
     const size = this.letter * 0.86;
+    this.size = size;
     this.gapWords = stage.motion.gaps.map((gap, at) => {
-      const name = broken(gap.name, narrow ? 11 : 17);
+      const name = broken(gap.name, narrow ? 10 : 13);
       put(lines(this.labels - 8, this.rows[at] + TONGUE / 2 - 4, name, { class: "name", "text-anchor": "end", "font-size": size }));
       const y = this.rows[at] + TONGUE / 2 - 4 + (0.6 * name.length + 0.75) * size;
       return put(label(this.labels - 8, y, "", { class: "number", "text-anchor": "end", "font-size": size }));
@@ -215,7 +222,7 @@ class Chain {
       const left = Math.max(Math.min(first, far), 0);
       this.gapWords[at].textContent = touches
         ? `open ${slack(gap.slack, stage.units)}`
-        : `${slack(left, stage.units)} | ${slack(gap.slack - left, stage.units)}`;
+        : `${slack(left, stage.units).split(" ")[0]} | ${slack(gap.slack - left, stage.units)}`;
     });
     // Spines join what belongs to one part.
     for (let part = 1; part < joints; part += 1) {
@@ -265,7 +272,12 @@ class Chain {
     change(this.tool, {
       d: path([[x + 66, slideY - arm], [toolX + 9, slideY - arm], [toolX + 9, back], [toolX, edge], [toolX - 9, back], [toolX - 9, slideY + arm], [x + 66, slideY + arm]]) + "Z",
     });
+    // Beside the tool only in the cut: before it, the work is further along the bed.
+    const there = frame.phase === "cut";
+    change(this.stock, { class: there ? "work" : "work away" });
+    change(this.cone, { class: there ? "cone" : "cone away" });
     change(this.workWords, { y: deep + (s > 0 ? -6 : 16) });
+    this.workWords.textContent = there ? "work" : "";
     const long = Math.min(46, 0.18 * frame.push_off);
     change(this.push, { d: long > 2 ? arrow(toolX + 22, edge, toolX + 22, edge - s * (8 + long)) : "" });
   }

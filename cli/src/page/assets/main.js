@@ -66,6 +66,7 @@ async function ask() {
   texts = { job: answer.job, lathe: answer.lathe };
   asked = { ...texts, ...controls.choice, seed: 1 };
   show(answer);
+  document.body.dataset.answers = String(Number(document.body.dataset.answers ?? 0) + 1);
   if (answer.answer) news(asked);
 }
 
@@ -134,9 +135,7 @@ function show(told) {
   showWays(find("ways"), last, null, look);
   find("terminal").textContent = last.text;
   player.show(last.drive, last.chosen.out.length ? `This way can't be cut: ${last.chosen.out.join("; ")}.` : "Nothing to show.");
-  const plan = find("plan");
-  plan.replaceChildren(drawing(last.plan.svg));
-  find("plan-words").textContent = `${last.plan.title}. ${last.plan.caption}`;
+  showPlan();
   drawCharts();
   before.show(last, controls.settings());
   for (const folder of document.querySelectorAll("details.figure[open]")) showFigure(folder);
@@ -164,6 +163,19 @@ function drawMap() {
   if (!mapped?.map) return;
   const now = last.on_map ?? mapped.map.job;
   find("map-words").textContent = map(host, mapped, now, before.answer?.on_map ?? null);
+}
+
+/** The set-up from above, which a few knobs change: drawn when the rest is shown. */
+async function showPlan() {
+  const mine = asked;
+  try {
+    const told = await figure("plan", mine);
+    if (asked !== mine) return;
+    find("plan").replaceChildren(drawing(told.svg));
+    find("plan-words").textContent = `${told.title}. ${told.caption}`;
+  } catch (fault) {
+    if (fault instanceof Refused) find("plan-words").textContent = fault.message;
+  }
 }
 
 /** A figure of the command line, drawn when it is looked at. */

@@ -27,7 +27,7 @@ export class Player {
     this.words = html("p", { class: "drive-words", id: "drive-words" });
     this.forces = html("div", { class: "forces", id: "forces" });
     this.larger = html("p", { class: "small", id: "larger" });
-    host.replaceChildren(this.words, this.sheet, html("div", { class: "transport" }, this.play, this.scrub), this.forces, this.larger);
+    host.replaceChildren(this.words, html("div", { class: "transport" }, this.play, this.scrub), this.sheet, this.forces, this.larger);
     this.play.addEventListener("click", () => (this.running ? this.stop() : this.start()));
     this.scrub.addEventListener("input", () => {
       this.stop();
@@ -56,8 +56,10 @@ export class Player {
     this.width = this.sheet.clientWidth || 640;
     const letter = parseFloat(getComputedStyle(this.sheet).fontSize) || 16;
     const beside = this.width >= 760;
-    const left = beside ? Math.min(440, 0.46 * this.width) : this.width;
-    this.chain = new Chain(this.stage, left, letter);
+    const left = beside ? Math.min(560, 0.47 * this.width) : this.width;
+    // As large as the column lets it be: the people at the back have to see it too.
+    const scale = Math.max(1, Math.min(left / 430, letter / 13));
+    this.chain = new Chain(this.stage, left, letter, scale);
     this.track = new Track(this.stage, beside ? this.width - left - 24 : this.width, letter);
     change(this.track.node, { transform: beside ? `translate(${left + 24} ${Math.max(0, (this.chain.height - this.track.height) / 2)})` : `translate(0 ${this.chain.height + 8})` });
     const tall = beside ? Math.max(this.chain.height, this.track.height) : this.chain.height + this.track.height + 8;

@@ -4,9 +4,9 @@
 import { change, height, ink, label, path, travel } from "./ink.js";
 import { held } from "./drive.js";
 
-const PLAN = 132;
-const GAP = 40;
-const TRACE = 150;
+const PLAN = 150;
+const GAP = 74;
+const TRACE = 160;
 
 /** Carriage, guide and work from above, and the trace of the slide in its slack. */
 export class Track {
@@ -16,8 +16,8 @@ export class Track {
     const travels = frames.map((frame) => frame.travel);
     const ends = [Math.min(...travels, 0), Math.max(...travels, motion.length)].map((t) => stage.z(t));
     this.ends = [Math.min(...ends), Math.max(...ends)];
-    this.left = 54;
-    this.right = width - 18;
+    this.left = 16;
+    this.right = width - 16;
     this.size = letter * 0.86;
     this.node = ink("g");
     this.height = PLAN + GAP + TRACE + 62;
@@ -47,28 +47,29 @@ export class Track {
     const tilt = (stage.side * motion.pull * (motion.feed === "headstock" ? -1 : 1) * 22) / (this.ends[1] - this.ends[0]);
     const middle = 0.5 * (this.ends[0] + this.ends[1]);
     this.lean = (z) => tilt * (z - middle);
-    const rail = (z) => 24 + this.lean(z);
+    const rail = (z) => 38 + this.lean(z);
     const [a, b] = this.ends.map((z) => [this.x(z), rail(z)]);
     this.rail = rail;
     this.put(ink("path", { class: "fill fill-even edge-thin", d: path([[a[0] - 8, a[1] - 6], [b[0] + 8, b[1] - 6], [b[0] + 8, b[1] + 6], [a[0] - 8, a[1] + 6]]) + "Z" }));
-    this.words(this.left - 8, 12, "guide", { class: "name" });
-    this.words(this.left - 50, PLAN - 4, "headstock", { class: "name" });
-    this.words(this.right + 16, PLAN - 4, "tailstock", { class: "name", "text-anchor": "end" });
+    this.words(stage.along > 0 ? this.right + 8 : this.left - 8, 14 + 0 * tilt, "guide bar", { class: "name", "text-anchor": stage.along > 0 ? "end" : "start" });
+    const under = PLAN + 18;
+    this.words(this.left - 8, under, "headstock", { class: "name" });
+    this.words(this.right + 8, under, "tailstock", { class: "name", "text-anchor": "end" });
     // The wall that is cut, on the tool's side of the axis, with the work behind it.
-    const wall = (z) => 88 + this.lean(z) * 0.8;
+    const wall = (z) => 104 + this.lean(z) * 0.8;
     this.wall = wall;
     const [zs, ze] = [0, motion.length];
     const behind = stage.side * 22;
-    const deep = (z) => 88 + (stage.side > 0 ? 11 * 0.8 : -11 * 0.8) + behind + 0 * z;
-    this.put(ink("path", { class: "work", d: path([[this.x(zs), wall(zs)], [this.x(ze), wall(ze)], [this.x(ze), deep(ze)], [this.x(zs), deep(zs)]]) + "Z" }));
-    this.words(this.x(0.5 * ze), deep(ze) + (stage.side > 0 ? 14 : -5), record.kind === "inside" ? "wall of the bore" : "work", { class: "name", "text-anchor": "middle" });
+    const deep = 104 + stage.side * 9 + behind;
+    this.put(ink("path", { class: "work", d: path([[this.x(zs), wall(zs)], [this.x(ze), wall(ze)], [this.x(ze), deep], [this.x(zs), deep]]) + "Z" }));
+    const inside = record.kind === "inside";
+    this.words(this.x(0.5 * ze), deep - stage.side * 6 + (stage.side > 0 ? 0 : this.size * 0.7), inside ? "wall of the bore" : "work", { class: "name on", "text-anchor": "middle" });
     this.carriage = this.put(ink("path", { class: "fill fill-slide edge-thin" }));
     this.point = this.put(ink("path", { class: "tool" }));
     this.shoe = this.put(ink("path", { class: "fill fill-odd edge-thin" }));
-    const y = PLAN + 2;
     const toHead = motion.feed === "headstock";
     const mid = 0.5 * (this.left + this.right);
-    this.words(mid, y - 6, toHead ? "← feed" : "feed →", { class: "name strong", "text-anchor": "middle" });
+    this.words(mid, under, toHead ? "← feed" : "feed →", { class: "name strong", "text-anchor": "middle" });
   }
 
   /** The slide between the two faces of its slack, along the bed. */
@@ -90,15 +91,15 @@ export class Track {
     const outward = (y, upper) => (upper ? y - 5 : y + this.size + 2);
     this.words(x0, outward(first, first < far), "against the guide", { class: "name first" });
     this.words(x0, outward(far, far < first), "far face", { class: "name other" });
-    this.words(x0, top - 24, "Where in its slack the slide sits", { class: "name strong" });
+    this.words(x0, top - 28, "Where in its slack the slide sits", { class: "name strong" });
     for (const z of [0, motion.length])
       this.put(ink("path", { class: "bound", d: path([[this.x(z), top - 12], [this.x(z), top + TRACE + 6]]) }));
-    this.words(0.5 * (this.x(0) + this.x(motion.length)), top + TRACE + 20, `the taper, ${travel(motion.length, stage.units)}`, { class: "name", "text-anchor": "middle" });
+    this.words(0.5 * (this.x(0) + this.x(motion.length)), top + TRACE + this.size + 4, `the taper, ${travel(motion.length, stage.units)}`, { class: "name", "text-anchor": "middle" });
     this.faint = this.put(ink("path", { class: "trace faint", d: path(frames.map((frame) => [this.x(stage.z(frame.travel)), this.y(frame, frame.slide)])) }));
     this.done = ["back", "first", "other", "floats", "air"].map((state) => [state, this.put(ink("path", { class: `trace ${state}` }))]);
     this.cursor = this.put(ink("path", { class: "cursor" }));
     this.dot = this.put(ink("circle", { class: "dot", r: 5 }));
-    this.numbers = this.words(0.5 * (x0 + x1), top + TRACE + 40, "", { class: "number", "text-anchor": "middle" });
+    this.numbers = this.words(0.5 * (x0 + x1), top + TRACE + 2.5 * this.size + 4, "", { class: "number", "text-anchor": "middle" });
     this.top = top;
 
   }
