@@ -118,7 +118,8 @@ export class Controls {
         if (field.select.value !== told.text) field.select.value = "";
       } else {
         fill(field.input, told.text);
-        field.input.placeholder = told.assumed ? `assumed ${told.assumed}` : "not given";
+        field.input.placeholder = told.assumed ? `assumed ${told.assumed.split(" (")[0]}` : "not given";
+        field.input.title = told.assumed ? `assumed ${told.assumed}` : "";
       }
       const { slider, number } = told;
       if (field.range && slider) {

@@ -55,10 +55,12 @@ export class Player {
     this.stage = new Stage(this.record);
     this.width = this.sheet.clientWidth || 640;
     const letter = parseFloat(getComputedStyle(this.sheet).fontSize) || 16;
-    const beside = this.width >= 760;
-    const left = beside ? Math.min(560, 0.47 * this.width) : this.width;
-    // As large as the column lets it be: the people at the back have to see it too.
-    const scale = Math.max(1, Math.min(left / 430, letter / 13));
+    const beside = this.width >= 700;
+    const left = beside ? 0.56 * this.width : this.width;
+    // As large as the window lets it be: the people at the back have to see it too.
+    const plain = new Chain(this.stage, left, letter).height;
+    const most = beside ? Math.max(1, (innerHeight - 330) / plain) : letter / 13;
+    const scale = Math.max(1, Math.min(left / 430, most));
     this.chain = new Chain(this.stage, left, letter, scale);
     this.track = new Track(this.stage, beside ? this.width - left - 24 : this.width, letter);
     change(this.track.node, { transform: beside ? `translate(${left + 24} ${Math.max(0, (this.chain.height - this.track.height) / 2)})` : `translate(0 ${this.chain.height + 8})` });
