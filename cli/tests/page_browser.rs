@@ -103,8 +103,6 @@ impl Seen {
             viewport: None,
             display_feature: None,
             device_posture: None,
-            scrollbar_type: None,
-            screen_orientation_lock_emulation: None,
         })
         .expect("a size");
         tab.call_method(Emulation::SetEmulatedMedia {
@@ -189,7 +187,7 @@ impl Seen {
     /// What the ranking shows: way, size, waves.
     fn ranking(&self) -> Vec<[String; 3]> {
         let rows = self.says(
-            "[...document.querySelectorAll('table.ways tbody tr')].map((row) => [row.dataset.key, \
+            "[...document.querySelectorAll('table.ways tr[data-key]')].map((row) => [row.dataset.key, \
              ...[...row.querySelectorAll('.num')].slice(0, 2).map((cell) => cell.textContent)])",
         );
         serde_json::from_value(rows).expect("rows")
@@ -417,6 +415,46 @@ fn the_motion_plays_from_reversal_through_run_in_to_the_cut() {
     );
     assert!(seen.text("#larger").contains("Slack shown ×"));
     seen.is_clean(&page);
+}
+
+#[test]
+fn the_moving_picture_needs_a_record_and_no_server() {
+    let page = Served::job("tapered-socket.toml");
+    let record = page.turned(&[])["answer"]["drive"].clone();
+    drop(page);
+    let assets = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/page/assets");
+    let read = |name: &str| fs::read_to_string(assets.join(name)).expect(name);
+    // As a lesson in one file would have it: the scripts one after the other, joined by nothing.
+    let script: String = ["ink.js", "drive.js", "track.js", "player.js"]
+        .map(read)
+        .join("\n")
+        .lines()
+        .filter(|line| !line.starts_with("import ") && !line.starts_with("export {"))
+        .map(|line| line.strip_prefix("export ").unwrap_or(line).to_owned() + "\n")
+        .collect();
+    let shop = Workshop::empty();
+    shop.write(
+        "lesson.html",
+        format!(
+            "<!doctype html><title>lesson</title><style>{}</style><div id=\"here\"></div>\
+             <script type=\"module\">{script}\nnew Player(document.getElementById('here'))\
+             .show({record});</script>",
+            read("drawing.css")
+        ),
+    );
+    let address = format!("file://{}", shop.path("lesson.html").display());
+    let Some(seen) = Seen::open(&address, (900, 700), false) else {
+        return;
+    };
+    assert!(
+        seen.picture(750)
+            .contains("The slide sits hard against the guide")
+    );
+    assert_eq!(
+        seen.says("document.querySelectorAll('.fill').length >= 4"),
+        true
+    );
+    assert!(seen.complaints.lock().expect("the list").is_empty());
 }
 
 #[test]

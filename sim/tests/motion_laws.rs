@@ -97,7 +97,11 @@ fn on_reversal_the_foot_goes_first_and_then_the_gaps_from_guide_to_slide() {
     for gap in 0..motion.gaps.len() {
         let half = 0.5 * motion.gaps[gap].slack;
         let closed = crossed(&|frame| (frame.open[gap] - half).abs() < ROUNDING);
-        assert!(closed > last, "{}: {closed} after {last}", motion.gaps[gap].name);
+        assert!(
+            closed > last,
+            "{}: {closed} after {last}",
+            motion.gaps[gap].name
+        );
         last = closed;
     }
 }
@@ -124,14 +128,22 @@ fn in_the_cut_frames_are_the_turns_of_the_record() {
         // The run-in ends where the cut begins.
         let last = run_in(&motion).pop().expect("a run-in");
         assert!((last.travel - cut[0].travel).abs() < 1e-3);
-        assert!((last.slide - cut[0].slide).abs() < 2e-6, "{last:?} {:?}", cut[0]);
+        assert!(
+            (last.slide - cut[0].slide).abs() < 2e-6,
+            "{last:?} {:?}",
+            cut[0]
+        );
     }
 }
 
 #[test]
 fn a_floating_slide_opens_gaps_on_both_sides() {
     let (scenario, comparison) = socket();
-    let motion = moved(&scenario, plain(&comparison, Pull::Away), Options::default());
+    let motion = moved(
+        &scenario,
+        plain(&comparison, Pull::Away),
+        Options::default(),
+    );
     let total: f64 = motion.gaps.iter().map(|gap| gap.slack).sum();
     let floats = motion
         .frames
@@ -191,7 +203,10 @@ fn a_run_in_too_short_enters_the_cut_with_slack_left() {
     assert!(sum < 0.5 * total - 1e-4, "{last:?}");
     let first = motion.frames.iter().find(|f| f.phase == Phase::Cut);
     let first = first.expect("a cut");
-    assert!((first.slide - last.slide).abs() < 5e-6, "{last:?} {first:?}");
+    assert!(
+        (first.slide - last.slide).abs() < 5e-6,
+        "{last:?} {first:?}"
+    );
 }
 
 #[test]
@@ -201,7 +216,10 @@ fn a_drive_without_slack_still_moves() {
     scenario.lathe.attachment.foot_slack = Known::given(Length::from_si(0.0));
     let comparison = compare(&scenario, Options::default());
     let motion = moved(&scenario, plain(&comparison, Pull::In), Options::default());
-    assert!(motion.frames.iter().all(|frame| {
-        frame.open.iter().all(|open| *open == 0.0) && frame.slide.is_finite()
-    }));
+    assert!(
+        motion
+            .frames
+            .iter()
+            .all(|frame| { frame.open.iter().all(|open| *open == 0.0) && frame.slide.is_finite() })
+    );
 }

@@ -9,7 +9,7 @@ use tautway_sim::drag_map::job_on_map;
 use tautway_sim::feasibility::reasons;
 use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::scenario::{
-    Diagnostic, PreloadSource, Scenario, Severity, StartSurface, Toward, decode,
+    AttachmentKind, Diagnostic, PreloadSource, Scenario, Severity, StartSurface, Toward, decode,
 };
 use tautway_sim::setup::{Feed, Pull, Rotation, Setup, Side};
 use toml_edit::DocumentMut;
@@ -254,6 +254,11 @@ fn slack_by(document: &mut DocumentMut, scenario: &Scenario, parts: bool, units:
         ("thrust_slack", &attachment.thrust_slack),
         ("nut_slack", &attachment.nut_slack),
     ];
+    // A plain attachment has the shoe alone.
+    let each = match attachment.kind {
+        AttachmentKind::Telescoping => &each[..],
+        AttachmentKind::Plain => &each[..1],
+    };
     let sum: f64 = each.iter().map(|(_, part)| part.si()).sum();
     let show = |si: f64| Length::from_si(si).show(units);
     match (&attachment.total_slack, parts) {
@@ -262,7 +267,7 @@ fn slack_by(document: &mut DocumentMut, scenario: &Scenario, parts: bool, units:
                 let share = if sum > 0.0 {
                     part.si() / sum
                 } else {
-                    1.0 / 3.0
+                    1.0 / each.len() as f64
                 };
                 edit::put(document, &["attachment", key], &show(share * total.si()));
             }
@@ -377,6 +382,7 @@ impl Asked {
                 Some(_) => "total",
                 None => "parts",
             }),
+            "attachment": self.scenario.as_ref().map(|s| s.lathe.attachment.kind),
             "preload_by": self.scenario.as_ref().map(preload_kind),
             "faults": faults,
             "drawn": diagnostics::render(&self.found, &sources, false),

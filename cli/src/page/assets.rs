@@ -117,3 +117,57 @@ impl Example {
             .map_or(self.id, |name| name.trim_end_matches('"'))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_script_says_first_what_it_is_for_and_is_short() {
+        for asset in ASSETS.iter().filter(|asset| asset.kind == JS) {
+            assert!(asset.text.starts_with("// "), "{}", asset.path);
+            assert!(asset.text.lines().count() < 500, "{}", asset.path);
+        }
+    }
+
+    #[test]
+    fn nothing_is_fetched_from_elsewhere_and_no_text_becomes_markup() {
+        for asset in &ASSETS {
+            let own = asset.text.replace("http://www.w3.org/2000/svg", "");
+            for word in [
+                "http:",
+                "https:",
+                "//cdn",
+                "innerHTML",
+                "insertAdjacent",
+                "eval(",
+            ] {
+                assert!(!own.contains(word), "{word} in {}", asset.path);
+            }
+        }
+    }
+
+    #[test]
+    fn every_import_of_a_script_is_an_asset() {
+        for asset in ASSETS.iter().filter(|asset| asset.kind == JS) {
+            for line in asset
+                .text
+                .lines()
+                .filter(|line| line.starts_with("import "))
+            {
+                let from = line.rsplit('"').nth(1).unwrap_or_default();
+                let path = from.strip_prefix('.').unwrap_or(from);
+                assert!(ASSETS.iter().any(|other| other.path == path), "{line}");
+            }
+        }
+    }
+
+    #[test]
+    fn every_example_names_the_lathe_that_comes_with_it() {
+        for example in &EXAMPLES {
+            let Texts { job, lathe } = example.texts();
+            let named = tautway_sim::scenario::lathe_named_in(job.source());
+            assert_eq!(named.expect("a name"), lathe.name, "{}", example.id);
+        }
+    }
+}

@@ -56,17 +56,18 @@ export function showWays(host, answer, trials, choose) {
     button.addEventListener("click", () => choose(looked && !answer.is_best ? "" : way.key));
     const why = [way.out.length ? `out: ${way.out.join("; ")}` : way.cost, way.cautions.length ? `mind: ${way.cautions.join(", ")}` : ""].filter(Boolean);
     const numbers = way.numbers;
-    const row = el("tr", { class: `${kind}${looked ? " looked" : ""}`, "data-key": way.key },
+    const looks = `${kind}${looked ? " looked" : ""}`;
+    const cells = [["Size off, per side", numbers?.size_error], ["Waves", numbers?.waves], ["Taper", numbers?.taper]];
+    const row = el("tr", { class: looks, "data-key": way.key },
       el("td", { class: "rank" }, way.out.length || way.forbidden ? "–" : String(at + 1)),
-      el("th", { scope: "row" }, button, ...(way.also.length ? [el("span", { class: "small also" }, `same cut: ${way.also.join("; ")}`)] : [])),
-      el("td", { class: "verdict", "data-label": "Drawing" }, el("span", { class: `mark ${kind}` }, words), ...(tried ? [el("span", { class: "small" }, ` met on ${tried.met} lathes`)] : [])),
-      el("td", { class: "num", "data-label": "Size off, per side" }, numbers?.size_error ?? "–"),
-      el("td", { class: "num", "data-label": "Waves" }, numbers?.waves ?? "–"),
-      el("td", { class: "num", "data-label": "Taper" }, numbers?.taper ?? "–"),
-      el("td", { class: "why", "data-label": "Why" }, ...why.map((line) => el("span", {}, line))));
-    body.append(row);
+      el("th", { scope: "row" }, button),
+      el("td", { class: "verdict", "data-label": "Drawing" }, el("span", { class: `mark ${kind}` }, words), ...(tried ? [el("span", { class: "small also" }, `met on ${tried.met} lathes`)] : [])),
+      ...cells.map(([name, value]) => el("td", { class: "num", "data-label": name }, value ?? "–")));
+    if (way.also.length) why.push(`same cut: ${way.also.join("; ")}`);
+    const reasons = el("tr", { class: `why-row ${looks}` }, el("td", { class: "blank" }), el("td", { class: "why", colspan: "5" }, ...why.map((line) => el("span", {}, line))));
+    body.append(row, reasons);
   });
-  const head = el("tr", {}, ...["", "Way", "Drawing", "Size off, per side", "Waves", "Taper", "Why"].map((name) => (name ? el("th", { scope: "col" }, name) : el("td", {}))));
+  const head = el("tr", {}, ...["", "Way", "Drawing", "Size off, per side", "Waves", "Taper"].map((name) => (name ? el("th", { scope: "col" }, name) : el("td", {}))));
   const table = el("table", { class: "ways" }, el("caption", { class: "hidden" }, "Every way of making the cut, best first"), el("thead", {}, head), body);
   host.replaceChildren(table);
 }

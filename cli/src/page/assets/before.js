@@ -46,7 +46,7 @@ export class Before {
     const rows = [];
     const was = new Map(old.settings.map(([id, , value]) => [id, value]));
     for (const [id, words, value] of settings)
-      if (was.get(id) !== value) rows.push(["knob", words, was.get(id) ?? "–", value]);
+      if (was.get(id) !== value) rows.push(["turned", words, was.get(id) ?? "–", value]);
     const chosen = [old.answer.chosen, answer.chosen];
     if (chosen[0].key !== chosen[1].key) rows.push(["found", "The way", chosen[0].short, chosen[1].short]);
     for (const [name, words] of NUMBERS) {

@@ -109,15 +109,18 @@ export class Controls {
 
   /** Shows what the texts say now. */
   show(answer) {
+    const right = Boolean(answer.slack_by);
     for (const told of answer.controls) {
       const field = this.fields.get(told.id) ?? this.make(told);
-      field.told = told;
+      // Texts that are not right say nothing of ranges and units: those stay as they were.
+      if (right || !field.told) field.told = told;
       this.fields.set(told.id, field);
       if (field.select) {
         field.select.value = told.text;
         if (field.select.value !== told.text) field.select.value = "";
       } else {
         fill(field.input, told.text);
+        if (!right) continue;
         field.input.placeholder = told.assumed ? `assumed ${told.assumed.split(" (")[0]}` : "not given";
         field.input.title = told.assumed ? `assumed ${told.assumed}` : "";
       }
@@ -132,7 +135,8 @@ export class Controls {
       this.fields.get("slack-by").select.value = answer.slack_by;
       const parts = answer.slack_by === "parts";
       this.visible(["slack"], !parts);
-      this.visible(["shoe", "thrust", "nut"], parts);
+      this.visible(["shoe"], parts);
+      this.visible(["thrust", "nut"], parts && answer.attachment !== "plain");
     }
     if (answer.preload_by) {
       this.fields.get("preload-by").select.value = answer.preload_by;

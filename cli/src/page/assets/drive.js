@@ -131,6 +131,8 @@ class Chain {
       return row;
     });
     this.slideY = y + 18;
+    // Above the tool stands the work, and above that the guide.
+    if (stage.side < 0) this.slideY = Math.max(this.slideY, this.rows[0] + 158 + 0.5 * this.px * stage.total);
     const below = stage.side > 0 ? 118 : 40;
     this.tip = this.slideY + stage.side * 62;
     this.height = this.slideY + below + 0.5 * this.px * stage.total + (stage.side * stage.rise > 0 ? 0 : room) + 14;

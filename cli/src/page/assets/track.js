@@ -61,10 +61,10 @@ export class Track {
     const [zs, ze] = [0, motion.length];
     const behind = stage.side * 22;
     const deep = 104 + stage.side * 9 + behind;
+    this.carriage = this.put(ink("path", { class: "fill fill-slide edge-thin" }));
     this.put(ink("path", { class: "work", d: path([[this.x(zs), wall(zs)], [this.x(ze), wall(ze)], [this.x(ze), deep], [this.x(zs), deep]]) + "Z" }));
     const inside = record.kind === "inside";
     this.words(this.x(0.5 * ze), deep - stage.side * 6 + (stage.side > 0 ? 0 : this.size * 0.7), inside ? "wall of the bore" : "work", { class: "name on", "text-anchor": "middle" });
-    this.carriage = this.put(ink("path", { class: "fill fill-slide edge-thin" }));
     this.point = this.put(ink("path", { class: "tool" }));
     this.shoe = this.put(ink("path", { class: "fill fill-odd edge-thin" }));
     const toHead = motion.feed === "headstock";
@@ -78,7 +78,7 @@ export class Track {
     const { frames, motion } = stage;
     const top = PLAN + GAP;
 
-    const reach = Math.max(stage.total, 2 * Math.abs(motion.set), 1e-5);
+    const reach = Math.max(stage.total, 0.3 * Math.abs(motion.set), 1e-5);
     const span = TRACE / (1.35 * reach);
     const centre = top + 0.5 * TRACE;
     this.y = (frame, at) => centre + stage.side * span * (at - frame.guide);
