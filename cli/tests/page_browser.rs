@@ -278,14 +278,17 @@ fn before_and_after_are_told_beside_each_other() {
         return;
     };
     seen.does("document.getElementById('pin').click()");
-    seen.type_in("slack", "0.010 in");
+    seen.type_in("depth", "0.020 in");
     let changes = seen.says(
         "[...document.querySelectorAll('.changes tbody tr')].map((row) => \
          [...row.children].map((cell) => cell.textContent))",
     );
     let rows = changes.as_array().expect("rows");
-    assert_eq!(rows[0], json!(["Slack, all of it", "0.080 in", "0.010 in"]));
-    let told = page.turned(&[("slack", "0.010 in")]);
+    assert_eq!(
+        rows[0],
+        json!(["Last finishing pass, per side", "0.010 in", "0.020 in"])
+    );
+    let told = page.turned(&[("depth", "0.020 in")]);
     let finish = &told["answer"]["chosen"]["numbers"]["finish"];
     let size = &told["answer"]["chosen"]["numbers"]["size"];
     assert!(
@@ -377,7 +380,7 @@ fn what_is_saved_opens_again_as_it_was() {
          put('lathe-text', {lathe:?}); document.getElementById('use-texts').click()"
     ));
     assert!(
-        seen.text("#job-name").contains("plug cock"),
+        seen.text("#job-name").contains("plug of a cock"),
         "{}",
         seen.text("#job-name")
     );
