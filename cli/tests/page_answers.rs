@@ -181,6 +181,16 @@ fn a_cut_too_long_for_a_live_page_is_refused_at_its_length() {
 }
 
 #[test]
+fn a_slack_without_end_is_refused_at_its_knob() {
+    let page = Served::job("tapered-socket.toml");
+    let told = page.turned(&[("slack", "1e308 in")]);
+    assert!(told["answer"].is_null());
+    let faults = told["faults"].as_array().expect("faults");
+    let error = faults.iter().find(|fault| fault["severity"] == "error");
+    assert_eq!(error.expect("a fault")["control"], "slack");
+}
+
+#[test]
 fn texts_come_back_with_their_comments_and_are_read_by_the_command_line() {
     let page = Served::job("air-out-of-the-cut.toml");
     let told = page.turned(&[("drag", "21 lbf"), ("depth", "0.008 in")]);

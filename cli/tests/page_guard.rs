@@ -305,8 +305,10 @@ fn after_a_thousand_hostile_requests_it_still_answers_and_has_not_grown() {
     let before = page.resident();
     let mut refused = 0;
     for _ in 0..1000 {
-        let came = page.raw(&hostile(&page, &question, &mut chance));
-        assert_ne!(came.status, 500, "{}", came.text());
+        let sent = hostile(&page, &question, &mut chance);
+        let came = page.raw(&sent);
+        let told = String::from_utf8_lossy(&sent);
+        assert_ne!(came.status, 500, "{} to {told}", came.text());
         refused += usize::from(came.status != 200);
     }
     assert!(refused > 400, "{refused} were refused");

@@ -15,6 +15,7 @@ mod edit;
 mod figure;
 mod guard;
 mod picture;
+mod question;
 mod refine;
 mod routes;
 mod server;

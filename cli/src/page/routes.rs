@@ -16,8 +16,9 @@ use rayon::ThreadPool;
 use serde_json::{Value, json};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, mpsc};
 
-use super::answer::{Answered, Asked, Question};
+use super::answer::Answered;
 use super::assets::{ASSETS, EXAMPLES};
+use super::question::{Asked, Question};
 use super::refine::{Listener, News, refine};
 use super::{Texts, figure, guard};
 use crate::failure::Failure;
