@@ -1,6 +1,10 @@
 //! What can be typed after the program's name, and the help that teaches it.
 
+mod change;
 mod lathe;
+mod method;
+mod piece;
+mod thread;
 
 use std::path::PathBuf;
 
@@ -9,7 +13,11 @@ use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 
 use crate::command::{Sum, TaperArgs};
+pub use change::{ModifyArgs, PreloadArgs, TryArgs};
 pub use lathe::{LatheCommand, WriteArgs};
+pub use method::MethodArg;
+pub use piece::PieceArgs;
+pub use thread::ThreadArgs;
 
 /// Says which way to make a taper cut on a worn manual lathe with a taper attachment, and what
 /// taper, size and surface to expect.
@@ -121,6 +129,9 @@ pub enum Command {
         answer: AnswerArgs,
         #[command(flatten)]
         spread: SpreadArgs,
+        /// A way without the attachment instead.
+        #[arg(long, value_enum, conflicts_with_all = ["side", "feed", "rotation", "trial", "start"])]
+        method: Option<MethodArg>,
         /// Make the cut of this one trial, with the numbers drawn in it, instead of the middle's.
         #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..1 << 40))]
         trial: Option<u64>,
@@ -141,6 +152,10 @@ pub enum Command {
         #[arg(long)]
         open: bool,
     },
+    /// Say how to hold the slide by a weight, spring or cylinder, and whether the job needs it.
+    Preload(Box<PreloadArgs>),
+    /// Say what changes to lathe, tool and way of cutting would buy, on the same lathes.
+    Modify(Box<ModifyArgs>),
     /// Write the setup sheet to take to the lathe: one page, with blanks to write in.
     ///
     /// The best way, or the one you choose. HTML prints on one page, can be copied to a phone and
@@ -157,6 +172,14 @@ pub enum Command {
         #[command(flatten)]
         sheet: SheetArgs,
     },
+    /// Tell what a finished piece says: its taper and size, and what most likely made it so.
+    ///
+    /// Stories of one trouble each (guide set wrong, started too close, slide floating, long bar,
+    /// tool off centre, headstock out, foot loose, run-out, bowed guide) are cut many times on
+    /// lathes like yours, and the readings looked up among what comes of them. With it comes the
+    /// cheapest look that would tell the two likeliest apart.
+    #[command(after_help = piece::HELP)]
+    Piece(PieceArgs),
     /// Read the files and tell every fault, with its place and what would be right.
     ///
     /// Nothing is run. Any file the program reads: job (with the lathe it names), lathe, readings,
@@ -226,6 +249,13 @@ pub enum Command {
         #[arg(long, value_enum, default_value_t = CheckFormat::Text, global = true)]
         format: CheckFormat,
     },
+    /// Plan a taper thread: which way, every pass, where to start, what becomes of the lead.
+    ///
+    /// The job's table [thread] tells hand, form and threads per inch. Each pass is cut on the
+    /// model: push-off, seat of the slide, depth really reached. With the attachment and, where it
+    /// can be done, with the tailstock over. Returns 1 when the drawing is not expected to be met.
+    #[command(after_help = thread::HELP)]
+    Thread(ThreadArgs),
     /// Tell one taper in every form: any notation, or a standard taper's name.
     ///
     /// With the slide's reading for a run of the carriage, length along the side, and the blocks
@@ -264,8 +294,8 @@ pub struct To {
     /// Also write report, data and every figure (SVG and PNG) to this new directory.
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
-    /// Let --out replace what it wrote there before.
-    #[arg(long, requires = "out")]
+    /// Replace what an earlier run wrote there.
+    #[arg(long)]
     pub overwrite: bool,
     /// Units to answer in [default: those of the file].
     #[arg(long, value_enum)]
@@ -296,6 +326,10 @@ pub struct AnswerArgs {
     pub format: Format,
     #[command(flatten)]
     pub to: To,
+    /// Also write one HTML file with words, figures, tables, raw data and the files it came from:
+    /// it needs nothing else and can be copied anywhere.
+    #[arg(long, value_name = "FILE")]
+    pub report: Option<PathBuf>,
     /// Start only this far before the taper, to see what too short a run-in does ("0.5 in").
     #[arg(long, value_name = "LENGTH", value_parser = start)]
     pub start: Option<Length>,

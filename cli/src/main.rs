@@ -44,14 +44,21 @@ fn main() -> ExitCode {
             choice,
             answer,
             spread,
+            method,
             trial,
-        } => command::predict(&job, choice, &answer, &spread, trial),
+        } => match method {
+            Some(method) => command::method(&job, method.into(), &answer, &spread),
+            None => command::predict(&job, choice, &answer, &spread, trial),
+        },
+        Command::Preload(args) => command::preload(&args),
+        Command::Modify(args) => command::modify(&args),
         Command::Page {
             scenario,
             port,
             open,
         } => command::page(scenario.as_deref(), port, open),
         Command::Sheet { job, choice, sheet } => command::sheet(&job, choice, &sheet),
+        Command::Piece(args) => command::piece(&args),
         Command::Check { file, format } => command::check(&file, format),
         Command::Readings { file, answer } => command::readings(&file, &answer),
         Command::Rehearse { moves, answer } => command::rehearse(&moves, &answer),
@@ -62,6 +69,7 @@ fn main() -> ExitCode {
             overwrite,
         } => command::new(&place, example, overwrite),
         Command::Fit { sum, units, format } => command::fit(&sum, units, format),
+        Command::Thread(args) => command::thread(&args),
         Command::Taper(args) => command::taper(&args),
     };
     match done {

@@ -317,7 +317,7 @@ fn opens(text: &Text, names: &[&str]) -> bool {
 }
 
 /// Whether a text describes a lathe: it names none and has a lathe's tables.
-fn is_lathe(text: &Text) -> bool {
+pub fn is_lathe(text: &Text) -> bool {
     const OF_A_LATHE: [&str; 7] = [
         "attachment",
         "slide",

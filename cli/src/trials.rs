@@ -5,13 +5,14 @@ use std::ops::{ControlFlow, Range};
 use rayon::prelude::*;
 use rayon::{ThreadPool, ThreadPoolBuilder};
 use tautway_sim::cut::Options;
+use tautway_sim::method::{Method, MethodOutlook, MethodTrials, MethodWay};
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
 use tautway_sim::spread::{Adaptive, Coverage, Ending, IntervalKind, Plan, propagate};
 use tautway_sim::study::{
-    Checked, Mend, MendDesign, Outlook, PER_TURN, Study, Trial, WayOutlook, check_first_order,
-    decides, deciding, outlook,
+    Checked, Mend, MendDesign, Outlook, PER_TURN, Study, Trial, WayOfTrial, WayOutlook,
+    check_first_order, decides, deciding, outlook,
 };
 
 use crate::arguments::{RangeArgs, SpreadArgs, Trials};
@@ -32,6 +33,8 @@ pub const RULE: Adaptive = Adaptive {
 };
 /// Trials for the shares of the parts; each is run once a part and twice more.
 const MEND_TRIALS: u64 = 48;
+/// Trials of a method at most: its taper hangs on a few numbers.
+const METHOD_TRIALS: u64 = 200;
 
 /// What the trials came to.
 pub struct Spread {
@@ -212,6 +215,29 @@ pub fn told(
     })
 }
 
+/// Makes trials of any kind, from 1 on, on all threads; stopped, those made so far, and whether
+/// it was.
+pub fn each<T: Send>(
+    count: u64,
+    pool: &ThreadPool,
+    what: &str,
+    make: impl Fn(u64) -> T + Sync,
+) -> (Vec<T>, bool) {
+    let progress = Progress::start(what);
+    let _gently = interrupt::gently();
+    let piece = 4 * pool.current_num_threads() as u64;
+    let mut made = Vec::new();
+    let mut next = 1;
+    while next <= count && !interrupt::asked() {
+        let until = (next + piece).min(count + 1);
+        let done: Vec<T> = pool.install(|| (next..until).into_par_iter().map(&make).collect());
+        made.extend(done);
+        next = until;
+        progress.tell(format!("{what}, {} of {count}", made.len()));
+    }
+    (made, next <= count)
+}
+
 fn drawn(
     study: &Study,
     which: Which,
@@ -298,6 +324,54 @@ pub fn shares(
     design
         .indices(&outputs, decides(outlook.ways.first()?))
         .ok()
+}
+
+/// A method on the first of the lathes tried.
+pub struct MethodTried {
+    /// The method.
+    pub method: Method,
+    /// What came of it.
+    pub outlook: MethodOutlook,
+}
+
+/// Trials of every method that was simulated, on the same lathes as the ways with the attachment,
+/// the first of them; none where too few were asked for.
+///
+/// # Errors
+/// A range that makes no distribution, or too many threads.
+pub fn of_methods(
+    scenario: &Scenario,
+    methods: &[MethodWay],
+    options: Options,
+    count: u64,
+    coverage: f64,
+    pool: &ThreadPool,
+) -> Result<Vec<MethodTried>, Failure> {
+    let count = count.min(METHOD_TRIALS);
+    if enough(count, coverage).is_err() {
+        return Ok(Vec::new());
+    }
+    let study = study(scenario, &[], options)?;
+    let _progress = Progress::start("trying the ways without the attachment");
+    let mut all = Vec::new();
+    for way in methods {
+        let trials = MethodTrials::new(&study, scenario, way)
+            .map_err(|fault| Failure::Input(fault.to_string()))?;
+        let Some(trials) = trials else { continue };
+        let found: Vec<WayOfTrial> = pool.install(|| {
+            (1..=count)
+                .into_par_iter()
+                .map(|number| trials.trial(number))
+                .collect()
+        });
+        if let Ok(outlook) = MethodOutlook::of(&found, coverage) {
+            all.push(MethodTried {
+                method: way.method,
+                outlook,
+            });
+        }
+    }
+    Ok(all)
 }
 
 /// What was drawn in one trial, for the person.

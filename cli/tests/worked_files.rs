@@ -34,6 +34,7 @@ fn said(shop: &Workshop, arguments: &[&str]) -> (i32, String) {
 fn check_knows_every_worked_example_for_what_it_is() {
     let shop = shop();
     let kinds = [
+        (".gauged", "finished job"),
         (".moves", "hand moves"),
         (".readings", "readings"),
         (".tests", "shop tests"),

@@ -231,8 +231,8 @@ impl Ink {
     }
 
     pub(crate) fn circle(&mut self, at: Place, radius: f64, fill: &str, stroke: Option<Stroke>) {
-        let round: Vec<Place> = arc(at, radius, 0.0, 360.0, 48);
-        self.area(&round[..48], fill, stroke);
+        let round: Vec<Place> = arc(at, radius, 0.0, 360.0, 96);
+        self.area(&round[..96], fill, stroke);
     }
 
     /// Parallel lines rising to the right across the inside of `outline`, on one grid for the

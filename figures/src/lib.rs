@@ -10,14 +10,20 @@
 //! | [`setup_plan`] | the same | the same, for a page with words of its own |
 //! | [`lost_motion`] | [`ReversalLoop`](tautway_sim::record::ReversalLoop) | where the slide stands still |
 //! | [`cut`] | [`Run`](tautway_sim::record::Run) | slack, seat and forces along the last cut |
+//! | [`bore`](fn@bore) | [`BoreRoom`](tautway_sim::bore_room::BoreRoom) | the bar where it comes closest |
 //! | [`surfaces`] | several [`Run`](tautway_sim::record::Run)s | what each way leaves |
 //! | [`readings`](fn@readings) | [`Evaluation`](tautway_sim::readings::Evaluation) | readings off their line |
 //! | [`rehearsal`] | [`Rehearsal`](tautway_sim::rehearse::Rehearsal) | what hand moves really do |
 //! | [`regime_map`] | [`RegimeMap`](tautway_sim::record::RegimeMap) | what drag and slack do |
 //! | [`mend`](fn@mend) | [`Mend`](tautway_sim::study::Mend) | which part to mend first |
+//! | [`thread_section`], [`thread_passes`] | [`ThreadRun`](tautway_sim::thread::ThreadRun) | groove wanted and made, pass by pass |
+//! | [`preload`](fn@preload) | [`PreloadAdvice`](tautway_sim::advice::preload::PreloadAdvice) | what a force on the slide does |
+//! | [`changes`](fn@changes) | [`Bought`](tautway_sim::advice::gain::Bought) | what changes buy |
 //! | [`spread`](fn@spread) | [`Outlook`](tautway_sim::study::Outlook) | what each way may give |
 #![warn(missing_docs)]
 
+mod bore;
+mod changes;
 mod chart;
 mod cut;
 mod drawing;
@@ -25,6 +31,7 @@ mod font;
 mod ink;
 mod lost_motion;
 mod mend;
+mod preload;
 mod readings;
 mod regime_map;
 mod rehearsal;
@@ -33,14 +40,19 @@ mod setup_from_above;
 mod spread;
 mod strip;
 mod surfaces;
+mod thread;
 
+pub use bore::bore;
+pub use changes::changes;
 pub use cut::cut;
 pub use drawing::{Drawing, PngError};
 pub use lost_motion::lost_motion;
 pub use mend::mend;
+pub use preload::preload;
 pub use readings::readings;
 pub use regime_map::regime_map;
 pub use rehearsal::rehearsal;
 pub use setup_from_above::{SetupView, setup_from_above, setup_plan};
 pub use spread::spread;
 pub use surfaces::surfaces;
+pub use thread::{thread_passes, thread_section};

@@ -6,8 +6,8 @@ use proptest::prelude::*;
 use records::{INCH, LBF, THOU, Temper, check, map, outlook, parts, reversal, run, setup, work};
 use resvg::usvg::{Options, Tree};
 use tautway_figures::{
-    Drawing, PngError, SetupView, cut, lost_motion, mend, regime_map, rehearsal, setup_from_above,
-    spread, surfaces,
+    Drawing, PngError, SetupView, bore, cut, lost_motion, mend, regime_map, rehearsal,
+    setup_from_above, spread, surfaces,
 };
 use tautway_sim::{
     quantity::Units,
@@ -40,6 +40,7 @@ fn each_figure() -> Vec<Drawing> {
         surfaces(&[("One <way> & \"another\"".into(), &record)], Units::Inch),
         regime_map(&map((0.6, 0.8), 2.0, 2.0)),
         setup_from_above(&record.setup, &view()),
+        bore(&records::room(), Units::Inch).expect("a bar in a bore"),
         rehearsal(&records::rehearsed(records::REVERSAL), Units::Inch),
         mend("Toward the headstock", &parts(15), Units::Inch),
         spread(&outlook(3), &[], &work(), Units::Inch),

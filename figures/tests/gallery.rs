@@ -6,8 +6,8 @@ use std::{env, fs, path::PathBuf};
 
 use records::{INCH, THOU, Temper, map, outlook, reversal, run, setup, work};
 use tautway_figures::{
-    Drawing, SetupView, cut, lost_motion, mend, readings, regime_map, rehearsal, setup_from_above,
-    spread, surfaces,
+    Drawing, SetupView, bore, cut, lost_motion, mend, readings, regime_map, rehearsal,
+    setup_from_above, spread, surfaces,
 };
 use tautway_sim::{
     quantity::Units,
@@ -108,6 +108,8 @@ fn gallery() -> Vec<(String, Drawing)> {
         let drawing = rehearsal(&records::rehearsed(moves), units);
         all.push((format!("rehearsal-{name}"), drawing));
     }
+    let drawing = bore(&records::room(), Units::Inch).expect("a bar in a bore");
+    all.push(("bore".to_owned(), drawing));
     for (name, count, units) in [
         ("one", 1, Units::Inch),
         ("some", 7, Units::Metric),

@@ -140,6 +140,98 @@ const GUARDS: Caution = Caution {
     advice: "Never reach into or over a turning job, not for slack, chips or gauging.",
 };
 
+const DOG_BINDS: Caution = Caution {
+    id: "offset-dog",
+    short: "dog binding",
+    stop_if: "the dog binds in its slot anywhere round: with the centre over it slides in and out \
+              once a turn",
+    advice: "Give its tail play both ways, turn the work round by hand before the spindle starts, \
+             and guard the tail.",
+};
+const CENTRE_ON_EDGE: Caution = Caution {
+    id: "offset-centre-edge",
+    short: "centres bearing on an edge",
+    stop_if: "a centre squeals, smokes or works loose: set over, it bears on an edge of its hole",
+    advice: "Slow down, oil a dead centre often, take light cuts, look at both holes after each \
+             pass. Ball-ended centres bear better.",
+};
+const PUT_BACK: Caution = Caution {
+    id: "offset-put-back",
+    short: "tailstock back to zero afterwards",
+    stop_if: "the next job is begun before the tailstock stands straight again",
+    advice: "Set it back by a test bar or a trial cut, not by its marks.",
+};
+const BAR_RUBS_BY_HAND: Caution = Caution {
+    advice: "Try the whole stroke by hand, spindle stopped.",
+    ..BAR_RUBS
+};
+const HAND_NEAR_CHUCK: Caution = Caution {
+    id: "top-slide-hand",
+    short: "crank and hands clear of the chuck",
+    stop_if: "crank, top slide or hand can meet jaws, dog or work anywhere in the stroke",
+    advice: "Wind the whole stroke by hand, spindle stopped, first.",
+};
+const TOP_SLIDE_OUT: Caution = Caution {
+    id: "top-slide-overhang",
+    short: "top slide hanging off its ways",
+    stop_if: "the top slide hangs out past the end of its ways: it can tip, or its screw lets go",
+    advice: "Keep most of its length on the ways; draw its gib snug.",
+};
+const CARRIAGE_LOCKED: Caution = Caution {
+    id: "top-slide-carriage",
+    short: "carriage locked, cross-slide snug",
+    stop_if: "the carriage can creep: it takes part of the push of the cut",
+    advice: "Lock the carriage; feed with the top slide only, and one way only.",
+};
+const REAMER_SLOW: Caution = Caution {
+    id: "reamer-backing",
+    short: "reamer never turned backward",
+    stop_if: "the reamer is turned backward or grabs",
+    advice: "By hand or at the slowest speed, forward only, cleared of chips and oiled often.",
+};
+const FORM_CHATTER: Caution = Caution {
+    id: "form-tool-chatter",
+    short: "form tool chattering or digging in",
+    stop_if: "a form tool chatters or digs in: its whole edge cuts at once",
+    advice: "Slow, short overhang, sharp, on centre; back off at the first chatter.",
+};
+
+/// Cautions for work between centres with one of them over; `tailstock`: it is the tailstock that
+/// was moved.
+pub fn tailstock_over(scenario: &Scenario, tailstock: bool) -> Vec<Caution> {
+    let mut all = vec![DOG_BINDS, CENTRE_ON_EDGE];
+    if tailstock {
+        all.push(PUT_BACK);
+    }
+    hooks_in(scenario, &mut all);
+    all.push(GUARDS);
+    all
+}
+
+/// Cautions for the top slide set over and fed by hand.
+pub fn top_slide_over(scenario: &Scenario) -> Vec<Caution> {
+    let mut all = vec![HAND_NEAR_CHUCK, TOP_SLIDE_OUT, CARRIAGE_LOCKED];
+    if scenario.job.work.kind == Kind::Inside {
+        all.push(BAR_RUBS_BY_HAND);
+    }
+    if scenario.job.work.holding != Holding::Chuck {
+        all.push(BETWEEN_CENTRES);
+    }
+    hooks_in(scenario, &mut all);
+    all.push(GUARDS);
+    all
+}
+
+/// Cautions for a taper reamer.
+pub fn reamer() -> Vec<Caution> {
+    vec![REAMER_SLOW, GUARDS]
+}
+
+/// Cautions for a form tool.
+pub fn form_tool() -> Vec<Caution> {
+    vec![FORM_CHATTER, GUARDS]
+}
+
 const BY_HAND: Caution = Caution {
     id: "hand-moves-at-rest",
     short: "spindle stopped, tool clear",
@@ -170,6 +262,21 @@ pub fn by_hand(air: bool, uncoupled: bool) -> Vec<Caution> {
     if uncoupled {
         all.push(LOCK_UNCOUPLED);
     }
+    all
+}
+
+/// Every caution for holding the slide by a preload, the first to be read before anything is set
+/// up: `air` where a cylinder is one of the sources, `strong` above 100 lbf.
+pub fn holding(air: bool, strong: bool) -> Vec<Caution> {
+    let mut all = if air {
+        vec![AIR_ON, FORCE_ON]
+    } else {
+        vec![FORCE_ON]
+    };
+    if strong {
+        all.push(PRELOAD_STRONG);
+    }
+    all.extend([PRELOAD_INTO_CUT, LOCK_UNCOUPLED, BY_HAND]);
     all
 }
 
@@ -214,10 +321,7 @@ pub fn cautions(scenario: &Scenario, setup: &Setup, how: RunIn) -> Vec<Caution> 
     if job.work.kind == Kind::Inside {
         all.push(BAR_RUBS);
     }
-    let material = job.work.material.to_lowercase();
-    if material.contains("brass") || material.contains("bronze") {
-        all.push(HOOKS_IN);
-    }
+    hooks_in(scenario, &mut all);
     if setup.face == Face::Down {
         all.push(UPSIDE_DOWN);
     }
@@ -234,6 +338,13 @@ pub fn cautions(scenario: &Scenario, setup: &Setup, how: RunIn) -> Vec<Caution> 
     }
     all.push(GUARDS);
     all
+}
+
+fn hooks_in(scenario: &Scenario, all: &mut Vec<Caution>) {
+    let material = scenario.job.work.material.to_lowercase();
+    if material.contains("brass") || material.contains("bronze") {
+        all.push(HOOKS_IN);
+    }
 }
 
 /// Whether a preload is never to be advised for this way: it pushes into the cut, or is far too

@@ -4,13 +4,15 @@ use std::cmp::Ordering;
 
 use serde::{Deserialize, Serialize};
 
+use crate::bore_room::BoreRoom;
 use crate::caution::{Caution, cautions, forbids};
 use crate::cut::{self, Course, Options, RunIn, reversal};
 use crate::feasibility::{Reason, guide_needed, reasons};
 use crate::machine::preload::Hold;
 use crate::mattered::unsteady;
-use crate::measure::measure;
-use crate::quantity::Quantity;
+use crate::measure::{gauge, measure};
+use crate::method::{MethodWay, methods};
+use crate::quantity::{Length, Quantity};
 use crate::record::{Measures, Run};
 use crate::scenario::Scenario;
 use crate::setup::{Press, Pull, Setup};
@@ -97,6 +99,11 @@ pub struct Way {
     pub out: Vec<Reason>,
     /// What can hurt.
     pub cautions: Vec<Caution>,
+    /// Room of the boring bar, if there is one.
+    pub room: Option<BoreRoom>,
+    /// What comes of the thickest common bar that clears, where the job's own rubs and nothing
+    /// else is in the way.
+    pub with_other_bar: Option<Measures>,
     /// The run, if it can be cut.
     pub run: Option<Run>,
     /// Against the drawing, if it can be cut.
@@ -112,8 +119,10 @@ pub struct Way {
 /// All ways of one job on one lathe, best first, those that are out at the end.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Comparison {
-    /// The ways.
+    /// The ways with the attachment.
     pub ways: Vec<Way>,
+    /// The ways without it, best first, those that are out at the end.
+    pub methods: Vec<MethodWay>,
     /// Seed of the work's unevenness.
     pub seed: u64,
     /// Version of the program.
@@ -121,7 +130,7 @@ pub struct Comparison {
 }
 
 impl Comparison {
-    /// The way to take, if there is one.
+    /// The way to take with the attachment, if there is one.
     pub fn best(&self) -> Option<&Way> {
         self.ways
             .first()
@@ -194,6 +203,7 @@ pub fn compare_with(
     });
     Some(Comparison {
         ways,
+        methods: methods(scenario, options),
         seed: options.seed,
         version: env!("CARGO_PKG_VERSION"),
     })
@@ -233,6 +243,16 @@ pub fn way(
             outcome,
         }
     });
+    let room = BoreRoom::new(scenario, &setup, approach);
+    let with_other_bar = match out.as_slice() {
+        [
+            Reason::BarRubs {
+                would_do: Some(diameter),
+                ..
+            },
+        ] => Some(found_with_bar(scenario, setup, *diameter, options)),
+        _ => None,
+    };
     let verdict = run
         .as_ref()
         .map(|run| judge(scenario, &setup, &run.outcome));
@@ -245,11 +265,24 @@ pub fn way(
         out,
         forbidden: forbids(&cautions),
         cautions,
+        room,
+        with_other_bar,
         run,
         verdict,
         tip_spring,
         gives: Gives::new(&course, tip_spring),
     }
+}
+
+/// What comes of the same way with a bar of another thickness.
+fn found_with_bar(scenario: &Scenario, setup: Setup, diameter: f64, options: Options) -> Measures {
+    let mut scenario = scenario.clone();
+    if let Some(bar) = &mut scenario.job.tool.bar {
+        bar.diameter = Length::from_si(diameter);
+    }
+    let course = Course::new(&scenario, setup, options);
+    let finished = course.run();
+    gauge(&scenario, &setup, &course, &finished)
 }
 
 /// What was measured against the drawing.

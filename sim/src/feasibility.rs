@@ -2,15 +2,18 @@
 
 use serde::Serialize;
 
+use crate::bore_room::{BoreRoom, Stretch, Wall, bar_size, gap, reach, when};
 use crate::cut::Approach;
 use crate::quantity::{Length, Quantity, Taper, Units};
-use crate::scenario::{AttachmentKind, Hand, Kind, Scenario, SpindleNose};
+use crate::scenario::{AttachmentKind, Hand, Kind, Scenario, SpindleNose, Thread};
 use crate::setup::{Rotation, Setup, Side};
 
 /// Why a way is out.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 #[serde(tag = "reason", rename_all = "snake_case")]
 pub enum Reason {
+    /// The lathe has no taper attachment.
+    NoAttachment,
     /// The tool's back would meet the work.
     Rubs,
     /// Reverse can unscrew the chuck. Never a mere warning.
@@ -36,6 +39,30 @@ pub enum Reason {
         /// Usable travel, m.
         has: f64,
     },
+    /// The boring bar rubs in the bore, whatever was assumed.
+    BarRubs {
+        /// How far it would have to go into the wall, m.
+        by: f64,
+        /// Which wall.
+        wall: Wall,
+        /// In which part of the stroke.
+        stretch: Stretch,
+        /// In the first pass; otherwise in the last.
+        first_pass: bool,
+        /// How far the edge is in the bore then, m.
+        depth: f64,
+        /// Thickest common bar that keeps its room, m.
+        would_do: Option<f64>,
+        /// Its stiffness over this bar's.
+        stiffness: Option<f64>,
+    },
+    /// The bar's holder would meet the face of the work.
+    BarTooShort {
+        /// Length needed out of the holder, m.
+        needs: f64,
+        /// Length out of it, m.
+        has: f64,
+    },
     /// The slide's travel is too short.
     SlideTooShort {
         /// Travel needed, m.
@@ -50,6 +77,7 @@ impl Reason {
     pub fn words(&self, units: Units) -> String {
         let length = |m: f64| Length::from_si(m).show(units);
         match *self {
+            Self::NoAttachment => "this lathe has no taper attachment".to_owned(),
             Self::Rubs => "the tool would rub with its back".to_owned(),
             Self::ChuckUnscrews => {
                 "reverse can unscrew a screwed-on chuck: not unless it is positively locked"
@@ -67,6 +95,35 @@ impl Reason {
                 "needs {} of guide with its run-in, there are {}",
                 length(needs),
                 length(has)
+            ),
+            Self::BarRubs {
+                by,
+                wall,
+                stretch,
+                first_pass,
+                depth,
+                would_do,
+                stiffness,
+            } => {
+                let instead = match (would_do, stiffness) {
+                    (Some(bar), Some(share)) => format!(
+                        ": a bar of {} clears, {:.0} % as stiff",
+                        bar_size(bar, units),
+                        100.0 * share
+                    ),
+                    _ => ": no common bar clears".to_owned(),
+                };
+                format!(
+                    "the bar would rub {} by {} ({}){instead}",
+                    wall.words(),
+                    gap(by, units),
+                    when(first_pass, stretch, depth, units)
+                )
+            }
+            Self::BarTooShort { needs, has } => format!(
+                "the holder would meet the face: the bar has to stand out {}, it stands out {}",
+                reach(needs, units),
+                reach(has, units)
             ),
             Self::SlideTooShort { needs, has } => {
                 format!(
@@ -88,6 +145,9 @@ pub fn guide_needed(scenario: &Scenario, approach: &Approach) -> f64 {
 /// Everything that stands in the way of a setup; empty if it can be cut.
 pub fn reasons(scenario: &Scenario, setup: &Setup, approach: &Approach) -> Vec<Reason> {
     let Scenario { lathe, job } = scenario;
+    if !lathe.attachment.fitted {
+        return vec![Reason::NoAttachment];
+    }
     let mut out = Vec::new();
     if !setup.cuts() {
         out.push(Reason::Rubs);
@@ -102,7 +162,8 @@ pub fn reasons(scenario: &Scenario, setup: &Setup, approach: &Approach) -> Vec<R
     if setup.side == Side::Rear && job.work.kind == Kind::Outside && !lathe.rear_post {
         out.push(Reason::NoRearPost);
     }
-    if let Some(hand) = job.thread
+    // A thread with a form is cut after the taper, which doesn't mind the hand.
+    if let Some(Thread { hand, cut: None }) = job.thread
         && setup.hand() != hand
     {
         out.push(Reason::OtherHand { cuts: setup.hand() });
@@ -128,7 +189,31 @@ pub fn reasons(scenario: &Scenario, setup: &Setup, approach: &Approach) -> Vec<R
             has: travel,
         });
     }
+    if let Some(room) = BoreRoom::new(scenario, setup, approach) {
+        out.extend(bar_in_bore(&room));
+    }
     out
+}
+
+/// Why the bar can't make the stroke.
+fn bar_in_bore(room: &BoreRoom) -> impl Iterator<Item = Reason> {
+    let rubs = room
+        .tightest()
+        .filter(|_| room.rubs)
+        .map(|tight| Reason::BarRubs {
+            by: -tight.gap,
+            wall: tight.wall,
+            stretch: tight.stretch,
+            first_pass: tight.first_pass,
+            depth: room.depth(tight),
+            would_do: room.thickest.common,
+            stiffness: room.thickest.stiffness,
+        });
+    let short = room.too_short().then_some(Reason::BarTooShort {
+        needs: room.out_needed,
+        has: room.out,
+    });
+    rubs.into_iter().chain(short)
 }
 
 /// Whether depth is set on the cross dial (telescoping) or with the top slide (plain).

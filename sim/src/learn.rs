@@ -62,6 +62,28 @@ pub struct Gauged {
     pub waves: Option<Measured>,
 }
 
+impl Gauged {
+    /// The way it was cut: front and forward unless it says otherwise; `None` if no such tool
+    /// cuts.
+    pub fn way(&self, scenario: &Scenario) -> Option<Setup> {
+        let work = &scenario.job.work;
+        Setup::all(work.kind, work.big_end)
+            .into_iter()
+            .filter(|setup| {
+                setup.cuts()
+                    && setup.feed == self.feed
+                    && self.side.is_none_or(|side| setup.side == side)
+                    && self.rotation.is_none_or(|turns| setup.rotation == turns)
+            })
+            .min_by_key(|setup| {
+                (
+                    setup.side != Side::Front,
+                    setup.rotation != Rotation::Forward,
+                )
+            })
+    }
+}
+
 /// A number before and after.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Number {

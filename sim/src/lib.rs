@@ -26,21 +26,27 @@ pub mod measure;
 pub mod motion;
 pub mod record;
 
+pub mod bore_room;
 pub mod caution;
 pub mod compare;
 pub mod drag_map;
 pub mod feasibility;
 pub mod mattered;
+pub mod method;
 pub mod spread;
 pub mod study;
+
+pub mod advice;
 
 pub mod cone;
 pub mod gauging;
 pub mod readings;
 pub mod rehearse;
 pub mod standard_taper;
+pub mod thread;
 
 pub mod learn;
 pub mod next_test;
+pub mod piece;
 pub mod sheet;
 pub mod shop_tests;

@@ -76,11 +76,24 @@ pub fn swings(
     middle: &Measures,
     chosen: impl Fn(&Knob<'_>) -> bool,
 ) -> Vec<Matter> {
+    let cut = |scenario: &Scenario| finishing(scenario, setup, options);
+    swings_of(scenario, units, middle, Scenario::knobs_mut, chosen, cut)
+}
+
+/// The same for any list of a scenario's numbers, and any way of cutting it.
+pub fn swings_of(
+    scenario: &Scenario,
+    units: Units,
+    middle: &Measures,
+    knobs_of: fn(&mut Scenario) -> Vec<Knob<'_>>,
+    chosen: impl Fn(&Knob<'_>) -> bool,
+    cut: impl Fn(&Scenario) -> Measures,
+) -> Vec<Matter> {
     let mut matters = Vec::new();
     let mut varied = scenario.clone();
-    let count = varied.knobs_mut().len();
+    let count = knobs_of(&mut varied).len();
     for i in 0..count {
-        let mut knobs = varied.knobs_mut();
+        let mut knobs = knobs_of(&mut varied);
         let knob = &mut knobs[i];
         let [low, taken, high] = knob.value.range_si();
         if low >= high || !chosen(knob) {
@@ -100,10 +113,10 @@ pub fn swings(
             floats: false,
         };
         let ends = [low, high].map(|end| {
-            varied.knobs_mut()[i].value.set_si(end);
-            finishing(&varied, setup, options)
+            knobs_of(&mut varied)[i].value.set_si(end);
+            cut(&varied)
         });
-        varied.knobs_mut()[i].value.set_si(taken);
+        knobs_of(&mut varied)[i].value.set_si(taken);
         let half_swing = |of: fn(&Measures) -> f64| {
             let all = [of(&ends[0]), of(middle), of(&ends[1])];
             let most = all.iter().copied().fold(f64::NEG_INFINITY, f64::max);

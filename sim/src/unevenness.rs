@@ -21,6 +21,8 @@ const AROUND_MOST: f64 = 6.0;
 const ORDERS: usize = AROUND_MOST as usize + 1;
 /// The drag's patches along the stroke, m of slide travel (a guess: oil and scraping marks).
 const DRAG_PATCH: f64 = 10e-3;
+/// A hand's feed changes over this much of it, m: half a turn of the crank.
+const HAND_PATCH: f64 = 1.27e-3;
 
 /// Random streams, one a purpose, so that adding one doesn't shift another.
 #[derive(Clone, Copy)]
@@ -28,6 +30,7 @@ enum Stream {
     Hardness = 1,
     Drag = 2,
     Blank = 3,
+    HandFeed = 4,
 }
 
 fn stream(seed: u64, stream: Stream) -> ChaCha12Rng {
@@ -138,6 +141,61 @@ impl Patches {
             *value = self.at(j, z + step * j as f64);
         }
     }
+}
+
+impl Patches {
+    /// The field with every value (over the mean, not less one) times a factor along the work,
+    /// given at places this far apart; as fine as these are, or as the field was.
+    pub(crate) fn times(&self, length: f64, spacing: f64, factors: &[f64]) -> Self {
+        let fine = (length / spacing).ceil() as usize + 2;
+        let nodes = fine.max(self.nodes);
+        let step = length / (nodes - 1) as f64;
+        let last = factors.len() - 1;
+        let mut values = Vec::with_capacity(nodes * self.meridians);
+        for node in 0..nodes {
+            let z = step * node as f64;
+            let place = (z / spacing).min(last as f64);
+            let i = (place as usize).min(last.saturating_sub(1));
+            let next = factors[(i + 1).min(last)];
+            let factor = factors[i] + (place - i as f64) * (next - factors[i]);
+            for meridian in 0..self.meridians {
+                let value = (1.0 + self.at(meridian, z)) * factor - 1.0;
+                values.push(value.max(-0.9) as f32);
+            }
+        }
+        Self {
+            values,
+            meridians: self.meridians,
+            nodes,
+            per_metre: 1.0 / step,
+        }
+    }
+}
+
+/// A hand's feed per turn over its mean, less one, with the spacing of its places, m.
+///
+/// It changes over half a turn of the crank: 1/20 in of a screw of ten threads (a guess).
+pub fn hand_feed(seed: u64, deviation: f64, length: f64) -> (f64, Vec<f64>) {
+    let places = ((length / (HAND_PATCH / 8.0)).ceil() as usize + 1).clamp(2, 4000);
+    let spacing = length / (places - 1) as f64;
+    let mut rng = stream(seed, Stream::HandFeed);
+    let waves: Vec<[f64; 2]> = (0..WAVES)
+        .map(|_| {
+            [
+                normal(&mut rng) * PI / HAND_PATCH,
+                rng.random::<f64>() * TAU,
+            ]
+        })
+        .collect();
+    let scale = deviation * (2.0 / WAVES as f64).sqrt();
+    let feed = (0..places)
+        .map(|i| {
+            let s = spacing * i as f64;
+            let sum: f64 = waves.iter().map(|[k, phase]| (k * s + phase).cos()).sum();
+            (scale * sum).max(-0.8)
+        })
+        .collect();
+    (spacing, feed)
 }
 
 /// The drag along the stroke over its mean, less one, at evenly spaced places of the slide.

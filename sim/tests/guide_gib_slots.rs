@@ -25,6 +25,7 @@ fn a_bar_swings_by_slack_times_overhang_over_length_closed_form() {
     let bar = Bar {
         diameter: Length::from_si(25e-3),
         stick_out: Length::from_si(0.15),
+        edge_out: None,
         carbide: false,
         holder_factor: exactly(0.6),
     };

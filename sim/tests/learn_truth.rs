@@ -200,10 +200,10 @@ fn a_file_of_what_was_gauged_reads_and_its_faults_are_pointed_at() {
     )
     .expect("right");
     let off = |m: Option<Measured>| m.expect("gauged").off / INCH;
-    assert!((off(good.taken) - 0.0003).abs() < 1e-9);
+    assert!((off(good.gauged.taken) - 0.0003).abs() < 1e-9);
     // Its low end is cut off at zero; the gauge is as coarse as it was.
-    assert!((off(good.waves) - 0.0002).abs() < 1e-9);
-    assert!(good.taper.is_none() && good.side.is_none());
+    assert!((off(good.gauged.waves) - 0.0002).abs() < 1e-9);
+    assert!(good.gauged.taper.is_none() && good.gauged.side.is_none());
 
     let text = "units = \"inch\"\n[way]\n[gauged]\ntaken = \"0.0085 in\"\ntapr = \"2 in/ft\"\n";
     let faults = decode(text).expect_err("three faults");

@@ -5,6 +5,7 @@ mod worked;
 use tautway_sim::compare::compare;
 use tautway_sim::cut::{Course, Options};
 use tautway_sim::mattered::{mattered, unsteady};
+use tautway_sim::method::{Advised, Method};
 use tautway_sim::quantity::{Length, Quantity};
 use tautway_sim::record::Seat;
 use tautway_sim::scenario::{Known, Origin, Source, lathe_named_in};
@@ -281,5 +282,21 @@ fn the_same_scenario_and_seed_give_the_same_twice_and_another_seed_another_surfa
             compare(&scenario(file), seeded(4)).ways,
             "{file}"
         );
+    }
+}
+
+#[test]
+fn the_long_mandrel_is_for_the_tailstock_and_the_valve_seat_for_the_top_slide() {
+    for (file, method) in [
+        ("long-mandrel.toml", Method::Tailstock),
+        ("valve-seat.toml", Method::TopSlide),
+    ] {
+        let comparison = compare(&scenario(file), Options::default());
+        assert!(comparison.best().is_none(), "{file}");
+        let Some(Advised::Method(way)) = comparison.advised() else {
+            panic!("{file}: {:?}", comparison.advised());
+        };
+        assert_eq!(way.method, method, "{file}");
+        assert!(way.met() && way.sure, "{file}: {:?}", way.likely);
     }
 }

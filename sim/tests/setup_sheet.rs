@@ -6,7 +6,7 @@ use tautway_sim::compare::{Way, way};
 use tautway_sim::cut::{Course, Options};
 use tautway_sim::feasibility::reasons;
 use tautway_sim::quantity::{Quantity, Units};
-use tautway_sim::scenario::{End, Kind, Known, Scenario, Toward};
+use tautway_sim::scenario::{End, Kind, Known, Scenario, StartSurface, Toward};
 use tautway_sim::setup::{Face, Feed, Pull, Rotation, Setup, Side};
 use tautway_sim::sheet::{Seen, Sheet, Stage};
 use worked::{THOU, decoded, scenario, text};
@@ -86,6 +86,10 @@ fn a_guide_too_short_for_three_inches_is_run_over_a_shorter_round_travel() {
     assert!(!way.out.is_empty());
     assert_eq!(Sheet::new(&socket, &way, None, Options::default()), None);
     socket.job.work.length = Quantity::from_si(0.0254);
+    // Bored out to the small end of the shorter cone first: the bar has more room, too.
+    socket.job.work.start = StartSurface::Roughed {
+        stock: Quantity::from_si(0.25e-3),
+    };
     let (_, sheet) = sheet(&socket, Feed::Tailstock);
     near(sheet.guide.travel, 2000.0 * THOU, 1e-12);
 }

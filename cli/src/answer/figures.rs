@@ -1,7 +1,8 @@
 //! Which figures go with an answer, and what each is called.
 
 use tautway_figures::{
-    Drawing, SetupView, cut, lost_motion, mend, regime_map, setup_from_above, spread, surfaces,
+    Drawing, SetupView, bore, cut, lost_motion, mend, regime_map, setup_from_above, spread,
+    surfaces,
 };
 use tautway_sim::compare::Way;
 use tautway_sim::cut::aimed_taper;
@@ -30,7 +31,9 @@ pub fn of(answer: &Answer<'_>, progress: &Progress) -> Vec<Figure> {
     let units = answer.units;
     let mut figures = Vec::new();
     let mut add = |name: String, drawing| figures.push(Figure { name, drawing });
-    let Some(first) = answer.ways.first() else {
+    // Every figure is of the attachment.
+    let first = answer.ways.first();
+    let Some(first) = first.filter(|_| scenario.lathe.attachment.fitted) else {
         return figures;
     };
     let work = &scenario.job.work;
@@ -45,6 +48,9 @@ pub fn of(answer: &Answer<'_>, progress: &Progress) -> Vec<Figure> {
     add("setup".to_owned(), setup_from_above(&first.setup, &view));
     if let Some(run) = &first.run {
         add("lost-motion".to_owned(), lost_motion(&run.reversal, units));
+    }
+    if let Some(drawing) = first.room.as_ref().and_then(|room| bore(room, units)) {
+        add("bore".to_owned(), drawing);
     }
     let feasible: Vec<(&&Way, _)> = answer
         .ways

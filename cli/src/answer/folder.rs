@@ -81,13 +81,32 @@ fn is_ours(name: &OsStr) -> bool {
         "txt" => stem == "report",
         "json" | "csv" => matches!(
             stem,
-            "comparison" | "prediction" | "rehearsal" | "trials" | "study"
+            "comparison"
+                | "prediction"
+                | "rehearsal"
+                | "trials"
+                | "study"
+                | "thread"
+                | "passes"
+                | "preload"
+                | "changes"
         ),
         "jsonl" => stem == "trials",
         "svg" | "png" => {
             matches!(
                 stem,
-                "setup" | "lost-motion" | "surfaces" | "spread" | "mend" | "drag-map" | "rehearsal"
+                "setup"
+                    | "lost-motion"
+                    | "surfaces"
+                    | "spread"
+                    | "mend"
+                    | "drag-map"
+                    | "bore"
+                    | "rehearsal"
+                    | "thread-section"
+                    | "thread-passes"
+                    | "preload"
+                    | "changes"
             ) || stem.starts_with("cut-")
         }
         _ => false,

@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 use tautway_sim::compare::Way;
+use tautway_sim::method::MethodWay;
 use tautway_sim::readings::{Evaluation, ReadingSet};
 use tautway_sim::scenario::{Diagnostic, Severity};
 
@@ -25,6 +26,7 @@ pub fn of(answer: &Answer<'_>, detail: bool) -> String {
         "scenario": answer.read.scenario,
         "diagnostics": diagnostics(found, &answer.read.texts),
         "ways": ways,
+        "without_attachment": answer.methods.iter().map(|way| of_method(answer, way)).collect::<Vec<_>>(),
         "likely": answer.likely,
         "spread": answer.spread.map(|spread| json!({
             "ending": spread.ending,
@@ -33,6 +35,15 @@ pub fn of(answer: &Answer<'_>, detail: bool) -> String {
             "first_order": spread.first_order,
         })),
     }))
+}
+
+fn of_method(answer: &Answer<'_>, way: &MethodWay) -> Value {
+    let mut value = json!(way);
+    value["met"] = json!(way.verdict.map(|verdict| verdict.met()));
+    let tried = answer.methods_tried.iter();
+    let tried = tried.clone().find(|tried| tried.method == way.method);
+    value["spread"] = json!(tried.map(|tried| &tried.outlook));
+    value
 }
 
 /// What `check` found.

@@ -4,13 +4,18 @@ mod figures;
 pub mod file;
 pub mod folder;
 pub mod json;
+pub mod modify;
+pub mod preload;
 pub mod rehearsal;
+pub mod report;
 mod table;
+pub mod thread;
 pub mod trials;
 
 use tautway_sim::compare::Way;
 use tautway_sim::cut::Options;
 use tautway_sim::mattered::Likely;
+use tautway_sim::method::MethodWay;
 use tautway_sim::quantity::Units;
 
 use crate::arguments::{AnswerArgs, Format};
@@ -19,7 +24,7 @@ use crate::interrupt;
 use crate::progress::Progress;
 use crate::terminal;
 use crate::texts::Read;
-use crate::trials::Spread;
+use crate::trials::{MethodTried, Spread};
 use folder::Sheet;
 
 /// What was found, with all that its forms need.
@@ -28,6 +33,10 @@ pub struct Answer<'a> {
     pub read: &'a Read,
     /// The ways, best first; one way of a prediction.
     pub ways: &'a [&'a Way],
+    /// The ways without the attachment, best first; none in a prediction.
+    pub methods: &'a [MethodWay],
+    /// Those on many lathes.
+    pub methods_tried: &'a [MethodTried],
     /// How sure the first way is, one number at a time.
     pub likely: Option<&'a Likely>,
     /// Many lathes like this one.
@@ -56,6 +65,12 @@ impl Answer<'_> {
         if let Some(directory) = &args.to.out {
             let sheets = self.sheets(args.detail)?;
             folder::give(directory, args.to.overwrite, &sheets)?;
+        }
+        if let Some(file) = &args.report {
+            interrupt::note("everything was run; no report was written".to_owned());
+            let figures = figures::of(self, &Progress::start("drawing"));
+            file::write(file, &report::of(self, &figures)?, args.to.overwrite)?;
+            terminal::aside(&format!("wrote the report {}", file.display()));
         }
         match args.format {
             Format::Text => terminal::answer(&self.text),

@@ -25,7 +25,7 @@ pub(super) struct Scales {
 }
 
 /// Who gives way, of all that does.
-const SHARE: Scale = Scale(100.0, "percent");
+pub(super) const SHARE: Scale = Scale(100.0, "percent");
 const INCH: f64 = 0.0254;
 /// N in a pound-force. Source: NIST SP 811 (2008), appendix B.8.
 const LBF: f64 = 4.448_221_615_260_5;

@@ -5,20 +5,21 @@ use std::path::Path;
 use tautway_sim::compare::{Comparison, Way, compare_with};
 use tautway_sim::cut::Options;
 use tautway_sim::mattered::{Likely, mattered};
+use tautway_sim::method::Advised;
 use tautway_sim::quantity::Quantity;
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
 use tautway_sim::spread::Ending;
 
-use crate::answer::{Answer, folder};
-use crate::arguments::{AnswerArgs, RangeArgs, SpreadArgs};
+use crate::answer::{Answer, folder, report};
+use crate::arguments::{AnswerArgs, RangeArgs, SpreadArgs, To, Trials};
 use crate::failure::{Failure, Verdict};
 use crate::interrupt;
 use crate::progress::Progress;
 use crate::screen;
 use crate::texts::{self, Read};
-use crate::trials::{self, Spread};
+use crate::trials::{self, MethodTried, Spread};
 
 /// Compares every way and answers.
 ///
@@ -30,21 +31,44 @@ pub fn compare(
     spread: &SpreadArgs,
     range: RangeArgs,
 ) -> Result<Verdict, Failure> {
-    let (read, units) = read(path, args)?;
+    report::may_be_written(args)?;
+    let (read, units) = read(path, &args.to)?;
     let options = options(args);
     let comparison = run_all(&read.scenario, options)?;
     let ways = spread_ways(&comparison);
     let found = trials::run(&read.scenario, &ways, options, spread, range, args.detail)?;
     let part = range.from.zip(range.count);
-    give(
-        &read,
-        units,
-        args,
+    let methods = match (part, &found, spread.trials) {
+        (None, Some(found), _) => found.trials.len() as u64,
+        (None, None, Trials::Auto) => u64::MAX,
+        (None, None, Trials::Number(count)) => count,
+        // The whole tells it, once joined.
+        (Some(_), _, _) => 0,
+    };
+    let methods = trials::of_methods(
+        &read.scenario,
+        &comparison.methods,
         options,
-        &comparison,
-        found.as_ref(),
+        methods,
+        spread.coverage,
+        &trials::pool(spread.threads)?,
+    )?;
+    let tried = Tried {
+        spread: found.as_ref(),
+        methods: &methods,
         part,
-    )
+    };
+    give(&read, units, args, options, &comparison, &tried)
+}
+
+/// What trials were made.
+pub(super) struct Tried<'a> {
+    /// With the attachment.
+    pub(super) spread: Option<&'a Spread>,
+    /// Without it.
+    pub(super) methods: &'a [MethodTried],
+    /// The part of a whole that they are, from and how many.
+    pub(super) part: Option<(u64, u64)>,
 }
 
 /// The ways that trials are run of: all that can be cut, the best first.
@@ -66,9 +90,13 @@ pub(super) fn give(
     args: &AnswerArgs,
     options: Options,
     comparison: &Comparison,
-    spread: Option<&Spread>,
-    part: Option<(u64, u64)>,
+    tried: &Tried<'_>,
 ) -> Result<Verdict, Failure> {
+    let Tried {
+        spread,
+        methods,
+        part,
+    } = *tried;
     let likely = comparison
         .best()
         .map(|best| how_sure(&read.scenario, &best.setup, options, units));
@@ -77,6 +105,7 @@ pub(super) fn give(
         comparison,
         likely.as_ref(),
         spread,
+        methods,
         units,
         args.detail,
     );
@@ -84,6 +113,8 @@ pub(super) fn give(
     Answer {
         read,
         ways: &ways,
+        methods: &comparison.methods,
+        methods_tried: methods,
         likely: likely.as_ref(),
         spread,
         part,
@@ -97,7 +128,14 @@ pub(super) fn give(
     if spread.is_some_and(|spread| spread.ending == Ending::Stopped) {
         return Err(Failure::Told);
     }
-    let expected = comparison.best().is_some_and(|best| expected(best, spread));
+    let expected = match comparison.advised() {
+        Some(Advised::Attachment(best)) => expected(best, spread),
+        Some(Advised::Method(way)) => {
+            let tried = methods.iter().find(|tried| tried.method == way.method);
+            tried.map_or(way.met(), |tried| tried.outlook.met.share > 0.5)
+        }
+        None => false,
+    };
     Ok(if expected {
         Verdict::Done
     } else {
@@ -115,13 +153,13 @@ pub(super) fn expected(way: &Way, spread: Option<&Spread>) -> bool {
 }
 
 /// Reads the job, shows its warnings, and refuses a bad `--out` before anything is run.
-pub(super) fn read(path: &Path, args: &AnswerArgs) -> Result<(Read, Units), Failure> {
+pub(super) fn read(path: &Path, to: &To) -> Result<(Read, Units), Failure> {
     let mut read = texts::job(path)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);
-    if let Some(directory) = &args.to.out {
-        folder::may_be_written(directory, args.to.overwrite)?;
+    if let Some(directory) = &to.out {
+        folder::may_be_written(directory, to.overwrite)?;
     }
-    if let Some(units) = args.to.units {
+    if let Some(units) = to.units {
         read.scenario.job.units = units.into();
     }
     let units = read.scenario.job.units;

@@ -6,7 +6,7 @@ use tautway_sim::quantity::Units;
 use tautway_sim::spread::Ending;
 use tautway_sim::study::{Study, Trial};
 
-use super::compare::{give, run_all, spread_ways};
+use super::compare::{Tried, give, run_all, spread_ways};
 use crate::answer::folder;
 use crate::answer::trials::Record;
 use crate::arguments::{AnswerArgs, Format, To, UnitsArg};
@@ -81,19 +81,25 @@ pub fn join(
             overwrite,
             units: Some(arg),
         },
+        report: None,
         start: None,
         detail: record.detail,
         seed: record.seed,
     };
-    give(
-        &read,
-        units,
-        &args,
+    let methods = trials::of_methods(
+        &read.scenario,
+        &comparison.methods,
         options,
-        &comparison,
-        Some(&spread),
-        None,
-    )
+        spread.trials.len() as u64,
+        record.coverage,
+        &pool,
+    )?;
+    let tried = Tried {
+        spread: Some(&spread),
+        methods: &methods,
+        part: None,
+    };
+    give(&read, units, &args, options, &comparison, &tried)
 }
 
 impl Part {

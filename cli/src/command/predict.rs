@@ -12,7 +12,7 @@ use tautway_sim::spread::Ending;
 use tautway_sim::study::PER_TURN;
 
 use super::compare::{expected, how_sure, options, read, run_all};
-use crate::answer::Answer;
+use crate::answer::{Answer, report};
 use crate::arguments::{AnswerArgs, Choice, RangeArgs, SpreadArgs};
 use crate::failure::{Failure, Verdict};
 use crate::screen;
@@ -29,7 +29,8 @@ pub fn predict(
     spread: &SpreadArgs,
     trial: Option<u64>,
 ) -> Result<Verdict, Failure> {
-    let (mut read, units) = read(path, args)?;
+    report::may_be_written(args)?;
+    let (mut read, units) = read(path, &args.to)?;
     let mut options = options(args);
     let mut way = chosen(&read.scenario, choice, options)?;
     let mut found = None;
@@ -80,6 +81,8 @@ pub fn predict(
     Answer {
         read: &read,
         ways: &[&way],
+        methods: &[],
+        methods_tried: &[],
         likely: likely.as_ref(),
         spread: found.as_ref(),
         part: None,

@@ -6,15 +6,18 @@ use std::path::{Path, PathBuf};
 
 use tautway_sim::compare::Way;
 use tautway_sim::cut::Options;
+use tautway_sim::method::Advised;
 use tautway_sim::quantity::Units;
+use tautway_sim::scenario::Scenario;
 use tautway_sim::sheet::Sheet;
 use tempfile::Builder;
 
-use super::compare::how_sure;
+use super::compare::{how_sure, run_all};
 use super::predict::chosen;
 use crate::arguments::{Choice, Paper, SheetArgs, SheetFormat};
 use crate::failure::{Failure, Verdict};
 use crate::interrupt;
+use crate::screen;
 use crate::sheet;
 use crate::terminal;
 use crate::texts;
@@ -40,6 +43,9 @@ pub fn sheet(path: &Path, choice: Choice, args: &SheetArgs) -> Result<Verdict, F
         ..Options::default()
     };
     let way = chosen(scenario, choice, options)?;
+    if choice.is_open() {
+        without_attachment(scenario, options, units)?;
+    }
     if !way.out.is_empty() || way.forbidden {
         terminal::aside(&refusal(&way, units));
         return Ok(Verdict::NotMet);
@@ -61,6 +67,20 @@ pub fn sheet(path: &Path, choice: Choice, args: &SheetArgs) -> Result<Verdict, F
         terminal::aside("warning: this way is not expected to meet the drawing");
     }
     Ok(if met { Verdict::Done } else { Verdict::NotMet })
+}
+
+/// Says so where a way without the attachment is the better one: the sheet is the attachment's.
+fn without_attachment(scenario: &Scenario, options: Options, units: Units) -> Result<(), Failure> {
+    let comparison = run_all(scenario, options)?;
+    if let Some(Advised::Method(way)) = comparison.advised() {
+        terminal::aside(&format!(
+            "note: a setup sheet is of the attachment, and `tautway compare` puts another way \
+             first: {}\n  help: `tautway predict --method {}` tells what to set and to mind",
+            screen::set_in_short(way, units),
+            screen::typed_method(way.method)
+        ));
+    }
+    Ok(())
 }
 
 /// Why there is no sheet.

@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 use tautway_sim::compare::{Comparison, Way};
 use tautway_sim::cut::Options;
 use tautway_sim::drag_map::job_on_map;
+use tautway_sim::method::Advised;
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::{Scenario, Toward};
 use tautway_sim::setup::{Feed, Pull, Rotation, Setup, Side};
@@ -72,8 +73,9 @@ impl Answered {
             "seed": self.options.seed,
             "is_best": self.is_best,
             "none": self.comparison.best().is_none(),
+            "without": matches!(self.comparison.advised(), Some(Advised::Method(_))),
             "said": self.said(None, None),
-            "text": screen::compare(&self.scenario, &self.comparison, None, None, units, false),
+            "text": screen::compare(&self.scenario, &self.comparison, None, None, &[], units, false),
             "cautions": chosen.cautions,
             "ways": ways,
             "records": records,

@@ -3,7 +3,7 @@
 use tautway_sim::compare::{NOT_SEEN, Way};
 use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::scenario::Scenario;
-use tautway_sim::spread::{Ending, GroupIndices, Interval};
+use tautway_sim::spread::{Coverage, Ending, GroupIndices, Interval};
 use tautway_sim::study::{Chance, TAPER, WayOutlook};
 
 use super::words::{self, Tapers};
@@ -30,8 +30,13 @@ pub fn of_100(chance: &Chance) -> String {
 
 /// What taper to expect, and how often it is within its tolerance.
 pub(super) fn taper(tried: &WayOutlook, tapers: &Tapers) -> String {
-    let Interval { lower, upper } = tried.taper.symmetric;
-    let middle = tried.taper.estimate;
+    taper_of(&tried.taper, &tried.taper_met, tapers)
+}
+
+/// The same of any trials.
+pub(super) fn taper_of(taper: &Coverage, met: &Chance, tapers: &Tapers) -> String {
+    let Interval { lower, upper } = taper.symmetric;
+    let middle = taper.estimate;
     let (below, above) = (middle - lower, upper - middle);
     let range = if (below - above).abs() <= 0.3 * below.max(above) {
         format!(
@@ -44,7 +49,7 @@ pub(super) fn taper(tried: &WayOutlook, tapers: &Tapers) -> String {
     };
     format!(
         "Expect {range}: within tolerance on {} lathes like what you told me",
-        of_100(&tried.taper_met)
+        of_100(met)
     )
 }
 

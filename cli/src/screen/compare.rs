@@ -1,16 +1,18 @@
 //! The first screen: which way, and what it costs to cut another.
 
+use tautway_sim::bore_room::bar_size;
 use tautway_sim::caution::{NOT_AN_INSPECTION, pushes_in};
 use tautway_sim::compare::{Comparison, NOT_SEEN, Way};
 use tautway_sim::mattered::{Likely, Matter};
+use tautway_sim::method::{Advised, MethodWay, effort};
 use tautway_sim::quantity::{Length, Quantity, Stiffness, Units, show};
 use tautway_sim::record::{Outcome, Run, Seat};
 use tautway_sim::scenario::{Kind, Origin, Scenario};
 use tautway_sim::setup::{Pull, Side};
 use tautway_sim::study::WayOutlook;
 
-use super::{Page, Said, chance, words};
-use crate::trials::Spread;
+use super::{Page, Said, chance, method, words};
+use crate::trials::{MethodTried, Spread};
 
 /// Ways, cautions and reasons of one comparison.
 pub fn compare(
@@ -18,10 +20,11 @@ pub fn compare(
     comparison: &Comparison,
     likely: Option<&Likely>,
     spread: Option<&Spread>,
+    tried: &[MethodTried],
     units: Units,
     detail: bool,
 ) -> String {
-    page(scenario, comparison, likely, spread, units, detail).0
+    page(scenario, comparison, likely, spread, tried, units, detail).0
 }
 
 /// The same as paragraphs.
@@ -32,7 +35,7 @@ pub fn compare_said(
     spread: Option<&Spread>,
     units: Units,
 ) -> Vec<Said> {
-    page(scenario, comparison, likely, spread, units, false).1
+    page(scenario, comparison, likely, spread, &[], units, false).1
 }
 
 fn page(
@@ -40,14 +43,27 @@ fn page(
     comparison: &Comparison,
     likely: Option<&Likely>,
     spread: Option<&Spread>,
+    tried: &[MethodTried],
     units: Units,
     detail: bool,
 ) -> Page {
     let mut page = Page::new();
     heading(&mut page, scenario, units);
-    let Some(best) = comparison.best() else {
-        nothing(&mut page, comparison, units);
-        return page;
+    let methods = method::Told {
+        scenario,
+        tried,
+        units,
+    };
+    let best = match comparison.advised() {
+        None => {
+            nothing(&mut page, comparison, &methods);
+            return page;
+        }
+        Some(Advised::Method(way)) => {
+            without(&mut page, comparison, spread, &methods, way);
+            return page;
+        }
+        Some(Advised::Attachment(best)) => best,
     };
     let Some(run) = &best.run else { return page };
     let told = Told {
@@ -69,19 +85,22 @@ fn page(
         .skip(1)
         .partition(|way| way.forbidden);
     for way in others {
-        page.say(
-            "  -",
-            &format!(
-                "{}: {}{}",
-                words::short(&way.setup),
-                words::cost(way, best, words::Tapers::of(scenario, units), units),
-                chance::against(spread, way),
-            ),
-        );
+        page.say("  -", &other(scenario, way, best, spread, units));
     }
     if !never.is_empty() {
         page.say("  -", &forbidden(&never));
     }
+    page.line(&format!(
+        "Without the attachment, which takes {} itself:",
+        effort(best).words()
+    ));
+    method::others(
+        &mut page,
+        &methods,
+        &comparison.methods,
+        None,
+        Some(&run.outcome),
+    );
     page.gap();
     page.say("Why:", &why(best, run, comparison, units));
     page.say(
@@ -97,17 +116,91 @@ fn page(
         super::predict::detail(&mut page, scenario, run, likely, units);
     }
     chance::afterwards(&mut page, scenario, spread, units, detail);
+    foot(&mut page, comparison, &chance::tried(spread));
+    page
+}
+
+/// The last lines of every comparison.
+fn foot(page: &mut Page, comparison: &Comparison, tried: &str) {
     page.gap();
     page.say(
         "Note:",
         &format!(
-            "{NOT_AN_INSPECTION} (tautway {}, seed {}{})",
-            comparison.version,
-            comparison.seed,
-            chance::tried(spread)
+            "{NOT_AN_INSPECTION} (tautway {}, seed {}{tried})",
+            comparison.version, comparison.seed,
         ),
     );
-    page
+}
+
+/// A way with the attachment against another.
+fn other(
+    scenario: &Scenario,
+    way: &Way,
+    best: &Way,
+    spread: Option<&Spread>,
+    units: Units,
+) -> String {
+    format!(
+        "{}: {}{}",
+        words::short(&way.setup),
+        words::cost(way, best, words::Tapers::of(scenario, units), units),
+        chance::against(spread, way),
+    )
+}
+
+/// A way without the attachment stands first.
+fn without(
+    page: &mut Page,
+    comparison: &Comparison,
+    spread: Option<&Spread>,
+    told: &method::Told<'_>,
+    way: &MethodWay,
+) {
+    let (scenario, units) = (told.scenario, told.units);
+    method::recommended(page, "MAKE IT THIS WAY:", told, way);
+    page.gap();
+    page.line("The other ways:");
+    method::others(
+        page,
+        told,
+        &comparison.methods,
+        Some(way.method),
+        way.outcome.as_ref(),
+    );
+    let reasons = |way: &Way| {
+        let words: Vec<String> = way.out.iter().map(|r| r.words(units)).collect();
+        words.join("; ")
+    };
+    match (comparison.best(), comparison.ways.first()) {
+        (Some(best), _) => {
+            page.line("With the attachment:");
+            for way in comparison.ways.iter().filter(|way| !way.forbidden) {
+                page.say("  -", &other(scenario, way, best, spread, units));
+            }
+        }
+        (None, Some(first)) if !first.out.is_empty() => {
+            page.say(
+                "  - with the attachment, out:",
+                &format!("{}.", reasons(first)),
+            );
+        }
+        _ => {
+            let never: Vec<&Way> = comparison.ways.iter().filter(|way| way.forbidden).collect();
+            page.say("  - with the attachment:", &forbidden(&never));
+        }
+    }
+    page.gap();
+    page.say("Why:", &method::why(way, comparison, units));
+    page.say("I assumed:", &method::assumed(told, way));
+    let narrowed = scenario.measured_in_words();
+    if !narrowed.is_empty() {
+        page.say("Measured:", &words::narrowed(&narrowed));
+    }
+    let tried = told.tried.iter().find(|tried| tried.method == way.method);
+    let tried = tried.map_or(String::new(), |tried| {
+        format!(", {} lathes tried", tried.outlook.trials)
+    });
+    foot(page, comparison, &tried);
 }
 
 /// Ways that run, some of them well, and must never be used.
@@ -144,8 +237,9 @@ pub(super) fn heading(page: &mut Page, scenario: &Scenario, units: Units) {
     page.say(
         "",
         &format!(
-            "{kind}, {} on diameter ({}), {} long, big end toward the {}, {}",
+            "{kind}, {} on diameter{} ({}), {} long, big end toward the {}, {}",
             tapers.nominal(work.taper),
+            words::steep(work.taper, units),
             tapers.band(&work.tolerance),
             words::nominal(work.length, units),
             words::end(work.big_end),
@@ -180,6 +274,9 @@ pub(super) fn recommended(page: &mut Page, label: &str, told: &Told<'_>, way: &W
     }
     page.gap();
     page.say("Start", &start(way, units));
+    if let Some(room) = way.room.as_ref().and_then(|room| words::room(room, units)) {
+        page.say("Bar:", &format!("{room}."));
+    }
     page.say("Aim", &aim(told, run, way, tried));
     page.say(
         "Size:",
@@ -371,7 +468,7 @@ pub(super) fn matter(m: &Matter, tapers: words::Tapers, units: Units) -> String 
     if m.floats {
         does.push("could make it float".to_owned());
     }
-    if m.taper * 12.0 >= 5e-5 {
+    if m.taper * 12.0 >= 5e-5 && tapers.tells(m.taper) {
         does.push(format!("taper +-{}", tapers.difference(m.taper)));
     }
     if m.size > NOT_SEEN {
@@ -400,10 +497,20 @@ fn mend(
     }
     let tip = Stiffness::from_si(best.tip_spring).show(units);
     if best.gives.bar >= 0.5 {
+        let thicker = best.room.as_ref().and_then(|room| {
+            let (bar, share) = (room.thickest.common?, room.thickest.stiffness?);
+            (share > 1.1).then(|| {
+                format!(
+                    " A bar of {} would still clear the bore, {share:.1} times as stiff.",
+                    bar_size(bar, units)
+                )
+            })
+        });
         return format!(
             "the bar is the weak link: {:.0} % of all that gives way ({tip} at the tip). A shorter \
-             or thicker one does more than anything in the drive.",
-            100.0 * best.gives.bar
+             or thicker one does more than anything in the drive.{}",
+            100.0 * best.gives.bar,
+            thicker.unwrap_or_default()
         );
     }
     if let Some(words) = spread.and_then(chance::mend) {
@@ -423,8 +530,9 @@ fn mend(
 }
 
 /// No way can be advised.
-fn nothing(page: &mut Page, comparison: &Comparison, units: Units) {
-    page.line("NO WAY OF CUTTING THIS CAN BE ADVISED with the attachment as it stands.");
+fn nothing(page: &mut Page, comparison: &Comparison, told: &method::Told<'_>) {
+    let units = told.units;
+    page.line("NO WAY OF CUTTING THIS CAN BE ADVISED as lathe and job stand.");
     page.gap();
     for way in &comparison.ways {
         let because = if way.out.is_empty() {
@@ -440,6 +548,8 @@ fn nothing(page: &mut Page, comparison: &Comparison, units: Units) {
         };
         page.say("  -", &format!("{}: {because}", words::short(&way.setup)));
     }
+    page.line("Without the attachment:");
+    method::others(page, told, &comparison.methods, None, None);
     page.gap();
     page.say("Note:", NOT_AN_INSPECTION);
 }

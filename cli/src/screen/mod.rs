@@ -11,17 +11,27 @@ mod chance;
 mod compare;
 pub mod found;
 mod lathe;
+mod method;
+mod modify;
+mod piece;
 mod predict;
+mod preload;
 mod readings;
 mod rehearsal;
+mod thread;
 pub mod words;
 
 pub use chance::of_100;
 pub use compare::{compare, compare_said};
 pub use lathe::{learned, next, tested};
+pub use method::{predict as predict_method, set_in_short, typed as typed_method};
+pub use modify::modify;
+pub use piece::{Told, piece};
 pub use predict::{predict, predict_said};
+pub use preload::preload;
 pub use readings::readings;
 pub use rehearsal::rehearsal;
+pub use thread::{Told as ThreadTold, thread};
 pub use words::{short as short_name_of, way as name_of};
 
 /// Width of the page, columns.

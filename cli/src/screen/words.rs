@@ -1,11 +1,15 @@
 //! Phrases: setups, sizes and surfaces as they are said in the shop.
 
+use tautway_sim::bore_room::{self, BoreRoom, FREE, when};
 use tautway_sim::compare::{NOT_SEEN, Way};
 use tautway_sim::mattered::Matter;
-use tautway_sim::quantity::{Force, Length, Quantity, Taper, Units};
-use tautway_sim::record::{Outcome, Run, Seat};
+use tautway_sim::quantity::{Angle, Force, Length, Quantity, Taper, Units};
+use tautway_sim::record::{Measures, Outcome, Run, Seat};
 use tautway_sim::scenario::{Band, End, Kind, Scenario};
 use tautway_sim::setup::{Face, Feed, Press, Pull, Rotation, Setup, Side};
+
+/// From this taper on people think in degrees: 4 in/ft, past any guide.
+const STEEP: f64 = 1.0 / 3.0;
 
 /// A length in the person's units.
 pub fn length(m: f64, units: Units) -> String {
@@ -96,6 +100,12 @@ impl Tapers {
         self.show(ratio.abs())
     }
 
+    /// Whether a difference shows at all in so many digits.
+    pub fn tells(&self, ratio: f64) -> bool {
+        self.bare(ratio)
+            .contains(|c: char| ('1'..='9').contains(&c))
+    }
+
     /// A signed tolerance: `+0.000 -0.030 in/ft`.
     pub fn band(&self, band: &Band<Taper>) -> String {
         let end = |v: f64, zero: char| {
@@ -131,6 +141,17 @@ impl Tapers {
     }
 }
 
+/// A steep taper's angle too, as a top slide is set: ", 45 deg per side".
+pub fn steep(taper: Taper, units: Units) -> String {
+    if taper.si() < STEEP {
+        return String::new();
+    }
+    format!(
+        ", {} per side",
+        Angle::from_si(taper.half_angle()).show(units)
+    )
+}
+
 /// The way to cut, whole: "bore from the inside out (toward the tailstock), front wall, tool face
 /// up, spindle forward".
 pub fn way(setup: &Setup) -> String {
@@ -159,7 +180,7 @@ fn travel(setup: &Setup) -> String {
 }
 
 /// How tool and spindle stand.
-fn stance(setup: &Setup) -> String {
+pub fn stance(setup: &Setup) -> String {
     let side = match (setup.kind, setup.side) {
         (Kind::Inside, Side::Front) => "front wall",
         (Kind::Inside, Side::Rear) => "rear wall",
@@ -230,7 +251,7 @@ pub fn end(end: End) -> &'static str {
 }
 
 /// What a pass took of what was set.
-pub fn size(setup: &Setup, o: &Outcome, units: Units) -> String {
+pub fn size(setup: &Setup, o: &Measures, units: Units) -> String {
     let miss = o.size_error;
     if miss.abs() <= 1.27e-5 {
         // Up to the next 0.0001 in or 0.001 mm.
@@ -388,10 +409,45 @@ pub fn seat(o: &Outcome, units: Units) -> String {
     }
 }
 
+/// Where the boring bar comes closest to the bore.
+pub fn room(room: &BoreRoom, units: Units) -> Option<String> {
+    let tight = room.tightest()?;
+    let place = when(tight.first_pass, tight.stretch, room.depth(tight), units);
+    let gap = bore_room::gap(tight.gap, units);
+    let assumed = if room.assumed {
+        format!(
+            ", edge assumed {} out of its side",
+            bore_room::gap(room.edge_out, units)
+        )
+    } else {
+        String::new()
+    };
+    Some(if tight.gap < 0.0 {
+        format!(
+            "it would rub {} by {gap} ({place}{assumed}): measure how far the edge stands out \
+             before you trust it",
+            tight.wall.words()
+        )
+    } else {
+        let little = if tight.gap < FREE {
+            ": little for chips"
+        } else {
+            ""
+        };
+        format!(
+            "{gap} from {} at the least ({place}{assumed}){little}",
+            tight.wall.words()
+        )
+    })
+}
+
 /// What another way costs against the best.
 pub fn cost(way: &Way, best: &Way, tapers: Tapers, units: Units) -> String {
     if let Some(reason) = way.out.first() {
-        return format!("out: {}", reason.words(units));
+        let so = way.with_other_bar.as_ref().map_or(String::new(), |found| {
+            format!("; with it, {}", remark_on_size(&way.setup, found, units))
+        });
+        return format!("out: {}{so}", reason.words(units));
     }
     let Some(run) = &way.run else {
         return String::new();
@@ -447,7 +503,7 @@ pub fn cost(way: &Way, best: &Way, tapers: Tapers, units: Units) -> String {
 }
 
 /// What a pass took, for a row.
-fn remark_on_size(setup: &Setup, o: &Outcome, units: Units) -> String {
+fn remark_on_size(setup: &Setup, o: &Measures, units: Units) -> String {
     if o.size_error < 0.0 && o.set > 0.0 {
         let (left, set) = (bare_height(o.size_error, units), height(o.set, units));
         format!("leaves {left} of {set}")

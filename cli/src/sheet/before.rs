@@ -1,5 +1,6 @@
 //! Sections one to eight: all that comes before the first cut.
 
+use tautway_sim::bore_room::{gap, when};
 use tautway_sim::compare::{NOT_SEEN, Verdict};
 use tautway_sim::quantity::{Angle, Force, Quantity, Units, show};
 use tautway_sim::record::Seat;
@@ -307,15 +308,16 @@ pub fn tool(sheet: &Sheet, units: Units) -> Vec<Item> {
         parts.push("Square to the spindle's axis, not to the cone.".to_owned());
     }
     items.push(Item::Check(parts.join(" ")));
-    if let Some(room) = t.room {
-        let place = if t.room_at > 0.0 {
-            format!("{} from the big end", size(t.room_at, units))
-        } else {
-            "all along".to_owned()
-        };
+    if let Some((room, tight)) = t
+        .room
+        .as_ref()
+        .and_then(|room| Some((room, room.tightest()?)))
+    {
         items.push(Item::Check(format!(
-            "Room over the bar {place}: {}. Least seen {BLANK} at Z {BLANK}",
-            size(room, units)
+            "Bar to {}: {} at the least ({}). Seen {BLANK} at Z {BLANK}",
+            tight.wall.words(),
+            strong(&gap(tight.gap, units)),
+            when(tight.first_pass, tight.stretch, room.depth(tight), units)
         )));
     }
     items

@@ -14,6 +14,7 @@ pub use sheet::check;
 pub use study::{PARTS, outlook, parts, share, work};
 
 use tautway_sim::{
+    bore_room::{BoreRoom, Stretch, Thickest, Tight, Wall},
     record::{
         Counters, LostMotion, Measures, Outcome, PassRecord, Profile, RegimeMap, ReversalLoop,
         Roughing, Run, Seat, SeatChange, TurnSample,
@@ -265,4 +266,35 @@ pub fn rehearsed(moves: &str) -> Rehearsal {
     };
     let (script, _) = decode(moves, lathe).expect("moves in order");
     rehearse(&script)
+}
+
+/// A bar near the far wall as the run-in begins.
+pub fn room() -> BoreRoom {
+    BoreRoom {
+        bar: 1.25 * INCH,
+        edge_out: 0.1 * INCH,
+        assumed: true,
+        outline: vec![(-1.3 * INCH, 0.975 * INCH), (3.0 * INCH, 0.975 * INCH)],
+        tight: vec![Tight {
+            gap: 0.215 * INCH,
+            wall: Wall::Far,
+            stretch: Stretch::RunIn,
+            first_pass: true,
+            edge_z: -1.3 * INCH,
+            edge_radius: 0.59 * INCH,
+            spot_z: -1.3 * INCH,
+            bore_radius: 0.975 * INCH,
+        }],
+        withdrawn: 0.15 * INCH,
+        mouth: 3.0 * INCH,
+        out_needed: 4.3 * INCH,
+        out: 5.0 * INCH,
+        edge_needed: 0.02 * INCH,
+        thickest: Thickest {
+            diameter: 1.43 * INCH,
+            common: Some(1.25 * INCH),
+            stiffness: Some(1.0),
+        },
+        rubs: false,
+    }
 }

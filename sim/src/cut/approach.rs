@@ -14,6 +14,16 @@ const LOOP_STEPS: usize = 400;
 /// no source).
 const MARGIN: (f64, f64) = (1.25, 3.175e-3);
 
+/// Withdrawal beyond the slack, m (0.050 in): clear of the work and of its chips, and a quarter of
+/// the slack more (common practice, no source).
+const WITHDRAWAL: (f64, f64) = (1.25, 1.27e-3);
+
+/// How far the tool is drawn off before it goes back, m per side, where the slide lags this far
+/// behind the guide.
+pub fn withdrawal(slack: f64) -> f64 {
+    WITHDRAWAL.0 * slack + WITHDRAWAL.1
+}
+
 /// How the run-in is made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RunIn {

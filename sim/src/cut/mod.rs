@@ -4,19 +4,22 @@
 //! by `-pull * slope` a metre of carriage, and a guide that is set right stands still.
 
 mod approach;
+mod hand;
 mod load;
 mod pass;
+mod stock;
 mod turn;
 mod turn_log;
 
-pub use approach::{Approach, RunIn, lost_motion, reversal};
+pub use approach::{Approach, RunIn, lost_motion, reversal, withdrawal};
 pub use load::{Air, Cut};
+pub use stock::Stock;
 
 use crate::cutting::{EdgeShape, ForceLaw};
 use crate::machine::Machine;
 use crate::quantity::{Quantity, Speed};
 use crate::record::{PassRecord, Roughing};
-use crate::scenario::{End, Scenario, StartSurface, Toward};
+use crate::scenario::{End, Scenario, Toward};
 use crate::setup::Setup;
 use crate::surface::{EdgePath, Standing};
 use crate::unevenness::{self, Patches};
@@ -78,8 +81,7 @@ pub struct Course<'a> {
     /// Change of radius over length, without sign: the middle of the tolerance band.
     pub slope: f64,
     pull: f64,
-    length: f64,
-    gauge_z: f64,
+    stock: Stock,
     approach: Approach,
     hardness: Patches,
     /// Share of each meridian's width that is metal, where there are slots.
@@ -108,18 +110,14 @@ impl<'a> Course<'a> {
         let work = &scenario.job.work;
         let slope = aimed_taper(scenario) / 2.0;
         let (machine, approach) = approach(scenario, &setup, options);
-        let length = work.length.si();
-        let gauge_z = match work.big_end {
-            End::Headstock => work.gauge_plane.si(),
-            End::Tailstock => length - work.gauge_plane.si(),
-        };
+        let stock = Stock::new(scenario, &setup);
         let pull = setup.pull().sign();
         let cutting = &scenario.job.cutting;
         let hardness = Patches::hardness(
             options.seed,
             cutting.unevenness.si(),
             cutting.patch.si(),
-            length,
+            stock.length,
             0.5 * work.diameter.si(),
             options.per_turn,
         );
@@ -127,7 +125,8 @@ impl<'a> Course<'a> {
             let slot = slots.width.si() / (std::f64::consts::PI * work.diameter.si());
             unevenness::metal(slots.count, slot, options.per_turn)
         });
-        let drag = unevenness::drag_along_stroke(options.seed, machine.drag.change, slope * length);
+        let drag =
+            unevenness::drag_along_stroke(options.seed, machine.drag.change, slope * stock.length);
         Self {
             scenario,
             setup,
@@ -135,8 +134,7 @@ impl<'a> Course<'a> {
             machine,
             slope,
             pull,
-            length,
-            gauge_z,
+            stock,
             approach,
             hardness,
             metal,
@@ -158,12 +156,12 @@ impl<'a> Course<'a> {
 
     /// Place of the gauge plane, m from the headstock-side end.
     pub fn gauge_z(&self) -> f64 {
-        self.gauge_z
+        self.stock.gauge_z
     }
 
     /// Length of the taper, m.
     pub fn length(&self) -> f64 {
-        self.length
+        self.stock.length
     }
 
     /// The force law of this job at a feed.
@@ -186,27 +184,7 @@ impl<'a> Course<'a> {
 
     /// Radius of the finished cone at `z`, m.
     pub fn radius(&self, z: f64) -> f64 {
-        let work = &self.scenario.job.work;
-        0.5 * work.diameter.si() + self.setup.slope_sign() * self.slope * (z - self.gauge_z)
-    }
-
-    /// Height of the surface the work starts from, without run-out, m.
-    fn blank(&self, z: f64) -> f64 {
-        match self.scenario.job.work.start {
-            StartSurface::Straight { diameter } => {
-                self.setup.inward() * (0.5 * diameter.si() - self.radius(z))
-            }
-            StartSurface::Roughed { stock } => -stock.si(),
-        }
-    }
-
-    /// The end with the most stock, where a straight start is touched.
-    fn deepest_end(&self) -> f64 {
-        if self.blank(0.0) < self.blank(self.length) {
-            0.0
-        } else {
-            self.length
-        }
+        self.stock.radius(z)
     }
 
     /// Makes every pass, roughing first.
@@ -215,22 +193,18 @@ impl<'a> Course<'a> {
     /// as after roughing another way: the finishing passes of all ways can then be compared.
     pub fn run(&self) -> Finished {
         let mut records = Vec::new();
-        let mut standing = self.standing(|z| self.blank(z));
+        let mut standing = self.standing(|z| self.stock.blank(z));
         let roughing = self.rough(&mut standing, &mut records);
         if !roughing.came_even {
-            standing = self.standing(|_| -self.finish_depth());
+            standing = self.standing(|_| -self.stock.to_finish);
         }
         self.finish(standing, roughing, records)
     }
 
     /// Makes the finishing passes alone, from an even stock.
     pub fn run_finishing(&self) -> Finished {
-        let standing = self.standing(|_| -self.finish_depth());
+        let standing = self.standing(|_| -self.stock.to_finish);
         self.finish(standing, Roughing::NONE, Vec::new())
-    }
-
-    fn finish_depth(&self) -> f64 {
-        self.scenario.job.passes.finish.iter().map(|p| p.si()).sum()
     }
 
     /// A surface of this height with the blank's run-out and out-of-round on it.
@@ -245,8 +219,8 @@ impl<'a> Course<'a> {
         let spacing = job.passes.feed.si().min(job.passes.rough_feed.si());
         Standing::new(
             self.options.per_turn,
-            self.length,
-            spacing.max(self.length / 4000.0),
+            self.stock.length,
+            spacing.max(self.stock.length / 4000.0),
             |j, z| height(z) + uneven[j],
         )
         .with_slots(self.metal.as_deref())
@@ -254,34 +228,25 @@ impl<'a> Course<'a> {
 
     /// Roughing: dialled from a touch on the blank, until the finishing stock is left.
     fn rough(&self, standing: &mut Standing, records: &mut Vec<PassRecord>) -> Roughing {
-        let passes = &self.scenario.job.passes;
-        let touch_z = match self.scenario.job.work.start {
-            StartSurface::Straight { .. } => self.deepest_end(),
-            StartSurface::Roughed { .. } => self.gauge_z,
-        };
-        let finish_depth = self.finish_depth();
-        let stock = -self.blank(touch_z);
-        let to_rough = (stock - finish_depth).max(0.0);
-        let planned = (to_rough / passes.rough.si() - 1e-9).ceil().max(0.0) as usize;
-        if planned == 0 {
+        let Some(dialled) = self.stock.roughing() else {
             return Roughing::NONE;
-        }
-        let guide = -stock - self.approach.stands();
-        let set = to_rough / planned as f64;
+        };
+        let guide = -dialled.stock - self.approach.stands();
+        let (planned, set) = (dialled.passes, dialled.set);
         let plan = Plan {
             kind: PassKind::Rough,
             set,
-            feed: passes.rough_feed.si(),
+            feed: self.scenario.job.passes.rough_feed.si(),
         };
         for n in 1..=planned {
             self.pass(plan, guide + set * n as f64, standing, records);
         }
         // As everyone does: again at the same dial while it still takes metal.
         let again = Plan { set: 0.0, ..plan };
-        let even = EVEN_SHARE * finish_depth;
+        let even = EVEN_SHARE * self.stock.to_finish;
         let mut extra = 0;
         while extra < EXTRA_ROUGHING && self.unevenness_of(standing) > even {
-            self.pass(again, guide + to_rough, standing, records);
+            self.pass(again, guide + set * planned as f64, standing, records);
             extra += 1;
         }
         let left = self.unevenness_of(standing);
@@ -311,7 +276,7 @@ impl<'a> Course<'a> {
         mut passes: Vec<PassRecord>,
     ) -> Finished {
         let job = &self.scenario.job.passes;
-        let depth = self.finish_depth();
+        let depth = self.stock.to_finish;
         standing.shift(-depth - self.gauged(&standing));
         let guide = -depth - self.approach.stands();
         let feed = job.feed.si();
@@ -353,14 +318,14 @@ impl<'a> Course<'a> {
 
     /// Mean height round the gauge plane, m.
     fn gauged(&self, standing: &Standing) -> f64 {
-        self.mean_around(standing, self.gauge_z)
+        self.mean_around(standing, self.stock.gauge_z)
     }
 
     /// Mean height over the band in which a mike or bore gauge sits at `z`, m.
     pub fn mean_around(&self, standing: &Standing, z: f64) -> f64 {
         let z = z.clamp(
-            GAUGE_BAND.min(0.5 * self.length),
-            (self.length - GAUGE_BAND).max(0.5 * self.length),
+            GAUGE_BAND.min(0.5 * self.stock.length),
+            (self.stock.length - GAUGE_BAND).max(0.5 * self.stock.length),
         );
         let spacing = standing.spacing();
         // One place more to either side, so that rounding decides nothing.
@@ -385,13 +350,29 @@ impl<'a> Course<'a> {
         if self.setup.feed.sign() > 0.0 {
             s
         } else {
-            self.length - s
+            self.stock.length - s
         }
     }
 
+    /// The way it is cut.
+    pub fn setup(&self) -> &Setup {
+        &self.setup
+    }
+
+    /// The most that the drag along the stroke is over its mean.
+    pub fn most_local_drag(&self) -> f64 {
+        1.0 + self.drag.iter().copied().fold(0.0, f64::max)
+    }
+
+    /// Push-off that a tool off the centre height adds per main force at the gauge plane.
+    pub fn off_centre_share(&self) -> f64 {
+        let height = self.scenario.job.tool.height.si();
+        self.setup.inward() * self.setup.press().sign() * height / self.radius(self.gauge_z())
+    }
+
     /// Drag at `z` over its mean.
-    fn local_drag(&self, z: f64) -> f64 {
-        let place = (z / self.length).clamp(0.0, 1.0) * (self.drag.len() - 1) as f64;
+    pub(crate) fn local_drag(&self, z: f64) -> f64 {
+        let place = (z / self.stock.length).clamp(0.0, 1.0) * (self.drag.len() - 1) as f64;
         let i = (place as usize).min(self.drag.len() - 2);
         let share = place - i as f64;
         1.0 + self.drag[i] + share * (self.drag[i + 1] - self.drag[i])
@@ -401,23 +382,24 @@ impl<'a> Course<'a> {
     /// where the size is set.
     ///
     /// The bow is an arc over the usable travel, whose middle stands at the middle of the taper.
-    fn guide_error(&self, z: f64) -> f64 {
+    pub(crate) fn guide_error(&self, z: f64) -> f64 {
         let attachment = &self.scenario.lathe.attachment;
         let steeper = attachment.setting_error.middle.slope();
         let half_travel = 0.5 * attachment.guide_travel.si();
-        let arc = |z: f64| ((z - 0.5 * self.length) / half_travel).powi(2);
-        let bow = attachment.guide_bow.si() * (arc(self.gauge_z) - arc(z));
+        let arc = |z: f64| ((z - 0.5 * self.stock.length) / half_travel).powi(2);
+        let bow = attachment.guide_bow.si() * (arc(self.stock.gauge_z) - arc(z));
         let inward = -self.setup.out_of_cut(Toward::Operator);
-        self.setup.inward() * self.setup.slope_sign() * steeper * (z - self.gauge_z) + inward * bow
+        self.setup.inward() * self.setup.slope_sign() * steeper * (z - self.stock.gauge_z)
+            + inward * bow
     }
 
     /// What a tool off the centre height adds to the depth at `z`, m.
     ///
     /// With the edge `h` above or below the centre the radius is `sqrt(X^2 + h^2)`, so a straight
     /// path in X makes a hyperboloid: `X = sqrt(r0^2 - h^2) + dX`. Set right at the gauge plane.
-    fn height_error(&self, z: f64) -> f64 {
+    pub(crate) fn height_error(&self, z: f64) -> f64 {
         let h = self.scenario.job.tool.height.si();
-        let (gauge, here) = (self.radius(self.gauge_z), self.radius(z));
+        let (gauge, here) = (self.radius(self.stock.gauge_z), self.radius(z));
         self.setup.inward() * (off_centre_radius(gauge, here - gauge, h) - here)
     }
 

@@ -69,11 +69,13 @@ impl Course<'_> {
     }
 
     fn slowly(&self, z: f64) -> Slowly {
-        let z = z.clamp(0.0, self.length);
+        let z = z.clamp(0.0, self.stock.length);
         let hold = &self.machine.hold;
         // A spring is given at mid stroke; into the cut it grows with the slide's own travel.
-        let from_middle =
-            self.setup.inward() * self.setup.slope_sign() * self.slope * (z - 0.5 * self.length);
+        let from_middle = self.setup.inward()
+            * self.setup.slope_sign()
+            * self.slope
+            * (z - 0.5 * self.stock.length);
         Slowly {
             gives: self.machine.tool_gives + self.machine.bench.gives(z),
             drag: self.local_drag(z),
@@ -146,7 +148,7 @@ impl<'a> Pass<'a> {
         // The leading part of the edge enters first; the lowest point follows.
         let nominal = law.shape.engaged(plan.set.max(1e-6));
         let start = -(nominal.lead / plan.feed).ceil() * plan.feed;
-        let steps = ((course.length - start) / step).ceil() as usize + per_turn / 2;
+        let steps = ((course.stock.length - start) / step).ceil() as usize + per_turn / 2;
         let enters = course.late(0.0) + course.approach.enters();
         Self {
             course,
@@ -202,7 +204,8 @@ impl<'a> Pass<'a> {
 
     /// Share of the engaged edge that is in the work after a carriage travel.
     fn engaged(&self, travel: f64) -> f64 {
-        let inside = (travel + self.lead).min(self.course.length) - (travel - self.trail).max(0.0);
+        let inside =
+            (travel + self.lead).min(self.course.stock.length) - (travel - self.trail).max(0.0);
         (inside / (self.lead + self.trail)).clamp(0.0, 1.0)
     }
 
@@ -243,8 +246,8 @@ impl<'a> Pass<'a> {
         course
             .hardness
             .along_turn(z, direction * self.step, turn.hardness_mut());
-        let inside =
-            travel >= self.trail && travel + self.step * n as f64 + self.lead <= course.length;
+        let inside = travel >= self.trail
+            && travel + self.step * n as f64 + self.lead <= course.stock.length;
         if inside {
             turn.engaged_mut().fill(1.0);
         } else {

@@ -30,6 +30,16 @@ impl Bench {
         Self { gives, length }
     }
 
+    /// The same as a tool meets it that runs along the side of a cone with this cosine of its half
+    /// angle: places along the side are further apart, and square to it there is less of force and
+    /// of way.
+    pub fn along_side(&self, cos: f64) -> Self {
+        Self {
+            gives: self.gives.iter().map(|gives| gives * cos * cos).collect(),
+            length: self.length / cos,
+        }
+    }
+
     /// Compliance at `z` from the headstock-side end of the taper, m/N.
     #[inline]
     pub fn gives(&self, z: f64) -> f64 {

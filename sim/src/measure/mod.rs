@@ -17,6 +17,8 @@ const TRACE_STEPS: f64 = 64.0;
 const STEP_REACH: f64 = 2e-3;
 /// A piece between two changes is too short to have waves below this, m.
 const SHORTEST_PIECE: f64 = 5e-3;
+/// With less slope than this the slide isn't moved across, and leaves nothing straight.
+const NO_SLOPE: f64 = 1e-7;
 
 /// Everything measured on the finished work of one way.
 pub fn measure(
@@ -168,6 +170,9 @@ fn gauge_along(
 /// Such a part climbs or falls by the whole slope against the cone; it lasts while the height
 /// changes by more than half of that.
 fn straight_part(mean: &[f64], spacing: f64, starts_low: bool, pulled_slope: f64) -> f64 {
+    if pulled_slope.abs() < NO_SLOPE {
+        return 0.0;
+    }
     let window = ((0.5e-3 / spacing).ceil() as usize).max(4);
     let at = |i: usize| {
         if starts_low {

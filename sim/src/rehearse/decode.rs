@@ -210,6 +210,15 @@ fn cylinder(table: Section<'_>) -> Option<Cylinder> {
 /// Whether the head fits the lathe.
 fn check(reading: &Reading<'_>, head: &Head, lathe: Option<&Lathe>) {
     let Some(lathe) = lathe else { return };
+    if !lathe.attachment.fitted {
+        reading.error(
+            reading.place("lathe"),
+            "this lathe has no taper attachment",
+            "its attachment is \"none\"",
+            "hand moves rehearse the attachment: name a lathe that has one",
+        );
+        return;
+    }
     let units = reading.units.get();
     if head.taper.si() > lathe.attachment.steepest.high.si() {
         reading.report(

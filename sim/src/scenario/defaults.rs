@@ -8,7 +8,9 @@
 use std::marker::PhantomData;
 
 use super::{Condition, Known};
-use crate::quantity::{EdgeLoad, Force, Length, Pressure, Quantity, Ratio, Stiffness, Taper};
+use crate::quantity::{
+    Angle, EdgeLoad, Force, Length, Pressure, Quantity, Ratio, Stiffness, Taper,
+};
 
 /// m in an inch.
 pub const INCH: f64 = 0.0254;
@@ -21,6 +23,7 @@ pub const INCH_PER_FOOT: f64 = 1.0 / 12.0;
 /// N/m in a newton per mm of edge.
 const N_PER_MM: f64 = 1000.0;
 const MM: f64 = 0.001;
+const DEGREE: f64 = std::f64::consts::PI / 180.0;
 
 /// A number that goes with the lathe's condition: low, middle and high for each.
 pub struct ByCondition<Q> {
@@ -262,6 +265,50 @@ pub const TOP_SLIDE_SPRING: ByCondition<Stiffness> = ByCondition::new(
         [20.0, 50.0, 140.0],
     ],
 );
+/// [guess] of 12 to 16 in lathes.
+pub const TOP_SLIDE_TRAVEL: ByCondition<Length> = ByCondition::same(INCH, [2.5, 3.5, 5.0]);
+/// Marks a half or a whole degree apart, read to a tenth (common practice, no source).
+pub const GRADUATION: ByCondition<Angle> = ByCondition::same(DEGREE, [-0.1, 0.0, 0.1]);
+/// [guess]: a tenth and a half either way on an indicator, and what it shifts when clamped.
+pub const TOP_SLIDE_SETTING: ByCondition<Length> = ByCondition::same(INCH, [-0.0005, 0.0, 0.0005]);
+/// [guess].
+pub const TOP_SLIDE_GIB_SLACK: ByCondition<Length> = ByCondition::new(
+    INCH,
+    [
+        [0.0001, 0.0003, 0.001],
+        [0.0002, 0.0007, 0.002],
+        [0.0005, 0.0015, 0.004],
+        [0.001, 0.003, 0.008],
+    ],
+);
+/// [guess]: two hands on a small crank.
+pub const HAND_FEED: ByCondition<Ratio> = ByCondition::same(1.0, [0.15, 0.30, 0.50]);
+
+/// [mem].
+pub const SETOVER: ByCondition<Length> = ByCondition::same(INCH, [0.25, 0.5, 1.0]);
+/// [guess]: set by an indicator on the quill; clamping moves it, and straight was not quite known.
+pub const SETOVER_ERROR: ByCondition<Length> = ByCondition::new(
+    INCH,
+    [
+        [-0.001, 0.0, 0.001],
+        [-0.0015, 0.0, 0.0015],
+        [-0.003, 0.0, 0.003],
+        [-0.006, 0.0, 0.006],
+    ],
+);
+/// A maker's inspection sheet in the pattern of ISO 1708 allows 0.04 mm; the rest [guess].
+pub const CENTRE_HEIGHT: ByCondition<Length> = ByCondition::new(
+    MM,
+    [
+        [-0.04, 0.0, 0.04],
+        [-0.06, 0.0, 0.06],
+        [-0.12, 0.0, 0.12],
+        [-0.25, 0.0, 0.25],
+    ],
+);
+/// [guess]: a quarter of the depth of an ordinary centre hole.
+pub const CENTRE_SEATING: ByCondition<Length> = ByCondition::same(INCH, [-0.03, 0.0, 0.03]);
+
 /// Ordinary [mem], the rest [guess].
 pub const SPINDLE_SPRING: ByCondition<Stiffness> = ByCondition::new(
     LBF_PER_THOU,
@@ -284,6 +331,13 @@ pub const TAILSTOCK_SPRING: ByCondition<Stiffness> = ByCondition::new(
 );
 /// [mem].
 pub const READOUT_STEP: ByCondition<Length> = ByCondition::same(INCH, [0.0001, 0.0005, 0.001]);
+
+/// Length between centres by rule, from the bottom of one centre hole to the other: to 1/32 in
+/// [guess]. Where nobody said what stands beside the taper, to an inch [guess].
+pub fn between_centres(length: f64, told: bool) -> Known<Length> {
+    let within = if told { INCH / 32.0 } else { INCH };
+    Known::assumed((length - within).max(0.5 * length), length, length + within)
+}
 
 /// Real stiffness of a held bar over that of a perfectly clamped one [mem].
 pub fn holder_factor() -> Known<Ratio> {

@@ -1,6 +1,6 @@
 //! The work and the cut: one taper, wanted once.
 
-use super::Known;
+use super::{Known, Thread};
 use crate::quantity::{
     Angle, EdgeLoad, Force, Length, Pressure, Ratio, Speed, Stiffness, Taper, Units,
 };
@@ -104,6 +104,8 @@ pub struct Work {
     pub from_jaws: Length,
     /// From the tailstock-side end of the taper to the free end or the tailstock centre.
     pub beyond: Length,
+    /// Between the points of the centres, where it is held between them or can be.
+    pub between_centres: Option<Known<Length>>,
     /// Outside diameter of a bored piece, if given: how stiff it stands.
     pub outside_diameter: Option<Length>,
     /// The surface it starts from.
@@ -146,6 +148,8 @@ pub struct Bar {
     pub diameter: Length,
     /// Sticking out of the holder.
     pub stick_out: Length,
+    /// How far the cutting edge stands out of the bar's side, if given.
+    pub edge_out: Option<Length>,
     /// Carbide instead of steel.
     pub carbide: bool,
     /// Real spring over that of a perfectly clamped bar.
@@ -261,6 +265,6 @@ pub struct Job {
     pub passes: Passes,
     /// A force on the slide, if any.
     pub preload: Option<Preload>,
-    /// Hand of the thread, when the passes cut one.
-    pub thread: Option<Hand>,
+    /// The thread on it, if there is one.
+    pub thread: Option<Thread>,
 }

@@ -420,4 +420,94 @@ impl Scenario {
         }
         knobs
     }
+
+    /// The uncertain numbers that only the ways without the attachment know, in a fixed order.
+    /// They share the row of numbers with the others, and stand apart so that no trial of the
+    /// attachment's ways moves them for nothing.
+    pub fn method_knobs_mut(&mut self) -> Vec<Knob<'_>> {
+        let mut knobs = Vec::with_capacity(12);
+        let mut add = |number, key, words, value| {
+            knobs.push(Knob {
+                number,
+                key,
+                words,
+                test: None,
+                value,
+            });
+        };
+        let tailstock = &mut self.lathe.tailstock;
+        add(
+            50,
+            "tailstock.setover",
+            "how far the tailstock goes over",
+            &mut tailstock.setover as &mut dyn Vary,
+        );
+        add(
+            51,
+            "tailstock.setover_error",
+            "setting of the tailstock",
+            &mut tailstock.setover_error,
+        );
+        add(
+            52,
+            "tailstock.centre_height",
+            "height of the tailstock's centre",
+            &mut tailstock.centre_height,
+        );
+        add(
+            53,
+            "tailstock.seating",
+            "where the work bears on its centres",
+            &mut tailstock.seating,
+        );
+        let top_slide = &mut self.lathe.top_slide;
+        add(
+            54,
+            "top_slide.travel",
+            "travel of the top slide",
+            &mut top_slide.travel,
+        );
+        add(
+            55,
+            "top_slide.graduation",
+            "degree marks of the top slide",
+            &mut top_slide.graduation,
+        );
+        add(
+            56,
+            "top_slide.setting",
+            "setting of the top slide by indicator",
+            &mut top_slide.setting,
+        );
+        add(
+            57,
+            "top_slide.gib_slack",
+            "slack of the top slide's gib",
+            &mut top_slide.gib_slack,
+        );
+        add(
+            58,
+            "top_slide.hand_feed",
+            "evenness of the feed by hand",
+            &mut top_slide.hand_feed,
+        );
+        if self.job.tool.bar.is_none() {
+            // With a bar it stands among the others.
+            add(
+                49,
+                "tool.swing_left",
+                "slack of the top slide's gib left at touch-off",
+                &mut self.job.tool.swing_left,
+            );
+        }
+        if let Some(between) = &mut self.job.work.between_centres {
+            add(
+                59,
+                "work.between_centres",
+                "length between centres",
+                between,
+            );
+        }
+        knobs
+    }
 }

@@ -1,7 +1,7 @@
 //! The machine, described once: attachment, slide, spindle, and how loose each part is.
 
-use super::Known;
-use crate::quantity::{Force, Length, Ratio, Stiffness, Taper, Units};
+use super::{Known, LeadScrew};
+use crate::quantity::{Angle, Force, Length, Ratio, Stiffness, Taper, Units};
 use crate::readings::Reads;
 use serde::Serialize;
 
@@ -49,6 +49,8 @@ pub enum SpindleNose {
 /// The taper attachment, from the bed to the cross screw.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Attachment {
+    /// Whether the lathe has one at all. Where it hasn't, the rest says nothing.
+    pub fitted: bool,
     /// Telescoping or plain.
     pub kind: AttachmentKind,
     /// Slack of the foot and its rod, along the bed.
@@ -124,6 +126,33 @@ pub struct TopSlide {
     pub spring: Known<Stiffness>,
     /// Locked while cutting.
     pub locked: bool,
+    /// Travel by hand.
+    pub travel: Known<Length>,
+    /// How far it may be off an angle set by its degree marks.
+    pub graduation: Known<Angle>,
+    /// How far it may be off over its whole travel, set by an indicator along a master.
+    pub setting: Known<Length>,
+    /// Slack of its gib, square to its ways.
+    pub gib_slack: Known<Length>,
+    /// Unevenness of a feed by hand, standard deviation of the feed per turn.
+    pub hand_feed: Known<Ratio>,
+}
+
+/// The tailstock and its centre.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Tailstock {
+    /// How far it goes over, either way.
+    pub setover: Known<Length>,
+    /// How far the centre may be off the offset that was aimed at: reading, clamping, and where
+    /// straight was to begin with. Positive toward the operator.
+    pub setover_error: Known<Length>,
+    /// Height of its centre over the headstock's.
+    pub centre_height: Known<Length>,
+    /// How far along the axis the place where the work bears on a centre may lie from where the
+    /// length between centres was measured to: set over, a centre bears on an edge of its hole.
+    pub seating: Known<Length>,
+    /// How far an offset centre goes over, where there is one to put into the tailstock.
+    pub offset_centre: Option<Length>,
 }
 
 /// Spindle and what it can do.
@@ -156,6 +185,10 @@ pub struct Lathe {
     pub spindle: Spindle,
     /// Spring of the tailstock centre.
     pub tailstock_spring: Known<Stiffness>,
+    /// How far the tailstock goes over, and how well.
+    pub tailstock: Tailstock,
+    /// Lead screw and thread dial.
+    pub lead_screw: LeadScrew,
     /// Whether there is a tool post behind the work.
     pub rear_post: bool,
     /// Step of the readout or indicator on the slide, as it shows.

@@ -8,6 +8,7 @@ mod knob;
 mod lathe;
 pub mod material;
 pub mod template;
+mod thread;
 
 pub use decode::{
     decode, decode_finished, decode_lathe, decode_readings, decode_shop_tests, lathe_named_in,
@@ -16,6 +17,7 @@ pub use diagnostic::{Diagnostic, Severity, Source};
 pub use job::*;
 pub use knob::Knob;
 pub use lathe::*;
+pub use thread::*;
 
 use crate::quantity::{Dimension, Quantity, Units};
 use serde::Serialize;

@@ -15,6 +15,8 @@ pub struct LatheAnswers {
     pub units: Units,
     /// One word for the whole machine.
     pub condition: Option<Condition>,
+    /// There is no taper attachment: what is said of it says nothing.
+    pub no_attachment: bool,
     /// Telescoping or plain.
     pub kind: Option<AttachmentKind>,
     /// All slack along the cross-slide.
@@ -51,6 +53,7 @@ impl Default for LatheAnswers {
             name: "the worn 15 inch lathe".to_owned(),
             units: Units::Inch,
             condition: Some(Condition::Worn),
+            no_attachment: false,
             kind: Some(AttachmentKind::Telescoping),
             slack: text("0.064 in +- 0.008 in"),
             foot_slack: text("0.015 in"),
@@ -231,41 +234,11 @@ pub fn lathe(answers: &LatheAnswers) -> String {
     });
     page.line("condition", condition, "good, ordinary, worn or junk");
     page.text("\n[attachment]");
-    let kind = answers.kind.map_or(DONT_KNOW, |k| match k {
-        AttachmentKind::Telescoping => "telescoping",
-        AttachmentKind::Plain => "plain",
-    });
-    page.line(
-        "kind",
-        kind,
-        "telescoping: the cross dial works; plain: the nut is let go",
-    );
-    page.open(
-        "slack",
-        answers.slack.as_ref(),
-        "all of it along the cross-slide (test 1)",
-    );
-    page.open(
-        "foot_slack",
-        answers.foot_slack.as_ref(),
-        "foot and rod, along the bed (test 2)",
-    );
-    page.open(
-        "drive_spring",
-        answers.drive_spring.as_ref(),
-        "whole drive, seated (test 5)",
-    );
-    page.open(
-        "guide_travel",
-        answers.guide_travel.as_ref(),
-        "usable, along the guide",
-    );
-    page.open("steepest", answers.steepest.as_ref(), "on diameter");
-    page.text(
-        "# Parts, if measured (test 3): shoe_slack, thrust_slack, nut_slack. Also known here:",
-    );
-    page.text("# foot_spring, bar_drag, shoe_spring, screw_spring, screw_push_share, guide_end,");
-    page.text("# setting_error, guide_bow.");
+    if answers.no_attachment {
+        page.line("kind", "none", "telescoping, plain or none");
+    } else {
+        attachment(&mut page, answers);
+    }
     page.text("\n[slide]");
     page.open(
         "drag",
@@ -306,11 +279,51 @@ pub fn lathe(answers: &LatheAnswers) -> String {
         reads,
         "diameter (twice the slide's movement), radius or indicator",
     );
-    page.text("\n# Further tables: [top_slide] slack, spring, locked; [spindle] spring;");
     page.text(
-        "# [tailstock] spring; [measured], which `tautway lathe` writes: what gave each number.",
+        "\n# Further tables: [top_slide] slack, spring, locked, travel, graduation, setting,",
     );
+    page.text("# gib_slack, hand_feed; [spindle] spring; [tailstock] spring, setover,");
+    page.text("# setover_error, centre_height, seating, offset_centre;");
+    page.text("# [measured], which `tautway lathe` writes: what gave each number.");
     page.0
+}
+
+fn attachment(page: &mut Page, answers: &LatheAnswers) {
+    let kind = answers.kind.map_or(DONT_KNOW, |k| match k {
+        AttachmentKind::Telescoping => "telescoping",
+        AttachmentKind::Plain => "plain",
+    });
+    page.line(
+        "kind",
+        kind,
+        "telescoping: the cross dial works; plain: the nut is let go; or none",
+    );
+    page.open(
+        "slack",
+        answers.slack.as_ref(),
+        "all of it along the cross-slide (test 1)",
+    );
+    page.open(
+        "foot_slack",
+        answers.foot_slack.as_ref(),
+        "foot and rod, along the bed (test 2)",
+    );
+    page.open(
+        "drive_spring",
+        answers.drive_spring.as_ref(),
+        "whole drive, seated (test 5)",
+    );
+    page.open(
+        "guide_travel",
+        answers.guide_travel.as_ref(),
+        "usable, along the guide",
+    );
+    page.open("steepest", answers.steepest.as_ref(), "on diameter");
+    page.text(
+        "# Parts, if measured (test 3): shoe_slack, thrust_slack, nut_slack. Also known here:",
+    );
+    page.text("# foot_spring, bar_drag, shoe_spring, screw_spring, screw_push_share, guide_end,");
+    page.text("# setting_error, guide_bow.");
 }
 
 /// A job file from what is known.
@@ -398,8 +411,9 @@ pub fn job(answers: &JobAnswers) -> String {
         "turned in this setting, re-chucked in a ...",
     );
     page.text(
-        "# Also known here: waves_allowed, beyond, outside_diameter, run_out, ovality, lobing.",
+        "# Also known here: waves_allowed, beyond, outside_diameter, run_out, ovality, lobing;",
     );
+    page.text("# between_centres, the length between the centres' points, if it can be held so.");
     page.text("\n[tool]");
     page.open("nose_radius", answers.nose_radius.as_ref(), "");
     page.open(
@@ -415,7 +429,11 @@ pub fn job(answers: &JobAnswers) -> String {
             of(&answers.bar_diameter),
             of(&answers.bar_stick_out)
         );
-        page.bare("bar", &bar, "");
+        page.bare(
+            "bar",
+            &bar,
+            "and edge_out: how far the edge stands out of its side",
+        );
     }
     page.text("# Also known here: material, edge_radius, height, swing_left.");
     page.text("\n[passes]");
@@ -438,6 +456,14 @@ pub fn job(answers: &JobAnswers) -> String {
     page.text("# toward = \"toward the operator\"");
     page.text("# weight = \"40 lbf\"");
     page.text("\n# Better known than the table of materials: [cutting] specific_force, exponent,");
-    page.text("# push_ratio, edge_force, unevenness, patch. A thread: [thread] hand = \"right\".");
+    page.text("# push_ratio, edge_force, unevenness, patch.");
+    page.text(
+        "\n# A thread on the taper, when there is one; the diameter is then that over the crests.",
+    );
+    page.text("# [thread]");
+    page.text("# hand = \"right\"");
+    page.text("# form = \"taper pipe\"  # 60 degree, 55 degree rounded, V-0.040 and the like, own");
+    page.text("# threads_per_inch = \"11-1/2\"  # or pitch");
+    page.text("# passes = 12  # or each by its depth; all keys: tautway thread --help");
     page.0
 }

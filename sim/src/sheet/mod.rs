@@ -11,6 +11,7 @@ pub use passes::{SheetPass, Stage, TouchOff};
 
 use serde::Serialize;
 
+use crate::bore_room::BoreRoom;
 use crate::caution::Caution;
 use crate::compare::{NOT_SEEN, Verdict, Way};
 use crate::cut::{Course, Options, aimed_taper};
@@ -21,7 +22,7 @@ use crate::quantity::show::TaperForms;
 use crate::quantity::{Length, Quantity, Taper, Units};
 use crate::record::{Outcome, Run, Seat};
 use crate::scenario::{
-    Band, Bar, End, Holding, Kind, PreloadSource, Scenario, SpindleNose, StartSurface, Toward,
+    Band, Bar, End, Holding, Kind, PreloadSource, Scenario, SpindleNose, Toward,
 };
 use crate::setup::{Pull, Setup};
 
@@ -154,10 +155,8 @@ pub struct ToolCheck {
     pub height_within: f64,
     /// The bar.
     pub bar: Option<Bar>,
-    /// Bore less bar at its tightest, before the first pass, m on diameter; for tip and chips.
-    pub room: Option<f64>,
-    /// Place of the tightest, from the big end, m: of a straight bore the whole length, told by 0.
-    pub room_at: f64,
+    /// Its room in the bore.
+    pub room: Option<BoreRoom>,
     /// A thread is cut: square to the spindle's axis, not to the cone.
     pub thread: bool,
 }
@@ -281,7 +280,7 @@ impl Sheet {
             cautions: way.cautions.clone(),
             lathe_check: lathe_check(scenario, way, aim),
             guide: GuideSetting::new(scenario, way, aim),
-            tool: tool_check(scenario, &drawing),
+            tool: tool_check(scenario, way),
             run_in: run_in(way, &course),
             touch_off: TouchOff::new(scenario, way, slack),
             passes: passes::of(run),
@@ -349,22 +348,14 @@ fn lathe_check(scenario: &Scenario, way: &Way, aim: Taper) -> LatheCheck {
     }
 }
 
-fn tool_check(scenario: &Scenario, drawing: &DrawingAsks) -> ToolCheck {
+fn tool_check(scenario: &Scenario, way: &Way) -> ToolCheck {
     let job = &scenario.job;
     let height = &job.tool.height;
-    let bar = job.tool.bar.filter(|_| job.work.kind == Kind::Inside);
-    let tightest = match job.work.start {
-        StartSurface::Straight { diameter } => (diameter.si(), 0.0),
-        StartSurface::Roughed { stock } => {
-            (drawing.small.si() - 2.0 * stock.si(), drawing.length.si())
-        }
-    };
     ToolCheck {
         nose_radius: job.tool.nose_radius,
         height_within: height.high.si().abs().max(height.low.si().abs()),
-        room: bar.map(|bar| tightest.0 - bar.diameter.si()),
-        room_at: tightest.1,
-        bar,
+        room: way.room.clone(),
+        bar: job.tool.bar.filter(|_| job.work.kind == Kind::Inside),
         thread: job.thread.is_some(),
     }
 }

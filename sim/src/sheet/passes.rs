@@ -3,15 +3,10 @@
 use serde::Serialize;
 
 use crate::compare::Way;
+use crate::cut::withdrawal;
 use crate::quantity::{Quantity, Speed, Units};
 use crate::record::Run;
 use crate::scenario::{End, Kind, Scenario, StartSurface};
-
-/// Withdrawal beyond the slack, m (0.050 in): clear of the work and of its chips (common practice,
-/// no source).
-const CLEAR: f64 = 1.27e-3;
-/// Share of the slack more (common practice, no source).
-const SHARE: f64 = 1.25;
 
 /// Where the edge is touched off.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -55,7 +50,7 @@ impl TouchOff {
             at_big_end: big_first,
             stock,
             slack,
-            withdraw: ((SHARE * slack + CLEAR) / step - 1e-6).ceil() * step,
+            withdraw: (withdrawal(slack) / step - 1e-6).ceil() * step,
         }
     }
 }

@@ -16,6 +16,7 @@ mod summary;
 
 pub use first_order::{Checked, check_first_order};
 pub use mend::{Mend, MendDesign, MendNumber, MendPart, SIZE, TAPER, WAVES, decides};
+pub(crate) use quantity::distribution_of;
 pub use quantity::{Part, RangeFault, Uncertain};
 pub use summary::{Chance, Outlook, WayOutlook, deciding, outlook};
 
@@ -91,6 +92,15 @@ impl Study {
             quantities,
             factors,
         })
+    }
+
+    /// The same lathes with the slide pulled to its face by hand before each pass, spindle stopped,
+    /// however long or short the run-in.
+    pub fn seated_by_hand(mut self) -> Self {
+        for (_, options) in &mut self.ways {
+            options.run_in = None;
+        }
+        self
     }
 
     /// What is drawn.

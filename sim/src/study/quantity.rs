@@ -150,10 +150,7 @@ pub(super) fn quantities(
     let mut quantities = Vec::new();
     let mut worn = Vec::new();
     for knob in scenario.knobs_mut() {
-        let distribution = distribution(&knob).map_err(|fault| RangeFault {
-            key: knob.key,
-            fault,
-        })?;
+        let distribution = distribution_of(&knob)?;
         let open = !matches!(distribution, Distribution::Fixed { .. });
         let origin = knob.value.origin();
         let picked = knob.key.ends_with("slack") && origin == Origin::Assumed && open;
@@ -176,6 +173,17 @@ pub(super) fn quantities(
         .into_iter()
         .collect();
     Ok((quantities, factors))
+}
+
+/// How a number is spread.
+///
+/// # Errors
+/// A range that makes no distribution.
+pub(crate) fn distribution_of(knob: &Knob<'_>) -> Result<Distribution, RangeFault> {
+    distribution(knob).map_err(|fault| RangeFault {
+        key: knob.key,
+        fault,
+    })
 }
 
 /// How a number is spread: by its shape, and where that says nothing else, 95 in 100 from low to

@@ -25,10 +25,13 @@ pub struct Chance {
 impl Chance {
     /// None without a trial.
     fn of(trials: &[Trial], so: impl Fn(&Trial) -> bool) -> Option<Self> {
-        let proportion = Proportion {
-            count: trials.iter().filter(|trial| so(trial)).count() as u64,
-            of: trials.len() as u64,
-        };
+        let count = trials.iter().filter(|trial| so(trial)).count();
+        Self::counted(count as u64, trials.len() as u64)
+    }
+
+    /// So many of all; none without a trial.
+    pub(crate) fn counted(count: u64, of: u64) -> Option<Self> {
+        let proportion = Proportion { count, of };
         Some(Self {
             in_trials: proportion.count,
             share: proportion.share()?,

@@ -4,9 +4,8 @@ use std::path::Path;
 
 use serde_json::json;
 use tautway_sim::cut::Options;
-use tautway_sim::learn::{Gauged, Refused, learn as weigh};
-use tautway_sim::scenario::{Scenario, decode_finished};
-use tautway_sim::setup::{Rotation, Setup, Side};
+use tautway_sim::learn::{Refused, learn as weigh};
+use tautway_sim::scenario::decode_finished;
 
 use super::edit::{Change, put};
 use crate::answer::file;
@@ -32,12 +31,15 @@ pub fn learn(
     let read = texts::job(job)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);
     let text = Text::read(gauged)?;
-    let (gauged, warnings) = decode_finished(text.source()).map_err(|found| {
+    let (piece, warnings) = decode_finished(text.source()).map_err(|found| {
         texts::show(&found, std::slice::from_ref(&text));
         Failure::Shown
     })?;
     texts::show(&warnings, std::slice::from_ref(&text));
-    let setup = way(&read.scenario, &gauged)?;
+    let gauged = piece.gauged(&read.scenario);
+    let setup = gauged
+        .way(&read.scenario)
+        .ok_or_else(|| Failure::Input("no such way can cut this work".to_owned()))?;
     let options = Options {
         seed,
         ..Options::default()
@@ -96,26 +98,6 @@ fn also(before: Option<&str>, this: &str) -> String {
         Some(before) => format!("{before}; {this}"),
         None => this.to_owned(),
     }
-}
-
-/// The way it was cut: front and forward unless it says otherwise.
-fn way(scenario: &Scenario, gauged: &Gauged) -> Result<Setup, Failure> {
-    let work = &scenario.job.work;
-    Setup::all(work.kind, work.big_end)
-        .into_iter()
-        .filter(|setup| {
-            setup.cuts()
-                && setup.feed == gauged.feed
-                && gauged.side.is_none_or(|side| setup.side == side)
-                && gauged.rotation.is_none_or(|turns| setup.rotation == turns)
-        })
-        .min_by_key(|setup| {
-            (
-                setup.side != Side::Front,
-                setup.rotation != Rotation::Forward,
-            )
-        })
-        .ok_or_else(|| Failure::Input("no such way can cut this work".to_owned()))
 }
 
 fn why(refused: Refused) -> String {

@@ -19,6 +19,13 @@ use crate::{screen, terminal, texts};
 pub fn next(path: &Path, choice: Choice, format: CheckFormat) -> Result<(), Failure> {
     let read = texts::job(path)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);
+    if !read.scenario.lathe.attachment.fitted {
+        return Err(Failure::Input(
+            "this lathe has no taper attachment, and the shop tests are of one\n  help: `tautway \
+             compare` tells what the ways without it hang on"
+                .to_owned(),
+        ));
+    }
     let options = Options::default();
     let units = read.scenario.lathe.units;
     let way = chosen(&read.scenario, choice, options)?;

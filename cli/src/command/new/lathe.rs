@@ -13,6 +13,7 @@ pub fn nothing() -> LatheAnswers {
         name: "the lathe".to_owned(),
         units: Units::Inch,
         condition: None,
+        no_attachment: false,
         kind: None,
         slack: None,
         foot_slack: None,
@@ -37,12 +38,15 @@ fn picked<T: Copy>(answer: Option<String>, words: &[(&str, T)]) -> Result<Option
 
 macro_rules! ask {
     ($key:literal, $words:literal, $such_as:expr, $set:expr) => {
+        ask!($key, $words, $such_as, $set, |_| true)
+    };
+    ($key:literal, $words:literal, $such_as:expr, $set:expr, $applies:expr) => {
         Question {
             key: $key,
             words: $words,
             such_as: $such_as,
             set: $set,
-            applies: |_| true,
+            applies: $applies,
             needed: false,
         }
     };
@@ -86,15 +90,18 @@ pub const QUESTIONS: &[Question<LatheAnswers>] = &[
     ),
     ask!(
         "attachment.kind",
-        "Is the attachment telescoping (the cross dial still works) or plain (the cross nut is \
-         let go)",
+        "Is the taper attachment telescoping (the cross dial still works), plain (the cross nut \
+         is let go), or is there none",
         ["", ""],
         |a, said| {
             let words = &[
-                ("telescoping", AttachmentKind::Telescoping),
-                ("plain", AttachmentKind::Plain),
+                ("telescoping", Some(AttachmentKind::Telescoping)),
+                ("plain", Some(AttachmentKind::Plain)),
+                ("none", None),
             ];
-            a.kind = picked(said, words)?;
+            let kind = picked(said, words)?;
+            a.no_attachment = kind == Some(None);
+            a.kind = kind.flatten();
             Ok(())
         }
     ),
@@ -105,7 +112,8 @@ pub const QUESTIONS: &[Question<LatheAnswers>] = &[
         |a, said| {
             a.slack = said;
             Ok(())
-        }
+        },
+        |a| !a.no_attachment
     ),
     ask!(
         "attachment.foot_slack",
@@ -114,7 +122,8 @@ pub const QUESTIONS: &[Question<LatheAnswers>] = &[
         |a, said| {
             a.foot_slack = said;
             Ok(())
-        }
+        },
+        |a| !a.no_attachment
     ),
     ask!(
         "attachment.drive_spring",
@@ -123,7 +132,8 @@ pub const QUESTIONS: &[Question<LatheAnswers>] = &[
         |a, said| {
             a.drive_spring = said;
             Ok(())
-        }
+        },
+        |a| !a.no_attachment
     ),
     ask!(
         "attachment.guide_travel",
@@ -132,7 +142,8 @@ pub const QUESTIONS: &[Question<LatheAnswers>] = &[
         |a, said| {
             a.guide_travel = said;
             Ok(())
-        }
+        },
+        |a| !a.no_attachment
     ),
     ask!(
         "attachment.steepest",
@@ -141,7 +152,8 @@ pub const QUESTIONS: &[Question<LatheAnswers>] = &[
         |a, said| {
             a.steepest = said;
             Ok(())
-        }
+        },
+        |a| !a.no_attachment
     ),
     ask!(
         "slide.drag",

@@ -11,7 +11,7 @@ const el = (tag, attributes = {}, ...children) => {
 const plain = (label) => label.trim().replace(/:$/, "");
 
 /** Labels that stand big at the top, and those that the table of ways says instead. */
-const TOP = ["CUT IT THIS WAY", "THIS WAY", "OUT"];
+const TOP = ["CUT IT THIS WAY", "MAKE IT THIS WAY", "THIS WAY", "OUT"];
 const LATER = ["Note", "Mind"];
 
 /** Shows what the screen says. */
@@ -72,9 +72,29 @@ export function showWays(host, answer, trials, choose) {
   host.replaceChildren(table);
 }
 
+/** The ways without the attachment, as the screen lists them. */
+export function showMethods(host, said) {
+  const items = [];
+  let heading = null;
+  let within = false;
+  for (const { label, text } of said) {
+    if (label === "") {
+      within = text.startsWith("Without the attachment");
+      if (within) heading = text;
+    } else if (within && plain(label) === "-") items.push(text);
+    else within = false;
+  }
+  host.replaceChildren();
+  if (items.length) host.append(el("h3", {}, heading), el("ul", {}, ...items.map((text) => el("li", {}, text))));
+}
+
 /** The line that stays in sight. */
 export function statusOf(answer) {
   const { chosen } = answer;
+  if (answer.without && answer.is_best) {
+    const made = answer.said.find(({ label }) => plain(label) === "MAKE IT THIS WAY");
+    if (made) return { kind: "met", words: `Make it without the attachment: ${made.text}` };
+  }
   if (answer.none && answer.is_best === false && chosen.out.length) return { kind: "out", words: "No way of cutting this can be advised" };
   const lead = answer.is_best ? "Cut it" : "Looking at";
   const seat = chosen.numbers ? chosen.numbers.seat : `out: ${chosen.out[0] ?? ""}`;

@@ -3,7 +3,7 @@
 import { Refused, begin, figure, refine, run } from "./ask.js";
 import { Controls } from "./controls.js";
 import { Files } from "./files.js";
-import { showWays, showWords, statusOf } from "./answer.js";
+import { showMethods, showWays, showWords, statusOf } from "./answer.js";
 import { Before } from "./before.js";
 import { map, surface } from "./charts.js";
 import { Player } from "./player.js";
@@ -133,6 +133,7 @@ function show(told) {
   find("status-words").textContent = status.words;
   showWords(find("words"), last, last.said);
   showWays(find("ways"), last, null, look);
+  showMethods(find("methods"), last.said);
   find("terminal").textContent = last.text;
   player.show(last.drive, last.chosen.out.length ? `This way can't be cut: ${last.chosen.out.join("; ")}.` : "Nothing to show.");
   showPlan();

@@ -31,6 +31,7 @@ pub(super) fn across(reading: &Reading<'_>, scenario: &Scenario) {
         check.tool();
     }
     check.holding();
+    check.between_centres();
     check.preload();
     check.lathe();
 }
@@ -260,6 +261,38 @@ impl Check<'_> {
         }
     }
 
+    fn between_centres(&self) {
+        let work = &self.scenario.job.work;
+        let Some(between) = &work.between_centres else {
+            return;
+        };
+        let path = "work.between_centres";
+        if work.kind == Kind::Inside {
+            self.error(
+                path,
+                "a centre would stand in the bore",
+                "not for inside work",
+                "leave it out: inside work is held in a chuck or on a faceplate",
+            );
+            return;
+        }
+        let (least, why) = match work.holding {
+            Holding::Centres => (
+                work.from_jaws.si() + work.length.si() + work.beyond.si(),
+                "the taper and what stands at its ends",
+            ),
+            _ => (work.length.si(), "the taper"),
+        };
+        if between.high.si() < least - ROUNDING {
+            self.error(
+                path,
+                "the length between centres is too short",
+                format!("{why} take {}", self.show(least)),
+                "give the length from the bottom of one centre hole to the other",
+            );
+        }
+    }
+
     fn tool(&self) {
         let job = &self.scenario.job;
         let (_, small) = self.ends();
@@ -370,7 +403,7 @@ impl Check<'_> {
         let work = &self.scenario.job.work;
         let attachment = &self.scenario.lathe.attachment;
         let units = self.scenario.job.units;
-        if work.taper.si() > attachment.steepest.high.si() {
+        if attachment.fitted && work.taper.si() > attachment.steepest.high.si() {
             self.warn(
                 "work.taper",
                 "the taper is steeper than the guide swings",
@@ -381,7 +414,7 @@ impl Check<'_> {
                 "another way of making it is needed, such as the top slide",
             );
         }
-        if work.length.si() > attachment.guide_travel.middle.si() {
+        if attachment.fitted && work.length.si() > attachment.guide_travel.middle.si() {
             self.warn(
                 "work.length",
                 "the taper is longer than the guide",

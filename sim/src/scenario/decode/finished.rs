@@ -1,15 +1,21 @@
-//! The file that says what a finished job gave: what was gauged, and how well.
+//! The file that says what a finished job gave: how it was cut, what was gauged, and how well.
+
+use toml::de::DeValue;
 
 use super::amount::Limits;
 use super::lathe::UNITS;
 use super::section::{Got, Section};
 use crate::learn::{Gauged, Measured};
+use crate::piece::Piece;
 use crate::quantity::{Length, Quantity, Taper, Units};
 use crate::scenario::Severity;
+use crate::scenario::defaults::INCH;
 use crate::setup::{Feed, Rotation, Side};
 
+const LONG: Limits = Limits::NOT_NEGATIVE.doubt_above(48.0 * INCH);
+
 /// Reads it. Faults are reported in the text; what comes back then is not for use.
-pub(super) fn read(top: Section<'_>) -> Gauged {
+pub(super) fn read(top: Section<'_>) -> Piece {
     let units = top
         .required_word("units", UNITS, "\"inch\"")
         .unwrap_or(Units::Inch);
@@ -46,6 +52,10 @@ pub(super) fn read(top: Section<'_>) -> Gauged {
         taper: None,
         waves: None,
     };
+    let started = way
+        .quantity::<Length>("started", LONG)
+        .given()
+        .map(|at| at.si());
     way.finish();
     let found = top.required_table("gauged", "[gauged]");
     let length = Limits::NOT_NEGATIVE;
@@ -55,8 +65,30 @@ pub(super) fn read(top: Section<'_>) -> Gauged {
         waves: measured::<Length>(&found, "waves", length),
         ..gauged
     };
-    let nothing = gauged.taken.is_none() && gauged.taper.is_none() && gauged.waves.is_none();
-    let faulty = ["taken", "taper", "waves"]
+    let diameters = diameters(&found);
+    let diameter_off = found
+        .quantity::<Length>("diameter_off", Limits::POSITIVE.doubt_above(0.02 * INCH))
+        .given();
+    if !diameters.is_empty() && diameter_off.is_none() && !found.is_faulty_at("diameter_off") {
+        found.missing("diameter_off", "\"0.0003 in\"");
+    }
+    let piece = Piece {
+        job: top.text("job").given(),
+        gauged,
+        started,
+        diameters,
+        diameter_off: diameter_off.map_or(0.0, |off| off.si()),
+        spacing: measured::<Length>(&found, "spacing", LONG),
+        straight: measured::<Length>(&found, "straight", LONG),
+        step: measured::<Length>(&found, "step", length),
+        roundness: measured::<Length>(&found, "roundness", length),
+        guide: measured::<Taper>(&found, "guide", Limits::POSITIVE),
+    };
+    let nothing = gauged.taken.is_none()
+        && gauged.taper.is_none()
+        && gauged.waves.is_none()
+        && piece.diameters.is_empty();
+    let faulty = ["taken", "taper", "waves", "diameters"]
         .iter()
         .any(|key| found.is_faulty_at(key));
     if found.is_there() && nothing && !faulty {
@@ -64,7 +96,70 @@ pub(super) fn read(top: Section<'_>) -> Gauged {
     }
     found.finish();
     top.finish();
-    gauged
+    piece
+}
+
+/// `diameters = [["0.1 in", "2.491 in"], ...]`: distance from the big end, and reading.
+fn diameters(table: &Section<'_>) -> Vec<(f64, f64)> {
+    const EXAMPLE: &str = "[[\"0.1 in\", \"2.4912 in\"], [\"2.9 in\", \"2.0121 in\"]]";
+    let Some((value, at)) = table.find("diameters") else {
+        return Vec::new();
+    };
+    let DeValue::Array(rows) = value else {
+        table.wrong_type("diameters", value, at, "a list of pairs", EXAMPLE);
+        return Vec::new();
+    };
+    let mut all: Vec<(f64, f64)> = Vec::new();
+    for row in rows {
+        let at = row.span();
+        let pair = match row.get_ref() {
+            DeValue::Array(pair) if pair.len() == 2 => pair,
+            other => {
+                table.wrong_type(
+                    "diameters",
+                    other,
+                    at,
+                    "a pair: distance from the big end, and diameter there",
+                    "[\"0.1 in\", \"2.4912 in\"]",
+                );
+                continue;
+            }
+        };
+        let number = |place: usize, limits: Limits| {
+            table
+                .quantity_in::<Length>(
+                    "diameters",
+                    pair[place].get_ref(),
+                    pair[place].span(),
+                    limits,
+                )
+                .given()
+        };
+        let (from, diameter) = (number(0, LONG), number(1, Limits::POSITIVE));
+        if let (Some(from), Some(diameter)) = (from, diameter) {
+            if all
+                .iter()
+                .any(|(other, _)| (other - from.si()).abs() < 1e-6)
+            {
+                table.reading.error(
+                    at,
+                    "two diameters at one place",
+                    "gauged here already",
+                    "give their mean, and each place once",
+                );
+            }
+            all.push((from.si(), diameter.si()));
+        }
+    }
+    if all.len() == 1 {
+        table.reading.error(
+            at,
+            "one diameter says nothing of a taper",
+            "one only",
+            "gauge at two places at least; five along the piece say much more",
+        );
+    }
+    all
 }
 
 /// A gauged number with how far its gauge may be off.

@@ -5,12 +5,12 @@ use toml::de::DeValue;
 use super::amount::Limits;
 use super::lathe::UNITS;
 use super::section::{Got, Section, Words};
-use super::work;
+use super::{thread, work};
 use crate::quantity::{Angle, Fault, Force, Length, Quantity, Speed, Units};
 use crate::scenario::defaults::{self, Edge, INCH, LBF, ToolMaterial};
 use crate::scenario::material::{MATERIALS, Material};
 use crate::scenario::{
-    Bar, Hand, Job, Kind, Passes, Preload, PreloadSource, Severity, Tool, Toward, Work,
+    Bar, Job, Kind, Passes, Preload, PreloadSource, Severity, Tool, Toward, Work,
 };
 
 /// Insert shapes with the entering angle of their usual holders, degrees [mem]; letters as in
@@ -51,11 +51,6 @@ pub(crate) const TOWARD: &Words<Toward> = &[
     (&["away from the operator", "away"], Toward::Away),
 ];
 
-const HAND: &Words<Hand> = &[
-    (&["right", "right hand"], Hand::Right),
-    (&["left", "left hand"], Hand::Left),
-];
-
 const DEPTH: Limits = Limits::POSITIVE.doubt_above(0.25 * INCH);
 const FEED: Limits = Limits::POSITIVE.doubt_above(0.05 * INCH);
 const FORCE: Limits = Limits::POSITIVE.doubt_above(1000.0 * LBF);
@@ -76,7 +71,7 @@ pub(super) fn read(top: Section<'_>, lathe_units: Units) -> Job {
     let (tool, edge, tool_material) = tool(tool_table, &work);
     let cutting = work::cutting(top.table("cutting"), &work, material, edge, surface);
     let preload = preload(top.table("preload"));
-    let thread = thread(top.table("thread"));
+    let thread = thread::read(top.table("thread"), &work);
     top.finish();
     let row = material.unwrap_or(&MATERIALS[0]);
     Job {
@@ -141,8 +136,8 @@ fn tool(table: Section<'_>, work: &Work) -> (Tool, Option<Edge>, ToolMaterial) {
     (tool, edge, material)
 }
 
-/// A bar that nobody measured is taken as six tenths of the least bore, an inch longer than the
-/// taper [guess], and said so.
+/// A bar that nobody measured is taken as six tenths of the least bore, long enough to reach
+/// through it with an inch and a half of run-in where there is room [guess], and said so.
 fn bar(table: &Section<'_>, work: &Work) -> Option<Bar> {
     let bar = table.table("bar");
     let assume = bar.is_left_open() && work.kind == Kind::Inside;
@@ -152,7 +147,14 @@ fn bar(table: &Section<'_>, work: &Work) -> Option<Bar> {
     let (_, small) = work.end_diameters();
     let read = Bar {
         diameter: bar_size(&bar, "diameter", 0.6 * small.si()),
-        stick_out: bar_size(&bar, "stick_out", work.length.si() + INCH),
+        stick_out: bar_size(
+            &bar,
+            "stick_out",
+            work.length.si() + work.beyond.si() + work.room_headstock.si().min(1.5 * INCH),
+        ),
+        edge_out: bar
+            .quantity("edge_out", Limits::POSITIVE.doubt_above(INCH))
+            .given(),
         carbide: bar.word("material", BAR_MATERIAL).given().unwrap_or(false),
         holder_factor: bar.known(
             "holder_factor",
@@ -332,13 +334,4 @@ fn preload(table: Section<'_>) -> Option<Preload> {
         toward: toward?,
         source: source?,
     })
-}
-
-fn thread(table: Section<'_>) -> Option<Hand> {
-    if !table.is_there() {
-        return None;
-    }
-    let hand = table.word("hand", HAND).given().unwrap_or(Hand::Right);
-    table.finish();
-    Some(hand)
 }

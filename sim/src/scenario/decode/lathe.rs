@@ -5,12 +5,12 @@ use super::measured;
 use super::reading::Reading;
 use super::section::{Section, Words};
 use super::taper_readings::READS;
-use crate::quantity::{Force, Length, Quantity, Ratio, Units};
+use crate::quantity::{Force, Length, Quantity, Ratio, Stiffness, Units};
 use crate::readings::Reads;
 use crate::scenario::defaults::{self, INCH, LBF};
 use crate::scenario::{
     Attachment, AttachmentKind, Condition, CrossSlide, Known, Lathe, Origin, Severity, Spindle,
-    SpindleNose, SpreadShape, TopSlide,
+    SpindleNose, SpreadShape, Tailstock, TopSlide,
 };
 
 pub(crate) const UNITS: &Words<Units> = &[
@@ -25,9 +25,17 @@ const CONDITION: &Words<Condition> = &[
     (&["junk", "very worn"], Condition::Junk),
 ];
 
-const KIND: &Words<AttachmentKind> = &[
-    (&["telescoping", "telescopic"], AttachmentKind::Telescoping),
-    (&["plain"], AttachmentKind::Plain),
+/// Whether there is one, and which; the kind says nothing of one that isn't there.
+const KIND: &Words<(bool, AttachmentKind)> = &[
+    (
+        &["telescoping", "telescopic"],
+        (true, AttachmentKind::Telescoping),
+    ),
+    (&["plain"], (true, AttachmentKind::Plain)),
+    (
+        &["none", "no attachment", "not fitted"],
+        (false, AttachmentKind::Telescoping),
+    ),
 ];
 
 const NOSE: &Words<SpindleNose> = &[
@@ -56,6 +64,7 @@ pub(super) fn read(top: Section<'_>) -> Lathe {
         .given()
         .unwrap_or(Condition::Ordinary);
     let readout = readout(top.table("readout"), condition);
+    let (tailstock_spring, tailstock) = tailstock(top.table("tailstock"), condition);
     let lathe = Lathe {
         name,
         units,
@@ -64,13 +73,9 @@ pub(super) fn read(top: Section<'_>) -> Lathe {
         slide: slide(top.table("slide"), condition),
         top_slide: top_slide(top.table("top_slide"), condition),
         spindle: spindle(top.table("spindle"), condition),
-        tailstock_spring: {
-            let table = top.table("tailstock");
-            let default = defaults::TAILSTOCK_SPRING.of(condition);
-            let spring = table.known("spring", Limits::POSITIVE, default);
-            table.finish();
-            spring
-        },
+        tailstock_spring,
+        tailstock,
+        lead_screw: super::thread::lead_screw(top.table("lead_screw")),
         rear_post: {
             let table = top.table("posts");
             let rear = table.flag("rear", false);
@@ -92,12 +97,14 @@ pub(super) fn read(top: Section<'_>) -> Lathe {
 
 fn attachment(table: Section<'_>, c: Condition) -> Attachment {
     let length = Limits::POSITIVE.doubt_above(60.0 * INCH);
+    // Whoever does not know has the kind that leaves the cross dial alive.
+    let (fitted, kind) = table
+        .word("kind", KIND)
+        .given()
+        .unwrap_or((true, AttachmentKind::Telescoping));
     let attachment = Attachment {
-        // Whoever does not know has the kind that leaves the cross dial alive.
-        kind: table
-            .word("kind", KIND)
-            .given()
-            .unwrap_or(AttachmentKind::Telescoping),
+        fitted,
+        kind,
         foot_slack: table.known("foot_slack", SLACK, defaults::FOOT_SLACK.of(c)),
         foot_spring: table.known("foot_spring", Limits::POSITIVE, defaults::FOOT_SPRING.of(c)),
         bar_drag: table.known("bar_drag", FORCE, defaults::BAR_DRAG.of(c)),
@@ -191,9 +198,33 @@ fn top_slide(table: Section<'_>, c: Condition) -> TopSlide {
         slack: table.known("slack", SLACK, defaults::TOP_SLIDE_SLACK.of(c)),
         spring: table.known("spring", Limits::POSITIVE, defaults::TOP_SLIDE_SPRING.of(c)),
         locked: table.flag("locked", false),
+        travel: table.known(
+            "travel",
+            Limits::POSITIVE.doubt_above(24.0 * INCH),
+            defaults::TOP_SLIDE_TRAVEL.of(c),
+        ),
+        graduation: table.known_offset("graduation", defaults::GRADUATION.of(c)),
+        setting: table.known_offset("setting", defaults::TOP_SLIDE_SETTING.of(c)),
+        gib_slack: table.known("gib_slack", SLACK, defaults::TOP_SLIDE_GIB_SLACK.of(c)),
+        hand_feed: table.known("hand_feed", Limits::SHARE, defaults::HAND_FEED.of(c)),
     };
     table.finish();
     top_slide
+}
+
+/// Spring of its centre, and how far and how well it goes over.
+fn tailstock(table: Section<'_>, c: Condition) -> (Known<Stiffness>, Tailstock) {
+    let over = Limits::POSITIVE.doubt_above(3.0 * INCH);
+    let spring = table.known("spring", Limits::POSITIVE, defaults::TAILSTOCK_SPRING.of(c));
+    let tailstock = Tailstock {
+        setover: table.known("setover", over, defaults::SETOVER.of(c)),
+        setover_error: table.known_offset("setover_error", defaults::SETOVER_ERROR.of(c)),
+        centre_height: table.known_offset("centre_height", defaults::CENTRE_HEIGHT.of(c)),
+        seating: table.known_offset("seating", defaults::CENTRE_SEATING.of(c)),
+        offset_centre: table.quantity("offset_centre", over).given(),
+    };
+    table.finish();
+    (spring, tailstock)
 }
 
 fn spindle(table: Section<'_>, c: Condition) -> Spindle {

@@ -12,6 +12,7 @@ pub(crate) mod section;
 mod shop_tests;
 pub(crate) mod syntax;
 mod taper_readings;
+mod thread;
 pub(crate) mod work;
 
 use super::{Diagnostic, Scenario, Severity, Source};
@@ -89,7 +90,7 @@ pub fn decode_shop_tests(
 /// Every fault of the text, and the warnings, in reading order.
 pub fn decode_finished(
     finished: Source<'_>,
-) -> Result<(crate::learn::Gauged, Vec<Diagnostic>), Vec<Diagnostic>> {
+) -> Result<(crate::piece::Piece, Vec<Diagnostic>), Vec<Diagnostic>> {
     let text = syntax::parse(finished);
     let reading = Reading::new(finished);
     let read = finished::read(Section::top(&reading, &text.table));

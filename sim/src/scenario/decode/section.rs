@@ -19,6 +19,10 @@ pub(crate) enum Got<T> {
 }
 
 impl<T> Got<T> {
+    pub fn is_given(&self) -> bool {
+        matches!(self, Self::Given(_))
+    }
+
     pub fn given(self) -> Option<T> {
         match self {
             Self::Given(value) => Some(value),
@@ -140,7 +144,7 @@ impl<'a> Section<'a> {
         section
     }
 
-    fn wrong_type(
+    pub fn wrong_type(
         &self,
         key: &str,
         value: &DeValue<'_>,

@@ -7,7 +7,7 @@ use crate::quantity::{Length, Pressure, Quantity, Ratio, Taper};
 use crate::scenario::defaults::{self, Edge, INCH, INCH_PER_FOOT, Surface};
 use crate::scenario::material::{MATERIALS, Material};
 use crate::scenario::{
-    Band, CuttingData, End, Holding, Kind, Passes, Severity, Slots, StartSurface, Work,
+    Band, CuttingData, End, Holding, Kind, Known, Passes, Severity, Slots, StartSurface, Work,
 };
 
 /// Young's modulus of a material that isn't named, Pa: steel.
@@ -124,6 +124,7 @@ pub(super) fn read(
         .given()
         .unwrap_or(Surface::SameSetting);
     let holding = table.word("held", HELD).given().unwrap_or(Holding::Chuck);
+    let between = table.measured::<Length>("between_centres", LENGTH);
     let outside_diameter = table.quantity::<Length>("outside_diameter", LENGTH).given();
     // Three jaws spring a ring whose wall is thinner than about an eighth of its diameter [guess].
     let thin = outside_diameter.is_some_and(|outside| {
@@ -164,6 +165,17 @@ pub(super) fn read(
         holding,
         from_jaws,
         beyond,
+        between_centres: match (between, holding) {
+            (Got::Given(between), _) => Some(as_measured(between)),
+            (Got::Open, Holding::Centres) if kind == Kind::Outside => {
+                let told = ["work.from_jaws", "work.beyond"];
+                Some(defaults::between_centres(
+                    from_jaws.si() + length.si() + beyond.si(),
+                    told.iter().all(|path| table.reading.has(path)),
+                ))
+            }
+            _ => None,
+        },
         outside_diameter,
         start: start(&table, passes),
         run_out: table.known("run_out", ROUND, run_out),
@@ -185,6 +197,17 @@ pub(super) fn read(
         material,
         surface,
     )
+}
+
+/// A length between centres that was given without a spread was measured with a rule.
+fn as_measured(between: Known<Length>) -> Known<Length> {
+    if between.low < between.high {
+        return between;
+    }
+    Known {
+        origin: between.origin,
+        ..defaults::between_centres(between.si(), true)
+    }
 }
 
 /// Slots along the work, if it has any: together they leave half of the circumference at least.

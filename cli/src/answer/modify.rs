@@ -1,0 +1,203 @@
+//! What changes buy, in every form: text, JSON, CSV, and the directory with all of them and the
+//! figure.
+
+use serde_json::{Value, json};
+use tautway_sim::advice::change::Change;
+use tautway_sim::advice::gain::{Bought, Gain, Standing, Tried};
+use tautway_sim::compare::Way;
+use tautway_sim::quantity::Units;
+
+use super::figures::WIDTH;
+use super::folder::{self, Sheet};
+use super::json::{diagnostics, written};
+use super::table::{self, Row, Scale, Scales, name};
+use crate::arguments::{Format, TryArgs};
+use crate::failure::Failure;
+use crate::terminal;
+use crate::texts::Read;
+
+/// A measure of the table: its name, its scale, and where it is found.
+type Column = (&'static str, Scale, fn(&Standing) -> f64);
+
+/// Rows of a figure at most.
+const ROWS: usize = 14;
+
+/// What was found, with all that its forms need.
+pub struct Report<'a> {
+    /// Job and lathe.
+    pub read: &'a Read,
+    /// The way it was cut.
+    pub way: &'a Way,
+    /// The changes.
+    pub changes: &'a [Change],
+    /// What they buy.
+    pub bought: &'a Bought,
+    /// The person's units.
+    pub units: Units,
+    /// Whether they were tried in pairs too.
+    pub pairs: bool,
+    /// Whether the only change is another lathe file.
+    pub own: bool,
+    /// Whether it was stopped.
+    pub stopped: bool,
+}
+
+impl Report<'_> {
+    /// A change or two in words.
+    pub fn words(&self, tried: &Tried) -> String {
+        let words: Vec<&str> = tried
+            .changes
+            .iter()
+            .map(|place| self.changes[*place].words.as_str())
+            .collect();
+        words.join(" + ")
+    }
+
+    fn id(&self, tried: &Tried) -> String {
+        let ids: Vec<&str> = tried.changes.iter().map(|p| self.changes[*p].id).collect();
+        ids.join("+")
+    }
+}
+
+/// Gives the answer as asked for: the directory first, so that nothing is told that then isn't
+/// there.
+///
+/// # Errors
+/// When something can't be written.
+pub fn give(report: &Report<'_>, text: String, args: &TryArgs) -> Result<(), Failure> {
+    if let Some(directory) = &args.to.out {
+        let mut order = report.bought.by_gain(false);
+        let steps = report.bought.steps;
+        let counts = |place: &usize| {
+            let tried = &report.bought.tried[*place];
+            tried.gains.is_none_or(|gains| gains.counts(steps))
+        };
+        // What buys nothing says so by its absence, unless nothing buys anything.
+        if order.iter().any(&counts) {
+            order.retain(&counts);
+        }
+        order.truncate(ROWS);
+        let names: Vec<String> = order
+            .iter()
+            .map(|place| report.words(&report.bought.tried[*place]))
+            .collect();
+        let drawing = tautway_figures::changes(report.bought, &order, &names, report.units);
+        let png = drawing
+            .png(WIDTH)
+            .map_err(|why| Failure::Stopped(format!("can't draw changes.png: {why}")))?;
+        let sheets = [
+            Sheet::new("report.txt", text.clone()),
+            Sheet::new("changes.json", as_json(report)),
+            Sheet::new("changes.csv", as_csv(report)?),
+            Sheet::new("changes.svg", drawing.svg),
+            Sheet::new("changes.png", png),
+        ];
+        folder::give(directory, args.to.overwrite, &sheets)?;
+    }
+    match args.format {
+        Format::Text => terminal::answer(&text),
+        Format::Json => terminal::answer(&as_json(report)),
+        Format::Csv => terminal::answer(&as_csv(report)?),
+    }
+}
+
+fn as_json(report: &Report<'_>) -> String {
+    let bought = report.bought;
+    let tried: Vec<Value> = bought
+        .tried
+        .iter()
+        .map(|tried| {
+            let mut value = json!(tried);
+            value["id"] = json!(report.id(tried));
+            if report.own {
+                // Only the person knows.
+                value["minutes"] = Value::Null;
+            }
+            value["counted_steps"] = json!(tried.gains.map(|g| g.counted(bought.steps)));
+            value
+        })
+        .collect();
+    written(&json!({
+        "version": env!("CARGO_PKG_VERSION"),
+        "seed": bought.seed,
+        "trials": bought.trials,
+        "stopped": report.stopped,
+        "units": "SI: m, N, Pa; tapers as change of diameter over length; gains positive where \
+                  better, times in minutes",
+        "scenario": report.read.scenario,
+        "diagnostics": diagnostics(&report.read.warnings, &report.read.texts),
+        "setup": report.way.setup,
+        "gives": report.way.gives,
+        "changes": report.changes,
+        "steps": bought.steps,
+        "now": bought.now,
+        "tried": tried,
+        "by_gain": bought.by_gain(false),
+        "by_hour": bought.by_hour(false),
+        "pairs_by_gain": bought.by_gain(true),
+    }))
+}
+
+/// A row for each change and pair, those that gain most first.
+fn as_csv(report: &Report<'_>) -> Result<String, Failure> {
+    let bought = report.bought;
+    let by_hour = [bought.by_hour(false), bought.by_hour(true)];
+    let order = [bought.by_gain(false), bought.by_gain(true)].concat();
+    let scales = Scales::of(report.units);
+    table::written(order.iter().enumerate().map(|(rank, place)| {
+        let tried = &bought.tried[*place];
+        let hours = &by_hour[usize::from(tried.changes.len() > 1)];
+        let by_hour = hours.iter().position(|p| p == place);
+        let mut row = Row::default();
+        row.word("rank", (rank + 1).to_string());
+        row.word(
+            "rank_by_hour_of_its_kind",
+            by_hour.map_or(String::new(), |at| (at + 1).to_string()),
+        );
+        row.word("change", report.id(tried));
+        row.word("words", report.words(tried));
+        let minutes = if report.own {
+            String::new()
+        } else {
+            tried.minutes.to_string()
+        };
+        row.word("minutes", minutes);
+        let undone = tried
+            .changes
+            .iter()
+            .map(|p| name(report.changes[*p].undone));
+        row.word("undone", undone.collect::<Vec<_>>().join(" "));
+        row.flag("can_be_cut", Some(tried.out.is_empty()));
+        let columns: [Column; 4] = [
+            ("share_drawing_met", table::SHARE, |s| s.met.share),
+            ("taper_off", scales.taper, |s| s.taper_off),
+            ("size_off", scales.height, |s| s.size_off),
+            ("waves", scales.height, |s| s.waves),
+        ];
+        let gains: Option<[Gain; 4]> = tried.gains.map(|gains| gains.all());
+        for (at, (name, scale, of)) in columns.into_iter().enumerate() {
+            let gain = gains.map(|gains| gains[at]);
+            row.number(&format!("{name}_before"), scale, Some(of(&bought.now)));
+            row.number(
+                &format!("{name}_after"),
+                scale,
+                tried.after.as_ref().map(of),
+            );
+            row.number(&format!("{name}_gain"), scale, gain.map(|g| g.mean));
+            row.number(
+                &format!("{name}_gain_least"),
+                scale,
+                gain.map(|g| g.interval.lower),
+            );
+            row.number(
+                &format!("{name}_gain_most"),
+                scale,
+                gain.map(|g| g.interval.upper),
+            );
+        }
+        row.word("trials", bought.trials.to_string());
+        row.word("seed", bought.seed.to_string());
+        row.word("version", env!("CARGO_PKG_VERSION"));
+        row
+    }))
+}

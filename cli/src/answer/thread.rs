@@ -1,0 +1,212 @@
+//! A thread's plan in every form: text, JSON, CSV, and the directory with all of them and figures.
+
+use serde_json::{Value, json};
+use tautway_figures::{thread_passes, thread_section};
+use tautway_sim::thread::{Method, ThreadPass, ThreadWay};
+
+use super::figures::WIDTH;
+use super::folder::{self, Sheet};
+use super::json::{diagnostics, written};
+use super::table::{self, Row, Scales, name};
+use crate::arguments::{AnswerArgs, Format};
+use crate::failure::Failure;
+use crate::screen::ThreadTold;
+use crate::terminal;
+use crate::texts::Read;
+
+/// What was found, with all that its forms need.
+pub struct Answer<'a> {
+    /// Job and lathe.
+    pub read: &'a Read,
+    /// What is told.
+    pub told: &'a ThreadTold<'a>,
+    /// The words of the screen.
+    pub text: String,
+}
+
+impl Answer<'_> {
+    /// Gives the answer as asked for: the directory first, so that nothing is told that then
+    /// isn't there.
+    ///
+    /// # Errors
+    /// When something can't be written.
+    pub fn give(&self, args: &AnswerArgs) -> Result<(), Failure> {
+        if let Some(directory) = &args.to.out {
+            folder::give(directory, args.to.overwrite, &self.sheets()?)?;
+        }
+        match args.format {
+            Format::Text => terminal::answer(&self.text),
+            Format::Json => terminal::answer(&self.json()),
+            Format::Csv => terminal::answer(&self.ways()?),
+        }
+    }
+
+    fn sheets(&self) -> Result<Vec<Sheet>, Failure> {
+        let mut sheets = vec![
+            Sheet::new("report.txt", self.text.clone()),
+            Sheet::new("thread.json", self.json()),
+            Sheet::new("thread.csv", self.ways()?),
+        ];
+        let told = self.told;
+        if let Some(best) = told.found.best()
+            && let Some(run) = &best.run
+        {
+            sheets.push(Sheet::new("passes.csv", self.passes(best)?));
+            let lean = told
+                .found
+                .ways
+                .iter()
+                .find(|way| way.method == Method::TailstockOver)
+                .and_then(|way| Some(way.run.as_ref()?.outcome.lead.flanks_lean));
+            let figures = [
+                (
+                    "thread-section",
+                    thread_section(&told.scenario.job.work, best, run, lean, told.units),
+                ),
+                ("thread-passes", thread_passes(run, told.units)),
+            ];
+            for (name, drawing) in figures {
+                let png = drawing
+                    .png(WIDTH)
+                    .map_err(|why| Failure::Stopped(format!("can't draw {name}.png: {why}")))?;
+                sheets.push(Sheet::new(format!("{name}.svg"), drawing.svg));
+                sheets.push(Sheet::new(format!("{name}.png"), png));
+            }
+        }
+        Ok(sheets)
+    }
+
+    /// The records in SI; the turns of each pass only when more is to be told.
+    fn json(&self) -> String {
+        let told = self.told;
+        let mut found = json!(told.found);
+        let ways = found["ways"].as_array_mut();
+        for (shown, way) in ways.into_iter().flatten().zip(&told.found.ways) {
+            let why: Vec<_> = way.out.iter().map(|r| r.words(told.units)).collect();
+            shown["why_not"] = json!(why);
+            shown["met"] = json!(way.run.as_ref().map(|run| run.verdict.met()));
+            if !told.detail {
+                for list in ["passes", "by_gauge"] {
+                    for pass in shown["run"][list].as_array_mut().into_iter().flatten() {
+                        pass.as_object_mut().map(|pass| pass.remove("turns"));
+                    }
+                }
+                if shown["run"] == json!({ "passes": Value::Null, "by_gauge": Value::Null }) {
+                    shown["run"] = Value::Null;
+                }
+            }
+        }
+        written(&json!({
+            "version": env!("CARGO_PKG_VERSION"),
+            "units": "SI: m, m2, N, rad; tapers as change of diameter over length; depths from \
+                      the cone over the crests",
+            "scenario": self.read.scenario,
+            "diagnostics": diagnostics(&self.read.warnings, &self.read.texts),
+            "thread": found,
+            "likely": told.likely,
+            "assumed": told.moves,
+        }))
+    }
+
+    /// A row for each way.
+    fn ways(&self) -> Result<String, Failure> {
+        let told = self.told;
+        let scales = Scales::of(told.units);
+        table::written(told.found.ways.iter().enumerate().map(|(index, way)| {
+            let mut row = Row::default();
+            row.word("rank", (index + 1).to_string());
+            row.word("method", name(way.method));
+            row.word("side", name(way.setup.side));
+            row.word("feed", name(way.setup.feed));
+            row.word("rotation", name(way.setup.rotation));
+            row.word("tool_face", name(way.setup.face));
+            row.word("pull", name(way.pull));
+            row.flag("can_be_cut", Some(way.out.is_empty()));
+            let why: Vec<_> = way.out.iter().map(|r| r.words(told.units)).collect();
+            row.word("why_not", why.join("; "));
+            row.flag("forbidden", Some(way.forbidden));
+            let run = way.run.as_ref();
+            row.flag("drawing_met", run.map(|run| run.verdict.met()));
+            row.flag("depth_met", run.map(|run| run.verdict.depth));
+            row.flag("taper_met", run.map(|run| run.verdict.taper));
+            row.flag("lead_met", run.and_then(|run| run.verdict.lead));
+            row.flag("size_met", run.and_then(|run| run.verdict.size));
+            row.number("depth_wanted", scales.height, Some(way.profile.depth));
+            let by_dial = run.map(|run| &run.by_dial);
+            row.number(
+                "by_dial_depth_error",
+                scales.height,
+                by_dial.map(|o| o.depth_error),
+            );
+            row.number("by_dial_goes_on", scales.length, by_dial.map(|o| o.goes_on));
+            row.flag("by_dial_steady", by_dial.map(|o| o.steady));
+            let outcome = run.map(|run| &run.outcome);
+            row.number("depth_error", scales.height, outcome.map(|o| o.depth_error));
+            row.number("goes_on", scales.length, outcome.map(|o| o.goes_on));
+            row.number("taper", scales.taper, outcome.map(|o| o.taper));
+            row.number("crest_flat", scales.height, outcome.map(|o| o.crest_flat));
+            row.word("seat", outcome.map_or(String::new(), |o| name(o.seat)));
+            row.number("seat_margin", scales.force, outcome.map(|o| o.seat_margin));
+            let lead = outcome.map(|o| o.lead);
+            row.number(
+                "lead_error_in_an_inch",
+                scales.height,
+                lead.map(|lead| lead.in_an_inch),
+            );
+            row.number(
+                "lead_allowed_in_an_inch",
+                scales.height,
+                lead.and_then(|lead| lead.allowed),
+            );
+            row.number("drunken", scales.height, lead.map(|lead| lead.drunken));
+            let start = way.start.as_ref();
+            row.number("lost_motion", scales.length, start.map(|start| start.lost));
+            row.number(
+                "run_in_wanted",
+                scales.length,
+                start.map(|start| start.wanted),
+            );
+            row.number("run_in_room", scales.length, start.map(|start| start.room));
+            row.flag("seat_by_hand", start.map(|start| start.by_hand));
+            row.number("tailstock_over", scales.length, way.set_over);
+            let cautions: Vec<_> = way.cautions.iter().map(|c| c.id).collect();
+            row.word("cautions", cautions.join(" "));
+            row.word("seed", told.found.seed.to_string());
+            row.word("version", env!("CARGO_PKG_VERSION"));
+            row
+        }))
+    }
+
+    /// A row for each pass of a way.
+    fn passes(&self, way: &ThreadWay) -> Result<String, Failure> {
+        let scales = Scales::of(self.told.units);
+        let run = way.run.as_ref();
+        let planned = run.map_or(&[][..], |run| &run.passes);
+        let more = run.map_or(&[][..], |run| &run.by_gauge);
+        let row = |pass: &ThreadPass, after_gauging: bool| {
+            let mut row = Row::default();
+            row.word("number", pass.number.to_string());
+            row.flag("spring", Some(pass.spring));
+            row.flag("after_gauging", Some(after_gauging));
+            row.number("set", scales.height, Some(pass.set));
+            row.number("dial", scales.height, Some(pass.dial));
+            row.number("reached", scales.height, Some(pass.reached));
+            row.number("main_force", scales.force, Some(pass.main));
+            row.number("along_axis", scales.force, Some(pass.axial));
+            row.number("push_off_least", scales.force, Some(pass.push_off.0));
+            row.number("push_off_most", scales.force, Some(pass.push_off.1));
+            row.number("drag_most", scales.force, Some(pass.drag.1));
+            row.number("drive_least", scales.force, Some(pass.drive.0));
+            row.number("drive_most", scales.force, Some(pass.drive.1));
+            row.word("seat", name(pass.seat));
+            row.number("step", scales.height, pass.step);
+            row
+        };
+        table::written(
+            planned
+                .iter()
+                .map(|pass| row(pass, false))
+                .chain(more.iter().map(|pass| row(pass, true))),
+        )
+    }
+}

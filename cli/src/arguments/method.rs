@@ -1,0 +1,31 @@
+//! The ways without the attachment that can be chosen.
+
+use clap::ValueEnum;
+use tautway_sim::method::Method;
+
+/// A way without the attachment.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum MethodArg {
+    /// Between centres, the tailstock set over.
+    Tailstock,
+    /// Between centres, an offset centre in an unmoved tailstock.
+    OffsetCentre,
+    /// The top slide set over, fed by hand.
+    TopSlide,
+    /// A taper reamer.
+    Reamer,
+    /// A form tool.
+    FormTool,
+}
+
+impl From<MethodArg> for Method {
+    fn from(arg: MethodArg) -> Self {
+        match arg {
+            MethodArg::Tailstock => Self::Tailstock,
+            MethodArg::OffsetCentre => Self::OffsetCentre,
+            MethodArg::TopSlide => Self::TopSlide,
+            MethodArg::Reamer => Self::Reamer,
+            MethodArg::FormTool => Self::FormTool,
+        }
+    }
+}

@@ -1,0 +1,152 @@
+//! `tautway modify`: what changes would buy.
+
+use std::path::Path;
+
+use tautway_sim::advice::catalogue::{Holds, changes, drawn_away};
+use tautway_sim::advice::change::{Arrangement, Change, Effect, Undone};
+use tautway_sim::advice::gain::Tryout;
+use tautway_sim::advice::source::LINE;
+use tautway_sim::advice::window::{Needs, Window, plain_rule};
+use tautway_sim::compare::Way;
+use tautway_sim::cut::Options;
+use tautway_sim::scenario::Lathe;
+use tautway_sim::study::{PER_TURN, RangeFault};
+
+use super::compare::read;
+use super::predict::chosen;
+use crate::answer::{self, modify::Report};
+use crate::arguments::ModifyArgs;
+use crate::failure::{Failure, Verdict};
+use crate::progress::Progress;
+use crate::texts::{self, Read, Text};
+use crate::{screen, terminal, trials};
+
+/// Lathes that the preload of the list is found from, and the share of them it holds, with what
+/// margin.
+const NEEDS: u64 = 200;
+const SURE: f64 = 0.95;
+const MARGIN: f64 = 0.2;
+
+/// Tries the changes and answers.
+///
+/// # Errors
+/// When the files are not right, or the answer can't be written.
+pub fn modify(args: &ModifyArgs) -> Result<Verdict, Failure> {
+    let (read, units) = read(&args.job, &args.answer.to)?;
+    let against = args
+        .against
+        .as_deref()
+        .map(|path| other_lathe(&read, path))
+        .transpose()?;
+    let options = Options {
+        seed: args.answer.seed,
+        ..Options::default()
+    };
+    let way = chosen(&read.scenario, args.choice, options)?;
+    if let Some(why) = cannot(&way, units) {
+        terminal::answer(&format!("NOTHING TO TRY: {why}\n"))?;
+        return Ok(Verdict::NotMet);
+    }
+    let now = Arrangement {
+        scenario: read.scenario.clone(),
+        setup: way.setup,
+        by_hand: false,
+    };
+    let options = Options {
+        per_turn: PER_TURN,
+        ..options
+    };
+    let fault = |fault: RangeFault| Failure::Input(fault.to_string());
+    let list = match against {
+        Some((lathe, _)) => vec![your_own(lathe)],
+        None => {
+            let _progress = Progress::start("looking for what applies");
+            changes(&now, holds(&now, options).map_err(fault)?, options)
+        }
+    };
+    let tryout = Tryout::new(&now, list, args.pairs, options).map_err(fault)?;
+    let pool = trials::pool(args.answer.threads)?;
+    let (cuts, stopped) = trials::each(
+        args.answer.trials,
+        &pool,
+        "trying the changes on lathes like this one",
+        |n| tryout.trial(n),
+    );
+    let bought = tryout
+        .bought(&cuts)
+        .map_err(|why| Failure::Stopped(format!("too few lathes were tried: {why}")))?;
+    let report = Report {
+        read: &read,
+        way: &way,
+        changes: &tryout.changes,
+        bought: &bought,
+        units,
+        pairs: args.pairs,
+        own: args.against.is_some(),
+        stopped,
+    };
+    let text = screen::modify(&report, args.answer.detail);
+    answer::modify::give(&report, text, &args.answer)?;
+    if stopped {
+        return Err(Failure::Told);
+    }
+    Ok(Verdict::Done)
+}
+
+/// Why a way is nothing to start from.
+fn cannot(way: &Way, units: tautway_sim::quantity::Units) -> Option<String> {
+    if let Some(reason) = way.out.first() {
+        return Some(format!(
+            "this way can't be cut: {}. `tautway compare` tells the others.",
+            reason.words(units)
+        ));
+    }
+    way.forbidden.then(|| {
+        "this way's preload is never to be used. Turn it round or take it off first; `tautway \
+         preload` says how."
+            .to_owned()
+    })
+}
+
+/// A preload that would hold this job drawn away; none where none may be advised.
+fn holds(now: &Arrangement, options: Options) -> Result<Option<Holds>, RangeFault> {
+    let setup = drawn_away(&now.setup);
+    let needs = Needs::new(&now.scenario, &setup, options, None)?;
+    let asked: Vec<_> = (1..=NEEDS).map(|number| needs.of(number)).collect();
+    let rule = plain_rule(&now.scenario, &setup, options);
+    let window = |seals| Window::of(&asked, SURE, MARGIN, seals);
+    let windows = window(false).zip(window(true));
+    Ok(windows
+        .map(|(plain, sealed)| Holds::new([plain, sealed], rule, now.scenario.job.units, LINE)))
+}
+
+/// The other lathe, with the job read for it.
+fn other_lathe(read: &Read, path: &Path) -> Result<(Lathe, Text), Failure> {
+    let text = Text::read(path)?;
+    if !texts::is_lathe(&text) {
+        return Err(Failure::Input(format!(
+            "{} describes no lathe\n  help: --against wants a lathe file: copy {} and change in \
+             it what you would change on the lathe",
+            text.name, read.texts[1].name
+        )));
+    }
+    let other =
+        texts::decoded([read.texts[0].clone(), text.clone()]).map_err(|refused| refused.show())?;
+    texts::show(&other.warnings, &other.texts);
+    Ok((other.scenario.lathe, text))
+}
+
+fn your_own(lathe: Lathe) -> Change {
+    Change {
+        id: "your-own",
+        words: lathe.name.clone(),
+        does: "the lathe file given; what a file leaves open is assumed by its condition"
+            .to_owned(),
+        // Only the person knows how long it takes.
+        minutes: 60.0,
+        undone: Undone::WithWork,
+        effects: vec![Effect::Lathe {
+            lathe: Box::new(lathe),
+        }],
+    }
+}

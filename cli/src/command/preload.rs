@@ -1,0 +1,170 @@
+//! `tautway preload`: how to hold the slide, and whether to.
+
+use tautway_sim::advice::catalogue::drawn_away;
+use tautway_sim::advice::force_scan::ForceScan;
+use tautway_sim::advice::preload::{Grounds, PreloadAdvice};
+use tautway_sim::advice::source::LINE;
+use tautway_sim::advice::window::{Needs, plain_rule};
+use tautway_sim::cut::{self, Options};
+use tautway_sim::feasibility::reasons;
+use tautway_sim::quantity::{Length, Quantity, Ratio};
+use tautway_sim::scenario::{Known, Preload, PreloadSource, Scenario, Toward, defaults};
+use tautway_sim::setup::Setup;
+use tautway_sim::study::{PER_TURN, RangeFault};
+
+use super::compare::{read, run_all};
+use super::predict::chosen;
+use crate::answer;
+use crate::arguments::{Format, PreloadArgs};
+use crate::failure::{Failure, Verdict};
+use crate::{screen, terminal, trials};
+
+/// Lathes whose need is worked out: no cut is run for it.
+const NEEDS: u64 = 1000;
+
+/// Weighs a preload for a job and answers.
+///
+/// # Errors
+/// When the files are not right, or the answer can't be written.
+pub fn preload(args: &PreloadArgs) -> Result<Verdict, Failure> {
+    let (read, units) = read(&args.job, &args.answer.to)?;
+    let options = Options {
+        seed: args.answer.seed,
+        ..Options::default()
+    };
+    let mut bare = read.scenario.clone();
+    bare.job.preload = None;
+    let comparison = run_all(&bare, options)?;
+    let Some(best) = comparison.best().map(|way| way.setup) else {
+        return nothing(&bare, &comparison, args);
+    };
+    let setup = if args.choice.is_open() {
+        weighed(&bare, best, options)
+    } else {
+        let way = chosen(&bare, args.choice, options)?;
+        if let Some(reason) = way.out.first() {
+            return Err(Failure::Input(format!(
+                "this way can't be cut: {}\n  help: leave --side, --feed or --rotation open",
+                reason.words(units)
+            )));
+        }
+        way.setup
+    };
+    let fault = |fault: RangeFault| Failure::Input(fault.to_string());
+    let options = Options {
+        per_turn: PER_TURN,
+        ..options
+    };
+    let pool = trials::pool(args.answer.threads)?;
+    let needs = Needs::new(
+        &read.scenario,
+        &setup,
+        options,
+        args.seals.map(Known::given),
+    )
+    .map_err(fault)?;
+    let (asked, stopped) =
+        trials::each(NEEDS, &pool, "asking lathes like this one", |n| needs.of(n));
+    if stopped {
+        return Err(Failure::Stopped(
+            "interrupted before any lathe was cut; nothing was written".to_owned(),
+        ));
+    }
+    let alone = ForceScan::new(&bare, &best, vec![0.0], options).map_err(fault)?;
+    let of_few = |why| Failure::Stopped(format!("too few lathes were tried: {why}"));
+    let (best_alone, _) = trials::each(args.answer.trials, &pool, "cutting without", |n| {
+        alone.trial(n)
+    });
+    let best_steady = alone.summed(&best_alone).map_err(of_few)?[0].steady;
+    let Some(mut advice) = PreloadAdvice::new(&Grounds {
+        best: (best, best_steady),
+        setup,
+        needs: &asked,
+        sure: (args.sure, args.margin),
+        plain_rule: plain_rule(&bare, &setup, options),
+        spring_travel: needs.spring_travel(&bare),
+        line: args.line.map_or(LINE, Quantity::si),
+        units,
+    }) else {
+        return Err(Failure::Stopped("no lathe was asked".to_owned()));
+    };
+    advice.own = own(args, advice.toward).map(|preload| advice.judged(&preload));
+    advice.of_job = read.scenario.job.preload.map(|p| advice.judged(&p));
+    let scan = ForceScan::new(&bare, &setup, advice.forces(), options).map_err(fault)?;
+    let (cuts, stopped) = trials::each(
+        args.answer.trials,
+        &pool,
+        "cutting under a row of forces",
+        |n| scan.trial(n),
+    );
+    advice.scan = scan.summed(&cuts).map_err(of_few)?;
+    advice.trials = cuts.len() as u64;
+    let text = screen::preload(&bare, &advice, units, args.answer.seed, stopped);
+    answer::preload::give(&read, &advice, text, units, &args.answer)?;
+    if stopped {
+        return Err(Failure::Told);
+    }
+    Ok(if advice.advised.is_some() || !advice.is_needed() {
+        Verdict::Done
+    } else {
+        Verdict::NotMet
+    })
+}
+
+/// The way that a preload is for: the best where the guide draws it away, else that with the feed
+/// turned round, where it can be cut.
+fn weighed(scenario: &Scenario, best: Setup, options: Options) -> Setup {
+    let drawn = drawn_away(&best);
+    let (_, approach) = cut::approach(scenario, &drawn, options);
+    if reasons(scenario, &drawn, &approach).is_empty() {
+        drawn
+    } else {
+        best
+    }
+}
+
+/// What was asked about, acting out of the cut.
+fn own(args: &PreloadArgs, toward: Toward) -> Option<Preload> {
+    let source = if let Some(force) = args.weight {
+        PreloadSource::Constant(Known::given(force))
+    } else if let (Some(force), Some(rate)) = (args.spring, args.rate) {
+        PreloadSource::Spring {
+            force: Known::given(force),
+            rate: Known::given(rate),
+        }
+    } else if let (Some(bore), Some(pressure)) = (args.bore, args.pressure) {
+        PreloadSource::Cylinder {
+            bore,
+            rod: args.rod.unwrap_or(Length::from_si(0.0)),
+            pressure: Known::given(pressure),
+            seal_share: args
+                .seals
+                .map_or_else(defaults::seal_share, Known::<Ratio>::given),
+        }
+    } else {
+        return None;
+    };
+    Some(Preload { toward, source })
+}
+
+/// There is no way to hold the slide for: the screen of a comparison says why.
+pub(super) fn nothing(
+    scenario: &Scenario,
+    comparison: &tautway_sim::compare::Comparison,
+    args: &PreloadArgs,
+) -> Result<Verdict, Failure> {
+    let text = screen::compare(
+        scenario,
+        comparison,
+        None,
+        None,
+        &[],
+        scenario.job.units,
+        false,
+    );
+    match args.answer.format {
+        Format::Text => terminal::answer(&text)?,
+        Format::Json | Format::Csv => terminal::aside(&text),
+    }
+    Ok(Verdict::NotMet)
+}

@@ -1,0 +1,182 @@
+//! What a finished piece tells, on one screen.
+
+use tautway_sim::caution::NOT_AN_INSPECTION;
+use tautway_sim::piece::{Diagnosis, Fit, Look, Piece};
+use tautway_sim::quantity::{Length, Quantity, Units};
+use tautway_sim::scenario::Scenario;
+use tautway_sim::setup::Setup;
+
+use super::Page;
+use super::compare::heading;
+use super::words::{self, Tapers};
+
+/// Stories less likely than this are told in one line.
+const UNLIKELY: f64 = 0.05;
+/// A story's cuts worth less than this say little.
+const FEW: f64 = 5.0;
+
+/// What is told.
+pub struct Told<'a> {
+    /// Lathe and job.
+    pub scenario: &'a Scenario,
+    /// How it was cut.
+    pub setup: &'a Setup,
+    /// What was gauged.
+    pub piece: &'a Piece,
+    /// What it tells.
+    pub found: &'a Diagnosis,
+    /// What would tell the first two apart.
+    pub look: Option<&'a Look>,
+    /// Cuts of each story.
+    pub cuts: u64,
+    /// Seed.
+    pub seed: u64,
+    /// The person's units.
+    pub units: Units,
+}
+
+/// The screen.
+pub fn piece(told: &Told<'_>) -> String {
+    let (scenario, found, units) = (told.scenario, told.found, told.units);
+    let mut page = Page::new();
+    heading(&mut page, scenario, units);
+    page.say("Cut:", &format!("{}.", words::way(told.setup)));
+    if let Some(fit) = told.piece.fit(scenario) {
+        page.say("Taper:", &taper(told, &fit));
+        page.say("Size:", &size(told, &fit));
+    }
+    page.gap();
+    if found.near {
+        page.line("MOST LIKELY:");
+    } else {
+        page.say(
+            "NONE OF THESE FITS WELL:",
+            &format!(
+                "the nearest piece made on the model misses the readings by {:.0} times what gauges \
+                 and model may be off. Look at the readings again; more than one thing may be out \
+                 of order. The least unlikely:",
+                found.misses
+            ),
+        );
+    }
+    let (likely, rest): (Vec<_>, Vec<_>) = found
+        .causes
+        .iter()
+        .enumerate()
+        .partition(|(place, story)| *place == 0 || story.probability >= UNLIKELY);
+    for (_, story) in &likely {
+        let few = if story.effective < FEW {
+            " (few of its pieces came near: more --cuts would say it better)"
+        } else {
+            ""
+        };
+        page.say(
+            "  -",
+            &format!(
+                "{}: {}. {}.{few}",
+                share(story.probability),
+                story.cause.words(),
+                capital(story.cause.mend())
+            ),
+        );
+    }
+    if !rest.is_empty() {
+        let all: f64 = rest.iter().map(|(_, story)| story.probability).sum();
+        page.say(
+            "  -",
+            &format!("the other {} together: {}", rest.len(), share(all)),
+        );
+    }
+    page.gap();
+    if likely.len() > 1
+        && let Some(look) = told.look
+    {
+        page.say(
+            "To tell the first two apart:",
+            &format!("{} (about {} min).", look.what, look.minutes.round()),
+        );
+    }
+    page.say(
+        "How sure:",
+        &format!(
+            "{} pieces of each story were cut on lathes like the one you described, and all \
+             stories held alike likely before looking. Two troubles at once are not among them; \
+             a climbing guide is taken as a bowed one.",
+            told.cuts
+        ),
+    );
+    page.say(
+        "Next:",
+        "`tautway lathe learn` reads the same file and narrows the lathe's numbers.",
+    );
+    page.gap();
+    page.say(
+        "Note:",
+        &format!(
+            "{NOT_AN_INSPECTION} (tautway {}, seed {})",
+            env!("CARGO_PKG_VERSION"),
+            told.seed
+        ),
+    );
+    page.0
+}
+
+fn taper(told: &Told<'_>, fit: &Fit) -> String {
+    let work = &told.scenario.job.work;
+    let tapers = Tapers::of(told.scenario, told.units);
+    let off = fit.taper.value - work.taper.si();
+    let (lower, upper) = (work.tolerance.lower.si(), work.tolerance.upper.si());
+    let verdict = if off - fit.taper.off >= lower && off + fit.taper.off <= upper {
+        "inside the drawing's"
+    } else if off + fit.taper.off < lower || off - fit.taper.off > upper {
+        "outside the drawing's"
+    } else {
+        "not proven either way against the drawing's"
+    };
+    format!(
+        "{} +- {} on diameter, from {} diameters: {verdict} {}.",
+        tapers.show(fit.taper.value),
+        tapers.difference(fit.taper.off),
+        told.piece.diameters.len(),
+        tapers.band(&work.tolerance)
+    )
+}
+
+fn size(told: &Told<'_>, fit: &Fit) -> String {
+    let work = &told.scenario.job.work;
+    let off = fit.diameter.value - work.diameter.si();
+    let verdict = work.size_tolerance.as_ref().map_or("", |band| {
+        if off - fit.diameter.off >= band.lower.si() && off + fit.diameter.off <= band.upper.si() {
+            ": inside its tolerance"
+        } else if off + fit.diameter.off < band.lower.si()
+            || off - fit.diameter.off > band.upper.si()
+        {
+            ": outside its tolerance"
+        } else {
+            ": not proven against its tolerance"
+        }
+    });
+    let signed = if off < 0.0 { "under" } else { "over" };
+    format!(
+        "{} +- {} at the gauge plane, {} {signed} {}{verdict}.",
+        words::height(fit.diameter.value, told.units),
+        words::height(fit.diameter.off, told.units),
+        words::height(off, told.units),
+        Length::from_si(work.diameter.si()).show(told.units),
+    )
+}
+
+fn share(probability: f64) -> String {
+    match 100.0 * probability {
+        most if most > 99.0 => "more than 99 in 100".to_owned(),
+        least if least < 1.0 => "less than 1 in 100".to_owned(),
+        share => format!("{share:.0} in 100"),
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}

@@ -1,0 +1,433 @@
+//! A taper thread's first screen: which way, where to start, every pass, the groove found again,
+//! depth and lead.
+
+mod at_the_lathe;
+mod others;
+
+use tautway_sim::caution::NOT_AN_INSPECTION;
+use tautway_sim::quantity::{Force, Length, Quantity, Units, show};
+use tautway_sim::record::Seat;
+use tautway_sim::scenario::{Kind, Lead, Scenario, ThreadCut};
+use tautway_sim::setup::{Pull, Setup};
+use tautway_sim::thread::lead::LeadFound;
+use tautway_sim::thread::{
+    Method, Moves, ThreadLikely, ThreadPass, ThreadRun, ThreadWay, Threading, cut_of,
+};
+
+use super::{Page, words};
+use at_the_lathe::{passes, pick_up, start, tool};
+use others::others;
+
+/// What is told of.
+pub struct Told<'a> {
+    /// Job and lathe.
+    pub scenario: &'a Scenario,
+    /// The ways.
+    pub found: &'a Threading,
+    /// The best way on many lathes.
+    pub likely: Option<&'a ThreadLikely>,
+    /// What was assumed and moves the depth.
+    pub moves: &'a [Moves],
+    /// The person's units.
+    pub units: Units,
+    /// Whether more is to be told.
+    pub detail: bool,
+}
+
+/// The screen.
+pub fn thread(told: &Told<'_>) -> String {
+    let mut page = Page::new();
+    let Some(cut) = cut_of(told.scenario) else {
+        return page.0;
+    };
+    heading(&mut page, told, cut);
+    let best = told.found.best();
+    match best.and_then(|best| Some((best, best.run.as_ref()?))) {
+        Some((best, run)) => recommended(&mut page, told, cut, best, run),
+        None => page.line("THERE IS NO WAY TO CUT THIS THREAD on this lathe as it stands."),
+    }
+    page.gap();
+    others(&mut page, told);
+    page.gap();
+    if let Some((best, run)) = best.and_then(|best| Some((best, best.run.as_ref()?))) {
+        page.say("Why:", &why(told, best, run));
+        page.say("I assumed:", &assumed(told, cut, best));
+        if told.detail {
+            page.gap();
+            page.hurts(&best.cautions);
+        }
+        page.gap();
+    }
+    let tried = told.likely.map_or(String::new(), |likely| {
+        format!(", {} lathes", likely.trials)
+    });
+    if told.likely.is_some_and(|likely| likely.stopped) {
+        page.say(
+            "Stopped:",
+            "the ranges are those of the lathes tried so far.",
+        );
+    }
+    page.say(
+        "Note:",
+        &format!(
+            "{NOT_AN_INSPECTION} (tautway {}, seed {}{tried})",
+            told.found.version, told.found.seed
+        ),
+    );
+    page.0
+}
+
+fn heading(page: &mut Page, told: &Told<'_>, cut: &ThreadCut) {
+    let (scenario, units) = (told.scenario, told.units);
+    let work = &scenario.job.work;
+    let tapers = words::Tapers::of(scenario, units);
+    page.line(&format!(
+        "{}, on {}",
+        scenario.job.name, scenario.lathe.name
+    ));
+    let kind = match work.kind {
+        Kind::Inside => "inside",
+        Kind::Outside => "outside",
+    };
+    let hand = scenario.job.thread.as_ref().map_or("", |t| match t.hand {
+        tautway_sim::scenario::Hand::Right => "right-hand",
+        tautway_sim::scenario::Hand::Left => "left-hand",
+    });
+    let depth = told.found.ways.first().map_or(0.0, |way| way.profile.depth);
+    page.say(
+        "",
+        &format!(
+            "{kind} {hand} thread, {}, {} form{}, {} deep; on a taper of {} on diameter, {} long, \
+             big end toward the {}, {}",
+            lead(cut.lead, units),
+            cut.form.name,
+            cut.form
+                .source
+                .map_or(String::new(), |source| format!(" ({source})")),
+            words::height(depth, units),
+            tapers.nominal(work.taper),
+            words::nominal(work.length, units),
+            words::end(work.big_end),
+            work.material
+        ),
+    );
+    if let Some(note) = &scenario.job.note {
+        page.say("", note);
+    }
+    page.gap();
+}
+
+/// `11-1/2 threads per inch`, or the pitch.
+fn lead(lead: Lead, units: Units) -> String {
+    match lead {
+        Lead::PerInch(threads) => {
+            let eighths = threads * 8.0;
+            let number = if (eighths - eighths.round()).abs() < 1e-9 {
+                show::nearest_fraction(Length::from_si(threads * 0.0254), 8).replace(' ', "-")
+            } else {
+                format!("{threads}")
+            };
+            format!("{number} threads per inch")
+        }
+        Lead::Pitch(pitch) => format!("pitch {}", words::nominal(pitch, units)),
+    }
+}
+
+/// "thread from the small end to the big end (toward the headstock), tool in front, ...".
+fn way(setup: &Setup, method: Method) -> String {
+    let with = match method {
+        Method::Attachment => "with the attachment",
+        Method::TailstockOver => "with the tailstock over",
+    };
+    let toward = words::toward(setup.feed);
+    let from = match (setup.kind, setup.feed) {
+        (Kind::Inside, tautway_sim::setup::Feed::Tailstock) => "from the inside out".to_owned(),
+        (Kind::Inside, _) => "from the mouth in".to_owned(),
+        (Kind::Outside, _) => {
+            let other = if words::starting_end(setup) == "big end" {
+                "small end"
+            } else {
+                "big end"
+            };
+            format!("from the {} to the {other}", words::starting_end(setup))
+        }
+    };
+    format!("{with}, thread {from} ({toward}), {}", words::stance(setup))
+}
+
+fn recommended(
+    page: &mut Page,
+    told: &Told<'_>,
+    cut: &ThreadCut,
+    best: &ThreadWay,
+    run: &ThreadRun,
+) {
+    let units = told.units;
+    page.say(
+        "CUT IT THIS WAY:",
+        &format!("{}.", way(&best.setup, best.method)),
+    );
+    if let Some((first, others)) = best.cautions.split_first() {
+        page.say("STOP IF:", &format!("{}. {}", first.stop_if, first.advice));
+        let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
+        page.say("    Mind too:", &format!("{}.", others.join("; ")));
+    }
+    page.gap();
+    page.say("Start", &start(told, best));
+    page.say("Tool:", &tool(told, cut, best));
+    page.gap();
+    passes(page, told, cut, run);
+    page.gap();
+    page.say("Find the groove again:", &pick_up(told, cut));
+    page.say("Depth:", &depth(told, cut, run, units));
+    page.say("Standoff:", &standoff(told, run, units));
+    page.say("Taper:", &taper(told, run, best.method));
+    page.say(
+        "Lead:",
+        &lead_of(cut, &run.outcome.lead, best.method, units),
+    );
+}
+
+fn seat(seat: Seat) -> &'static str {
+    match seat {
+        Seat::First => "against the guide",
+        Seat::Other => "far face",
+        Seat::Floating => "floats in its slack",
+    }
+}
+
+fn depth(told: &Told<'_>, cut: &ThreadCut, run: &ThreadRun, units: Units) -> String {
+    let o = &run.by_dial;
+    let dial = |pass: &ThreadPass| words::height(pass.dial / cut.infeed.angle().cos(), units);
+    let off = |m: f64| {
+        format!(
+            "{} {}",
+            words::height(m, units),
+            if m < 0.0 { "shallow" } else { "too deep" }
+        )
+    };
+    let mut text = format!("by the dial alone {}", off(o.depth_error));
+    if let Some(likely) = told.likely {
+        let range = &likely.depth_error.symmetric;
+        text.push_str(&format!(
+            " (on 95 of 100 such lathes from {} to {})",
+            off(range.lower),
+            off(range.upper)
+        ));
+    }
+    match run.by_gauge.last() {
+        None => text.push_str(", which no gauge tells"),
+        Some(last) if run.verdict.depth => text.push_str(&format!(
+            ". Gauge, and take {} more: the dial then says about {}",
+            passes_more(run.by_gauge.len()),
+            dial(last),
+        )),
+        Some(last) => text.push_str(&format!(
+            ". Even after {} more it stands {}, the dial at {}",
+            passes_more(run.by_gauge.len()),
+            off(run.outcome.depth_error),
+            dial(last),
+        )),
+    }
+    let flat = run.outcome.crest_flat;
+    text.push_str(&format!(
+        ". The crests are then {} wide.",
+        words::height(flat.max(0.0), units)
+    ));
+    text
+}
+
+fn passes_more(count: usize) -> String {
+    if count == 1 {
+        "one pass".to_owned()
+    } else {
+        format!("{count} passes")
+    }
+}
+
+fn standoff(told: &Told<'_>, run: &ThreadRun, units: Units) -> String {
+    let o = &run.by_dial;
+    let place = |m: f64| {
+        if m < 0.0 {
+            format!("stands off {}", words::length(-m, units))
+        } else {
+            format!("goes on {} too far", words::length(m, units))
+        }
+    };
+    let mut text = format!(
+        "by the dial alone the gauge (or the shoulder) {}",
+        place(o.goes_on)
+    );
+    if let Some(likely) = told.likely {
+        let range = &likely.goes_on.symmetric;
+        text.push_str(&format!(
+            "; on such lathes from where it {} to where it {}",
+            place(range.lower),
+            place(range.upper)
+        ));
+    }
+    let taper = told.scenario.job.work.taper.si();
+    let (step, named) = match units {
+        Units::Inch => (25.4e-6, "One thou"),
+        Units::Metric => (1e-5, "0.01 mm"),
+    };
+    text.push_str(&format!(
+        ". {named} more on the dial per side brings it on by {}.",
+        words::length(2.0 * step / taper, units)
+    ));
+    text
+}
+
+fn taper(told: &Told<'_>, run: &ThreadRun, method: Method) -> String {
+    let tapers = words::Tapers::of(told.scenario, told.units);
+    let o = &run.outcome;
+    let range = told.likely.map_or(String::new(), |likely| {
+        let range = &likely.taper.symmetric;
+        format!(
+            " ({} to {} on such lathes)",
+            tapers.bare(range.lower),
+            tapers.show(range.upper)
+        )
+    });
+    let verdict = if run.verdict.taper {
+        "within tolerance"
+    } else {
+        "out of tolerance"
+    };
+    let work = &told.scenario.job.work;
+    let aim = tautway_sim::cut::aimed_taper(told.scenario);
+    let middle = if (aim - work.taper.si()).abs() < 1e-9 {
+        String::new()
+    } else {
+        format!(" (middle of {})", tapers.band(&work.tolerance))
+    };
+    let set = match method {
+        Method::Attachment => format!("the guide at {}{middle}; ", tapers.show(aim)),
+        Method::TailstockOver => String::new(),
+    };
+    format!(
+        "{set}expect {} on diameter{range}: {verdict}.",
+        tapers.show(o.taper)
+    )
+}
+
+/// What becomes of the lead, against its tolerance.
+fn lead_of(cut: &ThreadCut, found: &LeadFound, method: Method, units: Units) -> String {
+    let allowed = |per_length: f64| match units {
+        Units::Inch => format!("{per_length:.4} in an inch"),
+        Units::Metric => format!("{:.1} um in 10 mm", per_length * 1e4),
+    };
+    let tolerance = cut
+        .lead_tolerance
+        .map_or("no tolerance is given".to_owned(), |tolerance| {
+            format!(
+                "allowed {}{}",
+                allowed(tolerance.per_length),
+                tolerance
+                    .source
+                    .map_or(String::new(), |source| format!(" ({source})"))
+            )
+        });
+    if method == Method::Attachment {
+        return format!(
+            "nothing from the guide: the carriage leads along the spindle's axis, as a taper \
+             thread's pitch is counted; what is left is the lead screw's own ({tolerance})."
+        );
+    }
+    let verdict = match found.within() {
+        Some(true) => "within",
+        Some(false) => "OUT",
+        None => "not judged",
+    };
+    format!(
+        "the pitch comes out short by {} ({:.0} in a million), {} over the thread; the dog makes \
+         it drunken by {} either way once a turn: together {}, {tolerance}: {verdict}.",
+        allowed(found.per_length.abs()),
+        1e6 * found.per_length.abs(),
+        words::height(found.over_length, units),
+        words::height(found.drunken, units),
+        allowed(found.in_an_inch / 0.0254),
+    )
+}
+
+fn why(told: &Told<'_>, best: &ThreadWay, run: &ThreadRun) -> String {
+    let units = told.units;
+    let rule = match best.pull {
+        Pull::In => "On this way the guide pulls the tool in",
+        Pull::Away => "On this way the guide draws the tool away",
+        Pull::Neither => "With the tailstock over no slide moves while the thread is cut",
+    };
+    let range = |of: fn(&ThreadPass) -> (f64, f64)| {
+        run.passes
+            .iter()
+            .filter(|pass| !pass.spring)
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), pass| {
+                (low.min(of(pass).0), high.max(of(pass).1))
+            })
+    };
+    let mut text = format!(
+        "{rule}. The passes push off {}, the slide drags {} while cutting: ",
+        words::forces(range(|pass| pass.push_off), units),
+        words::forces(range(|pass| pass.drag), units),
+    );
+    let changed: Vec<&ThreadPass> = run.passes.iter().filter(|p| p.step.is_some()).collect();
+    match changed.first() {
+        _ if run.by_dial.steady => text.push_str(&format!(
+            "it stays {} in all of them, held by {} at the least in the last one set.",
+            seat(run.by_dial.seat),
+            Force::from_si(run.by_dial.seat_margin).show(units)
+        )),
+        Some(pass) => text.push_str(&format!(
+            "it changes seat at pass {}, and a pass that sits otherwise than the one before goes a \
+             part of the slack deeper or shallower than its dial says.",
+            pass.number
+        )),
+        None => text.push_str(
+            "it floats, and friction sets the depth: the tool takes what the drag allows and the \
+             dial tells little.",
+        ),
+    }
+    if let Some(likely) = told.likely {
+        text.push_str(&format!(
+            " It sits alike in every pass on {:.0} of 100 such lathes.",
+            100.0 * likely.steady
+        ));
+    }
+    text
+}
+
+fn assumed(told: &Told<'_>, cut: &ThreadCut, best: &ThreadWay) -> String {
+    let units = told.units;
+    let shown = if told.detail { usize::MAX } else { 3 };
+    let mut list: Vec<String> = told
+        .moves
+        .iter()
+        .take(shown)
+        .map(|m| {
+            let [low, taken, high] = &m.range;
+            let test = m.test.map_or(String::new(), |test| format!("; {test}"));
+            let does = if m.unseats {
+                "could make it change seat".to_owned()
+            } else {
+                format!("depth +-{}", words::height(m.depth, units))
+            };
+            format!("{} {taken} ({low} to {high}): {does}{test}", m.words)
+        })
+        .collect();
+    let more = told.moves.len().saturating_sub(shown);
+    if more > 0 {
+        list.push(format!("and {more} more (--detail)"));
+    }
+    if cut.form.from_memory {
+        list.push(
+            "the form's numbers are from memory: look them up before relying on them".to_owned(),
+        );
+    }
+    if best.method == Method::TailstockOver
+        && cut.dog_offset.origin == tautway_sim::scenario::Origin::Assumed
+    {
+        list.push("where the dog's tail bears: dog_reach and dog_radius".to_owned());
+    }
+    list.push("the cone over the crests is right before threading".to_owned());
+    format!("{}.", list.join("; "))
+}

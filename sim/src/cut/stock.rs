@@ -1,0 +1,97 @@
+//! The metal there is to take: the finished cone, the blank over it, and where the passes run.
+
+use crate::quantity::Quantity;
+use crate::scenario::{End, Scenario, StartSurface};
+use crate::setup::Setup;
+
+use super::aimed_taper;
+
+/// Finished cone and blank of one piece, seen along `n`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stock {
+    /// Length of the taper, m.
+    pub length: f64,
+    /// Place of the gauge plane, m from the headstock-side end.
+    pub gauge_z: f64,
+    /// Radius of the finished cone there, m.
+    gauge_radius: f64,
+    /// Change of the finished cone's radius along `+Z`.
+    lean: f64,
+    inward: f64,
+    start: StartSurface,
+    /// What the finishing passes take, m.
+    pub to_finish: f64,
+    /// Deepest roughing pass, m.
+    rough: f64,
+}
+
+/// Roughing as it is dialled: this many passes of the same depth from the touch.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RoughingPlan {
+    /// Passes.
+    pub passes: usize,
+    /// Depth of each, m.
+    pub set: f64,
+    /// Stock where the tool first touches, m.
+    pub stock: f64,
+}
+
+impl Stock {
+    /// The stock of a job, for one setup.
+    pub fn new(scenario: &Scenario, setup: &Setup) -> Self {
+        let work = &scenario.job.work;
+        let length = work.length.si();
+        let from_big_end = work.gauge_plane.si();
+        let passes = &scenario.job.passes;
+        Self {
+            length,
+            gauge_z: match work.big_end {
+                End::Headstock => from_big_end,
+                End::Tailstock => length - from_big_end,
+            },
+            gauge_radius: 0.5 * work.diameter.si(),
+            lean: setup.slope_sign() * aimed_taper(scenario) / 2.0,
+            inward: setup.inward(),
+            start: work.start,
+            to_finish: passes.finish.iter().map(|pass| pass.si()).sum(),
+            rough: passes.rough.si(),
+        }
+    }
+
+    /// Radius of the finished cone at `z`, m; beyond its ends it goes on.
+    pub fn radius(&self, z: f64) -> f64 {
+        self.gauge_radius + self.lean * (z - self.gauge_z)
+    }
+
+    /// Height of the surface the work starts from over the finished cone, without run-out, m.
+    pub fn blank(&self, z: f64) -> f64 {
+        match self.start {
+            StartSurface::Straight { diameter } => {
+                self.inward * (0.5 * diameter.si() - self.radius(z))
+            }
+            StartSurface::Roughed { stock } => -stock.si(),
+        }
+    }
+
+    /// Where roughing is touched off, m: the end with the most stock of a straight blank, the
+    /// gauge plane of a roughed one.
+    fn touched_at(&self) -> f64 {
+        match self.start {
+            StartSurface::Roughed { .. } => self.gauge_z,
+            StartSurface::Straight { .. } if self.blank(0.0) < self.blank(self.length) => 0.0,
+            StartSurface::Straight { .. } => self.length,
+        }
+    }
+
+    /// Roughing until the finishing stock is left; `None` where there is no more than that.
+    pub fn roughing(&self) -> Option<RoughingPlan> {
+        let stock = -self.blank(self.touched_at());
+        let to_rough = (stock - self.to_finish).max(0.0);
+        let passes = (to_rough / self.rough - 1e-9).ceil().max(0.0) as usize;
+        (passes > 0).then(|| RoughingPlan {
+            passes,
+            set: to_rough / passes as f64,
+            stock,
+        })
+    }
+}

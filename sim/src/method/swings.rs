@@ -1,0 +1,52 @@
+//! How sure a method's outcome is: each uncertain number moved to both ends of its range.
+
+use super::Setting;
+use super::side::SideCut;
+use crate::cut::Options;
+use crate::mattered::{Likely, swings_of, weighed};
+use crate::record::Measures;
+use crate::scenario::{Knob, Scenario};
+use crate::study::PER_TURN;
+
+/// Numbers that say nothing of a cut along the side.
+const NOT_THERE: [&str; 9] = [
+    "attachment.",
+    "preload.",
+    "readout.",
+    "slide.travel",
+    "slide.drag_change",
+    "tailstock.setover",
+    "top_slide.travel",
+    "top_slide.slack",
+    "work.lobing",
+];
+/// Those that do, of a family that doesn't.
+const THERE: [&str; 3] = [
+    "attachment.screw_spring",
+    "attachment.drive_spring",
+    "tailstock.setover_error",
+];
+
+/// Moves every number that has a part in this method.
+pub(super) fn likely(scenario: &Scenario, setting: &Setting, options: Options) -> Likely {
+    let options = Options {
+        per_turn: PER_TURN,
+        ..options
+    };
+    let cut = |scenario: &Scenario| SideCut::new(scenario, setting).measures(options);
+    let middle: Measures = cut(scenario);
+    let units = scenario.job.units;
+    let chosen = |knob: &Knob<'_>| {
+        THERE.contains(&knob.key) || !NOT_THERE.iter().any(|key| knob.key.starts_with(key))
+    };
+    let mut matters = swings_of(scenario, units, &middle, Scenario::knobs_mut, chosen, cut);
+    matters.extend(swings_of(
+        scenario,
+        units,
+        &middle,
+        Scenario::method_knobs_mut,
+        chosen,
+        cut,
+    ));
+    weighed(scenario, middle.waves, matters)
+}

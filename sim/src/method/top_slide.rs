@@ -1,0 +1,138 @@
+//! The top slide set over to the cone's half angle and fed by hand along the side.
+//!
+//! Steep and short, no thread. The push-off stands square to its ways: its gib takes it up once,
+//! outward, as the cut begins; across the bed the cross-slide's screw carries `cos a` of it, along
+//! the bed the locked carriage `sin a`. Along the ways there is the feed force alone, against the
+//! crank, so its screw stays on one face. Fed one way, it loses no motion.
+
+use serde::Serialize;
+
+use super::{Effort, Method, MethodWay, Obstacle, Setting};
+use crate::caution;
+use crate::cut::{Options, aimed_taper};
+use crate::machine::Machine;
+use crate::quantity::Quantity;
+use crate::scenario::Scenario;
+
+/// Travel before and after the cone that the nose and a start clear of the work need, m (1/8 in;
+/// common practice, no source).
+const CLEAR: f64 = 3.175e-3;
+
+/// How the angle is set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum SetBy {
+    /// By its degree marks.
+    Marks,
+    /// With an indicator along a master taper or a sine bar.
+    Indicator,
+}
+
+/// What to set.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Swivel {
+    /// From the line of the spindle, rad, per side.
+    pub angle: f64,
+    /// How.
+    pub set_by: SetBy,
+    /// What the degree marks leave open, as taper on diameter either way.
+    pub by_marks: f64,
+    /// What an indicator leaves open.
+    pub by_indicator: f64,
+    /// Travel needed, m.
+    pub needs: f64,
+    /// Travel there is, m.
+    pub has: f64,
+}
+
+impl Swivel {
+    fn new(scenario: &Scenario) -> Self {
+        let top_slide = &scenario.lathe.top_slide;
+        let work = &scenario.job.work;
+        let angle = super::aimed_angle(scenario);
+        let has = top_slide.travel.si();
+        // A small turn changes the taper by 2 / cos^2 of it.
+        let taper = |turn: f64| 2.0 * turn.abs() / angle.cos().powi(2);
+        let by_marks =
+            taper(top_slide.graduation.high.si()).max(taper(top_slide.graduation.low.si()));
+        let by_indicator =
+            taper(top_slide.setting.high.si() / has).max(taper(top_slide.setting.low.si() / has));
+        let half_band = 0.5 * (work.tolerance.upper.si() - work.tolerance.lower.si());
+        Self {
+            angle,
+            set_by: if by_marks <= half_band {
+                SetBy::Marks
+            } else {
+                SetBy::Indicator
+            },
+            by_marks,
+            by_indicator,
+            needs: work.length.si() / angle.cos() + CLEAR,
+            has,
+        }
+    }
+}
+
+/// How much steeper than aimed the top slide stands, rad, when this was set.
+pub(super) fn steeper(scenario: &Scenario, set: &Swivel) -> f64 {
+    let top_slide = &scenario.lathe.top_slide;
+    match set.set_by {
+        SetBy::Marks => top_slide.graduation.si(),
+        SetBy::Indicator => top_slide.setting.si() / set.has,
+    }
+}
+
+/// The machine as it stands square to the cone's side.
+pub(super) fn seen_square(machine: &mut Machine, scenario: &Scenario) {
+    let cos = (aimed_taper(scenario) / 2.0).atan().cos();
+    // Across the bed the screw has `cos` of force and of way; a force that moves the slide is
+    // reached later.
+    machine.drive.slack *= cos;
+    machine.drive.first /= cos * cos;
+    machine.drive.other /= cos * cos;
+    machine.drag.gib /= cos;
+    machine.drag.friction /= cos;
+    machine.drag.side /= cos;
+    machine.drag.seal /= cos;
+    machine.swing += scenario.lathe.top_slide.gib_slack.si();
+}
+
+/// The top slide set over.
+pub(super) fn way(scenario: &Scenario, options: Options) -> MethodWay {
+    let set = Swivel::new(scenario);
+    let mut out = Vec::new();
+    if scenario.job.thread.is_some() {
+        out.push(Obstacle::NoThread);
+    }
+    if set.needs > set.has {
+        out.push(Obstacle::TravelTooShort {
+            needs: set.needs,
+            has: set.has,
+        });
+    }
+    let effort = match set.set_by {
+        SetBy::Marks => Effort::Few,
+        SetBy::Indicator => Effort::Some,
+    };
+    let cautions = caution::top_slide_over(scenario);
+    let setting = Setting::Swivel(set);
+    if out.is_empty() {
+        super::simulated(
+            scenario,
+            Method::TopSlide,
+            setting,
+            effort,
+            cautions,
+            options,
+        )
+    } else {
+        super::told(
+            scenario,
+            Method::TopSlide,
+            Some(setting),
+            effort,
+            out,
+            cautions,
+        )
+    }
+}

@@ -1,0 +1,124 @@
+//! A method on the same lathes, pieces and cuts as the attachment's ways: trials paired by number.
+//!
+//! A trial's numbers are those of [`Study`]; the numbers that only the methods know read their own
+//! places of the same stream. What was set is what the sheet for the middle values says.
+
+use serde::Serialize;
+
+use super::side::SideCut;
+use super::{MethodWay, Setting};
+use crate::compare::judge;
+use crate::cut::Options;
+use crate::scenario::Scenario;
+use crate::setup::Setup;
+use crate::spread::{Coverage, CoverageFault, Distribution, Draws};
+use crate::study::{Chance, PER_TURN, RangeFault, Study, WayOfTrial, distribution_of};
+
+/// The trials of one method.
+pub struct MethodTrials<'a> {
+    study: &'a Study,
+    setup: Setup,
+    setting: Setting,
+    /// Place and distribution of each number of the methods' own, in their order.
+    quantities: Vec<(u32, Distribution)>,
+}
+
+/// What the trials of a method come to.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MethodOutlook {
+    /// Trials.
+    pub trials: u64,
+    /// Taper on diameter, ratio.
+    pub taper: Coverage,
+    /// Size error per side, m, positive into the work.
+    pub size_error: Coverage,
+    /// Waves, m per side.
+    pub waves: Coverage,
+    /// The taper is within its tolerance.
+    pub taper_met: Chance,
+    /// All that the drawing asks for is met.
+    pub met: Chance,
+}
+
+impl<'a> MethodTrials<'a> {
+    /// Trials of a method that was simulated; none of one that wasn't.
+    ///
+    /// # Errors
+    /// A number whose range makes no distribution.
+    pub fn new(
+        study: &'a Study,
+        scenario: &Scenario,
+        way: &MethodWay,
+    ) -> Result<Option<Self>, RangeFault> {
+        let (Some(setting), Some(_)) = (&way.setting, &way.outcome) else {
+            return Ok(None);
+        };
+        let mut scenario = scenario.clone();
+        let quantities = scenario
+            .method_knobs_mut()
+            .iter()
+            .map(|knob| distribution_of(knob).map(|found| (knob.number, found)))
+            .collect::<Result<_, _>>()?;
+        Ok(Some(Self {
+            study,
+            setup: way.setup,
+            setting: setting.clone(),
+            quantities,
+        }))
+    }
+
+    /// One trial by its number, from 1.
+    pub fn trial(&self, number: u64) -> WayOfTrial {
+        let (mut scenario, luck) = self.study.scenario_of(number);
+        let mut draws = Draws {
+            seed: self.study.seed(),
+        }
+        .trial(number - 1);
+        for (knob, (place, distribution)) in scenario
+            .method_knobs_mut()
+            .into_iter()
+            .zip(&self.quantities)
+        {
+            knob.value
+                .set_si(distribution.quantile(draws.uniform(*place)));
+        }
+        let options = Options {
+            per_turn: PER_TURN,
+            seed: luck,
+            run_in: None,
+        };
+        let measures = SideCut::new(&scenario, &self.setting).measures(options);
+        WayOfTrial {
+            verdict: judge(&scenario, &self.setup, &measures),
+            measures,
+        }
+    }
+}
+
+impl MethodOutlook {
+    /// Sums up trials.
+    ///
+    /// # Errors
+    /// Too few trials for intervals of this probability, or a value that is not finite.
+    pub fn of(trials: &[WayOfTrial], probability: f64) -> Result<Self, CoverageFault> {
+        let coverage = |of: fn(&WayOfTrial) -> f64| {
+            let values: Vec<f64> = trials.iter().map(of).collect();
+            Coverage::of(&values, probability)
+        };
+        let chance = |so: fn(&WayOfTrial) -> bool| {
+            let count = trials.iter().filter(|trial| so(trial)).count();
+            Chance::counted(count as u64, trials.len() as u64).ok_or(CoverageFault::TooFew {
+                trials: 0,
+                least: 1,
+            })
+        };
+        Ok(Self {
+            trials: trials.len() as u64,
+            taper: coverage(|trial| trial.measures.taper)?,
+            size_error: coverage(|trial| trial.measures.size_error)?,
+            waves: coverage(|trial| trial.measures.waves)?,
+            taper_met: chance(|trial| trial.verdict.taper)?,
+            met: chance(|trial| trial.verdict.met())?,
+        })
+    }
+}

@@ -1,0 +1,22 @@
+//! What a finished piece tells: its taper and size, and which trouble most likely made it so.
+//!
+//! Each [`Cause`] is a story: one thing out of order, as badly as it happens in shops, all else as
+//! the lathe and job files say. Every story is cut many times on the model, each time on a lathe
+//! drawn as in a [`Study`], and the gauges' readings are looked up in what comes of it. Which
+//! story explains the piece is Bayes' rule over the stories, all held alike likely beforehand,
+//! with the density of each story's outcomes at the readings (see [`weigh`]).
+//!
+//! What the readings don't tell apart stays apart by nothing: two stories that leave the same
+//! piece come out alike likely, and [`Look`] names the cheapest look that would part them.
+
+mod bank;
+mod cause;
+mod look;
+mod reading;
+mod weigh;
+
+pub use bank::{Bank, Cut};
+pub use cause::Cause;
+pub use look::{Look, look};
+pub use reading::{Fit, Gauge, Measured, Piece};
+pub use weigh::{Diagnosis, Likely, diagnose};

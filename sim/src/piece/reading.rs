@@ -1,0 +1,389 @@
+//! A piece as it was gauged, and the readings that the stories are held against.
+
+use serde::Serialize;
+
+use crate::learn::Gauged;
+use crate::quantity::Quantity;
+use crate::scenario::{End, Kind, Scenario};
+use crate::setup::Setup;
+
+use super::bank::{Made, STANDARD_SPAN};
+
+/// Normal score of a gauge's own error, told as 95 times in 100.
+const END: f64 = 1.96;
+
+/// A number with how far its gauge may be off, 95 times in 100, SI.
+pub type Measured = crate::learn::Measured;
+
+/// A finished piece.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Piece {
+    /// The job file it was cut to, if the piece's file names it.
+    pub job: Option<String>,
+    /// How it was cut; what was taken, taper and waves.
+    pub gauged: Gauged,
+    /// Carriage travel before the taper that the feed started from, m; `None` for what the sheet
+    /// says.
+    pub started: Option<f64>,
+    /// Diameters: distance from the big end and reading, m.
+    pub diameters: Vec<(f64, f64)>,
+    /// How far each of them may be off, 95 times in 100, m.
+    pub diameter_off: f64,
+    /// From one wave to the next, m.
+    pub spacing: Option<Measured>,
+    /// Length at the start that is parallel to the axis, m.
+    pub straight: Option<Measured>,
+    /// A step, m per side.
+    pub step: Option<Measured>,
+    /// Out of round, peak to valley on radius, m.
+    pub roundness: Option<Measured>,
+    /// Taper on diameter at which carriage and slide readings proved the guide.
+    pub guide: Option<Measured>,
+}
+
+/// A straight line through the diameters.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Fit {
+    /// Taper on diameter.
+    pub taper: Measured,
+    /// Diameter at the gauge plane, m.
+    pub diameter: Measured,
+}
+
+impl Piece {
+    /// The straight line through the diameters, by least squares; `None` with fewer than two.
+    pub fn fit(&self, scenario: &Scenario) -> Option<Fit> {
+        let n = self.diameters.len();
+        let line = Line::through(&self.diameters)?;
+        let at = scenario.job.work.gauge_plane.si();
+        let spread = self.diameter_off / line.squares.sqrt();
+        Some(Fit {
+            taper: Measured {
+                value: -line.slope,
+                off: spread,
+            },
+            diameter: Measured {
+                value: line.at(at),
+                off: (self.diameter_off / (n as f64).sqrt()).hypot(spread * (at - line.middle)),
+            },
+        })
+    }
+
+    /// What was gauged for `lathe learn`: the taper of the diameters where none was given.
+    pub fn gauged(&self, scenario: &Scenario) -> Gauged {
+        Gauged {
+            taper: self
+                .gauged
+                .taper
+                .or_else(|| self.fit(scenario).map(|fit| fit.taper)),
+            ..self.gauged
+        }
+    }
+
+    /// Where the diameters were taken, m from the headstock-side end of the taper.
+    pub(super) fn places(&self, scenario: &Scenario) -> Vec<f64> {
+        let work = &scenario.job.work;
+        let place = |&(from_big, _): &(f64, f64)| match work.big_end {
+            End::Headstock => from_big,
+            End::Tailstock => work.length.si() - from_big,
+        };
+        self.diameters.iter().map(place).collect()
+    }
+
+    /// Heights of the surface over the cone aimed at where the diameters were taken, m into the
+    /// work; only their differences count.
+    fn heights(&self, scenario: &Scenario, aim: f64) -> Vec<f64> {
+        let inward = match scenario.job.work.kind {
+            Kind::Inside => 1.0,
+            Kind::Outside => -1.0,
+        };
+        self.diameters
+            .iter()
+            .map(|&(from_big, diameter)| 0.5 * inward * (diameter + aim * from_big))
+            .collect()
+    }
+
+    /// Every reading there is, with its variance.
+    pub(super) fn readings(&self, scenario: &Scenario, setup: &Setup) -> Vec<(Gauge, f64, f64)> {
+        let aim = crate::cut::aimed_taper(scenario);
+        let places = self.places(scenario);
+        let heights = self.heights(scenario, aim);
+        let shape = Shape::of(&places, &heights, setup);
+        let height_off = 0.5 * self.diameter_off;
+        let known = [
+            (
+                Gauge::Taper,
+                shape.tilt.map(|(tilt, share)| Measured {
+                    value: tilt,
+                    off: height_off * share,
+                }),
+            ),
+            (
+                Gauge::Bow,
+                shape.bow.map(|(bow, share)| Measured {
+                    value: bow,
+                    off: height_off * share,
+                }),
+            ),
+            (
+                Gauge::Start,
+                shape.start.map(|(start, share)| Measured {
+                    value: start,
+                    off: height_off * share,
+                }),
+            ),
+            (Gauge::Taken, self.gauged.taken),
+            (Gauge::Waves, self.gauged.waves),
+            (Gauge::Spacing, self.spacing),
+            (Gauge::Straight, self.straight),
+            (Gauge::Step, self.step),
+            (Gauge::Roundness, self.roundness),
+            (Gauge::Guide, self.guide),
+        ];
+        let mut all: Vec<(Gauge, f64, f64)> = known
+            .into_iter()
+            .filter_map(|(gauge, measured)| {
+                let measured = measured?;
+                Some((gauge, measured.value, measured.off / END))
+            })
+            .collect();
+        // A taper that was gauged by itself counts where there are no diameters.
+        if shape.tilt.is_none()
+            && let Some(taper) = self.gauged.taper
+        {
+            let span = STANDARD_SPAN * scenario.job.work.length.si();
+            let lean = 0.5 * setup.inward() * setup.slope_sign() * span;
+            all.push((
+                Gauge::Taper,
+                lean * (taper.value - aim),
+                0.5 * span * taper.off / END,
+            ));
+        }
+        all
+    }
+}
+
+/// What was read on the piece, in the order of a [`super::Cut`]'s outcomes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Gauge {
+    /// Taper, as the rise of the surface over its length against the cone aimed at, m.
+    Taper,
+    /// How far the middle stands out of the line through the ends, m.
+    Bow,
+    /// How far the first diameter of the cut stands out of the line through the others, m.
+    Start,
+    /// What the last pass took, m.
+    Taken,
+    /// Waves, m.
+    Waves,
+    /// Their spacing, m.
+    Spacing,
+    /// Straight part at the start, m.
+    Straight,
+    /// Step, m.
+    Step,
+    /// Out of round, m.
+    Roundness,
+    /// Taper of the guide as proved by readings.
+    Guide,
+}
+
+impl Gauge {
+    /// All of them.
+    pub const ALL: [Self; 10] = [
+        Self::Taper,
+        Self::Bow,
+        Self::Start,
+        Self::Taken,
+        Self::Waves,
+        Self::Spacing,
+        Self::Straight,
+        Self::Step,
+        Self::Roundness,
+        Self::Guide,
+    ];
+
+    /// In the shop's words: what to measure.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Taper => "diameters at both ends",
+            Self::Bow => "a diameter at mid length",
+            Self::Start => "diameters close together where the cut began",
+            Self::Taken => "what the last pass took against what was set",
+            Self::Waves => "height of the waves",
+            Self::Spacing => "spacing of the waves",
+            Self::Straight => "length left straight where the cut began",
+            Self::Step => "height of a step, if there is one",
+            Self::Roundness => "roundness, with an indicator while the piece turns by hand",
+            Self::Guide => "taper of the guide, from carriage and slide readings",
+        }
+    }
+
+    /// Minutes it takes [guess].
+    pub fn minutes(self) -> f64 {
+        match self {
+            Self::Waves | Self::Spacing | Self::Step => 2.0,
+            Self::Taper | Self::Bow | Self::Taken | Self::Straight | Self::Roundness => 3.0,
+            Self::Start => 5.0,
+            Self::Guide => 10.0,
+        }
+    }
+
+    /// Less than this can't be told from nothing, SI: where the logarithm ends of what can't be
+    /// negative.
+    fn floor(self) -> Option<f64> {
+        match self {
+            Self::Taper | Self::Bow | Self::Start | Self::Taken | Self::Guide => None,
+            Self::Waves | Self::Step => Some(2e-6),
+            Self::Roundness => Some(3e-6),
+            Self::Spacing | Self::Straight => Some(0.5e-3),
+        }
+    }
+
+    /// On the scale on which outcomes are compared: the logarithm of what can't be negative.
+    pub(super) fn scaled(self, value: f64) -> f64 {
+        self.floor()
+            .map_or(value, |floor| (value.max(0.0) + floor).ln())
+    }
+
+    /// A standard deviation on that scale.
+    pub(super) fn scaled_off(self, value: f64, off: f64) -> f64 {
+        self.floor()
+            .map_or(off, |floor| off / (value.max(0.0) + floor))
+    }
+
+    /// How far the model itself may be off there [guess], on that scale, where so much was set.
+    pub(super) fn model_off(self, set: f64) -> f64 {
+        match self {
+            Self::Taper | Self::Bow | Self::Start | Self::Taken => crate::learn::MODEL_SHARE * set,
+            Self::Waves | Self::Step | Self::Roundness => 0.25,
+            Self::Spacing | Self::Straight => 0.25,
+            Self::Guide => 0.0,
+        }
+    }
+}
+
+/// Heights at a few places as tilt, bow and start, each with the share of a reading's own error
+/// that it carries.
+pub(super) struct Shape {
+    /// Rise from the headstock-side end to the other, over the whole taper's length of places.
+    pub tilt: Option<(f64, f64)>,
+    pub bow: Option<(f64, f64)>,
+    pub start: Option<(f64, f64)>,
+}
+
+impl Shape {
+    pub(super) fn of(places: &[f64], heights: &[f64], setup: &Setup) -> Self {
+        let points: Vec<(f64, f64)> = places
+            .iter()
+            .copied()
+            .zip(heights.iter().copied())
+            .collect();
+        let ends = places
+            .iter()
+            .copied()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |ends, z| {
+                (ends.0.min(z), ends.1.max(z))
+            });
+        let span = ends.1 - ends.0;
+        let tilt =
+            Line::through(&points).map(|line| (line.slope * span, span / line.squares.sqrt()));
+        Self {
+            tilt,
+            bow: bow(&points, ends),
+            start: start(&points, setup),
+        }
+    }
+}
+
+/// Mean of the readings in the middle third less the mean of those in the outer ones.
+fn bow(points: &[(f64, f64)], (low, high): (f64, f64)) -> Option<(f64, f64)> {
+    let third = (high - low) / 3.0;
+    let side = |z: f64| {
+        if z < low + third {
+            0
+        } else if z > high - third {
+            2
+        } else {
+            1
+        }
+    };
+    let mut parts = [(0.0, 0.0, 0.0); 3];
+    for &(z, height) in points {
+        let part = &mut parts[side(z)];
+        *part = (part.0 + z, part.1 + height, part.2 + 1.0);
+    }
+    if parts.iter().any(|part| part.2 == 0.0) {
+        return None;
+    }
+    let [a, m, b] = parts.map(|(z, height, n)| (z / n, height / n, 1.0 / n));
+    let share = (m.0 - a.0) / (b.0 - a.0);
+    let line = a.1 + share * (b.1 - a.1);
+    let carried = m.2 + (1.0 - share).powi(2) * a.2 + share.powi(2) * b.2;
+    Some((m.1 - line, carried.sqrt()))
+}
+
+/// The first reading of the cut off the line through the others.
+fn start(points: &[(f64, f64)], setup: &Setup) -> Option<(f64, f64)> {
+    if points.len() < 4 {
+        return None;
+    }
+    let travelled = |z: f64| setup.feed.sign() * z;
+    let first = points
+        .iter()
+        .copied()
+        .min_by(|a, b| travelled(a.0).total_cmp(&travelled(b.0)))?;
+    let others: Vec<_> = points.iter().copied().filter(|p| p.0 != first.0).collect();
+    let line = Line::through(&others)?;
+    let n = others.len() as f64;
+    let carried = 1.0 + 1.0 / n + (first.0 - line.middle).powi(2) / line.squares;
+    Some((first.1 - line.at(first.0), carried.sqrt()))
+}
+
+/// Least squares.
+struct Line {
+    slope: f64,
+    middle: f64,
+    height: f64,
+    squares: f64,
+}
+
+impl Line {
+    fn through(points: &[(f64, f64)]) -> Option<Self> {
+        let n = points.len() as f64;
+        let middle = points.iter().map(|p| p.0).sum::<f64>() / n;
+        let height = points.iter().map(|p| p.1).sum::<f64>() / n;
+        let squares: f64 = points.iter().map(|p| (p.0 - middle).powi(2)).sum();
+        let both: f64 = points.iter().map(|p| (p.0 - middle) * (p.1 - height)).sum();
+        (points.len() >= 2 && squares > 0.0).then(|| Self {
+            slope: both / squares,
+            middle,
+            height,
+            squares,
+        })
+    }
+
+    fn at(&self, place: f64) -> f64 {
+        self.height + self.slope * (place - self.middle)
+    }
+}
+
+/// The outcomes of a cut on the scale on which they are compared, in the order of [`Gauge::ALL`].
+pub(super) fn outcomes(setup: &Setup, places: &[f64], made: &Made) -> [f64; 10] {
+    let shape = Shape::of(places, &made.heights, setup);
+    let found = &made.found;
+    let raw = |gauge: Gauge| match gauge {
+        Gauge::Taper => shape.tilt.map_or(0.0, |(tilt, _)| tilt),
+        Gauge::Bow => shape.bow.map_or(0.0, |(bow, _)| bow),
+        Gauge::Start => shape.start.map_or(0.0, |(start, _)| start),
+        Gauge::Taken => found.taken,
+        Gauge::Waves => found.waves,
+        Gauge::Spacing => found.wave_spacing.unwrap_or(0.0),
+        Gauge::Straight => found.straight_part,
+        Gauge::Step => found.step.map_or(0.0, |(height, _)| height.abs()),
+        Gauge::Roundness => found.roundness,
+        Gauge::Guide => made.guide,
+    };
+    Gauge::ALL.map(|gauge| gauge.scaled(raw(gauge)))
+}

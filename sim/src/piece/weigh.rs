@@ -1,0 +1,194 @@
+//! Which story explains the readings: density of each story's outcomes there, and Bayes' rule.
+//!
+//! The density of a story at the readings is the mean over its cuts of normal bells, one factor a
+//! reading, whose variance is the gauge's own, the model's, and a smoothing one: a share of the
+//! deviation of that story's outcomes in that reading, such that each of its cuts is foretold best
+//! by the others (leave-one-out likelihood). What can't
+//! be negative is compared by its logarithm. Readings count as independent of each other within
+//! a cut; between cuts they go together as the model has it. A story that never comes near has no
+//! density; if none does, [`Diagnosis::near`] says so.
+
+use serde::Serialize;
+
+use crate::scenario::Scenario;
+use crate::setup::Setup;
+
+use super::{Cause, Cut, Gauge, Piece};
+
+/// Smoothings that are tried.
+const SMOOTHINGS: [f64; 6] = [0.05, 0.1, 0.2, 0.35, 0.5, 0.7];
+/// A piece this many deviations off the nearest cut of any story is none of them.
+const FAR: f64 = 4.0;
+
+/// A story and how likely it is.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Likely {
+    /// The story.
+    pub cause: Cause,
+    /// Its probability among those looked at.
+    pub probability: f64,
+    /// What its cuts are worth at these readings: `(sum w)^2 / sum w^2` (Kish).
+    pub effective: f64,
+    /// Cuts made of it.
+    pub cuts: usize,
+}
+
+/// What a piece tells.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Diagnosis {
+    /// Stories, most likely first.
+    pub causes: Vec<Likely>,
+    /// Readings that were there.
+    pub readings: Vec<Gauge>,
+    /// How far the nearest cut of all misses the readings, standard deviations a reading.
+    pub misses: f64,
+    /// Whether that is near enough to be one of the stories.
+    pub near: bool,
+}
+
+/// One reading as it weighs cuts.
+struct Bell {
+    /// Its place among the outcomes.
+    place: usize,
+    value: f64,
+    /// Deviation of gauge and model.
+    own: f64,
+    /// Deviation of the story's outcomes.
+    spread: f64,
+}
+
+impl Bell {
+    /// Logarithm of the density of a miss.
+    fn log(&self, miss: f64, smooth: f64) -> f64 {
+        let variance = self.own.powi(2) + (smooth * self.spread).powi(2);
+        -0.5 * (miss * miss / variance + variance.ln())
+    }
+}
+
+/// How far a story's cuts are smoothed, as a share of their spread: as each of them is foretold
+/// best by the others.
+fn smoothing(bells: &[Bell], of: &[&Cut]) -> f64 {
+    let foretold = |smooth: f64| -> f64 {
+        of.iter()
+            .enumerate()
+            .map(|(i, one)| {
+                let logs = of
+                    .iter()
+                    .enumerate()
+                    .filter(|(j, _)| *j != i)
+                    .map(|(_, cut)| {
+                        bells
+                            .iter()
+                            .map(|bell| {
+                                bell.log(
+                                    one.outcomes[bell.place] - cut.outcomes[bell.place],
+                                    smooth,
+                                )
+                            })
+                            .sum::<f64>()
+                    });
+                log_sum(&logs.collect::<Vec<f64>>())
+            })
+            .sum()
+    };
+    SMOOTHINGS
+        .into_iter()
+        .map(|smooth| (smooth, foretold(smooth)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+        .map_or(SMOOTHINGS[0], |best| best.0)
+}
+
+/// Logarithm of a sum of exponentials.
+fn log_sum(logs: &[f64]) -> f64 {
+    let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    most + logs.iter().map(|log| (log - most).exp()).sum::<f64>().ln()
+}
+
+/// Holds a piece against the cuts of all stories. `None` if nothing was read.
+pub fn diagnose(
+    scenario: &Scenario,
+    setup: &Setup,
+    piece: &Piece,
+    cuts: &[Cut],
+) -> Option<Diagnosis> {
+    let readings = piece.readings(scenario, setup);
+    if readings.is_empty() || cuts.is_empty() {
+        return None;
+    }
+    let d = readings.len() as f64;
+    let mut stories: Vec<(Cause, f64, f64, usize)> = Vec::new();
+    let mut nearest = f64::INFINITY;
+    for cause in Cause::ALL {
+        let of: Vec<&Cut> = cuts.iter().filter(|cut| cut.cause == cause).collect();
+        if of.is_empty() {
+            continue;
+        }
+        let n = of.len() as f64;
+        let bells: Vec<Bell> = readings
+            .iter()
+            .map(|&(gauge, value, off)| {
+                let place = Gauge::ALL.iter().position(|g| *g == gauge).unwrap_or(0);
+                Bell {
+                    place,
+                    value: gauge.scaled(value),
+                    own: gauge
+                        .scaled_off(value, off)
+                        .hypot(gauge.model_off(of[0].set)),
+                    spread: deviation(of.iter().map(|cut| cut.outcomes[place])),
+                }
+            })
+            .collect();
+        let smooth = smoothing(&bells, &of);
+        let logs: Vec<f64> = of
+            .iter()
+            .map(|cut| {
+                let at = |bell: &Bell| bell.value - cut.outcomes[bell.place];
+                let misfit: f64 = bells.iter().map(|bell| (at(bell) / bell.own).powi(2)).sum();
+                nearest = nearest.min((misfit / d).sqrt());
+                bells.iter().map(|bell| bell.log(at(bell), smooth)).sum()
+            })
+            .collect();
+        let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let weights: Vec<f64> = logs.iter().map(|log| (log - most).exp()).collect();
+        let sum: f64 = weights.iter().sum();
+        let effective = sum * sum / weights.iter().map(|w| w * w).sum::<f64>();
+        stories.push((cause, most + (sum / n).ln(), effective, of.len()));
+    }
+    let most = stories
+        .iter()
+        .map(|s| s.1)
+        .fold(f64::NEG_INFINITY, f64::max);
+    let all: f64 = stories.iter().map(|s| (s.1 - most).exp()).sum();
+    let mut causes: Vec<Likely> = stories
+        .into_iter()
+        .map(|(cause, log, effective, cuts)| Likely {
+            cause,
+            probability: (log - most).exp() / all,
+            effective,
+            cuts,
+        })
+        .collect();
+    causes.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+    Some(Diagnosis {
+        causes,
+        readings: readings.iter().map(|r| r.0).collect(),
+        misses: nearest,
+        near: nearest <= FAR,
+    })
+}
+
+/// Standard deviation; by quartiles where that is less, so that a few far ones don't blur all.
+pub(super) fn deviation(values: impl Iterator<Item = f64>) -> f64 {
+    let mut values: Vec<f64> = values.collect();
+    values.sort_by(f64::total_cmp);
+    let n = values.len();
+    let mean = values.iter().sum::<f64>() / n as f64;
+    let plain = (values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / n as f64).sqrt();
+    // Of a normal distribution the quartiles stand 1.349 deviations apart.
+    let quartiles = (values[3 * n / 4] - values[n / 4]) / 1.349;
+    if quartiles > 0.0 {
+        plain.min(quartiles)
+    } else {
+        plain
+    }
+}

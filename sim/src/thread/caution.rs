@@ -1,0 +1,105 @@
+//! What can hurt when a thread is cut, before what can hurt in any cut.
+
+use super::Method;
+use crate::caution::Caution;
+use crate::cut::RunIn;
+use crate::scenario::{Kind, Scenario, ThreadCut, ThreadEnd};
+use crate::setup::{Rotation, Setup};
+
+const REVERSED: Caution = Caution {
+    id: "reverse-threading",
+    short: "threading in reverse",
+    stop_if: "the tool is not clear of the work before the half-nut is opened or the spindle \
+              stopped: this thread is cut with the spindle backward",
+    advice: "Draw the tool clear first, then the half-nut, then stop. Guard on; no hand, file or \
+             cloth at the work or in a bore while it turns.",
+};
+const INTO_THE_END: Caution = Caution {
+    id: "thread-end",
+    short: "end of the thread",
+    stop_if: "the tool comes to the end of the thread and is not on its way out: jaws, shoulder or \
+              a blind bottom are next",
+    advice: "Mark the stopping place on the bed, take the slowest speed, draw the tool out at the \
+             mark every pass, then open the half-nut or reverse.",
+};
+const CLEAR_FIRST: Caution = Caution {
+    id: "thread-tool-clear",
+    short: "tool clear before the half-nut",
+    stop_if: "the tool is still in the groove when the half-nut opens or the spindle stops",
+    advice: "Draw it clear first, at every pass; a tool stopped in its groove breaks or digs in.",
+};
+const IN_THE_BORE: Caution = Caution {
+    id: "thread-in-bore",
+    short: "nothing in a turning bore",
+    stop_if: "a hand, a file or a cloth comes near a bore that turns: a thread winds it in",
+    advice: "Stop the spindle before feeling, filing, wiping or gauging inside.",
+};
+const BACK_UNDER_NUT: Caution = Caution {
+    id: "half-nut-closed",
+    short: "reversing with the half-nut closed",
+    stop_if: "the tool is not clear of the work when the spindle is reversed to bring the carriage \
+              back",
+    advice: "Tool clear, let the spindle come to rest, then reverse; on a screwed-on chuck only \
+             slowly and by hand, for reverse can unscrew it.",
+};
+const TAIL_OVER: Caution = Caution {
+    id: "tailstock-over-thread",
+    short: "tailstock over",
+    stop_if: "the dog binds at any place of a turn, or a dead centre runs dry: the tailstock is over",
+    advice: "Turn it once round by hand. The centres bear on an edge: slow down, oil, guard the \
+             dog's tail; set the tailstock back and prove it straight afterward.",
+};
+
+/// Every caution that applies to one way of cutting a thread, the one that can hurt most first.
+pub fn cautions(
+    scenario: &Scenario,
+    cut: &ThreadCut,
+    setup: &Setup,
+    method: Method,
+    how: RunIn,
+) -> Vec<Caution> {
+    let mut own = Vec::new();
+    if setup.rotation == Rotation::Reverse {
+        own.push(REVERSED);
+    }
+    if method == Method::TailstockOver {
+        own.push(TAIL_OVER);
+    }
+    let ends = match setup.starts_at() {
+        crate::scenario::End::Headstock => cut.tailstock_end,
+        crate::scenario::End::Tailstock => cut.headstock_end,
+    };
+    if ends != ThreadEnd::Open {
+        own.push(INTO_THE_END);
+    }
+    if setup.rotation == Rotation::Forward {
+        own.push(CLEAR_FIRST);
+    }
+    if scenario.job.work.kind == Kind::Inside {
+        own.push(IN_THE_BORE);
+    }
+    if super::pick_up::pick_up(cut.lead, &scenario.lathe.lead_screw)
+        == super::pick_up::PickUp::NeverOpen
+    {
+        own.push(BACK_UNDER_NUT);
+    }
+    let any = crate::caution::cautions(scenario, setup, how);
+    // A preload that may never be used comes before all else; others don't matter without a guide.
+    let (preload, rest): (Vec<Caution>, Vec<Caution>) = any
+        .into_iter()
+        .partition(|caution| caution.id.starts_with("preload") || caution.id == "air-on");
+    let attached = |caution: &Caution| {
+        method == Method::Attachment
+            || !matches!(
+                caution.id,
+                "lock-and-feed" | "seat-by-hand" | "draw-away-digs-in" | "end-of-travel"
+            )
+    };
+    let mut all = match method {
+        Method::Attachment => preload,
+        Method::TailstockOver => Vec::new(),
+    };
+    all.extend(own);
+    all.extend(rest.into_iter().filter(attached));
+    all
+}

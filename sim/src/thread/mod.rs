@@ -1,0 +1,432 @@
+//! Taper threads: every way to cut one, what force and seat do pass by pass, what becomes of the
+//! lead, where the half-nut may be closed.
+//!
+//! With the attachment the guide moves the slide as in a plain cut, and the drive carries
+//! `L = Fp + P + pull F` anew at every pass: a thread's first passes push off little and its last
+//! ones a lot, so the slide may sit otherwise from pass to pass, a slack apart. The carriage leads
+//! along the spindle's axis, so the lead is the lead screw's own. With the tailstock over no slide
+//! moves, but the pitch comes out short and drunken ([`lead`]). The top slide isn't tied to the
+//! spindle at all.
+
+pub mod caution;
+pub mod course;
+pub mod force;
+pub mod form;
+pub mod lead;
+mod likely;
+pub mod pick_up;
+pub mod plan;
+mod record;
+
+pub use likely::{LikelyFault, Moves, ThreadLikely, likely, moves};
+pub use record::{
+    ThreadOutcome, ThreadPass, ThreadRun, ThreadTurn, ThreadVerdict, ThreadWay, Threading,
+};
+
+use std::cmp::Ordering;
+
+use serde::Serialize;
+
+use crate::compare::{NOT_SEEN, Start};
+use crate::cut::{Options, RunIn, aimed_taper};
+use crate::feasibility::{Reason, guide_needed, reasons};
+use crate::quantity::{Length, Quantity, Units};
+use crate::record::Seat;
+use crate::scenario::{End, Holding, Kind, Scenario, Thread, ThreadCut, ThreadEnd};
+use crate::setup::{Pull, Setup};
+use course::ThreadCourse;
+use lead::LeadFound;
+
+/// What makes the taper of the thread.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Method {
+    /// The taper attachment.
+    Attachment,
+    /// The tailstock set over, work between centres.
+    TailstockOver,
+}
+
+/// Why a way is out.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[serde(tag = "reason", rename_all = "snake_case")]
+pub enum ThreadReason {
+    /// As for any cut with this setup.
+    Setup(Reason),
+    /// Nothing to start in at the end where this feed begins.
+    NoStart {
+        /// That end.
+        end: End,
+    },
+    /// There is no attachment on this lathe.
+    NoAttachment,
+    /// The tailstock's way wants a centre at either end.
+    NotBetweenCentres,
+    /// A centre would stand in the bore.
+    InsideWork,
+    /// The tailstock doesn't go over that far.
+    SetOverTooFar {
+        /// What it takes, m.
+        needs: f64,
+        /// What it has, m.
+        has: f64,
+    },
+}
+
+impl ThreadReason {
+    /// In the shop's words.
+    pub fn words(&self, units: Units) -> String {
+        let length = |m: f64| Length::from_si(m).show(units);
+        match *self {
+            Self::Setup(reason) => reason.words(units),
+            Self::NoStart { end } => format!(
+                "it starts at the {} end, where there is no groove to start in",
+                match end {
+                    End::Headstock => "headstock",
+                    End::Tailstock => "tailstock",
+                }
+            ),
+            Self::NoAttachment => "this lathe has no taper attachment".to_owned(),
+            Self::NotBetweenCentres => "wants the work between centres".to_owned(),
+            Self::InsideWork => "not for inside work: a centre would stand in the bore".to_owned(),
+            Self::SetOverTooFar { needs, has } => format!(
+                "the tailstock would go over by {}, it goes {}",
+                length(needs),
+                length(has)
+            ),
+        }
+    }
+}
+
+/// The thread of a job, if its form is told.
+pub fn cut_of(scenario: &Scenario) -> Option<&ThreadCut> {
+    scenario.job.thread.as_ref()?.cut.as_ref()
+}
+
+/// Every way to cut the job's thread, best first; `None` if the job tells of no form.
+pub fn threading(scenario: &Scenario, options: Options) -> Option<Threading> {
+    let Thread { hand, cut } = scenario.job.thread.as_ref()?;
+    let cut = cut.as_ref()?;
+    let (mut ways, mut other_hand) = (Vec::new(), Vec::new());
+    for setup in Setup::all(scenario.job.work.kind, scenario.job.work.big_end) {
+        if !setup.cuts() {
+            continue;
+        }
+        if setup.hand() != *hand {
+            other_hand.push(setup);
+            continue;
+        }
+        let method = Method::Attachment;
+        ways.push(way(scenario, cut, setup, method, options));
+    }
+    ways.extend(over(scenario, cut, *hand, options));
+    let least = ways
+        .iter()
+        .filter(|way| !way.forbidden)
+        .filter_map(|way| way.run.as_ref().map(trouble))
+        .fold(f64::INFINITY, f64::min)
+        .clamp(NOT_SEEN, 1.0);
+    ways.sort_by(|a, b| {
+        let (one, other) = (rank(a, least), rank(b, least));
+        one.partial_cmp(&other).unwrap_or(Ordering::Equal)
+    });
+    Some(Threading {
+        ways,
+        other_hand,
+        pick_up: pick_up::pick_up(cut.lead, &scenario.lathe.lead_screw),
+        seed: options.seed,
+        version: env!("CARGO_PKG_VERSION"),
+    })
+}
+
+/// The job held between centres, where it can be.
+fn between_centres(scenario: &Scenario) -> Scenario {
+    let mut scenario = scenario.clone();
+    let work = &mut scenario.job.work;
+    if work.kind == Kind::Outside && work.between_centres.is_some() {
+        work.holding = Holding::Centres;
+    }
+    scenario
+}
+
+/// The plainest way with the tailstock over: one that starts where it can, if any does.
+fn over(
+    scenario: &Scenario,
+    cut: &ThreadCut,
+    hand: crate::scenario::Hand,
+    options: Options,
+) -> Option<ThreadWay> {
+    let scenario = &between_centres(scenario);
+    let work = &scenario.job.work;
+    let mut all = Setup::all(work.kind, work.big_end)
+        .into_iter()
+        .filter(|setup| setup.cuts() && setup.hand() == hand)
+        .map(|setup| (setup, why_not(scenario, cut, &setup, Method::TailstockOver)))
+        .collect::<Vec<_>>();
+    all.sort_by_key(|(_, out)| out.len());
+    let (setup, _) = all.first()?;
+    Some(way(scenario, cut, *setup, Method::TailstockOver, options))
+}
+
+/// Everything that stands in the way.
+fn why_not(
+    scenario: &Scenario,
+    cut: &ThreadCut,
+    setup: &Setup,
+    method: Method,
+) -> Vec<ThreadReason> {
+    let (_, approach) = crate::cut::approach(scenario, setup, Options::default());
+    let setup_out = reasons(scenario, setup, &approach);
+    let guide = |reason: &Reason| {
+        matches!(
+            reason,
+            Reason::TooSteep { .. } | Reason::GuideTooShort { .. } | Reason::SlideTooShort { .. }
+        )
+    };
+    let mut out: Vec<ThreadReason> = setup_out
+        .into_iter()
+        .filter(|reason| method == Method::Attachment || !guide(reason))
+        .map(ThreadReason::Setup)
+        .collect();
+    let end = setup.starts_at();
+    if cut.end(end) == ThreadEnd::RunsOut {
+        out.push(ThreadReason::NoStart { end });
+    }
+    if method == Method::TailstockOver {
+        let work = &scenario.job.work;
+        if work.kind == Kind::Inside {
+            out.push(ThreadReason::InsideWork);
+        } else if work.holding != Holding::Centres {
+            out.push(ThreadReason::NotBetweenCentres);
+        } else {
+            let has = scenario.lathe.tailstock.setover.si();
+            let needs = set_over(scenario, setup).abs();
+            if needs > has {
+                out.push(ThreadReason::SetOverTooFar { needs, has });
+            }
+        }
+    } else if !scenario.lathe.attachment.fitted {
+        out.push(ThreadReason::NoAttachment);
+    }
+    out
+}
+
+/// How far the tailstock goes over, positive toward the operator, m: `-side L sin(half angle)`
+/// with the slope's sign, L between the centres' points.
+pub fn set_over(scenario: &Scenario, setup: &Setup) -> f64 {
+    let half = (0.5 * aimed_taper(scenario)).atan();
+    -setup.side.sign() * setup.slope_sign() * between_points(scenario) * half.sin()
+}
+
+/// Between the centres' points, m.
+pub fn between_points(scenario: &Scenario) -> f64 {
+    let work = &scenario.job.work;
+    work.between_centres.map_or(
+        work.from_jaws.si() + work.length.si() + work.beyond.si(),
+        |between| between.si(),
+    )
+}
+
+/// One way, cut if it can be.
+pub fn way(
+    scenario: &Scenario,
+    cut: &ThreadCut,
+    setup: Setup,
+    method: Method,
+    options: Options,
+) -> ThreadWay {
+    let course = ThreadCourse::new(scenario, cut, setup, method, options);
+    let approach = course.course().approach();
+    let out = why_not(scenario, cut, &setup, method);
+    let start = (method == Method::Attachment).then(|| Start {
+        lost: approach.lost.total,
+        wanted: approach.wanted,
+        room: approach.room,
+        by_hand: approach.how == RunIn::ByHand,
+        short: approach.how == RunIn::Short,
+        guide_needed: guide_needed(scenario, approach),
+        guide_usable: scenario.lathe.attachment.guide_travel.si(),
+    });
+    let cautions = caution::cautions(scenario, cut, &setup, method, approach.how);
+    let run = out
+        .is_empty()
+        .then(|| run(scenario, cut, &setup, method, &course));
+    ThreadWay {
+        method,
+        setup,
+        pull: match method {
+            Method::Attachment => setup.pull(),
+            Method::TailstockOver => Pull::Neither,
+        },
+        start,
+        set_over: (method == Method::TailstockOver && scenario.job.work.kind == Kind::Outside)
+            .then(|| set_over(scenario, &setup)),
+        out,
+        forbidden: method == Method::Attachment && crate::caution::forbids(&cautions),
+        cautions,
+        profile: course.profile,
+        run,
+    }
+}
+
+/// One way cut, whether or not anything stands in its way.
+fn cut_once(
+    scenario: &Scenario,
+    cut: &ThreadCut,
+    setup: Setup,
+    method: Method,
+    options: Options,
+) -> ThreadRun {
+    let course = ThreadCourse::new(scenario, cut, setup, method, options);
+    run(scenario, cut, &setup, method, &course)
+}
+
+fn run(
+    scenario: &Scenario,
+    cut: &ThreadCut,
+    setup: &Setup,
+    method: Method,
+    course: &ThreadCourse<'_>,
+) -> ThreadRun {
+    let (passes, by_gauge) = course.run();
+    let last_set = passes.iter().rposition(|pass| !pass.spring).unwrap_or(0);
+    let allowed = cut.lead_tolerance.map(|tolerance| tolerance.per_length);
+    let work = &scenario.job.work;
+    let lead = match method {
+        Method::Attachment => LeadFound::with_attachment(allowed),
+        Method::TailstockOver => LeadFound::with_tailstock_over(
+            course.course().slope.atan(),
+            cut.lead.si(),
+            work.length.si(),
+            cut.dog_offset.si(),
+            allowed,
+        ),
+    };
+    let by_dial = gauged(scenario, setup, course, &passes, last_set, lead);
+    let outcome = if by_gauge.is_empty() {
+        by_dial
+    } else {
+        gauged(scenario, setup, course, &by_gauge, by_gauge.len() - 1, lead)
+    };
+    let size = work.size_tolerance.as_ref().map(|band| {
+        within(
+            outcome.pitch_diameter_error,
+            band.lower.si(),
+            band.upper.si(),
+        )
+    });
+    let verdict = ThreadVerdict {
+        depth: outcome.depth_error.abs() <= 2.0 * course::GAUGED_WITHIN,
+        lead: lead.within(),
+        taper: within(
+            outcome.taper_error,
+            work.tolerance.lower.si(),
+            work.tolerance.upper.si(),
+        ),
+        size,
+    };
+    ThreadRun {
+        passes,
+        last_set,
+        by_gauge,
+        by_dial,
+        outcome,
+        verdict,
+    }
+}
+
+fn within(value: f64, low: f64, high: f64) -> bool {
+    value >= low && value <= high
+}
+
+/// What gauges read: a line through the depths of the last pass, turn by turn.
+fn gauged(
+    scenario: &Scenario,
+    setup: &Setup,
+    course: &ThreadCourse<'_>,
+    passes: &[ThreadPass],
+    last_set: usize,
+    lead: LeadFound,
+) -> ThreadOutcome {
+    let last = &passes[passes.len() - 1];
+    let mut turns: Vec<&ThreadTurn> = last.turns.iter().filter(|turn| turn.whole).collect();
+    if turns.len() < 2 {
+        turns = last.turns.iter().collect();
+    }
+    let count = turns.len().max(1) as f64;
+    let mean = |of: fn(&ThreadTurn) -> f64| turns.iter().map(|t| of(t)).sum::<f64>() / count;
+    let (z, depth) = (mean(|t| t.z), mean(|t| t.reached));
+    let (mut over, mut under) = (0.0, 0.0);
+    for turn in &turns {
+        over += (turn.z - z) * (turn.reached - depth);
+        under += (turn.z - z).powi(2);
+    }
+    let deepens = if under > 0.0 { over / under } else { 0.0 };
+    let off_line = |turn: &&ThreadTurn| turn.reached - depth - deepens * (turn.z - z);
+    let (least, most) = turns
+        .iter()
+        .map(off_line)
+        .fold((0.0f64, 0.0f64), |(low, high), v| (low.min(v), high.max(v)));
+    let at_gauge = depth + deepens * (course.course().gauge_z() - z);
+    let aimed = 2.0 * course.course().slope;
+    let taper = aimed + 2.0 * setup.inward() * setup.slope_sign() * deepens;
+    let error = at_gauge - course.profile.depth;
+    let set = &passes[last_set];
+    let holds = set.drive.0 * set.drive.1 > 0.0 && set.seat_changes.is_empty();
+    let first = &passes[0];
+    ThreadOutcome {
+        depth: at_gauge,
+        depth_error: error,
+        pitch_diameter_error: 2.0 * setup.inward() * error,
+        goes_on: 2.0 * error / scenario.job.work.taper.si(),
+        taper,
+        taper_error: taper - scenario.job.work.taper.si(),
+        along: most - least,
+        out_of_round: turns.iter().map(|t| t.out_of_round).fold(0.0, f64::max),
+        crest_flat: course.profile.crest_flat(at_gauge),
+        seat: set.seat,
+        seat_margin: if holds {
+            set.drive.0.abs().min(set.drive.1.abs())
+        } else {
+            0.0
+        },
+        steady: first.seat != Seat::Floating
+            && passes
+                .iter()
+                .all(|pass| pass.seat == first.seat && pass.seat_changes.is_empty()),
+        lead,
+    }
+}
+
+/// What a way leaves wrong, m: depth, its change along the thread, steps from pass to pass.
+fn trouble(run: &ThreadRun) -> f64 {
+    let step = run
+        .passes
+        .iter()
+        .filter_map(|pass| pass.step)
+        .fold(0.0, |most: f64, step| most.max(step.abs()));
+    run.by_dial
+        .depth_error
+        .abs()
+        .max(run.outcome.along)
+        .max(step)
+}
+
+/// Order of the ways: can be cut, may be advised, meets the drawing, without setting over the
+/// tailstock, keeps depth, keeps its seat, plainest.
+fn rank(way: &ThreadWay, least: f64) -> (bool, bool, bool, bool, i32, bool, usize) {
+    let met = way.run.as_ref().is_some_and(|run| run.verdict.met());
+    let off = way.run.as_ref().map_or(f64::INFINITY, trouble);
+    (
+        !way.out.is_empty(),
+        way.forbidden,
+        !met,
+        way.method == Method::TailstockOver,
+        (off / least).log2().clamp(0.0, 60.0).floor() as i32,
+        way.run.as_ref().is_some_and(|run| !run.by_dial.steady),
+        Setup::all(way.setup.kind, way.setup.big_end)
+            .iter()
+            .position(|setup| *setup == way.setup)
+            .unwrap_or(usize::MAX),
+    )
+}

@@ -1,0 +1,199 @@
+//! What was found of a thread, as plain values: figures and words read these.
+//!
+//! Lengths in m, forces in N, areas in m2. Depths count along n from the cone over the crests.
+
+use serde::Serialize;
+
+use super::form::Profile;
+use super::lead::LeadFound;
+use super::pick_up::PickUp;
+use super::{Method, ThreadReason};
+use crate::caution::Caution;
+use crate::compare::Start;
+use crate::record::{Counters, Seat, SeatChange};
+use crate::setup::{Pull, Setup};
+
+/// One turn of a pass, as the mean over it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct ThreadTurn {
+    /// Place along the axis, from the headstock-side end.
+    pub z: f64,
+    /// Depth of the groove that then stands.
+    pub reached: f64,
+    /// Most less least of that depth round the turn.
+    pub out_of_round: f64,
+    /// What this pass took.
+    pub taken: f64,
+    /// Main force.
+    pub main: f64,
+    /// Along the axis, against the feed.
+    pub axial: f64,
+    /// Push-off.
+    pub push_off: f64,
+    /// Drag while cutting.
+    pub drag: f64,
+    /// Force in the drive, positive on the first face.
+    pub drive: f64,
+    /// Seat that held most of it.
+    pub seat: Seat,
+    /// The whole tool was in the work all along.
+    pub whole: bool,
+}
+
+/// One pass.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ThreadPass {
+    /// 1, 2, 3 ...
+    pub number: usize,
+    /// The dial was left alone.
+    pub spring: bool,
+    /// What was set for it.
+    pub set: f64,
+    /// Depth on the dial.
+    pub dial: f64,
+    /// Area of chip it was to take.
+    pub area_set: f64,
+    /// Area it took.
+    pub area: f64,
+    /// Depth really reached.
+    pub reached: f64,
+    /// What the dial says more than that.
+    pub short: f64,
+    /// Main force, most.
+    pub main: f64,
+    /// Along the axis, against the feed, mean.
+    pub axial: f64,
+    /// Push-off, least and most of the turns.
+    pub push_off: (f64, f64),
+    /// Drag, least and most.
+    pub drag: (f64, f64),
+    /// Force in the drive, least and most.
+    pub drive: (f64, f64),
+    /// Seat that held most of it.
+    pub seat: Seat,
+    /// Changes of seat within it.
+    pub seat_changes: Vec<SeatChange>,
+    /// Where it sits otherwise than the pass before: what that adds to the depth.
+    pub step: Option<f64>,
+    /// Solver's counters.
+    pub counters: Counters,
+    /// Its turns, in the order cut.
+    pub turns: Vec<ThreadTurn>,
+}
+
+/// What gauges would read of the thread.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct ThreadOutcome {
+    /// Depth at the gauge plane.
+    pub depth: f64,
+    /// That less the depth wanted; positive: too deep.
+    pub depth_error: f64,
+    /// Pitch diameter less what it should be, on diameter.
+    pub pitch_diameter_error: f64,
+    /// How far a gauge goes on beyond its place, along the axis; negative: it stands off.
+    pub goes_on: f64,
+    /// Taper of the thread, on diameter.
+    pub taper: f64,
+    /// That less the nominal.
+    pub taper_error: f64,
+    /// Most less least of the depth along the thread, off that taper.
+    pub along: f64,
+    /// Most less least of the depth round a turn.
+    pub out_of_round: f64,
+    /// Flat left on the crests.
+    pub crest_flat: f64,
+    /// Seat of the last pass that was set.
+    pub seat: Seat,
+    /// Least force that holds the slide to one face in that pass; 0 when it doesn't.
+    pub seat_margin: f64,
+    /// Whether all passes sat alike, each from end to end.
+    pub steady: bool,
+    /// The lead.
+    pub lead: LeadFound,
+}
+
+/// Against the drawing; `None` where it asks nothing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct ThreadVerdict {
+    /// The depth is there after gauging.
+    pub depth: bool,
+    /// Lead.
+    pub lead: Option<bool>,
+    /// Taper.
+    pub taper: bool,
+    /// Pitch diameter, by the job's tolerance of size.
+    pub size: Option<bool>,
+}
+
+impl ThreadVerdict {
+    /// Whether all that is asked for is met.
+    pub fn met(&self) -> bool {
+        self.depth && self.taper && self.lead != Some(false) && self.size != Some(false)
+    }
+}
+
+/// A thread cut one way.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ThreadRun {
+    /// Every pass as planned.
+    pub passes: Vec<ThreadPass>,
+    /// The last pass that was set, counted from 0.
+    pub last_set: usize,
+    /// Passes more, after gauging, until the depth is there.
+    pub by_gauge: Vec<ThreadPass>,
+    /// What the planned passes leave, by the dial alone.
+    pub by_dial: ThreadOutcome,
+    /// What comes out after gauging.
+    pub outcome: ThreadOutcome,
+    /// Against the drawing.
+    pub verdict: ThreadVerdict,
+}
+
+/// One way to cut it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ThreadWay {
+    /// With the attachment or the tailstock over.
+    pub method: Method,
+    /// Side, feed, rotation.
+    pub setup: Setup,
+    /// Pulled in or drawn away; neither where no guide moves the slide.
+    pub pull: Pull,
+    /// Run-in, for the attachment.
+    pub start: Option<Start>,
+    /// The tailstock set over, positive toward the operator, where that is the way.
+    pub set_over: Option<f64>,
+    /// Why it is out.
+    pub out: Vec<ThreadReason>,
+    /// What can hurt.
+    pub cautions: Vec<Caution>,
+    /// Never to be advised.
+    pub forbidden: bool,
+    /// Its groove.
+    pub profile: Profile,
+    /// What comes of it, if it can be cut.
+    pub run: Option<ThreadRun>,
+}
+
+/// All ways of a thread, best first.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Threading {
+    /// The ways of the right hand.
+    pub ways: Vec<ThreadWay>,
+    /// Setups whose tool would cut, that make a thread of the other hand.
+    pub other_hand: Vec<Setup>,
+    /// Where the half-nut may be closed.
+    pub pick_up: PickUp,
+    /// Seed of the work's unevenness.
+    pub seed: u64,
+    /// Version of the program.
+    pub version: &'static str,
+}
+
+impl Threading {
+    /// The way to take.
+    pub fn best(&self) -> Option<&ThreadWay> {
+        self.ways
+            .first()
+            .filter(|way| way.out.is_empty() && !way.forbidden && way.run.is_some())
+    }
+}
