@@ -229,13 +229,21 @@ fn hostile(page: &Served, question: &Value, chance: &mut Chance) -> Vec<u8> {
     let mut broken = question.clone();
     let which = ["job", "lathe"][chance.below(2)];
     let text = question[which]["text"].as_str().expect("a text").to_owned();
+    let close = "Connection: close\r\n\r\n";
     match chance.below(14) {
-        0 => (0..chance.below(400))
-            .map(|_| chance.below(256) as u8)
-            .collect(),
-        1 => format!("GET /../../etc/passwd HTTP/1.1\r\n{host}Connection: close\r\n\r\n").into(),
-        2 => format!("GET /{} HTTP/1.1\r\n{host}\r\n", "a".repeat(100_000)).into(),
-        3 => format!("GET / HTTP/1.1\r\n{host}X: {}\r\n\r\n", "b".repeat(100_000)).into(),
+        0 => {
+            let noise = (0..chance.below(400)).map(|_| chance.below(256) as u8);
+            let noise: Vec<u8> = noise.collect();
+            // Ended as a head is, or the page would rightly wait for the rest.
+            [&noise[..], b"\r\n\r\n"].concat()
+        }
+        1 => format!("GET /../../etc/passwd HTTP/1.1\r\n{host}{close}").into(),
+        2 => format!("GET /{} HTTP/1.1\r\n{host}{close}", "a".repeat(100_000)).into(),
+        3 => format!(
+            "GET / HTTP/1.1\r\n{host}X: {}\r\n{close}",
+            "b".repeat(100_000)
+        )
+        .into(),
         4 => post(path, "[".repeat(100_000).as_bytes()),
         5 => post(path, &[0xff, 0xfe, b'{', b'}']),
         6 => post(path, b"{\"job\":{},\"lathe\":[]}"),

@@ -69,17 +69,26 @@ pub fn of(answer: &Answer<'_>, figures: &[Figure]) -> Result<String, Failure> {
         let _ = writeln!(html, "<figure>{}</figure>", figure.drawing.svg);
     }
     let ways = table::of(answer)?;
-    html.push_str("<h2>Numbers of every way</h2>\n<p>A column for each way, best first; the unit \
-                   of a number stands in its name.</p>\n");
+    html.push_str(
+        "<h2>Numbers of every way</h2>\n<p>A column for each way, best first; the unit \
+                   of a number stands in its name.</p>\n",
+    );
     turned(&mut html, &ways)?;
     html.push_str("<h2>Raw data</h2>\n<ul>\n");
-    download(&mut html, &format!("{}.csv", answer.named), "text/csv", &ways);
+    download(
+        &mut html,
+        &format!("{}.csv", answer.named),
+        "text/csv",
+        &ways,
+    );
     if let Some(spread) = answer.spread {
         let rows = trials::table(spread)?;
         if rows.len() <= MOST_ROWS {
             download(&mut html, "trials.csv", "text/csv", &rows);
         } else {
-            html.push_str("<li>every lathe tried: too long for this page, write them with --out</li>\n");
+            html.push_str(
+                "<li>every lathe tried: too long for this page, write them with --out</li>\n",
+            );
         }
         let record = trials::record(answer, spread);
         download(&mut html, "study.json", "application/json", &record);
@@ -173,8 +182,7 @@ fn turned(html: &mut String, rows: &str) -> Result<(), Failure> {
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
         .from_reader(rows.as_bytes());
-    let rows: Vec<csv::StringRecord> =
-        reader.records().collect::<Result<_, _>>().map_err(fault)?;
+    let rows: Vec<csv::StringRecord> = reader.records().collect::<Result<_, _>>().map_err(fault)?;
     let Some((names, ways)) = rows.split_first() else {
         return Ok(());
     };
