@@ -11,7 +11,7 @@ use tautway_sim::drag_map::drag_map;
 use tautway_sim::mattered::{Likely, mattered};
 use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::spread::{Ending, Plan, propagate};
-use tautway_sim::study::{Study, Trial, deciding, outlook};
+use tautway_sim::study::{Gathered, Study, Trial, deciding};
 use tokio::sync::mpsc::Sender;
 
 use super::answer::Answered;
@@ -21,7 +21,7 @@ use crate::trials::{self, RULE, Spread};
 /// Part of the lathes that a range holds.
 const COVERAGE: f64 = 0.95;
 /// Trials before the first range is told.
-const FIRST: usize = 80;
+const FIRST: u64 = 80;
 
 /// One line of news.
 pub type News = Result<Bytes, std::convert::Infallible>;
@@ -112,28 +112,24 @@ fn tried(
     let study =
         trials::study(&answered.scenario, &ways(answered), answered.options).map_err(words)?;
     let mut so_far = SoFar {
+        gathered: Gathered::new(study.ways().count()),
         study,
-        trials: Vec::new(),
         pool,
         to,
     };
     let ended = propagate(COVERAGE, Plan::Adaptive(RULE), |numbers| {
-        let begun = so_far.trials.len();
-        let whole = so_far.block(numbers, |study, trials| {
+        let mut rows = Vec::new();
+        let whole = so_far.block(numbers, &mut rows, |study, gathered| {
             let spread = Spread {
-                outlook: outlook(study, trials, COVERAGE).ok()?,
+                outlook: gathered.outlook(study.seed(), COVERAGE).ok()?,
                 study: study.clone(),
-                trials: trials.to_vec(),
+                rows: None,
                 mend: None,
                 ending: Ending::Complete,
                 first_order: None,
             };
             Some(said(answered, likely, &spread))
         });
-        let rows = so_far.trials[begun..]
-            .iter()
-            .map(|trial| deciding(trial, 0).to_vec())
-            .collect();
         if whole {
             ControlFlow::Continue(rows)
         } else {
@@ -144,12 +140,16 @@ fn tried(
         return Ok(None);
     }
     let ending = ended.map_err(|fault| fault.to_string())?.ending;
-    let SoFar { study, trials, .. } = so_far;
-    let outlook = outlook(&study, &trials, COVERAGE).map_err(|fault| fault.to_string())?;
+    let SoFar {
+        study, gathered, ..
+    } = so_far;
+    let outlook = gathered
+        .outlook(study.seed(), COVERAGE)
+        .map_err(|fault| fault.to_string())?;
     let mend = trials::shares(&study, &outlook, false, pool, &mut |_, _| to.listens());
     Ok(Some(Spread {
         study,
-        trials,
+        rows: None,
         outlook,
         mend,
         ending,
@@ -160,7 +160,7 @@ fn tried(
 /// The trials run so far.
 struct SoFar<'a> {
     study: Study,
-    trials: Vec<Trial>,
+    gathered: Gathered,
     pool: &'a ThreadPool,
     to: &'a Listener,
 }
@@ -170,7 +170,8 @@ impl SoFar<'_> {
     fn block(
         &mut self,
         numbers: Range<u64>,
-        told: impl Fn(&Study, &[Trial]) -> Option<Value>,
+        rows: &mut Vec<Vec<f64>>,
+        told: impl Fn(&Study, &Gathered) -> Option<Value>,
     ) -> bool {
         let piece = 4 * self.pool.current_num_threads() as u64;
         let mut next = numbers.start + 1;
@@ -187,15 +188,19 @@ impl SoFar<'_> {
                     .map(|number| study.trial(number))
                     .collect()
             });
-            self.trials.extend(done);
+            for trial in &done {
+                self.gathered.add(trial);
+                rows.push(deciding(trial, 0).to_vec());
+            }
             next = until;
         }
-        let news = if self.trials.len() < FIRST {
+        let tried = self.gathered.trials();
+        let news = if tried < FIRST {
             None
         } else {
-            told(&self.study, &self.trials)
+            told(&self.study, &self.gathered)
         };
-        let news = news.unwrap_or_else(|| json!({ "tried": self.trials.len() }));
+        let news = news.unwrap_or_else(|| json!({ "tried": tried }));
         self.to.tell("spread", &news)
     }
 }
@@ -214,7 +219,7 @@ fn said(answered: &Answered, likely: &Likely, spread: &Spread) -> Value {
         })
         .collect();
     json!({
-        "tried": spread.trials.len(),
+        "tried": spread.outlook.trials,
         "said": answered.said(Some(likely), Some(spread)),
         "ways": ways,
     })
