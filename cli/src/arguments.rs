@@ -136,6 +136,22 @@ pub enum Command {
         #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..1 << 40))]
         trial: Option<u64>,
     },
+    /// Open the moving picture in the browser: turn a knob and see what comes of it.
+    ///
+    /// Serves a page to this machine alone (127.0.0.1) until Ctrl-C, and prints its address. Shows
+    /// the drive with its gaps as the slack is taken up, the ranking of the ways, and before and
+    /// after. Nothing is written on disk but what you download from it.
+    #[command(after_help = "Example:\n  tautway page job.toml --open")]
+    Page {
+        /// The job file to begin with [default: a worked example, its numbers invented].
+        scenario: Option<PathBuf>,
+        /// Port to serve on [default: any that is free].
+        #[arg(long, value_name = "N")]
+        port: Option<u16>,
+        /// Open the page in this machine's browser.
+        #[arg(long)]
+        open: bool,
+    },
     /// Say how to hold the slide by a weight, spring or cylinder, and whether the job needs it.
     Preload(Box<PreloadArgs>),
     /// Say what changes to lathe, tool and way of cutting would buy, on the same lathes.
@@ -415,7 +431,7 @@ pub struct SheetArgs {
 }
 
 /// A run-in as typed.
-fn start(text: &str) -> Result<Length, String> {
+pub fn start(text: &str) -> Result<Length, String> {
     let length =
         Length::parse(text).map_err(|fault| format!("{}: {}", fault.message, fault.hint))?;
     if length.si() < 0.0 {

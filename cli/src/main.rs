@@ -7,6 +7,7 @@ mod command;
 mod diagnostics;
 mod failure;
 mod interrupt;
+mod page;
 mod progress;
 mod screen;
 mod sheet;
@@ -51,6 +52,11 @@ fn main() -> ExitCode {
         },
         Command::Preload(args) => command::preload(&args),
         Command::Modify(args) => command::modify(&args),
+        Command::Page {
+            scenario,
+            port,
+            open,
+        } => command::page(scenario.as_deref(), port, open),
         Command::Sheet { job, choice, sheet } => command::sheet(&job, choice, &sheet),
         Command::Piece(args) => command::piece(&args),
         Command::Check { file, format } => command::check(&file, format),

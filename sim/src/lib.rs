@@ -24,6 +24,7 @@ pub mod cut;
 pub mod surface;
 
 pub mod measure;
+pub mod motion;
 pub mod record;
 
 pub mod bore_room;

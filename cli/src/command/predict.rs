@@ -136,7 +136,7 @@ pub(super) fn chosen(
 
 /// The best ranked of the admitted; one that stands for its mirror image in the comparison counts
 /// as that one, one that can't be cut comes last.
-fn best_of(comparison: &Comparison, admitted: &[Setup]) -> Option<Setup> {
+pub fn best_of(comparison: &Comparison, admitted: &[Setup]) -> Option<Setup> {
     let standing = |setup: &Setup| {
         let same_cut =
             |way: &Way| way.setup.feed == setup.feed && way.setup.press() == setup.press();
