@@ -15,6 +15,7 @@ pub mod setup;
 pub mod machine;
 
 pub mod cutting;
+mod helix;
 mod lanes;
 pub mod unevenness;
 

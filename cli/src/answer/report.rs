@@ -10,8 +10,6 @@ use crate::failure::Failure;
 use crate::sheet::escaped;
 
 const LOOK: &str = include_str!("report.css");
-/// More raw rows than this many bytes are not put into the page: they come with --out.
-const MOST_ROWS: usize = 2_000_000;
 
 /// What every report has near its beginning.
 const OPENING: &str = "<meta name=\"generator\" content=\"tautway report";
@@ -82,16 +80,12 @@ pub fn of(answer: &Answer<'_>, figures: &[Figure]) -> Result<String, Failure> {
         &ways,
     );
     if let Some(spread) = answer.spread {
-        let rows = trials::table(spread)?;
-        if rows.len() <= MOST_ROWS {
-            download(&mut html, "trials.csv", "text/csv", &rows);
-        } else {
-            html.push_str(
-                "<li>every lathe tried: too long for this page, write them with --out</li>\n",
-            );
-        }
         let record = trials::record(answer, spread);
         download(&mut html, "study.json", "application/json", &record);
+        html.push_str(
+            "<li>every lathe tried, draw by draw: trials.csv and trials.jsonl, which --out writes \
+             beside a page like this; study.json says all it takes to run them again</li>\n",
+        );
     }
     html.push_str("</ul>\n<h2>What it was made from</h2>\n");
     for text in &answer.read.texts {
@@ -103,7 +97,7 @@ pub fn of(answer: &Answer<'_>, figures: &[Figure]) -> Result<String, Failure> {
         );
     }
     let tried = answer.spread.map_or(String::new(), |spread| {
-        format!(", {} lathes tried", spread.trials.len())
+        format!(", {} lathes tried", spread.outlook.trials)
     });
     let _ = write!(
         html,

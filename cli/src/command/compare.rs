@@ -36,10 +36,19 @@ pub fn compare(
     let options = options(args);
     let comparison = run_all(&read.scenario, options)?;
     let ways = spread_ways(&comparison);
-    let found = trials::run(&read.scenario, &ways, options, spread, range, args.detail)?;
+    let out = args.to.out.as_deref();
+    let found = trials::run(
+        &read.scenario,
+        &ways,
+        options,
+        spread,
+        range,
+        args.detail,
+        out,
+    )?;
     let part = range.from.zip(range.count);
     let methods = match (part, &found, spread.trials) {
-        (None, Some(found), _) => found.trials.len() as u64,
+        (None, Some(found), _) => found.outlook.trials,
         (None, None, Trials::Auto) => u64::MAX,
         (None, None, Trials::Number(count)) => count,
         // The whole tells it, once joined.

@@ -64,6 +64,7 @@ pub fn predict(
             spread,
             RangeArgs::default(),
             args.detail,
+            args.to.out.as_deref(),
         )?;
     }
     let likely = way

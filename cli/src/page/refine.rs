@@ -123,7 +123,7 @@ fn tried(
             let spread = Spread {
                 outlook: outlook(study, trials, COVERAGE).ok()?,
                 study: study.clone(),
-                trials: trials.to_vec(),
+                rows: None,
                 mend: None,
                 ending: Ending::Complete,
                 first_order: None,
@@ -149,7 +149,7 @@ fn tried(
     let mend = trials::shares(&study, &outlook, false, pool, &mut |_, _| to.listens());
     Ok(Some(Spread {
         study,
-        trials,
+        rows: None,
         outlook,
         mend,
         ending,
@@ -214,7 +214,7 @@ fn said(answered: &Answered, likely: &Likely, spread: &Spread) -> Value {
         })
         .collect();
     json!({
-        "tried": spread.trials.len(),
+        "tried": spread.outlook.trials,
         "said": answered.said(Some(likely), Some(spread)),
         "ways": ways,
     })

@@ -132,7 +132,7 @@ pub(super) fn tried(spread: Option<&Spread>) -> String {
     spread.map_or(String::new(), |spread| {
         format!(
             ", {} lathes tried, ranges hold {:.0} of 100",
-            spread.trials.len(),
+            spread.outlook.trials,
             100.0 * spread.outlook.probability
         )
     })
@@ -210,7 +210,7 @@ fn detail(page: &mut Page, scenario: &Scenario, spread: &Spread, units: Units) {
         &format!(
             "{}{rule}. Mean, standard uncertainty, {:.0} % interval (as much left out at either \
              end), shortest interval:",
-            spread.trials.len(),
+            spread.outlook.trials,
             100.0 * spread.outlook.probability
         ),
     );

@@ -22,7 +22,7 @@ mod chain;
 mod link;
 mod one;
 
-pub use bound::{Bound, bound, stand, stand_near};
+pub use bound::{Bound, CLOSE, CLOSE_UNBENT, bound, stand};
 pub use chain::{Chain, Rubbing};
 pub use link::Link;
 pub use one::{Body, Rested, settle};
