@@ -3,6 +3,7 @@
 mod change;
 mod lathe;
 mod method;
+mod page;
 mod piece;
 mod thread;
 
@@ -16,6 +17,7 @@ use crate::command::{Sum, TaperArgs};
 pub use change::{ModifyArgs, PreloadArgs, TryArgs};
 pub use lathe::{LatheCommand, WriteArgs};
 pub use method::MethodArg;
+pub use page::PageArgs;
 pub use piece::PieceArgs;
 pub use thread::ThreadArgs;
 
@@ -137,21 +139,7 @@ pub enum Command {
         trial: Option<u64>,
     },
     /// Open the moving picture in the browser: turn a knob and see what comes of it.
-    ///
-    /// Serves a page to this machine alone (127.0.0.1) until Ctrl-C, and prints its address. Shows
-    /// the drive with its gaps as the slack is taken up, the ranking of the ways, and before and
-    /// after. Nothing is written on disk but what you download from it.
-    #[command(after_help = "Example:\n  tautway page job.toml --open")]
-    Page {
-        /// The job file to begin with [default: a worked example, its numbers invented].
-        scenario: Option<PathBuf>,
-        /// Port to serve on [default: any that is free].
-        #[arg(long, value_name = "N")]
-        port: Option<u16>,
-        /// Open the page in this machine's browser.
-        #[arg(long)]
-        open: bool,
-    },
+    Page(PageArgs),
     /// Say how to hold the slide by a weight, spring or cylinder, and whether the job needs it.
     Preload(Box<PreloadArgs>),
     /// Say what changes to lathe, tool and way of cutting would buy, on the same lathes.

@@ -52,11 +52,7 @@ fn main() -> ExitCode {
         },
         Command::Preload(args) => command::preload(&args),
         Command::Modify(args) => command::modify(&args),
-        Command::Page {
-            scenario,
-            port,
-            open,
-        } => command::page(scenario.as_deref(), port, open),
+        Command::Page(args) => command::page(&args),
         Command::Sheet { job, choice, sheet } => command::sheet(&job, choice, &sheet),
         Command::Piece(args) => command::piece(&args),
         Command::Check { file, format } => command::check(&file, format),

@@ -157,13 +157,9 @@ pub fn motion(scenario: &Scenario, run: &Run, options: Options) -> Option<Motion
     }
     let mut frames = rig.frames;
     let late = approach.foot_left();
-    frames.extend(cut_frames(
-        pass,
-        |z| along(z),
-        |travel| {
-            0.5 * machine.foot.slack - (late - (travel - begins)).clamp(0.0, machine.foot.slack)
-        },
-    ));
+    frames.extend(cut_frames(pass, along, |travel| {
+        0.5 * machine.foot.slack - (late - (travel - begins)).clamp(0.0, machine.foot.slack)
+    }));
     let slacks: Vec<f64> = machine.slack_parts.iter().map(|part| part.slack).collect();
     share_out(&mut frames, &slacks, pull * machine.slope);
     Some(Motion {

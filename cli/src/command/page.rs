@@ -1,7 +1,6 @@
 //! `tautway page`: the moving picture, served to this machine alone.
 
-use std::path::Path;
-
+use crate::arguments::PageArgs;
 use crate::failure::{Failure, Verdict};
 use crate::interrupt;
 use crate::page::{self, Texts};
@@ -11,8 +10,8 @@ use crate::texts;
 ///
 /// # Errors
 /// When the files can't be read, or the port can't be had.
-pub fn page(scenario: Option<&Path>, port: Option<u16>, open: bool) -> Result<Verdict, Failure> {
-    let begin = match scenario {
+pub fn page(args: &PageArgs) -> Result<Verdict, Failure> {
+    let begin = match &args.scenario {
         None => Texts::example(),
         Some(path) => match texts::job(path)? {
             Ok(read) => {
@@ -30,6 +29,6 @@ pub fn page(scenario: Option<&Path>, port: Option<u16>, open: bool) -> Result<Ve
         },
     };
     interrupt::note("the page is closed; nothing was written".to_owned());
-    page::serve(begin, port.unwrap_or(0), open)?;
+    page::serve(begin, args.port.unwrap_or(0), args.open)?;
     Ok(Verdict::Done)
 }
