@@ -20,11 +20,13 @@
 mod bound;
 mod chain;
 mod link;
+mod motion;
 mod one;
 
 pub use bound::{Bound, bound, stand, stand_near};
 pub use chain::{Chain, Rubbing};
 pub use link::Link;
+pub use motion::{Heavy, Motion};
 pub use one::{Body, Rested, settle};
 
 use crate::lanes::Lanes;
