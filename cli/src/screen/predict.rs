@@ -7,7 +7,7 @@ use tautway_sim::quantity::{Force, Length, Quantity, Stiffness, Units};
 use tautway_sim::record::{Run, Seat};
 use tautway_sim::scenario::Scenario;
 
-use super::{Page, chance, compare, words};
+use super::{Page, chance, compare, inertia, words};
 use crate::trials::Spread;
 
 /// One way, chosen by the person or the best.
@@ -40,6 +40,7 @@ pub fn predict(
     }
     page.gap();
     passes(&mut page, run, units);
+    inertia::beside(&mut page, run, &way.setup, units);
     page.gap();
     lost(&mut page, run, units);
     springs(&mut page, way, units);

@@ -5,6 +5,7 @@
 
 mod approach;
 mod hand;
+mod inertia;
 mod load;
 mod pass;
 mod stock;
@@ -12,6 +13,7 @@ mod turn;
 mod turn_log;
 
 pub use approach::{Approach, RunIn, lost_motion, reversal, withdrawal};
+pub use inertia::{Inertia, Ridden};
 pub use load::{Air, Cut};
 pub use stock::Stock;
 
@@ -68,6 +70,8 @@ struct Plan {
     /// What is set for it, m per side.
     set: f64,
     feed: f64,
+    /// With the slide's mass, where it is to be reckoned with.
+    with_inertia: bool,
 }
 
 /// One way of making one taper on one machine: everything that stays fixed over the passes.
@@ -87,6 +91,7 @@ pub struct Course<'a> {
     /// Share of each meridian's width that is metal, where there are slots.
     metal: Option<Vec<f64>>,
     drag: Vec<f64>,
+    inertia: Option<Inertia>,
 }
 
 /// The work after its last pass.
@@ -102,6 +107,8 @@ pub struct Finished {
     pub last_path: EdgePath,
     /// How the roughing went.
     pub roughing: Roughing,
+    /// How the last pass with a set depth went with the slide's mass, if it was made so.
+    pub ridden: Option<Ridden>,
 }
 
 impl<'a> Course<'a> {
@@ -139,6 +146,7 @@ impl<'a> Course<'a> {
             hardness,
             metal,
             drag,
+            inertia: None,
         }
     }
 
@@ -237,6 +245,7 @@ impl<'a> Course<'a> {
             kind: PassKind::Rough,
             set,
             feed: self.scenario.job.passes.rough_feed.si(),
+            with_inertia: false,
         };
         for n in 1..=planned {
             self.pass(plan, guide + set * n as f64, standing, records);
@@ -289,23 +298,26 @@ impl<'a> Course<'a> {
             per_turn: self.options.per_turn,
             shape: self.shape(feed),
         };
-        for set in job.finish.iter().map(|set| set.si()) {
+        let mut ridden = None;
+        for (n, set) in job.finish.iter().map(|set| set.si()).enumerate() {
             dial += set;
             last_set = passes.len();
             let plan = Plan {
                 kind: PassKind::Finish,
                 set,
                 feed,
+                with_inertia: n + 1 == job.finish.len(),
             };
-            last_path = self.pass(plan, guide + dial, &mut standing, &mut passes);
+            (last_path, ridden) = self.pass(plan, guide + dial, &mut standing, &mut passes);
         }
         for _ in 0..job.spring {
             let plan = Plan {
                 kind: PassKind::Spring,
                 set: 0.0,
                 feed,
+                with_inertia: true,
             };
-            last_path = self.pass(plan, guide + dial, &mut standing, &mut passes);
+            last_path = self.pass(plan, guide + dial, &mut standing, &mut passes).0;
         }
         Finished {
             passes,
@@ -313,6 +325,7 @@ impl<'a> Course<'a> {
             standing,
             last_path,
             roughing,
+            ridden,
         }
     }
 
