@@ -3,7 +3,6 @@
 use tautway_sim::inertia::SLOW;
 use tautway_sim::quantity::Units;
 use tautway_sim::record::{Inertia, Run};
-use tautway_sim::setup::Setup;
 
 use super::{Page, words};
 
@@ -23,7 +22,7 @@ pub fn doubt(page: &mut Page, run: &Run) {
         page.say(
             "Doubt:",
             &format!(
-                "{}, fewer than {SLOW:.0} a turn: how round it gets, and where the seat changes, \
+                "{}. Below {SLOW:.0} swings a turn, how round it gets, and where the seat changes, \
                  may come otherwise; waves along the work hold. --inertia in predict tries it.",
                 swings(found)
             ),
@@ -33,8 +32,8 @@ pub fn doubt(page: &mut Page, run: &Run) {
 
 fn swings(found: &Inertia) -> String {
     format!(
-        "off its seat the slide swings some {} times a second on the cut alone, the spindle turns \
-         {}",
+        "off its seat the slide swings some {} times a second on the cut alone, and the spindle \
+         turns {} times",
         rounded(found.floating_frequency),
         rounded(found.turns_per_second)
     )
@@ -49,7 +48,7 @@ fn rounded(per_second: f64) -> String {
 }
 
 /// The last pass with the slide's weight, beside the same without.
-pub fn beside(page: &mut Page, run: &Run, setup: &Setup, units: Units) {
+pub fn beside(page: &mut Page, run: &Run, units: Units) {
     let Some(tried) = &run.inertia.tried else {
         return;
     };
@@ -62,19 +61,17 @@ pub fn beside(page: &mut Page, run: &Run, setup: &Setup, units: Units) {
     page.line(&format!(
         "The last pass with the slide's weight of {weighs} reckoned in:"
     ));
-    page.line("              without      with it");
+    page.line(&format!(
+        "  {:<14} {:>11} {:>11}",
+        "", "without", "with it"
+    ));
     let (without, with) = (&run.outcome.measures, &tried.measures);
-    let inward = setup.inward();
     for (name, a, b) in [
-        (
-            "size, per side",
-            inward * without.size_error,
-            inward * with.size_error,
-        ),
+        ("left, per side", -without.size_error, -with.size_error),
         ("waves", without.waves, with.waves),
         ("round within", without.roundness, with.roundness),
     ] {
-        let show = if name.starts_with("size") {
+        let show = if name.starts_with("left") {
             words::signed_height
         } else {
             words::height
@@ -86,7 +83,7 @@ pub fn beside(page: &mut Page, run: &Run, setup: &Setup, units: Units) {
         ));
     }
     page.say(
-        "  ",
+        "",
         &format!(
             "Getting it moving takes more than a fifth of the drag in {} of the cut; {}.",
             share(tried.counts),

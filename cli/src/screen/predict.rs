@@ -40,7 +40,7 @@ pub fn predict(
     }
     page.gap();
     passes(&mut page, run, units);
-    inertia::beside(&mut page, run, &way.setup, units);
+    inertia::beside(&mut page, run, units);
     page.gap();
     lost(&mut page, run, units);
     springs(&mut page, way, units);
