@@ -7,8 +7,9 @@ guide by a spring that bears only beyond half the slack to either side.
 - `engine`: a general physics engine (mujoco). The drive is a tendon with a dead band, the drag
   joint friction loss, the guide a joint whose place and speed are imposed. The engine's friction
   is a soft constraint: a slide held by it creeps. Its impedance here lets a slide under its full
-  drag creep by some 1e-10 m/s; at the engine's own default it would be some 1e-3 m/s, more than
-  the guide moves. Integrated semi-implicitly in steps of 10 us.
+  drag creep by 1.5e-9 m/s; at the engine's defaults it would be 1.5e-3 m/s, more than the guide
+  moves in the slow cases. Integrated semi-implicitly in steps of 10 us; half of that changes
+  nothing above 0.5 um.
 - `nonsmooth`: an integrator for differential inclusions (solve_nivp): implicit Euler with friction
   as a projection on the sign's graph, solved by a semismooth Newton method, in the steps that the
   test takes too. Same scheme, other solver: what is apart is the solution of a step.
