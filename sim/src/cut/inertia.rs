@@ -1,6 +1,6 @@
 //! A pass with the slide's mass: between two steps along the helix, many through time.
 
-use crate::balance::{Body, Heavy, Motion, Rested};
+use crate::balance::{Body, Heavy, Rested, Train};
 use crate::machine::Machine;
 use crate::record::Counters;
 
@@ -95,7 +95,7 @@ impl Place {
 /// The slide under way with its mass.
 pub(super) struct Ride {
     inertia: Inertia,
-    motion: Option<Motion>,
+    train: Option<Train>,
     place: Option<Place>,
     /// From the first chip on, s: all of it, and with inertia that counts.
     time: (f64, f64),
@@ -106,7 +106,7 @@ impl Ride {
     pub(super) fn new(inertia: Inertia) -> Self {
         Self {
             inertia,
-            motion: None,
+            train: None,
             place: None,
             time: (0.0, 0.0),
             substeps: 0,
@@ -127,27 +127,26 @@ impl Ride {
     ) -> Rested {
         let next = Place::new(guide, load);
         let before = self.place.replace(next);
-        let (Some(before), Some(motion)) = (before, &mut self.motion) else {
+        let (Some(before), Some(train)) = (before, &mut self.train) else {
             // The pass begins as the run-in in air ends: with the guide, or at rest by hand.
             let rested = body.advance(guide, load, counters);
-            let mut motion =
-                Motion::new(vec![self.inertia.slide(body)], guide, rested.load.position);
+            let mut train = Train::new(vec![self.inertia.slide(body)], guide, rested.load.position);
             let rides = course.approach.how != RunIn::ByHand && course.late(0.0) == 0.0;
-            motion.set_velocity(if rides { -drift / time } else { 0.0 });
-            self.motion = Some(motion);
+            train.set_velocity(if rides { -drift / time } else { 0.0 });
+            self.train = Some(train);
             return rested;
         };
-        motion.set_levels(body.levels);
+        train.set_levels(body.levels);
         let mut inner = Counters::default();
-        let from = motion.positions()[0] + drift;
+        let from = train.positions()[0] + drift;
         let mut rested = None;
-        if motion.velocities()[0] == 0.0 {
+        if train.velocities()[0] == 0.0 {
             // At rest it mostly stays: then the whole step is one.
-            let mut stays = motion.clone();
+            let mut stays = train.clone();
             stays.shift(drift);
             let there = stays.advance(guide, load, time, &mut inner);
             if there.moved == 0 {
-                *motion = stays;
+                *train = stays;
                 self.substeps += 1;
                 self.time.0 += if load.eased { time } else { 0.0 };
                 rested = Some(there);
@@ -160,10 +159,10 @@ impl Ride {
             for k in 1..=n {
                 let at = before.toward(&next, f64::from(k) / f64::from(n));
                 let load = load.at_edge(at.surface, at.turn_ago, at.hardness, at.engaged);
-                motion.shift(drift / f64::from(n));
-                let there = motion.advance(at.guide, &load, short, &mut inner);
+                train.shift(drift / f64::from(n));
+                let there = train.advance(at.guide, &load, short, &mut inner);
                 if load.eased {
-                    let takes = self.inertia.mass * motion.acceleration().abs();
+                    let takes = self.inertia.mass * train.acceleration().abs();
                     let counts = takes > COUNTS * there.load.limit;
                     self.time.0 += short;
                     self.time.1 += if counts { short } else { 0.0 };
@@ -192,8 +191,8 @@ impl Ride {
 
     /// Shifts the slide and what it is measured from.
     pub(super) fn shift(&mut self, by: f64) {
-        if let Some(motion) = &mut self.motion {
-            motion.shift(by);
+        if let Some(train) = &mut self.train {
+            train.shift(by);
         }
         if let Some(place) = &mut self.place {
             place.guide += by;

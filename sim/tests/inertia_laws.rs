@@ -1,7 +1,7 @@
 //! The inertial form of the chain in cases whose answer is known in closed form, and its energy.
 
 use proptest::prelude::*;
-use tautway_sim::balance::{Body, Chain, Heavy, Levels, Link, Motion, Rubbing};
+use tautway_sim::balance::{Body, Chain, Heavy, Levels, Link, Rubbing, Train};
 use tautway_sim::cut::Air;
 use tautway_sim::record::Counters;
 
@@ -35,18 +35,18 @@ fn free_flight_across_a_gap_takes_gap_over_speed_closed_form() {
     // A body let go at one face of a gap of 2 mm at 50 mm/s: at the other after 40 ms, at every
     // step where it should be, and its speed untouched.
     let (gap, speed, time) = (2e-3, 0.05, 1e-4);
-    let mut motion = Motion::new(vec![heavy(gap, 1e7)], 0.0, -0.5 * gap);
-    motion.set_velocity(speed);
+    let mut train = Train::new(vec![heavy(gap, 1e7)], 0.0, -0.5 * gap);
+    train.set_velocity(speed);
     let mut counters = Counters::default();
     for step in 1..=400 {
-        motion.advance(0.0, &air(0.0), time, &mut counters);
+        train.advance(0.0, &air(0.0), time, &mut counters);
         let there = -0.5 * gap + speed * time * f64::from(step);
-        let x = motion.positions()[0];
+        let x = train.positions()[0];
         assert!((x - there).abs() <= 1e-15, "step {step}: {x} for {there}");
     }
-    assert!((motion.velocities()[0] - speed).abs() <= 1e-10);
-    motion.advance(0.0, &air(0.0), time, &mut counters);
-    assert!(motion.velocities()[0] < speed, "the face brakes it");
+    assert!((train.velocities()[0] - speed).abs() <= 1e-10);
+    train.advance(0.0, &air(0.0), time, &mut counters);
+    assert!(train.velocities()[0] < speed, "the face brakes it");
     assert_eq!(counters.unconverged, 0);
 }
 
@@ -54,18 +54,18 @@ fn free_flight_across_a_gap_takes_gap_over_speed_closed_form() {
 fn slide_to_rest(speed: f64, coefficient: f64, time: f64) -> (f64, f64) {
     let body = heavy(10.0, 1e7);
     let load = air(coefficient * body.mass * GRAVITY);
-    let mut motion = Motion::new(vec![body], 0.0, 0.0);
-    motion.set_velocity(speed);
+    let mut train = Train::new(vec![body], 0.0, 0.0);
+    train.set_velocity(speed);
     let mut counters = Counters::default();
     let mut steps = 0;
-    while motion.velocities()[0] != 0.0 {
-        motion.advance(0.0, &load, time, &mut counters);
+    while train.velocities()[0] != 0.0 {
+        train.advance(0.0, &load, time, &mut counters);
         steps += 1;
         assert!(steps < 1_000_000, "it never stops");
     }
-    let rests = motion.positions()[0];
-    motion.advance(0.0, &load, time, &mut counters);
-    assert_eq!(motion.positions()[0], rests, "what has stopped stays");
+    let rests = train.positions()[0];
+    train.advance(0.0, &load, time, &mut counters);
+    assert_eq!(train.positions()[0], rests, "what has stopped stays");
     (rests, time * f64::from(steps))
 }
 
@@ -91,12 +91,12 @@ fn a_mass_on_a_spring_swings_at_the_closed_form_frequency() {
     // A link without slack: sqrt(k/m), and damped by the step alone, as w h / 2.
     let (rate, time): (f64, f64) = (1e6, 2e-5);
     let w = (rate / 40.0).sqrt();
-    let mut motion = Motion::new(vec![heavy(0.0, rate)], 0.0, 1e-4);
+    let mut train = Train::new(vec![heavy(0.0, rate)], 0.0, 1e-4);
     let mut counters = Counters::default();
     let (mut crossings, mut before) = (Vec::new(), 1e-4);
     for step in 1..20_000 {
-        motion.advance(0.0, &air(0.0), time, &mut counters);
-        let x = motion.positions()[0];
+        train.advance(0.0, &air(0.0), time, &mut counters);
+        let x = train.positions()[0];
         if (x > 0.0) != (before > 0.0) {
             crossings.push(time * (f64::from(step) - x.abs() / (x - before).abs()));
         }
@@ -105,7 +105,7 @@ fn a_mass_on_a_spring_swings_at_the_closed_form_frequency() {
     let halves = crossings.len() - 1;
     let half = (crossings[halves] - crossings[0]) / halves as f64;
     assert!(halves > 15 && (half * w / std::f64::consts::PI - 1.0).abs() < 1e-4);
-    let shrinks = (motion.kinetic() + 0.5 * rate * before * before) / (0.5 * rate * 1e-8);
+    let shrinks = (train.kinetic() + 0.5 * rate * before * before) / (0.5 * rate * 1e-8);
     let expected = (-w * time * w * time * 19_999.0).exp();
     assert!(
         (shrinks / expected - 1.0).abs() < 0.02,
@@ -117,16 +117,16 @@ fn a_mass_on_a_spring_swings_at_the_closed_form_frequency() {
 fn a_stiff_face_stops_a_body_without_a_bounce() {
     // Restitution 0: in the limit of a stiff link the step that meets the face ends there at rest.
     for rate in [1e13, 1e15] {
-        let mut motion = Motion::new(vec![heavy(1e-3, rate)], 0.0, 0.0);
-        motion.set_velocity(0.1);
+        let mut train = Train::new(vec![heavy(1e-3, rate)], 0.0, 0.0);
+        train.set_velocity(0.1);
         let mut counters = Counters::default();
         let mut met = false;
         for _ in 0..400 {
-            motion.advance(0.0, &air(0.0), 1e-4, &mut counters);
-            let x = motion.positions()[0];
+            train.advance(0.0, &air(0.0), 1e-4, &mut counters);
+            let x = train.positions()[0];
             met |= x >= 0.5e-3 - 1e-12;
             if met {
-                let v = motion.velocities()[0];
+                let v = train.velocities()[0];
                 assert!((x - 0.5e-3).abs() < 1e-9 && v > -1e-5 * 0.1, "{x} {v}");
                 break;
             }
@@ -144,16 +144,16 @@ fn pressed_on_a_face_a_body_rests_without_chatter() {
         rate: 0.0,
         limit: 0.0,
     };
-    let mut motion = Motion::new(vec![heavy(1e-3, 1e7)], 0.0, -0.5e-3);
+    let mut train = Train::new(vec![heavy(1e-3, 1e7)], 0.0, -0.5e-3);
     let mut counters = Counters::default();
     for _ in 0..3000 {
-        motion.advance(0.0, &load, 1e-3, &mut counters);
+        train.advance(0.0, &load, 1e-3, &mut counters);
     }
-    let rests = motion.positions()[0];
+    let rests = train.positions()[0];
     assert!((rests + 0.5e-3 + 1e-5).abs() < 1e-15, "{rests}");
     for _ in 0..2000 {
-        let rested = motion.advance(0.0, &load, 1e-3, &mut counters);
-        assert!((motion.positions()[0] - rests).abs() <= 1e-15);
+        let rested = train.advance(0.0, &load, 1e-3, &mut counters);
+        assert!((train.positions()[0] - rests).abs() <= 1e-15);
         assert!((rested.drive - 100.0).abs() < 1e-6);
     }
 }
@@ -170,13 +170,13 @@ fn a_damped_link_swings_out_at_its_ratio_closed_form() {
         limit: 0.0,
     };
     let seat = -0.5e-3 - 1000.0 / rate;
-    let mut motion = Motion::new(vec![body], 0.0, seat + 0.5e-4);
+    let mut train = Train::new(vec![body], 0.0, seat + 0.5e-4);
     let mut counters = Counters::default();
     let mut peaks = vec![0.5e-4];
     let (mut before, mut earlier) = (f64::NEG_INFINITY, f64::NEG_INFINITY);
     for _ in 0..40_000 {
-        motion.advance(0.0, &load, 1e-6, &mut counters);
-        let x = motion.positions()[0] - seat;
+        train.advance(0.0, &load, 1e-6, &mut counters);
+        let x = train.positions()[0] - seat;
         if before > x && before > earlier && before < 0.49e-4 {
             peaks.push(before);
         }
@@ -198,7 +198,7 @@ fn apart(speed: f64, reach: f64, steps: u32) -> f64 {
         rate: 2e4,
         limit: 60.0,
     };
-    let mut motion = Motion::new(vec![body], 0.0, 0.0);
+    let mut train = Train::new(vec![body], 0.0, 0.0);
     let mut still = Body::new(body.link, Levels::ONE, 0.0);
     let mut counters = Counters::default();
     let time = 4.0 * reach / speed / f64::from(steps);
@@ -206,9 +206,9 @@ fn apart(speed: f64, reach: f64, steps: u32) -> f64 {
     for step in 1..=2 * steps {
         let turn = f64::from(step) / f64::from(steps);
         let guide = reach * (4.0 * ((turn + 0.25).fract() - 0.5).abs() - 1.0);
-        motion.advance(-guide, &load, time, &mut counters);
+        train.advance(-guide, &load, time, &mut counters);
         still.advance(-guide, &load, &mut counters);
-        most = most.max((motion.positions()[0] - still.position).abs());
+        most = most.max((train.positions()[0] - still.position).abs());
     }
     assert_eq!(counters.unconverged, 0);
     most
@@ -258,7 +258,7 @@ fn several_bodies_without_mass_are_the_chain() {
         levels: Levels::ONE,
     });
     let mut chain = Chain::new(links, rubbing.to_vec(), 0.0);
-    let mut motion = Motion::new(bodies, 0.0, 0.0);
+    let mut train = Train::new(bodies, 0.0, 0.0);
     let load = Air {
         preload: 30.0,
         rate: 1e5,
@@ -268,8 +268,8 @@ fn several_bodies_without_mass_are_the_chain() {
     for step in 0..400 {
         let guide = 1e-3 * (0.05 * f64::from(step)).sin() * (1.0 - 0.002 * f64::from(step));
         chain.advance(guide, &load, &mut counters);
-        motion.advance(guide, &load, 1e-3, &mut counters);
-        for (a, b) in chain.positions().iter().zip(motion.positions()) {
+        train.advance(guide, &load, 1e-3, &mut counters);
+        for (a, b) in chain.positions().iter().zip(train.positions()) {
             assert!((a - b).abs() < 1e-12, "step {step}: {a} {b}");
         }
     }
@@ -277,7 +277,7 @@ fn several_bodies_without_mass_are_the_chain() {
 }
 
 #[derive(Clone, Debug)]
-struct Train {
+struct Case {
     bodies: Vec<Heavy>,
     load: (f64, f64, f64),
     start: f64,
@@ -286,7 +286,7 @@ struct Train {
     time: f64,
 }
 
-fn train() -> impl Strategy<Value = Train> {
+fn case() -> impl Strategy<Value = Case> {
     let body = (
         (0.0..0.5e-3, 5.0..8.0, 0.2..1.0),
         (0.0..5e3, 0.5..80.0, 0.0..100.0, 1.0..2.0),
@@ -311,7 +311,7 @@ fn train() -> impl Strategy<Value = Train> {
         prop::collection::vec(-0.2e-3..0.2e-3, 1..60),
         -5.0..-2.0,
     )
-        .prop_map(|(bodies, load, (start, speed), walk, decade)| Train {
+        .prop_map(|(bodies, load, (start, speed), walk, decade)| Case {
             bodies,
             load,
             start,
@@ -322,10 +322,10 @@ fn train() -> impl Strategy<Value = Train> {
 }
 
 /// Kinetic energy, the springs', and the load's, J.
-fn energy(motion: &Motion, bodies: &[Heavy], guide: f64, load: (f64, f64, f64)) -> f64 {
-    let mut sum = motion.kinetic();
+fn energy(train: &Train, bodies: &[Heavy], guide: f64, load: (f64, f64, f64)) -> f64 {
+    let mut sum = train.kinetic();
     let mut upstream = guide;
-    for (body, &x) in bodies.iter().zip(motion.positions()) {
+    for (body, &x) in bodies.iter().zip(train.positions()) {
         let force = body.link.force(upstream - x);
         if force != 0.0 {
             sum += 0.5 * force * force / body.link.rate(upstream - x);
@@ -337,20 +337,20 @@ fn energy(motion: &Motion, bodies: &[Heavy], guide: f64, load: (f64, f64, f64)) 
 
 proptest! {
     #[test]
-    fn energy_is_never_created_but_by_the_drive_property(train in train()) {
-        let Train { bodies, load, walk, time, .. } = &train;
+    fn energy_is_never_created_but_by_the_drive_property(case in case()) {
+        let Case { bodies, load, walk, time, .. } = &case;
         let acts = Air { preload: load.0, rate: load.1, limit: load.2 };
-        let mut motion = Motion::new(bodies.clone(), 0.0, train.start);
-        motion.set_velocity(train.speed);
+        let mut train = Train::new(bodies.clone(), 0.0, case.start);
+        train.set_velocity(case.speed);
         let mut counters = Counters::default();
         let mut guide = 0.0;
-        let mut has = energy(&motion, bodies, guide, *load);
+        let mut has = energy(&train, bodies, guide, *load);
         for by in walk {
             guide += by;
-            motion.advance(guide, &acts, *time, &mut counters);
-            let x = motion.positions();
-            let first = motion.guide_force();
-            let now = energy(&motion, bodies, guide, *load);
+            train.advance(guide, &acts, *time, &mut counters);
+            let x = train.positions();
+            let first = train.guide_force();
+            let now = energy(&train, bodies, guide, *load);
             let scale = has.abs() + now.abs() + (first * by).abs() + 1e-9;
             prop_assert!(now <= has + first * by + 1e-9 * scale,
                 "{now} from {has} and {}, at {x:?}", first * by);
@@ -360,17 +360,17 @@ proptest! {
     }
 
     #[test]
-    fn the_same_bytes_again_property(train in train()) {
+    fn the_same_bytes_again_property(case in case()) {
         let run = || {
-            let acts = Air { preload: train.load.0, rate: train.load.1, limit: train.load.2 };
-            let mut motion = Motion::new(train.bodies.clone(), 0.0, train.start);
+            let acts = Air { preload: case.load.0, rate: case.load.1, limit: case.load.2 };
+            let mut train = Train::new(case.bodies.clone(), 0.0, case.start);
             let mut counters = Counters::default();
             let mut guide = 0.0;
-            for by in &train.walk {
+            for by in &case.walk {
                 guide += by;
-                motion.advance(guide, &acts, train.time, &mut counters);
+                train.advance(guide, &acts, case.time, &mut counters);
             }
-            (motion.positions().to_vec(), motion.velocities().to_vec(), counters)
+            (train.positions().to_vec(), train.velocities().to_vec(), counters)
         };
         prop_assert_eq!(run(), run());
     }

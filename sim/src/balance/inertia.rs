@@ -40,7 +40,7 @@ pub struct Heavy {
 /// is of first order in `h`; the scheme damps an oscillation of frequency `w` (rad/s) as a damping
 /// ratio of `w h / 2` would.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Motion {
+pub struct Train {
     bodies: Vec<Heavy>,
     position: Vec<f64>,
     velocity: Vec<f64>,
@@ -55,7 +55,7 @@ pub struct Motion {
 /// Sweeps over the bodies before a step is given up as not found.
 const MAX_SWEEPS: usize = 4000;
 
-impl Motion {
+impl Train {
     /// Bodies at rest, each as far into its gap from the guide, at `guide`, as `position` says.
     ///
     /// # Panics

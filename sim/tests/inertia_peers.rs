@@ -5,7 +5,7 @@
 
 use std::f64::consts::TAU;
 
-use tautway_sim::balance::{Body, Heavy, Levels, Link, Motion};
+use tautway_sim::balance::{Body, Heavy, Levels, Link, Train};
 use tautway_sim::cut::Air;
 use tautway_sim::record::Counters;
 
@@ -78,7 +78,7 @@ fn apart(peer: &str, name: &str, step: f64, form: Form) -> f64 {
         limit: 0.0,
         levels: Levels::ONE,
     };
-    let mut motion = Motion::new(vec![heavy], 0.0, 0.0);
+    let mut train = Train::new(vec![heavy], 0.0, 0.0);
     let mut body = Body::new(LINK, Levels::ONE, 0.0);
     let mut counters = Counters::default();
     let steps = (length / step).round() as usize;
@@ -87,8 +87,8 @@ fn apart(peer: &str, name: &str, step: f64, form: Form) -> f64 {
     for i in 1..=steps {
         let t = step * i as f64;
         let place = if form == Form::Heavy {
-            motion.advance(guide(t), &load, step, &mut counters);
-            motion.positions()[0]
+            train.advance(guide(t), &load, step, &mut counters);
+            train.positions()[0]
         } else {
             body.advance(guide(t), &load, &mut counters);
             body.position
