@@ -3,6 +3,7 @@
 mod change;
 mod lathe;
 mod method;
+mod page;
 mod piece;
 mod thread;
 
@@ -16,6 +17,7 @@ use crate::command::{Sum, TaperArgs};
 pub use change::{ModifyArgs, PreloadArgs, TryArgs};
 pub use lathe::{LatheCommand, WriteArgs};
 pub use method::MethodArg;
+pub use page::PageArgs;
 pub use piece::PieceArgs;
 pub use thread::ThreadArgs;
 
@@ -139,6 +141,8 @@ pub enum Command {
         #[arg(long, conflicts_with = "method")]
         inertia: bool,
     },
+    /// Open the moving picture in the browser: turn a knob and see what comes of it.
+    Page(PageArgs),
     /// Say how to hold the slide by a weight, spring or cylinder, and whether the job needs it.
     Preload(Box<PreloadArgs>),
     /// Say what changes to lathe, tool and way of cutting would buy, on the same lathes.
@@ -281,8 +285,8 @@ pub struct To {
     /// Also write report, data and every figure (SVG and PNG) to this new directory.
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
-    /// Let --out replace what it wrote there before.
-    #[arg(long, requires = "out")]
+    /// Replace what an earlier run wrote there.
+    #[arg(long)]
     pub overwrite: bool,
     /// Units to answer in [default: those of the file].
     #[arg(long, value_enum)]
@@ -313,6 +317,10 @@ pub struct AnswerArgs {
     pub format: Format,
     #[command(flatten)]
     pub to: To,
+    /// Also write one HTML file with words, figures, tables, raw data and the files it came from:
+    /// it needs nothing else and can be copied anywhere.
+    #[arg(long, value_name = "FILE")]
+    pub report: Option<PathBuf>,
     /// Start only this far before the taper, to see what too short a run-in does ("0.5 in").
     #[arg(long, value_name = "LENGTH", value_parser = start)]
     pub start: Option<Length>,
@@ -414,7 +422,7 @@ pub struct SheetArgs {
 }
 
 /// A run-in as typed.
-fn start(text: &str) -> Result<Length, String> {
+pub fn start(text: &str) -> Result<Length, String> {
     let length =
         Length::parse(text).map_err(|fault| format!("{}: {}", fault.message, fault.hint))?;
     if length.si() < 0.0 {

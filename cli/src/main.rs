@@ -7,6 +7,7 @@ mod command;
 mod diagnostics;
 mod failure;
 mod interrupt;
+mod page;
 mod progress;
 mod screen;
 mod sheet;
@@ -52,6 +53,7 @@ fn main() -> ExitCode {
         },
         Command::Preload(args) => command::preload(&args),
         Command::Modify(args) => command::modify(&args),
+        Command::Page(args) => command::page(&args),
         Command::Sheet { job, choice, sheet } => command::sheet(&job, choice, &sheet),
         Command::Piece(args) => command::piece(&args),
         Command::Check { file, format } => command::check(&file, format),

@@ -1,7 +1,7 @@
 //! The person's files: found, read and decoded, every trouble with them pointed at.
 
 use std::fs;
-use std::io::ErrorKind;
+use std::io::{BufRead as _, ErrorKind};
 use std::path::Path;
 
 use tautway_sim::rehearse::{self, Script};
@@ -32,6 +32,18 @@ impl Text {
         }
     }
 
+    /// The lines of a file too long to be held.
+    ///
+    /// # Errors
+    /// When it can't be opened; a line, when it can't be read or isn't UTF-8.
+    pub fn lines(path: &Path) -> Result<impl Iterator<Item = std::io::Result<String>>, Failure> {
+        if path.is_dir() {
+            return Err(Failure::Input(a_directory(path)));
+        }
+        let file = fs::File::open(path).map_err(|why| unread(path, &why))?;
+        Ok(std::io::BufReader::new(file).lines())
+    }
+
     /// Reads one file.
     ///
     /// # Errors
@@ -41,10 +53,7 @@ impl Text {
         if path.is_dir() {
             return Err(Failure::Input(a_directory(path)));
         }
-        let bytes = fs::read(path).map_err(|why| match why.kind() {
-            ErrorKind::NotFound => Failure::Stopped(not_there(path)),
-            _ => Failure::of_file("read", path, &why),
-        })?;
+        let bytes = fs::read(path).map_err(|why| unread(path, &why))?;
         match String::from_utf8(bytes) {
             Ok(text) => Ok(Self { name, text }),
             Err(fault) => {
@@ -62,6 +71,13 @@ impl Text {
                 )))
             }
         }
+    }
+}
+
+fn unread(path: &Path, why: &std::io::Error) -> Failure {
+    match why.kind() {
+        ErrorKind::NotFound => Failure::Stopped(not_there(path)),
+        _ => Failure::of_file("read", path, why),
     }
 }
 

@@ -1,20 +1,26 @@
 //! Many lathes like the one described: run on all threads, told as they go, kept when stopped.
 
+use std::cell::RefCell;
 use std::ops::{ControlFlow, Range};
+use std::path::Path;
 
 use rayon::prelude::*;
 use rayon::{ThreadPool, ThreadPoolBuilder};
-use tautway_sim::cut::Options;
+use tautway_sim::cut::{Options, Room};
 use tautway_sim::method::{Method, MethodOutlook, MethodTrials, MethodWay};
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
-use tautway_sim::spread::{Adaptive, Coverage, Ending, IntervalKind, Plan, propagate};
+use tautway_sim::spread::{
+    Adaptive, Coverage, Ending, IntervalKind, Plan, PropagationFault, Row, propagate,
+};
 use tautway_sim::study::{
-    Checked, Mend, MendDesign, Outlook, PER_TURN, Study, Trial, WayOfTrial, WayOutlook,
-    check_first_order, decides, deciding, outlook,
+    Checked, Gathered, Mend, MendDesign, Outlook, PER_TURN, Study, Trial, WayOfTrial, WayOutlook,
+    check_first_order, decides, deciding,
 };
 
+use crate::answer::folder::Filling;
+use crate::answer::trials::Rows;
 use crate::arguments::{RangeArgs, SpreadArgs, Trials};
 use crate::failure::Failure;
 use crate::interrupt;
@@ -23,7 +29,7 @@ use crate::progress::Progress;
 /// Trials of an adaptive run: blocks smaller than the standard's 10,000, more of them at least,
 /// and one digit of the uncertainty. A trial takes milliseconds and nobody waits for minutes; the
 /// record says so.
-const RULE: Adaptive = Adaptive {
+pub const RULE: Adaptive = Adaptive {
     digits: 1,
     interval: IntervalKind::Symmetric,
     share_of_delta: 1.0,
@@ -31,6 +37,8 @@ const RULE: Adaptive = Adaptive {
     least_blocks: 5,
     most_trials: 400,
 };
+/// Trials a thread that are run before they are added.
+const PIECE: u64 = 16;
 /// Trials for the shares of the parts; each is run once a part and twice more.
 const MEND_TRIALS: u64 = 48;
 /// Trials of a method at most: its taper hangs on a few numbers.
@@ -40,9 +48,9 @@ const METHOD_TRIALS: u64 = 200;
 pub struct Spread {
     /// What was drawn, and how.
     pub study: Study,
-    /// Every trial, in order.
-    pub trials: Vec<Trial>,
-    /// Their sum.
+    /// Every trial, in order, where a directory is to be written.
+    pub rows: Option<Filling>,
+    /// The trials' sum.
     pub outlook: Outlook,
     /// What makes the spread of the first way.
     pub mend: Option<Mend>,
@@ -64,7 +72,7 @@ impl Spread {
         (self.ending == Ending::Stopped).then(|| {
             format!(
                 "you stopped it after {} lathes: ranges and chances are those of these",
-                self.trials.len()
+                self.outlook.trials
             )
         })
     }
@@ -107,6 +115,7 @@ pub fn run(
     args: &SpreadArgs,
     range: RangeArgs,
     detail: bool,
+    out: Option<&Path>,
 ) -> Result<Option<Spread>, Failure> {
     let which = match (range.count, args.trials) {
         (Some(count), _) => Which::These {
@@ -125,13 +134,16 @@ pub fn run(
     }
     let study = study(scenario, ways, options)?;
     let pool = pool(args.threads)?;
-    let (trials, ending) = drawn(&study, which, args.coverage, &pool)?;
+    let mut sink = Sink::new(&study, out)?;
+    let ending = drawn(&study, which, args.coverage, &pool, &mut sink)?;
+    let (gathered, rows) = sink.end()?;
     let shares = match (range.from, detail) {
         (Some(_), _) => Shares::None,
         (None, false) => Shares::Parts,
         (None, true) => Shares::Each,
     };
-    let mut spread = told(study, trials, ending, args.coverage, shares, &pool)?;
+    let mut spread = told(study, &gathered, ending, args.coverage, shares, &pool)?;
+    spread.rows = rows;
     if args.first_order {
         let _progress = Progress::start("carrying the uncertainties to first order");
         let first = &spread.outlook.ways[0];
@@ -177,21 +189,62 @@ pub fn pool(threads: Option<u16>) -> Result<ThreadPool, Failure> {
         .map_err(|why| Failure::Stopped(format!("can't start threads: {why}")))
 }
 
-/// Sums up trials that are at hand, and shares out the spread of the first way where they are all
+/// Where trials go, one after another: into their sum, and into the rows of a directory.
+pub struct Sink<'a> {
+    study: &'a Study,
+    gathered: Gathered,
+    rows: Option<Rows>,
+}
+
+impl<'a> Sink<'a> {
+    /// For trials of a study, and a directory if one is to be written.
+    ///
+    /// # Errors
+    /// When there is no place for it.
+    pub fn new(study: &'a Study, out: Option<&Path>) -> Result<Self, Failure> {
+        Ok(Self {
+            study,
+            gathered: Gathered::new(study.ways().count()),
+            rows: out.map(Rows::begin).transpose()?,
+        })
+    }
+
+    /// Takes the next trial.
+    ///
+    /// # Errors
+    /// When its row can't be written.
+    pub fn add(&mut self, trial: &Trial) -> Result<(), Failure> {
+        self.gathered.add(trial);
+        match &mut self.rows {
+            Some(rows) => rows.add(self.study, trial),
+            None => Ok(()),
+        }
+    }
+
+    /// The sum, and the directory that holds the rows.
+    ///
+    /// # Errors
+    /// When the last row can't be written.
+    pub fn end(self) -> Result<(Gathered, Option<Filling>), Failure> {
+        Ok((self.gathered, self.rows.map(Rows::end).transpose()?))
+    }
+}
+
+/// Sums up trials that are gathered, and shares out the spread of the first way where they are all
 /// of a whole.
 ///
 /// # Errors
 /// Too few trials to tell anything.
 pub fn told(
     study: Study,
-    trials: Vec<Trial>,
+    gathered: &Gathered,
     ending: Ending,
     coverage: f64,
     shares: Shares,
     pool: &ThreadPool,
 ) -> Result<Spread, Failure> {
-    let outlook = outlook(&study, &trials, coverage).map_err(|fault| {
-        Failure::Stopped(format!("{} lathes were tried: {fault}", trials.len()))
+    let outlook = gathered.outlook(study.seed(), coverage).map_err(|fault| {
+        Failure::Stopped(format!("{} lathes were tried: {fault}", gathered.trials()))
     })?;
     let mend = match shares {
         Shares::Parts | Shares::Each if ending != Ending::Stopped => {
@@ -207,12 +260,17 @@ pub fn told(
     };
     Ok(Spread {
         study,
-        trials,
+        rows: None,
         outlook,
         mend,
         ending,
         first_order: None,
     })
+}
+
+thread_local! {
+    /// Each thread's room for the arrays of a run.
+    static ROOM: RefCell<Room> = RefCell::default();
 }
 
 /// Makes trials of any kind, from 1 on, on all threads; stopped, those made so far, and whether
@@ -243,73 +301,97 @@ fn drawn(
     which: Which,
     coverage: f64,
     pool: &ThreadPool,
-) -> Result<(Vec<Trial>, Ending), Failure> {
+    sink: &mut Sink<'_>,
+) -> Result<Ending, Failure> {
     let progress = Progress::start("trying lathes like this one");
     let _gently = interrupt::gently();
-    let mut trials = Vec::new();
-    // A block is run in pieces, so that a stop doesn't wait for all of it.
-    let piece = 4 * pool.current_num_threads() as u64;
-    let mut block = |numbers: Range<u64>| {
-        let begun = trials.len();
+    let trial = |n| ROOM.with_borrow_mut(|room| study.trial_in(n, room));
+    // A block is run in pieces, so that a stop doesn't wait for all of it, and so that no more
+    // than a piece is held at once.
+    let piece = PIECE * pool.current_num_threads() as u64;
+    let mut block = |numbers: Range<u64>, told: &mut dyn FnMut(&Trial)| {
         let mut next = numbers.start;
         while next < numbers.end && !interrupt::asked() {
             let until = (next + piece).min(numbers.end);
-            let done: Vec<Trial> = pool.install(|| {
-                (next..until)
-                    .into_par_iter()
-                    .map(|n| study.trial(n))
-                    .collect()
-            });
-            trials.extend(done);
+            let done: Vec<Trial> =
+                pool.install(|| (next..until).into_par_iter().map(trial).collect());
+            for trial in &done {
+                sink.add(trial)?;
+                told(trial);
+            }
             next = until;
-            progress.tell(format!("tried {} lathes like this one", trials.len()));
+            let tried = sink.gathered.trials();
+            progress.tell(format!("tried {tried} lathes like this one"));
         }
-        let rows: Vec<Vec<f64>> = trials[begun..]
-            .iter()
-            .map(|trial| deciding(trial, 0).to_vec())
-            .collect();
-        if next < numbers.end {
-            ControlFlow::Break(rows)
-        } else {
-            ControlFlow::Continue(rows)
+        Ok(next == numbers.end)
+    };
+    let none = |why: &dyn std::fmt::Display| {
+        Failure::Stopped(format!("no lathes were tried to an end: {why}"))
+    };
+    let rule = match which {
+        Which::Enough => RULE,
+        Which::These { from, count } => {
+            let whole = block(from..from + count, &mut |_| {})?;
+            if sink.gathered.trials() == 0 {
+                return Err(none(&PropagationFault::Nothing));
+            }
+            return Ok(if whole {
+                Ending::Complete
+            } else {
+                Ending::Stopped
+            });
         }
     };
-    let (plan, from) = match which {
-        Which::Enough => (Plan::Adaptive(RULE), 1),
-        Which::These { from, count } => (
-            Plan::Given {
-                trials: count,
-                block: count,
-            },
-            from,
-        ),
-    };
-    let ending = propagate(coverage, plan, |numbers| {
-        block(numbers.start + from..numbers.end + from)
-    })
-    .map(|propagation| propagation.ending)
-    .map_err(|fault| Failure::Stopped(format!("no lathes were tried to an end: {fault}")))?;
-    Ok((trials, ending))
+    let mut fault = None;
+    let propagation = propagate(coverage, Plan::Adaptive(rule), |numbers| {
+        let mut rows = Vec::new();
+        let mut told = |trial: &Trial| rows.push(deciding(trial, 0).to_vec());
+        match block(numbers.start + 1..numbers.end + 1, &mut told) {
+            Ok(true) => ControlFlow::Continue(rows),
+            Ok(false) => ControlFlow::Break(rows),
+            Err(why) => {
+                fault = Some(why);
+                ControlFlow::Break(rows)
+            }
+        }
+    });
+    match fault {
+        Some(why) => Err(why),
+        None => propagation
+            .map(|propagation| propagation.ending)
+            .map_err(|why| none(&why)),
+    }
 }
 
 /// What makes the spread of the first way; none when stopped, or when nothing is uncertain.
 fn shared_out(study: &Study, outlook: &Outlook, each: bool, pool: &ThreadPool) -> Option<Mend> {
     let progress = Progress::start("looking for what to mend first");
     let _gently = interrupt::gently();
+    shares(study, outlook, each, pool, &mut |done, all| {
+        progress.tell(format!("looking for what to mend first, {done} of {all}"));
+        !interrupt::asked()
+    })
+}
+
+/// The same, told before each piece how many runs of how many are done; stops where `go_on` says
+/// no.
+pub fn shares(
+    study: &Study,
+    outlook: &Outlook,
+    each: bool,
+    pool: &ThreadPool,
+    go_on: &mut dyn FnMut(usize, usize) -> bool,
+) -> Option<Mend> {
     let design = MendDesign::new(study, 0, MEND_TRIALS, each).ok()?;
     let rows: Vec<_> = design.rows().collect();
     let mut outputs: Vec<Vec<f64>> = Vec::with_capacity(rows.len());
-    for piece in rows.chunks(16 * pool.current_num_threads()) {
-        if interrupt::asked() {
+    let run = |row: &Row| ROOM.with_borrow_mut(|room| design.run_in(*row, room));
+    for piece in rows.chunks(PIECE as usize * pool.current_num_threads()) {
+        if !go_on(outputs.len(), rows.len()) {
             return None;
         }
-        let done: Vec<_> = pool.install(|| piece.par_iter().map(|row| design.run(*row)).collect());
+        let done: Vec<_> = pool.install(|| piece.par_iter().map(run).collect());
         outputs.extend(done);
-        progress.tell(format!(
-            "looking for what to mend first, {} of {}",
-            outputs.len(),
-            rows.len()
-        ));
     }
     design
         .indices(&outputs, decides(outlook.ways.first()?))

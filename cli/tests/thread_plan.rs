@@ -250,7 +250,7 @@ fn metric_answers_have_no_inches_in_them() {
     ];
     let (done, text) = said(&shop, &arguments);
     assert_eq!(done, 0, "{text}");
-    for word in ["lbf", "thou", "0 in ", "in/ft", "psi", " inches"] {
+    for word in ["lbf", " thou", "0 in ", "in/ft", "psi", " inches"] {
         assert!(!text.contains(word), "{word} in {text}");
     }
 }

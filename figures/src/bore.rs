@@ -39,8 +39,8 @@ pub fn bore(room: &BoreRoom, units: Units) -> Option<Drawing> {
     };
     let (mut ink, y) = Ink::titled(&title);
     let view = View::new(room, tight, y + 40.0);
-    view.from_the_side(&mut ink, room, tight, units);
-    view.from_the_mouth(&mut ink, room, tight);
+    view.side_view(&mut ink, room, tight, units);
+    view.mouth_view(&mut ink, room, tight);
     let assumed = if room.assumed {
         format!(
             " How far the edge stands out of the bar's side was assumed ({}): measure it.",
@@ -104,7 +104,7 @@ impl View {
         )
     }
 
-    fn from_the_side(&self, ink: &mut Ink, room: &BoreRoom, tight: &Tight, units: Units) {
+    fn side_view(&self, ink: &mut Ink, room: &BoreRoom, tight: &Tight, units: Units) {
         for side in [-1.0, 1.0] {
             let mut wall: Vec<Place> = room
                 .outline
@@ -189,7 +189,7 @@ impl View {
         );
     }
 
-    fn from_the_mouth(&self, ink: &mut Ink, room: &BoreRoom, tight: &Tight) {
+    fn mouth_view(&self, ink: &mut Ink, room: &BoreRoom, tight: &Tight) {
         let centre = (self.end, self.axis);
         ink.circle(centre, self.half, WALL, Some(FINE));
         ink.circle(

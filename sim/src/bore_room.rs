@@ -280,8 +280,8 @@ fn common_below(diameter: f64, units: Units) -> Option<f64> {
         Units::Inch => (&INCH_BARS, 0.0254),
         Units::Metric => (&METRIC_BARS, 1e-3),
     };
-    let below = sizes.iter().map(|size| size * unit);
-    below.filter(|size| *size <= diameter + 1e-9).last()
+    let mut from_thickest = sizes.iter().rev().map(|size| size * unit);
+    from_thickest.find(|size| *size <= diameter + 1e-9)
 }
 
 /// Edge and bore at one corner of the stroke.

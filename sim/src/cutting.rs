@@ -5,6 +5,9 @@
 
 mod arc;
 mod power;
+mod sites;
+
+pub use sites::{Pieces, Site, Slopes};
 
 use arc::Arcs;
 use power::Power;
@@ -249,6 +252,8 @@ pub struct ForceLaw {
     path_cos: f64,
     /// Of the chip thickness in mm.
     power: Power,
+    /// From `b^mc` in m and `A^(1-mc)` in mm2 to Kienzle's law.
+    millimetres: f64,
 }
 
 /// The force on the tool at one depth, with slopes over depth.
@@ -319,6 +324,7 @@ impl ForceLaw {
             path_sin,
             path_cos,
             power: Power::new(1.0 - exponent),
+            millimetres: 1e-3 * f64::powf(1e-3, 1.0 - exponent),
         }
     }
 

@@ -61,3 +61,34 @@ impl Lanes for Four {
         self.map(of)
     }
 }
+
+/// Sum of `values`, four at a time.
+#[inline]
+pub fn sum(values: &[f64]) -> f64 {
+    let (fours, rest) = values.as_chunks::<4>();
+    let mut sums = [0.0; 4];
+    for four in fours {
+        for (sum, value) in sums.iter_mut().zip(four) {
+            *sum += value;
+        }
+    }
+    let [a, b, c, d] = sums;
+    (a + b) + (c + d) + rest.iter().sum::<f64>()
+}
+
+/// Lowest and highest of `values`, four at a time; of none, infinity and minus infinity.
+#[inline]
+pub fn range(values: &[f64]) -> (f64, f64) {
+    let mut low = [f64::INFINITY; 4];
+    let mut high = [f64::NEG_INFINITY; 4];
+    for four in values.chunks(4) {
+        for ((low, high), &value) in low.iter_mut().zip(&mut high).zip(four) {
+            *low = if value < *low { value } else { *low };
+            *high = if value > *high { value } else { *high };
+        }
+    }
+    (
+        low.into_iter().fold(f64::INFINITY, f64::min),
+        high.into_iter().fold(f64::NEG_INFINITY, f64::max),
+    )
+}

@@ -15,6 +15,7 @@ pub mod setup;
 pub mod machine;
 
 pub mod cutting;
+mod helix;
 mod lanes;
 pub mod unevenness;
 
@@ -23,6 +24,7 @@ pub mod cut;
 pub mod surface;
 
 pub mod measure;
+pub mod motion;
 pub mod record;
 
 pub mod bore_room;

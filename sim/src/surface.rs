@@ -5,6 +5,8 @@
 //! back, so the deeper of old and new stays.
 
 use crate::cutting::EdgeShape;
+use crate::helix::{Rows, run_of};
+use crate::lanes::{range, sum};
 
 /// Added before the fraction is dropped, it rounds as `round` does, without the call.
 const UNDER_HALF: f64 = 0.5_f64.next_down();
@@ -72,26 +74,34 @@ impl EdgePath {
 }
 
 impl Standing {
-    /// A surface of `nodes` places on each meridian; `height(meridian, z)` gives it.
-    pub fn new(
-        meridians: usize,
+    /// The same height round the work at each place, and `round` on it, line by line; `room` is
+    /// for its heights.
+    pub fn even(
         length: f64,
         spacing: f64,
-        height: impl Fn(usize, f64) -> f64,
+        height: impl Fn(f64) -> f64,
+        round: &[f64],
+        mut room: Vec<f64>,
     ) -> Self {
         let nodes = ((length / spacing).ceil() as usize + 1).max(2);
         let spacing = length / (nodes - 1) as f64;
-        let heights = (0..nodes)
-            .flat_map(|k| (0..meridians).map(move |j| (j, k)))
-            .map(|(j, k)| height(j, spacing * k as f64))
-            .collect();
+        room.clear();
+        for k in 0..nodes {
+            let height = height(spacing * k as f64);
+            room.extend(round.iter().map(|round| height + round));
+        }
         Self {
-            heights,
-            meridians,
+            heights: room,
+            meridians: round.len(),
             nodes,
             spacing,
-            on_metal: (0..meridians).collect(),
+            on_metal: (0..round.len()).collect(),
         }
+    }
+
+    /// The heights alone, as room for others.
+    pub fn into_heights(self) -> Vec<f64> {
+        self.heights
     }
 
     /// The same surface with slots along it: the share of each meridian's width that is metal.
@@ -110,6 +120,9 @@ impl Standing {
 
     /// Mean of the heights round the work at one place, m.
     pub fn mean_of(&self, round: &[f64]) -> f64 {
+        if self.on_metal.len() == self.meridians {
+            return sum(round) / self.meridians as f64;
+        }
         self.on_metal.iter().map(|&j| round[j]).sum::<f64>() / self.on_metal.len() as f64
     }
 
@@ -155,9 +168,12 @@ impl Standing {
     /// Heights on every meridian in turn, the first at `z`, each `step` further on than the last.
     #[inline]
     pub fn along_turn(&self, z: f64, step: f64, heights: &mut [f64]) {
-        for (j, height) in heights[..self.meridians].iter_mut().enumerate() {
-            *height = self.at(j, z + step * j as f64);
+        Rows {
+            values: &self.heights,
+            lines: self.meridians,
+            per_metre: 1.0 / self.spacing,
         }
+        .along_turn(z, step, heights);
     }
 
     /// Mean over the circumference, m.
@@ -167,6 +183,10 @@ impl Standing {
 
     /// Peak to valley over the circumference, m.
     pub fn out_of_round(&self) -> Vec<f64> {
+        if self.on_metal.len() == self.meridians {
+            let total = |(low, high)| high - low;
+            return self.rounds().map(|round| total(range(round))).collect();
+        }
         self.rounds()
             .map(|round| {
                 let (low, high) = self
@@ -193,7 +213,8 @@ impl Standing {
     /// Each turn counts as flat at the mean of its feed mark over its own feed, and as its arc
     /// beyond: exact for the mean level of a steady cut, and for what a deeper turn takes from
     /// its neighbours within a sixth of a feed mark.
-    pub fn cut(&mut self, path: &EdgePath) {
+    /// `left` is room for as many numbers as the path has.
+    pub fn cut(&mut self, path: &EdgePath, left: &mut Vec<f64>) {
         let feed = path.shape.feed;
         let half = 0.5 * feed;
         // Mean of the arc over one feed.
@@ -204,32 +225,37 @@ impl Standing {
             .map(|n| path.arc((n as f64 - 0.5).max(0.0) * feed))
             .collect();
         // A turn further away than this can't be deep enough to reach over.
-        let (low, high) = path
-            .heights
-            .iter()
-            .filter(|h| h.is_finite())
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), &v| {
-                (l.min(v), h.max(v))
-            });
-        let uncut = path.heights.iter().any(|h| !h.is_finite());
+        let (low, high) = range(&path.heights);
+        let uncut = low == f64::NEG_INFINITY;
         let reach = (1..=REACH)
             .rev()
             .find(|&n| uncut || rise[n] < high - low)
             .unwrap_or(0);
-        let left = leave(&path.heights, path.per_turn, mark, &rise[..=reach]);
-        let per_feed = 1.0 / feed;
+        leave(&path.heights, path.per_turn, mark, &rise[..=reach], left);
+        let (n, per_feed) = (path.per_turn, 1.0 / feed);
+        let behind = feed / n as f64;
         for (k, round) in self.heights.chunks_exact_mut(self.meridians).enumerate() {
             let along = (self.spacing * k as f64 - path.start) * path.direction;
-            let behind = feed / path.per_turn as f64;
-            for (j, here) in round.iter_mut().enumerate() {
-                let along = along - behind * j as f64;
-                if along < -half {
-                    continue;
+            // Later lines are reached later: those that the path never comes to are the last.
+            let along = |j: usize| along - behind * j as f64;
+            let turn = |j: usize| (along(j) * per_feed + UNDER_HALF) as usize;
+            if along(0) < -half {
+                continue;
+            }
+            let reached = run_of(0, self.meridians, |j| along(j) >= -half);
+            let mut from = 0;
+            while from < reached {
+                let own = turn(from);
+                let until = if turn(reached - 1) == own {
+                    reached
+                } else {
+                    run_of(from, reached, |j| turn(j) == own)
+                };
+                let cut = left.get(own * n + from..).unwrap_or_default();
+                for (here, left) in round[from..until].iter_mut().zip(cut) {
+                    *here = if *left > *here { *left } else { *here };
                 }
-                let turn = (along * per_feed + UNDER_HALF) as usize;
-                if let Some(left) = left.get(turn * path.per_turn + j) {
-                    *here = here.max(*left);
-                }
+                from = until;
             }
         }
     }
@@ -237,25 +263,52 @@ impl Standing {
 
 /// What each turn leaves at its own place: its arc's mean, or what a deeper neighbour on the same
 /// line reaches there.
-fn leave(heights: &[f64], per_turn: usize, mark: f64, rise: &[f64]) -> Vec<f64> {
-    let mut left: Vec<f64> = heights.iter().map(|height| height - mark).collect();
-    for (n, rise) in rise.iter().enumerate().skip(1) {
-        let away = n * per_turn;
-        if away >= heights.len() {
-            break;
+fn leave(heights: &[f64], per_turn: usize, mark: f64, rise: &[f64], left: &mut Vec<f64>) {
+    left.clear();
+    left.extend(heights.iter().map(|height| height - mark));
+    let Some(reach) = rise.len().checked_sub(1).filter(|reach| *reach > 0) else {
+        return;
+    };
+    // An arc rises faster than its distance: as long as no turn differs from the next by what it
+    // takes to reach over, none reaches over any other.
+    let calm = rise[1] - mark;
+    let turns = heights.len().div_ceil(per_turn);
+    let turn = |t: usize| t * per_turn..((t + 1) * per_turn).min(heights.len());
+    let mut rough_until = 0;
+    let mut next = 0;
+    for t in 0..turns {
+        // Up to so far ahead the turns are looked at.
+        while next < turns && next <= t + reach {
+            let (here, after) = (&heights[turn(next)], heights.get(turn(next).end..));
+            let steady = here
+                .iter()
+                .zip(after.unwrap_or_default())
+                .fold(true, |so, (a, b)| so & ((b - a).abs() <= calm));
+            next += 1;
+            if !steady {
+                rough_until = next + reach;
+            }
         }
-        let deeper = |here: &mut f64, neighbour: f64| {
-            let reaches = neighbour - rise;
-            *here = if reaches > *here { reaches } else { *here };
-        };
-        for (here, &next) in left.iter_mut().zip(&heights[away..]) {
-            deeper(here, next);
+        if t >= rough_until {
+            continue;
         }
-        for (here, &last) in left[away..].iter_mut().zip(heights) {
-            deeper(here, last);
+        for (n, rise) in rise.iter().enumerate().skip(1) {
+            let deeper = |here: &mut f64, neighbour: f64| {
+                let reaches = neighbour - rise;
+                *here = if reaches > *here { reaches } else { *here };
+            };
+            if let Some(after) = heights.get(turn(t).start + n * per_turn..) {
+                for (here, &next) in left[turn(t)].iter_mut().zip(after) {
+                    deeper(here, next);
+                }
+            }
+            if t >= n {
+                for (here, &last) in left[turn(t)].iter_mut().zip(&heights[turn(t - n)]) {
+                    deeper(here, last);
+                }
+            }
         }
     }
-    left
 }
 
 /// Mean height of a feed mark over its lowest point, m: `feed^2 / 24 r` for an arc.
@@ -264,5 +317,54 @@ pub fn mean_mark(shape: &EdgeShape) -> f64 {
         shape.feed * shape.feed / (24.0 * shape.nose_radius)
     } else {
         0.0
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    proptest! {
+        /// The definition, arc by arc, is the reference: calm stretches may be passed over.
+        #[test]
+        fn what_turns_leave_is_the_deepest_arc_at_their_place(
+            (per_turn, turns) in (1usize..9, 1usize..40),
+            steps in prop::collection::vec((-1.0..1.0, 0u8..20), 360),
+            (rough, feed, nose) in (0.0..30e-6, 0.05e-3..0.3e-3, 0.4e-3..1.6e-3),
+            missing in 0usize..9,
+        ) {
+            let shape = EdgeShape::new(nose, 1.6, feed);
+            let count = (per_turn * turns).saturating_sub(missing).max(1);
+            let mut height = 0.0;
+            let heights: Vec<f64> = steps[..count.min(360)]
+                .iter()
+                .map(|&(by, kind)| {
+                    // Mostly calm, now and then a jump, and here and there nothing cut.
+                    height += match kind { 0 => rough * by, _ => 1e-8 * by };
+                    if kind == 1 { f64::NEG_INFINITY } else { height }
+                })
+                .collect();
+            let path = EdgePath { heights, start: 0.0, direction: 1.0, per_turn, shape };
+            let mark = mean_mark(&shape);
+            let rise: Vec<f64> = (0..=REACH)
+                .map(|n| path.arc((n as f64 - 0.5).max(0.0) * feed))
+                .collect();
+            let mut left = vec![7.0];
+            leave(&path.heights, per_turn, mark, &rise, &mut left);
+            prop_assert_eq!(left.len(), path.heights.len());
+            for (i, left) in left.iter().enumerate() {
+                let mut deepest = path.heights[i] - mark;
+                for (n, rise) in rise.iter().enumerate().skip(1) {
+                    let after = path.heights.get(i + n * per_turn);
+                    let before = i.checked_sub(n * per_turn).map(|i| &path.heights[i]);
+                    for neighbour in [after, before].into_iter().flatten() {
+                        deepest = deepest.max(neighbour - rise);
+                    }
+                }
+                prop_assert_eq!(*left, deepest);
+            }
+        }
     }
 }

@@ -13,6 +13,8 @@ use rand::{Rng, RngExt, SeedableRng};
 use rand_chacha::ChaCha12Rng;
 use rand_distr::{Distribution, StandardNormal};
 
+use crate::helix::Rows;
+
 /// Cosines in the sum.
 const WAVES: usize = 32;
 /// Waves round the work at most: the field must not change with the number of steps a turn, and
@@ -50,7 +52,7 @@ struct Wave {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Patches {
     /// Place by place, round the work at each.
-    values: Vec<f32>,
+    values: Vec<f64>,
     meridians: usize,
     nodes: usize,
     per_metre: f64,
@@ -93,11 +95,20 @@ impl Patches {
             })
             .collect();
         let mut values = Vec::with_capacity(nodes * meridians);
-        for node in 0..nodes {
-            let z = step * node as f64;
+        // From place to place each wave goes on by the same angle.
+        let mut turned: Vec<((f64, f64), (f64, f64))> = waves
+            .iter()
+            .map(|wave| (wave.phase.sin_cos(), (wave.along * step).sin_cos()))
+            .collect();
+        for _ in 0..nodes {
             let mut sums = [(0.0, 0.0); ORDERS];
-            for wave in &waves {
-                let (sin, cos) = (wave.along * z + wave.phase).sin_cos();
+            for (wave, ((sin, cos), by)) in waves.iter().zip(&mut turned) {
+                let (was_sin, was_cos) = (*sin, *cos);
+                (*sin, *cos) = (
+                    was_sin * by.1 + was_cos * by.0,
+                    was_cos * by.1 - was_sin * by.0,
+                );
+                let (sin, cos) = (was_sin, was_cos);
                 let (even, odd) = &mut sums[wave.around.unsigned_abs() as usize];
                 *even += cos;
                 *odd -= f64::from(wave.around.signum()) * sin;
@@ -108,7 +119,7 @@ impl Patches {
                     .zip(round)
                     .map(|((even, odd), (cos, sin))| even * cos + odd * sin)
                     .sum();
-                values.push((scale * sum).max(-0.9) as f32);
+                values.push((scale * sum).max(-0.9));
             }
         }
         Self {
@@ -125,10 +136,7 @@ impl Patches {
         let place = (z * self.per_metre).clamp(0.0, (self.nodes - 1) as f64);
         let i = (place as usize).min(self.nodes - 2);
         let base = i * self.meridians + meridian;
-        let (a, b) = (
-            f64::from(self.values[base]),
-            f64::from(self.values[base + self.meridians]),
-        );
+        let (a, b) = (self.values[base], self.values[base + self.meridians]);
         a + (place - i as f64) * (b - a)
     }
 }
@@ -137,9 +145,12 @@ impl Patches {
     /// Values on every meridian in turn, the first at `z`, each `step` further on than the last.
     #[inline]
     pub fn along_turn(&self, z: f64, step: f64, values: &mut [f64]) {
-        for (j, value) in values[..self.meridians].iter_mut().enumerate() {
-            *value = self.at(j, z + step * j as f64);
+        Rows {
+            values: &self.values,
+            lines: self.meridians,
+            per_metre: self.per_metre,
         }
+        .along_turn(z, step, values);
     }
 }
 
@@ -160,7 +171,7 @@ impl Patches {
             let factor = factors[i] + (place - i as f64) * (next - factors[i]);
             for meridian in 0..self.meridians {
                 let value = (1.0 + self.at(meridian, z)) * factor - 1.0;
-                values.push(value.max(-0.9) as f32);
+                values.push(value.max(-0.9));
             }
         }
         Self {

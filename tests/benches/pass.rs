@@ -6,11 +6,12 @@ use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
 use tautway_sim::balance::{Body, Chain, Levels, Link, Load, Rubbing};
 use tautway_sim::compare::compare;
-use tautway_sim::cut::{Air, Course, Cut, Options};
+use tautway_sim::cut::{Air, Course, Cut, Options, Room};
 use tautway_sim::machine::Machine;
 use tautway_sim::record::{Counters, PassRecord, Seat};
 use tautway_sim::scenario::{Scenario, Source, decode};
 use tautway_sim::setup::{Pull, Setup};
+use tautway_sim::study::{PER_TURN, Study};
 
 fn main() {
     divan::main();
@@ -47,11 +48,15 @@ fn pass(
     let mut machine = course.machine.clone();
     change(&mut machine);
     let course = course.on(machine);
+    let mut room = Room::default();
     let passes = course.run_finishing().passes;
     assert!(passes.len() == 1 && is_so(&passes[0]), "not the case meant");
     bencher
         .counter(ItemsCount::new(passes[0].counters.steps))
-        .bench_local(|| black_box(&course).run_finishing());
+        .bench_local(|| {
+            let finished = black_box(&course).run_finishing_in(&mut room);
+            room.clear(black_box(finished));
+        });
 }
 
 /// Whether most turns ran on this seat.
@@ -111,10 +116,38 @@ fn study_of_200(bencher: Bencher<'_, '_>) {
             machine
         })
         .collect();
+    let mut room = Room::default();
     bencher.bench_local(|| {
         for machine in &machines {
             let course = black_box(&course).clone().on(machine.clone());
-            black_box(course.run_finishing());
+            let finished = course.run_finishing_in(&mut room);
+            room.clear(black_box(finished));
+        }
+    });
+}
+
+/// Trials of every way, gauged and judged, one after another.
+#[divan::bench(sample_count = 10)]
+fn trials_of_all_ways(bencher: Bencher<'_, '_>) {
+    const TRIALS: u64 = 20;
+    let scenario = scenario();
+    let work = &scenario.job.work;
+    let mut ways: Vec<Setup> = Vec::new();
+    for way in Setup::all(work.kind, work.big_end) {
+        let same = |other: &Setup| other.feed == way.feed && other.press() == way.press();
+        if way.cuts() && !ways.iter().any(same) {
+            ways.push(way);
+        }
+    }
+    let options = Options {
+        per_turn: PER_TURN,
+        ..Options::default()
+    };
+    let study = Study::new(&scenario, &ways, options).expect("ranges that can be drawn");
+    let mut room = Room::default();
+    bencher.counter(ItemsCount::new(TRIALS)).bench_local(|| {
+        for number in 1..=TRIALS {
+            black_box(study.trial_in(number, &mut room));
         }
     });
 }

@@ -1,7 +1,7 @@
 //! A directory of files that appears whole or not at all.
 
 use std::ffi::OsStr;
-use std::fs;
+use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 
 use tempfile::{Builder, TempDir};
@@ -78,7 +78,7 @@ fn is_ours(name: &OsStr) -> bool {
         return false;
     };
     match end {
-        "txt" => stem == "report",
+        "txt" | "html" => stem == "report",
         "json" | "csv" => matches!(
             stem,
             "comparison"
@@ -118,34 +118,83 @@ fn is_ours(name: &OsStr) -> bool {
 /// # Errors
 /// As [`write`].
 pub fn give(directory: &Path, overwrite: bool, sheets: &[Sheet]) -> Result<(), Failure> {
-    write(directory, overwrite, sheets)?;
+    give_begun(directory, overwrite, sheets, None)
+}
+
+/// The same with what was written into a sibling before.
+///
+/// # Errors
+/// As [`write`].
+pub fn give_begun(
+    directory: &Path,
+    overwrite: bool,
+    sheets: &[Sheet],
+    begun: Option<&Filling>,
+) -> Result<(), Failure> {
+    write(directory, overwrite, sheets, begun)?;
     interrupt::note(format!("{} is written", directory.display()));
-    terminal::aside(&format!(
-        "wrote {} files to {}",
-        sheets.len(),
-        directory.display()
-    ));
+    let written = sheets.len() + begun.map_or(0, |begun| begun.files);
+    terminal::aside(&format!("wrote {written} files to {}", directory.display()));
     Ok(())
 }
 
-/// Writes the files into a new sibling and then gives it the name.
+/// A new sibling of a directory to be written, being filled; removed again unless it is given the
+/// name.
+pub struct Filling {
+    made: TempDir,
+    files: usize,
+}
+
+impl Filling {
+    /// Begins to fill one for `directory`.
+    ///
+    /// # Errors
+    /// When there is no place for it.
+    pub fn begin(directory: &Path) -> Result<Self, Failure> {
+        let target = target(directory)?;
+        let parent = target.parent().unwrap_or(Path::new("."));
+        let made = interrupt::whole_noting(|| {
+            let made = sibling(parent);
+            let path = made.as_ref().ok().map(|made| made.path().to_owned());
+            (made, path)
+        })
+        .map_err(|why| Failure::of_file("write", directory, &why))?;
+        Ok(Self { made, files: 0 })
+    }
+
+    /// A file in it, to be written little by little.
+    ///
+    /// # Errors
+    /// When it can't be made.
+    pub fn file(&mut self, name: &str) -> std::io::Result<File> {
+        self.files += 1;
+        File::create(self.made.path().join(name))
+    }
+}
+
+/// Writes the files into a new sibling, or into one begun already, and then gives it the name.
 ///
 /// # Errors
 /// When a file can't be written; then nothing is left behind.
-pub fn write(directory: &Path, overwrite: bool, sheets: &[Sheet]) -> Result<(), Failure> {
+pub fn write(
+    directory: &Path,
+    overwrite: bool,
+    sheets: &[Sheet],
+    begun: Option<&Filling>,
+) -> Result<(), Failure> {
     may_be_written(directory, overwrite)?;
     let target = target(directory)?;
-    let parent = target.parent().unwrap_or(Path::new("."));
-    let fault = |why: &std::io::Error| Failure::of_file("write", directory, why);
-    let filling = interrupt::whole_noting(|| {
-        let made = sibling(parent);
-        let path = made.as_ref().ok().map(|made| made.path().to_owned());
-        (made, path)
-    })
-    .map_err(|why| fault(&why))?;
-    let filled = fill(filling.path(), sheets).and_then(|()| put(filling.path(), &target));
-    interrupt::whole_noting(|| (drop(filling), None));
-    filled.map_err(|why| fault(&why))
+    let own = match begun {
+        Some(_) => None,
+        None => Some(Filling::begin(directory)?),
+    };
+    let Some(filling) = begun.or(own.as_ref()) else {
+        return Ok(());
+    };
+    let path = filling.made.path();
+    let filled = fill(path, sheets).and_then(|()| put(path, &target));
+    interrupt::whole_noting(|| (drop(own), None));
+    filled.map_err(|why| Failure::of_file("write", directory, &why))
 }
 
 /// A new directory with the rights any new directory has, removed when dropped.

@@ -7,6 +7,7 @@ pub mod json;
 pub mod modify;
 pub mod preload;
 pub mod rehearsal;
+pub mod report;
 mod table;
 pub mod thread;
 pub mod trials;
@@ -63,7 +64,14 @@ impl Answer<'_> {
     pub fn give(&self, args: &AnswerArgs) -> Result<(), Failure> {
         if let Some(directory) = &args.to.out {
             let sheets = self.sheets(args.detail)?;
-            folder::give(directory, args.to.overwrite, &sheets)?;
+            let begun = self.spread.and_then(|spread| spread.rows.as_ref());
+            folder::give_begun(directory, args.to.overwrite, &sheets, begun)?;
+        }
+        if let Some(file) = &args.report {
+            interrupt::note("everything was run; no report was written".to_owned());
+            let figures = figures::of(self, &Progress::start("drawing"));
+            file::write(file, &report::of(self, &figures)?, args.to.overwrite)?;
+            terminal::aside(&format!("wrote the report {}", file.display()));
         }
         match args.format {
             Format::Text => terminal::answer(&self.text),
@@ -81,11 +89,12 @@ impl Answer<'_> {
             Sheet::new(format!("{}.csv", self.named), table::of(self)?),
         ];
         if let Some(spread) = self.spread {
-            sheets.push(Sheet::new("trials.csv", trials::table(spread)?));
-            sheets.push(Sheet::new("trials.jsonl", trials::lines(spread)));
+            // Every trial stands there already, as table and as lines.
             sheets.push(Sheet::new("study.json", trials::record(self, spread)));
         }
-        for figure in figures::of(self, &progress) {
+        let figures = figures::of(self, &progress);
+        sheets.push(Sheet::new("report.html", report::of(self, &figures)?));
+        for figure in figures {
             let png = figure.drawing.png(figures::WIDTH).map_err(|why| {
                 Failure::Stopped(format!("can't draw {}.png: {why}", figure.name))
             })?;

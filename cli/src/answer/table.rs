@@ -1,5 +1,7 @@
 //! Answers as CSV (RFC 4180): a row for each way, the unit of every number in its heading.
 
+use std::io::Write;
+
 use csv::{Terminator, WriterBuilder};
 use serde_json::{Value, json};
 use tautway_sim::compare::Way;
@@ -100,18 +102,42 @@ pub fn of(answer: &Answer<'_>) -> Result<String, Failure> {
 /// # Errors
 /// Never in practice: they are written to memory.
 pub(super) fn written(rows: impl Iterator<Item = Row>) -> Result<String, Failure> {
-    let mut writer = WriterBuilder::new()
-        .terminator(Terminator::CRLF)
-        .from_writer(Vec::new());
+    let mut table = Table::new(Vec::new());
     let fault = |why: &dyn std::fmt::Display| Failure::Stopped(format!("can't write CSV: {why}"));
-    for (index, row) in rows.enumerate() {
-        if index == 0 {
-            writer.write_record(&row.headings).map_err(|w| fault(&w))?;
-        }
-        writer.write_record(&row.fields).map_err(|w| fault(&w))?;
+    for row in rows {
+        table.add(&row).map_err(|w| fault(&w))?;
     }
-    let bytes = writer.into_inner().map_err(|w| fault(&w))?;
+    let bytes = table.writer.into_inner().map_err(|w| fault(&w))?;
     String::from_utf8(bytes).map_err(|w| fault(&w))
+}
+
+/// Rows under the headings of the first, written as they come.
+pub(super) struct Table<W: Write> {
+    writer: csv::Writer<W>,
+    headed: bool,
+}
+
+impl<W: Write> Table<W> {
+    pub(super) fn new(to: W) -> Self {
+        Self {
+            writer: WriterBuilder::new()
+                .terminator(Terminator::CRLF)
+                .from_writer(to),
+            headed: false,
+        }
+    }
+
+    pub(super) fn add(&mut self, row: &Row) -> csv::Result<()> {
+        if !self.headed {
+            self.writer.write_record(&row.headings)?;
+            self.headed = true;
+        }
+        self.writer.write_record(&row.fields)
+    }
+
+    pub(super) fn flush(&mut self) -> std::io::Result<()> {
+        self.writer.flush()
+    }
 }
 
 /// A unit enum by the name it has in JSON.
@@ -157,7 +183,7 @@ fn row(answer: &Answer<'_>, index: usize, way: &Way, scales: &Scales) -> Row {
         "trials",
         answer
             .spread
-            .map_or(String::new(), |s| s.trials.len().to_string()),
+            .map_or(String::new(), |s| s.outlook.trials.to_string()),
     );
     row.word("share_drawing_met", chance(|tried| tried.met.share));
     row.word("share_steady", chance(|tried| tried.steady.share));

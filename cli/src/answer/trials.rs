@@ -1,14 +1,17 @@
 //! Raw results: every trial's draws and measures as CSV and as lines of JSON, and the record from
 //! which they can be run again or joined.
 
-use std::path::Path;
+use std::fs;
+use std::io::{BufWriter, Write};
+use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 use tautway_sim::cut::Options;
 use tautway_sim::quantity::Dimension;
-use tautway_sim::study::Trial;
+use tautway_sim::study::{Study, Trial};
 
+use super::folder::Filling;
 use super::{Answer, json, table};
 use crate::failure::Failure;
 use crate::trials::Spread;
@@ -60,7 +63,7 @@ impl Record {
 
 /// The record as a file.
 pub fn record(answer: &Answer<'_>, spread: &Spread) -> String {
-    let (from, count) = answer.part.unwrap_or((1, spread.trials.len() as u64));
+    let (from, count) = answer.part.unwrap_or((1, spread.outlook.trials));
     let record = Record {
         version: env!("CARGO_PKG_VERSION").to_owned(),
         seed: answer.options.seed,
@@ -93,28 +96,63 @@ pub fn record(answer: &Answer<'_>, spread: &Spread) -> String {
     json::written(&value)
 }
 
-/// Every trial as a line of JSON, in SI.
-pub fn lines(spread: &Spread) -> String {
-    spread
-        .trials
-        .iter()
-        .map(|trial| format!("{}\n", json!(trial)))
-        .collect()
+/// Every trial as a row of CSV and as a line of JSON, in SI, written as the trials come: into the
+/// sibling of the directory that the answer is to fill.
+pub struct Rows {
+    directory: PathBuf,
+    filling: Filling,
+    table: table::Table<fs::File>,
+    lines: BufWriter<fs::File>,
 }
 
-/// Every trial as a row of CSV, in SI: what was drawn, then what each way made of it.
-///
-/// # Errors
-/// Never in practice: it is written to memory.
-pub fn table(spread: &Spread) -> Result<String, Failure> {
-    table::written(spread.trials.iter().map(|trial| row(spread, trial)))
+impl Rows {
+    /// For a directory to be written.
+    ///
+    /// # Errors
+    /// When there is no place for it.
+    pub fn begin(directory: &Path) -> Result<Self, Failure> {
+        let mut filling = Filling::begin(directory)?;
+        let mut file = |name| {
+            filling
+                .file(name)
+                .map_err(|why| Failure::of_file("write", directory, &why))
+        };
+        let (table, lines) = (file("trials.csv")?, file("trials.jsonl")?);
+        Ok(Self {
+            directory: directory.to_owned(),
+            filling,
+            table: table::Table::new(table),
+            lines: BufWriter::new(lines),
+        })
+    }
+
+    /// Adds the next trial.
+    ///
+    /// # Errors
+    /// When it can't be written.
+    pub fn add(&mut self, study: &Study, trial: &Trial) -> Result<(), Failure> {
+        let line = writeln!(self.lines, "{}", json!(trial));
+        line.and_then(|()| Ok(self.table.add(&row(study, trial))?))
+            .map_err(|why| Failure::of_file("write", &self.directory, &why))
+    }
+
+    /// All trials were added.
+    ///
+    /// # Errors
+    /// When the last can't be written.
+    pub fn end(mut self) -> Result<Filling, Failure> {
+        let flushed = self.lines.flush().and_then(|()| self.table.flush());
+        flushed.map_err(|why| Failure::of_file("write", &self.directory, &why))?;
+        Ok(self.filling)
+    }
 }
 
-fn row(spread: &Spread, trial: &Trial) -> table::Row {
+/// What was drawn, then what each way made of it.
+fn row(study: &Study, trial: &Trial) -> table::Row {
     let mut row = table::Row::default();
     row.word("trial", trial.number.to_string());
     row.word("luck", trial.luck.to_string());
-    for (quantity, value) in spread.study.quantities().iter().zip(&trial.values) {
+    for (quantity, value) in study.quantities().iter().zip(&trial.values) {
         let unit = match quantity.dimension {
             Dimension::Length => " m",
             Dimension::Angle => " rad",

@@ -12,7 +12,7 @@ use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
 use tautway_sim::spread::Ending;
 
-use crate::answer::{Answer, folder};
+use crate::answer::{Answer, folder, report};
 use crate::arguments::{AnswerArgs, RangeArgs, SpreadArgs, To, Trials};
 use crate::failure::{Failure, Verdict};
 use crate::interrupt;
@@ -31,14 +31,24 @@ pub fn compare(
     spread: &SpreadArgs,
     range: RangeArgs,
 ) -> Result<Verdict, Failure> {
+    report::may_be_written(args)?;
     let (read, units) = read(path, &args.to)?;
     let options = options(args);
     let comparison = run_all(&read.scenario, options)?;
     let ways = spread_ways(&comparison);
-    let found = trials::run(&read.scenario, &ways, options, spread, range, args.detail)?;
+    let out = args.to.out.as_deref();
+    let found = trials::run(
+        &read.scenario,
+        &ways,
+        options,
+        spread,
+        range,
+        args.detail,
+        out,
+    )?;
     let part = range.from.zip(range.count);
     let methods = match (part, &found, spread.trials) {
-        (None, Some(found), _) => found.trials.len() as u64,
+        (None, Some(found), _) => found.outlook.trials,
         (None, None, Trials::Auto) => u64::MAX,
         (None, None, Trials::Number(count)) => count,
         // The whole tells it, once joined.

@@ -12,13 +12,12 @@ use crate::answer::trials::Record;
 use crate::arguments::{AnswerArgs, Format, To, UnitsArg};
 use crate::failure::{Failure, Verdict};
 use crate::texts::{self, Text};
-use crate::trials::{self, Shares};
+use crate::trials::{self, Shares, Sink};
 
 /// A directory that one run wrote.
 struct Part {
     place: PathBuf,
     record: Record,
-    trials: Vec<Trial>,
 }
 
 /// Joins the parts and answers as one run of all would have.
@@ -67,13 +66,25 @@ pub fn join(
         part.fits(&study)?;
     }
     let pool = trials::pool(threads)?;
-    let all: Vec<Trial> = parts.into_iter().flat_map(|part| part.trials).collect();
+    let mut sink = Sink::new(&study, out.as_deref())?;
+    for part in &parts {
+        part.trials(|trial| sink.add(&trial))?;
+    }
+    let (gathered, rows) = sink.end()?;
     let shares = if record.detail {
         Shares::Each
     } else {
         Shares::Parts
     };
-    let spread = trials::told(study, all, Ending::Complete, record.coverage, shares, &pool)?;
+    let mut spread = trials::told(
+        study,
+        &gathered,
+        Ending::Complete,
+        record.coverage,
+        shares,
+        &pool,
+    )?;
+    spread.rows = rows;
     let args = AnswerArgs {
         format,
         to: To {
@@ -81,6 +92,7 @@ pub fn join(
             overwrite,
             units: Some(arg),
         },
+        report: None,
         start: None,
         detail: record.detail,
         seed: record.seed,
@@ -89,7 +101,7 @@ pub fn join(
         &read.scenario,
         &comparison.methods,
         options,
-        spread.trials.len() as u64,
+        spread.outlook.trials,
         record.coverage,
         &pool,
     )?;
@@ -104,52 +116,66 @@ pub fn join(
 impl Part {
     fn read(place: &Path) -> Result<Self, Failure> {
         let file = |name: &str| Text::read(&place.join(name));
-        let (record, lines) = (file("study.json")?, file("trials.jsonl")?);
-        let bad = |name: &str, line: usize, why: &serde_json::Error| {
-            Failure::Input(format!(
-                "{}:{line}: not as `compare --from --count --out` wrote it: {why}",
-                place.join(name).display()
-            ))
-        };
+        let record = file("study.json")?;
         let record: Record = serde_json::from_str(&record.text)
-            .map_err(|why| bad("study.json", why.line(), &why))?;
-        let trials = lines
-            .text
-            .lines()
-            .enumerate()
-            .map(|(at, line)| {
-                serde_json::from_str(line).map_err(|why| bad("trials.jsonl", at + 1, &why))
-            })
-            .collect::<Result<Vec<Trial>, _>>()?;
-        let numbers = trials.iter().map(|trial| trial.number);
-        if !numbers.eq(record.from..record.from + record.count) {
-            return Err(Failure::Input(format!(
-                "{}: trials {} to {} are wanted in trials.jsonl, in order",
-                place.display(),
-                record.from,
-                record.from + record.count - 1
-            )));
-        }
-        Ok(Self {
+            .map_err(|why| not_as_written(&place.join("study.json"), why.line(), &why))?;
+        let part = Self {
             place: place.to_owned(),
             record,
-            trials,
-        })
+        };
+        let Record { from, count, .. } = part.record;
+        let mut next = from;
+        let mut in_order = true;
+        part.trials(|trial| {
+            in_order &= trial.number == next;
+            next += 1;
+            Ok(())
+        })?;
+        if !in_order || next != from + count {
+            return Err(Failure::Input(format!(
+                "{}: trials {from} to {} are wanted in trials.jsonl, in order",
+                place.display(),
+                from + count - 1
+            )));
+        }
+        Ok(part)
+    }
+
+    /// Reads the trials, one after another.
+    fn trials(&self, mut each: impl FnMut(Trial) -> Result<(), Failure>) -> Result<(), Failure> {
+        let path = self.place.join("trials.jsonl");
+        for (at, line) in Text::lines(&path)?.enumerate() {
+            let line = line.map_err(|why| Failure::of_file("read", &path, &why))?;
+            let trial =
+                serde_json::from_str(&line).map_err(|why| not_as_written(&path, at + 1, &why))?;
+            each(trial)?;
+        }
+        Ok(())
     }
 
     /// Whether every trial has as many numbers and ways as this study draws and cuts.
     fn fits(&self, study: &Study) -> Result<(), Failure> {
         let (values, ways) = (study.quantities().len(), study.ways().count());
         let fits = |trial: &Trial| trial.values.len() == values && trial.ways.len() == ways;
-        match self.trials.iter().position(|trial| !fits(trial)) {
-            None => Ok(()),
-            Some(at) => Err(Failure::Input(format!(
-                "{}:{}: a trial of this job has {values} values and {ways} ways",
-                self.place.join("trials.jsonl").display(),
-                at + 1
-            ))),
-        }
+        let mut line = 0;
+        self.trials(|trial| {
+            line += 1;
+            if fits(&trial) {
+                return Ok(());
+            }
+            Err(Failure::Input(format!(
+                "{}:{line}: a trial of this job has {values} values and {ways} ways",
+                self.place.join("trials.jsonl").display()
+            )))
+        })
     }
+}
+
+fn not_as_written(path: &Path, line: usize, why: &serde_json::Error) -> Failure {
+    Failure::Input(format!(
+        "{}:{line}: not as `compare --from --count --out` wrote it: {why}",
+        path.display()
+    ))
 }
 
 /// Whether the parts are of one whole: the same but for their trials, from 1 on without a gap.

@@ -5,7 +5,7 @@ use std::path::Path;
 use tautway_sim::method::{Method, methods};
 
 use super::compare::{options, read};
-use crate::answer::Answer;
+use crate::answer::{Answer, report};
 use crate::arguments::{AnswerArgs, SpreadArgs, Trials};
 use crate::failure::{Failure, Verdict};
 use crate::progress::Progress;
@@ -22,6 +22,7 @@ pub fn method(
     args: &AnswerArgs,
     spread: &SpreadArgs,
 ) -> Result<Verdict, Failure> {
+    report::may_be_written(args)?;
     let (read, units) = read(path, &args.to)?;
     let options = options(args);
     let mut ways = {

@@ -13,7 +13,7 @@ use tautway_sim::spread::Ending;
 use tautway_sim::study::PER_TURN;
 
 use super::compare::{expected, how_sure, options, read, run_all};
-use crate::answer::Answer;
+use crate::answer::{Answer, report};
 use crate::arguments::{AnswerArgs, Choice, RangeArgs, SpreadArgs};
 use crate::failure::{Failure, Verdict};
 use crate::screen;
@@ -31,6 +31,7 @@ pub fn predict(
     spread: &SpreadArgs,
     (trial, with_inertia): (Option<u64>, bool),
 ) -> Result<Verdict, Failure> {
+    report::may_be_written(args)?;
     let (mut read, units) = read(path, &args.to)?;
     let mut options = options(args);
     let mut way = chosen(&read.scenario, choice, options)?;
@@ -65,6 +66,7 @@ pub fn predict(
             spread,
             RangeArgs::default(),
             args.detail,
+            args.to.out.as_deref(),
         )?;
     }
     if let Some(run) = way.run.as_mut().filter(|_| with_inertia) {
@@ -140,7 +142,7 @@ pub(super) fn chosen(
 
 /// The best ranked of the admitted; one that stands for its mirror image in the comparison counts
 /// as that one, one that can't be cut comes last.
-fn best_of(comparison: &Comparison, admitted: &[Setup]) -> Option<Setup> {
+pub fn best_of(comparison: &Comparison, admitted: &[Setup]) -> Option<Setup> {
     let standing = |setup: &Setup| {
         let same_cut =
             |way: &Way| way.setup.feed == setup.feed && way.setup.press() == setup.press();

@@ -11,7 +11,7 @@ use super::{Page, WIDTH};
 use crate::trials::Spread;
 
 /// "about 89 of 100", never surer than the trials are.
-pub(super) fn of_100(chance: &Chance) -> String {
+pub fn of_100(chance: &Chance) -> String {
     let per_cent = |share: f64| (100.0 * share).round();
     if chance.share >= 0.995 {
         format!(
@@ -132,7 +132,7 @@ pub(super) fn tried(spread: Option<&Spread>) -> String {
     spread.map_or(String::new(), |spread| {
         format!(
             ", {} lathes tried, ranges hold {:.0} of 100",
-            spread.trials.len(),
+            spread.outlook.trials,
             100.0 * spread.outlook.probability
         )
     })
@@ -210,7 +210,7 @@ fn detail(page: &mut Page, scenario: &Scenario, spread: &Spread, units: Units) {
         &format!(
             "{}{rule}. Mean, standard uncertainty, {:.0} % interval (as much left out at either \
              end), shortest interval:",
-            spread.trials.len(),
+            spread.outlook.trials,
             100.0 * spread.outlook.probability
         ),
     );

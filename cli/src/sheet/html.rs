@@ -239,7 +239,7 @@ fn marked(words: &str) -> String {
 }
 
 /// Text as HTML content and attribute values.
-fn escaped(words: &str) -> String {
+pub fn escaped(words: &str) -> String {
     let mut safe = String::with_capacity(words.len());
     for letter in words.chars() {
         match letter {

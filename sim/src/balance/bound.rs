@@ -11,7 +11,9 @@ use crate::record::Counters;
 
 /// How close is close enough for a last step along the slopes, in force and in distance over that
 /// from the kink: its error is of the order of the square, some 1e-8 of the depth.
-const CLOSE: f64 = 1e-4;
+pub const CLOSE: f64 = 1e-4;
+/// The same where the load is known to bend only slowly: less than 1e-7 of the depth.
+pub const CLOSE_UNBENT: f64 = 1e-3;
 /// Looks at the law before a lane is given up and left to [`super::settle`].
 const LOOKS: u32 = 6;
 
@@ -30,7 +32,7 @@ pub struct Bound<R: Lanes> {
 
 /// The bound of a body that moves along `way` (+1, -1) while its upstream neighbour is at
 /// `guide`, with one friction level. `at` is its load, with one kink at `kink`; `first` is where it
-/// was looked at first, and what was found there. Only the lanes `asked` for are waited for.
+/// was looked at first, and what was found there; `closeness` is [`CLOSE`] or [`CLOSE_UNBENT`]. Only the lanes `asked` for are waited for.
 #[allow(clippy::too_many_arguments)]
 #[inline(always)]
 pub fn bound<R: Lanes>(
@@ -38,8 +40,9 @@ pub fn bound<R: Lanes>(
     guide: R,
     first: (R, Reaction<R>),
     way: R,
-    at: impl Fn(R) -> Reaction<R>,
+    mut at: impl FnMut(R) -> Reaction<R>,
     kink: R,
+    closeness: f64,
     asked: R::SimdBool,
     counters: &mut Counters,
 ) -> Bound<R> {
@@ -55,9 +58,9 @@ pub fn bound<R: Lanes>(
         let load = &here.reaction;
         falls = falls & load.push_slope.simd_ge(load.limit_slope.simd_abs());
         let newton = way * here.value / -here.slope;
-        let close = close(here.value, here.scale, newton, e - kink) & holds & falls;
+        let close = close(here.value, here.scale, newton, e - kink, closeness) & holds & falls;
         let rest = here.reaction.moved(newton);
-        let rate = link.rate(guide - here.reaction.position);
+        let rate = here.rate;
         let sure = close & link.rate(guide - rest.position).simd_eq(rate);
         if (sure | idle).all() || look == LOOKS {
             return Bound {
@@ -86,42 +89,45 @@ pub fn stand_near<R: Lanes>(
     near: R,
     there: &Reaction<R>,
     kink: R,
+    closeness: f64,
 ) -> (R, Reaction<R>, R::SimdBool) {
     let miss = there.position - position;
     let by = -miss / there.position_slope;
     // Against the depth: that is what the load grows with.
-    let found = close(miss, near - kink, by, near - kink);
+    let found = close(miss, near - kink, by, near - kink, closeness);
     (near + by, there.moved(by), found)
 }
 
 /// The parameter at which the body stands at `position`, everything there, and whether it was
-/// found; `near` is where to look first. Only the lanes `asked` for are waited for.
+/// found; `first` is where it was looked at first, and what was found there. Only the lanes `asked`
+/// for are waited for.
 #[inline(always)]
 pub fn stand<R: Lanes>(
     position: R,
-    near: R,
-    at: impl Fn(R) -> Reaction<R>,
+    first: (R, Reaction<R>),
+    mut at: impl FnMut(R) -> Reaction<R>,
     kink: R,
+    closeness: f64,
     asked: R::SimdBool,
     counters: &mut Counters,
 ) -> (R, Reaction<R>, R::SimdBool) {
     let idle = !asked;
-    let mut e = near;
+    let (mut e, mut there) = first;
     for look in 1.. {
-        let there = at(e);
-        let (stands, moved, found) = stand_near(position, e, &there, kink);
+        let (stands, moved, found) = stand_near(position, e, &there, kink, closeness);
         if (found | idle).all() || look == LOOKS {
             return (stands, moved, found);
         }
         counters.iterations += 1;
         e = stands;
+        there = at(e);
     }
     unreachable!("the last look returns")
 }
 
 #[inline(always)]
-fn close<R: Lanes>(miss: R, scale: R, by: R, from_kink: R) -> R::SimdBool {
-    let near = R::splat(CLOSE);
+fn close<R: Lanes>(miss: R, scale: R, by: R, from_kink: R, closeness: f64) -> R::SimdBool {
+    let near = R::splat(closeness);
     miss.simd_abs().simd_le(near * scale.simd_abs())
         & by.simd_abs().simd_le(near * from_kink.simd_abs())
 }

@@ -1,6 +1,6 @@
 //! A springy connection with slack.
 
-use crate::lanes::Lanes;
+use crate::lanes::{Lanes, SimdBool as _};
 
 /// A link of slack `g`: carries `first * (d - g/2)` above `g/2`, `other * (d + g/2)` below
 /// `-g/2`, nothing between; `d` is the upstream position less the downstream one, m. Positive
@@ -17,20 +17,33 @@ pub struct Link {
 
 impl Link {
     /// Force on the downstream body, N.
-    #[inline]
+    #[inline(always)]
     pub fn force<R: Lanes>(&self, d: R) -> R {
-        let half = R::splat(0.5 * self.slack);
-        let zero = R::zero();
-        let first = (R::splat(self.first) * (d - half)).select(d.simd_gt(half), zero);
-        (R::splat(self.other) * (d + half)).select(d.simd_lt(-half), first)
+        self.force_and_rate(d).0
     }
 
     /// Slope of the force, N/m: 0 in the gap.
-    #[inline]
+    #[inline(always)]
     pub fn rate<R: Lanes>(&self, d: R) -> R {
+        self.force_and_rate(d).1
+    }
+
+    /// Force and its slope.
+    #[inline(always)]
+    pub fn force_and_rate<R: Lanes>(&self, d: R) -> (R, R) {
         let half = R::splat(0.5 * self.slack);
-        let first = R::splat(self.first).select(d.simd_gt(half), R::zero());
-        R::splat(self.other).select(d.simd_lt(-half), first)
+        let first = d.simd_gt(half);
+        let on_first = R::splat(self.first) * (d - half);
+        if first.all() {
+            return (on_first, R::splat(self.first));
+        }
+        let other = d.simd_lt(-half);
+        let zero = R::zero();
+        let on_other = R::splat(self.other) * (d + half);
+        (
+            on_other.select(other, on_first.select(first, zero)),
+            R::splat(self.other).select(other, R::splat(self.first).select(first, zero)),
+        )
     }
 
     /// Two links with a friction-free body between them, as one: slacks add, compliances add.

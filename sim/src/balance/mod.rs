@@ -25,7 +25,7 @@ mod inertia;
 mod link;
 mod one;
 
-pub use bound::{Bound, bound, stand, stand_near};
+pub use bound::{Bound, CLOSE, CLOSE_UNBENT, bound, stand};
 pub use chain::{Chain, Rubbing};
 pub use inertia::{Heavy, Train};
 pub use link::Link;

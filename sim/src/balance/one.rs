@@ -388,6 +388,8 @@ pub(super) struct Excess<R = f64> {
     pub(super) slope: R,
     pub(super) scale: R,
     pub(super) drive: R,
+    /// Of the link.
+    pub(super) rate: R,
     pub(super) reaction: Reaction<R>,
 }
 
@@ -404,13 +406,14 @@ impl<R: Lanes> Excess<R> {
     #[inline(always)]
     pub(super) fn new(link: &Link, guide: R, r: Reaction<R>, way: R, stop: R) -> Self {
         let d = guide - r.position;
-        let force = link.force(d);
+        let (force, rate) = link.force_and_rate(d);
         Self {
             value: way * (force - r.push) - stop * r.limit,
             // Along the direction of travel.
-            slope: -link.rate(d) * r.position_slope - r.push_slope - way * stop * r.limit_slope,
+            slope: -rate * r.position_slope - r.push_slope - way * stop * r.limit_slope,
             scale: force.simd_abs() + r.push.simd_abs() + r.limit,
             drive: force,
+            rate,
             reaction: r,
         }
     }

@@ -1,7 +1,7 @@
 //! What acts on the slide: in air, and in the cut.
 
 use crate::balance::{Load, Reaction};
-use crate::cutting::{CuttingForce, ForceLaw};
+use crate::cutting::{CuttingForce, ForceLaw, Pieces, Site, Slopes};
 use crate::lanes::Lanes;
 use crate::machine::slide::Drag;
 
@@ -67,6 +67,41 @@ pub struct Cut<'a, R = f64> {
     pub eased: bool,
 }
 
+/// The load of some steps about where they were looked at: push and drag along the slopes of the
+/// force law, what grows with the hardness apart from what the edge asks for itself.
+#[derive(Clone, Copy, Debug)]
+pub struct Felt<R> {
+    depth: R,
+    deepening: R,
+    reach: [R; 2],
+    push: [R; 4],
+    own_push: [R; 4],
+    /// Over what is left of it while cutting.
+    drag: [R; 4],
+    own_drag: [R; 4],
+    hand: R,
+}
+
+impl<R: Lanes> Felt<R> {
+    /// Holds nowhere.
+    pub fn nowhere() -> Self {
+        let (zero, none) = (R::zero(), [R::zero(); 4]);
+        Self {
+            depth: zero,
+            deepening: zero,
+            reach: [-R::one(); 2],
+            push: none,
+            own_push: none,
+            drag: none,
+            own_drag: none,
+            hand: zero,
+        }
+    }
+}
+
+/// Share of the main force that must be left before the drag bends.
+const MARGIN: f64 = 0.1;
+
 impl<'a> Cut<'a> {
     /// The same machine with other conditions at the edge.
     #[inline(always)]
@@ -92,9 +127,13 @@ impl<R: Lanes> Cut<'_, R> {
     /// Force on the tool with the edge at height `e`.
     #[inline(always)]
     pub fn force(&self, e: R) -> CuttingForce<R> {
-        // A turn that ran in air left the surface itself to be cut.
-        let left = self.turn_ago.simd_max(self.surface);
-        let f = self.law.at(e - self.surface, e - left, self.hardness);
+        let (depth, deepening) = self.depth(e);
+        self.at_tool(self.law.at(depth, deepening, self.hardness))
+    }
+
+    /// What of the law's force is felt.
+    #[inline(always)]
+    fn at_tool(&self, f: CuttingForce<R>) -> CuttingForce<R> {
         let share = self.engaged;
         let off_centre = R::splat(self.height_share);
         CuttingForce {
@@ -111,6 +150,103 @@ impl<R: Lanes> Cut<'_, R> {
     #[inline(always)]
     pub fn reaction(&self, e: R) -> Reaction<R> {
         self.reaction_to(e, &self.force(e))
+    }
+
+    /// The same by the pieces of the force law, from where these steps cut last; leaves its slopes
+    /// here.
+    #[inline(always)]
+    pub fn reaction_near(
+        &self,
+        e: R,
+        site: &mut Site<R>,
+        pieces: &mut Pieces,
+        slopes: &mut Slopes<R>,
+    ) -> Reaction<R> {
+        let (depth, deepening) = self.depth(e);
+        let force = self
+            .law
+            .near(site, pieces, slopes, depth, deepening, self.hardness);
+        self.reaction_to(e, &self.at_tool(force))
+    }
+
+    /// What the slide feels in the cut about where the law has these slopes, the whole edge being
+    /// in the work.
+    #[inline(always)]
+    pub fn felt(&self, slopes: &Slopes<R>) -> Felt<R> {
+        let (zero, one) = (R::zero(), R::one());
+        let sign = |x: R| one.select(x.simd_ge(zero), -one);
+        let press = R::splat(self.drag.press);
+        let main = self.hardness * slopes.main[0];
+        let feed = self.hardness * slopes.feed[0] + slopes.own_feed[0];
+        let ways = R::splat(self.drag.weight) + press * main;
+        // Where the slide is about to lift, or to be fed the other way, the drag bends.
+        let bends = ways
+            .simd_abs()
+            .simd_le(R::splat(MARGIN) * (press * main).simd_abs())
+            | feed.simd_abs().simd_le(R::splat(MARGIN) * main.simd_abs());
+        let on_ways = R::splat(self.drag.friction) * sign(ways);
+        let at_side = R::splat(self.drag.side) * sign(feed);
+        let off_centre = R::splat(self.height_share);
+        let both = |a: [R; 4], a_share: R, b: [R; 4], b_share: R| {
+            std::array::from_fn(|i| a_share * a[i] + b_share * b[i])
+        };
+        Felt {
+            depth: slopes.depth,
+            deepening: slopes.deepening,
+            reach: slopes.reach.map(|reach| (-one).select(bends, reach)),
+            push: both(slopes.push_off, one, slopes.main, off_centre),
+            own_push: slopes.own_push_off,
+            drag: both(slopes.main, on_ways * press, slopes.feed, at_side),
+            own_drag: slopes.own_feed.map(|own| at_side * own),
+            hand: on_ways * R::splat(self.drag.weight) + R::splat(self.drag.gib),
+        }
+    }
+
+    /// The load at an edge height, as felt.
+    #[inline(always)]
+    pub fn reaction_felt(&self, e: R, felt: &Felt<R>) -> Reaction<R> {
+        let (depth, deepening) = self.depth(e);
+        let (x, y) = (depth - felt.depth, deepening - felt.deepening);
+        let twice = x + x;
+        // The turn before is fixed, so that depth and deepening grow alike.
+        let of = |[constant, a, b, square]: [R; 4]| {
+            let bend = x * square;
+            (constant + x * (a + bend) + y * b, a + b + twice * square)
+        };
+        let hardness = self.hardness;
+        let (push, push_slope) = of(felt.push);
+        let (own, own_slope) = of(felt.own_push);
+        let (push, push_slope) = (hardness * push + own, hardness * push_slope + own_slope);
+        let (drag, drag_slope) = of(felt.drag);
+        let (own, own_slope) = of(felt.own_drag);
+        let (drag, drag_slope) = (hardness * drag + own, hardness * drag_slope + own_slope);
+        let share = R::splat(self.drag.left_cutting * self.local_drag);
+        let (gives, rate) = (R::splat(self.gives), R::splat(self.rate));
+        Reaction {
+            position: e + gives * push,
+            position_slope: R::one() + gives * push_slope,
+            push: push + R::splat(self.preload) + rate * e,
+            push_slope: push_slope + rate,
+            limit: share * (felt.hand + drag) + R::splat(self.drag.seal),
+            limit_slope: share * drag_slope,
+        }
+    }
+
+    /// Where what is felt holds.
+    #[inline(always)]
+    pub fn holds(&self, e: R, felt: &Felt<R>) -> R::SimdBool {
+        let (depth, deepening) = self.depth(e);
+        (depth - felt.depth).simd_abs().simd_le(felt.reach[0])
+            & (deepening - felt.deepening)
+                .simd_abs()
+                .simd_le(felt.reach[1])
+    }
+
+    /// Depth of the edge, and how much deeper than a turn ago it stands.
+    #[inline(always)]
+    fn depth(&self, e: R) -> (R, R) {
+        // A turn that ran in air left the surface itself to be cut.
+        (e - self.surface, e - self.turn_ago.simd_max(self.surface))
     }
 
     #[inline(always)]

@@ -8,6 +8,7 @@ mod hand;
 mod inertia;
 mod load;
 mod pass;
+mod room;
 mod stock;
 mod turn;
 mod turn_log;
@@ -15,7 +16,10 @@ mod turn_log;
 pub use approach::{Approach, RunIn, lost_motion, reversal, withdrawal};
 pub use inertia::{Inertia, Ridden};
 pub use load::{Air, Cut};
+pub use room::Room;
 pub use stock::Stock;
+
+use std::sync::Arc;
 
 use crate::cutting::{EdgeShape, ForceLaw};
 use crate::machine::Machine;
@@ -87,10 +91,9 @@ pub struct Course<'a> {
     pull: f64,
     stock: Stock,
     approach: Approach,
-    hardness: Patches,
+    luck: Arc<Luck>,
     /// Share of each meridian's width that is metal, where there are slots.
     metal: Option<Vec<f64>>,
-    drag: Vec<f64>,
     inertia: Option<Inertia>,
 }
 
@@ -111,29 +114,70 @@ pub struct Finished {
     pub ridden: Option<Ridden>,
 }
 
+/// What is uneven: the same for every way of cutting a piece on a machine.
+#[derive(Clone, Debug)]
+pub struct Luck {
+    hardness: Patches,
+    /// Drag along the stroke over its mean, less one.
+    drag: Vec<f64>,
+    /// Height of the blank, line by line.
+    blank: Vec<f64>,
+}
+
+impl Luck {
+    /// By the seed of the options.
+    pub fn new(scenario: &Scenario, options: Options) -> Self {
+        let (work, cutting) = (&scenario.job.work, &scenario.job.cutting);
+        let length = work.length.si();
+        let stroke = aimed_taper(scenario) / 2.0 * length;
+        Self {
+            hardness: Patches::hardness(
+                options.seed,
+                cutting.unevenness.si(),
+                cutting.patch.si(),
+                length,
+                0.5 * work.diameter.si(),
+                options.per_turn,
+            ),
+            drag: unevenness::drag_along_stroke(
+                options.seed,
+                scenario.lathe.slide.drag_change.si(),
+                stroke,
+            ),
+            blank: unevenness::blank(
+                options.seed,
+                work.run_out.si(),
+                work.ovality.si(),
+                options.per_turn,
+            ),
+        }
+    }
+}
+
 impl<'a> Course<'a> {
     /// Prepares one way.
     pub fn new(scenario: &'a Scenario, setup: Setup, options: Options) -> Self {
+        let luck = Arc::new(Luck::new(scenario, options));
+        Self::with_luck(scenario, setup, options, luck)
+    }
+
+    /// Prepares one way on a piece and machine with this luck, that of the same scenario, seed
+    /// and steps a turn.
+    pub fn with_luck(
+        scenario: &'a Scenario,
+        setup: Setup,
+        options: Options,
+        luck: Arc<Luck>,
+    ) -> Self {
         let work = &scenario.job.work;
         let slope = aimed_taper(scenario) / 2.0;
         let (machine, approach) = approach(scenario, &setup, options);
         let stock = Stock::new(scenario, &setup);
         let pull = setup.pull().sign();
-        let cutting = &scenario.job.cutting;
-        let hardness = Patches::hardness(
-            options.seed,
-            cutting.unevenness.si(),
-            cutting.patch.si(),
-            stock.length,
-            0.5 * work.diameter.si(),
-            options.per_turn,
-        );
         let metal = work.slots.map(|slots| {
             let slot = slots.width.si() / (std::f64::consts::PI * work.diameter.si());
             unevenness::metal(slots.count, slot, options.per_turn)
         });
-        let drag =
-            unevenness::drag_along_stroke(options.seed, machine.drag.change, slope * stock.length);
         Self {
             scenario,
             setup,
@@ -143,9 +187,8 @@ impl<'a> Course<'a> {
             pull,
             stock,
             approach,
-            hardness,
+            luck,
             metal,
-            drag,
             inertia: None,
         }
     }
@@ -200,42 +243,48 @@ impl<'a> Course<'a> {
     /// Where roughing this way doesn't leave an even stock, finishing starts from an even one,
     /// as after roughing another way: the finishing passes of all ways can then be compared.
     pub fn run(&self) -> Finished {
+        let room = &mut Room::default();
         let mut records = Vec::new();
-        let mut standing = self.standing(|z| self.stock.blank(z));
-        let roughing = self.rough(&mut standing, &mut records);
+        let mut standing = self.standing(|z| self.stock.blank(z), room);
+        let roughing = self.rough(&mut standing, &mut records, room);
         if !roughing.came_even {
-            standing = self.standing(|_| -self.stock.to_finish);
+            standing = self.standing(|_| -self.stock.to_finish, room);
         }
-        self.finish(standing, roughing, records)
+        self.finish(standing, roughing, records, room)
     }
 
     /// Makes the finishing passes alone, from an even stock.
     pub fn run_finishing(&self) -> Finished {
-        let standing = self.standing(|_| -self.stock.to_finish);
-        self.finish(standing, Roughing::NONE, Vec::new())
+        self.run_finishing_in(&mut Room::default())
+    }
+
+    /// The same, in room that is there already.
+    pub fn run_finishing_in(&self, room: &mut Room) -> Finished {
+        let standing = self.standing(|_| -self.stock.to_finish, room);
+        self.finish(standing, Roughing::NONE, Vec::new(), room)
     }
 
     /// A surface of this height with the blank's run-out and out-of-round on it.
-    fn standing(&self, height: impl Fn(f64) -> f64) -> Standing {
-        let Scenario { job, .. } = self.scenario;
-        let uneven = unevenness::blank(
-            self.options.seed,
-            job.work.run_out.si(),
-            job.work.ovality.si(),
-            self.options.per_turn,
-        );
-        let spacing = job.passes.feed.si().min(job.passes.rough_feed.si());
-        Standing::new(
-            self.options.per_turn,
+    fn standing(&self, height: impl Fn(f64) -> f64, room: &mut Room) -> Standing {
+        let passes = &self.scenario.job.passes;
+        let spacing = passes.feed.si().min(passes.rough_feed.si());
+        Standing::even(
             self.stock.length,
             spacing.max(self.stock.length / 4000.0),
-            |j, z| height(z) + uneven[j],
+            height,
+            &self.luck.blank,
+            std::mem::take(&mut room.surface),
         )
         .with_slots(self.metal.as_deref())
     }
 
     /// Roughing: dialled from a touch on the blank, until the finishing stock is left.
-    fn rough(&self, standing: &mut Standing, records: &mut Vec<PassRecord>) -> Roughing {
+    fn rough(
+        &self,
+        standing: &mut Standing,
+        records: &mut Vec<PassRecord>,
+        room: &mut Room,
+    ) -> Roughing {
         let Some(dialled) = self.stock.roughing() else {
             return Roughing::NONE;
         };
@@ -248,14 +297,16 @@ impl<'a> Course<'a> {
             with_inertia: false,
         };
         for n in 1..=planned {
-            self.pass(plan, guide + set * n as f64, standing, records);
+            let (path, _) = self.pass(plan, guide + set * n as f64, standing, records, room);
+            room.heights = path.heights;
         }
         // As everyone does: again at the same dial while it still takes metal.
         let again = Plan { set: 0.0, ..plan };
         let even = EVEN_SHARE * self.stock.to_finish;
         let mut extra = 0;
         while extra < EXTRA_ROUGHING && self.unevenness_of(standing) > even {
-            self.pass(again, guide + set * planned as f64, standing, records);
+            let (path, _) = self.pass(again, guide + set * planned as f64, standing, records, room);
+            room.heights = path.heights;
             extra += 1;
         }
         let left = self.unevenness_of(standing);
@@ -283,6 +334,7 @@ impl<'a> Course<'a> {
         mut standing: Standing,
         roughing: Roughing,
         mut passes: Vec<PassRecord>,
+        room: &mut Room,
     ) -> Finished {
         let job = &self.scenario.job.passes;
         let depth = self.stock.to_finish;
@@ -308,7 +360,9 @@ impl<'a> Course<'a> {
                 feed,
                 with_inertia: n + 1 == job.finish.len(),
             };
-            (last_path, ridden) = self.pass(plan, guide + dial, &mut standing, &mut passes);
+            let (path, rode) = self.pass(plan, guide + dial, &mut standing, &mut passes, room);
+            room.heights = std::mem::replace(&mut last_path, path).heights;
+            ridden = rode;
         }
         for _ in 0..job.spring {
             let plan = Plan {
@@ -317,7 +371,8 @@ impl<'a> Course<'a> {
                 feed,
                 with_inertia: true,
             };
-            last_path = self.pass(plan, guide + dial, &mut standing, &mut passes).0;
+            let (path, _) = self.pass(plan, guide + dial, &mut standing, &mut passes, room);
+            room.heights = std::mem::replace(&mut last_path, path).heights;
         }
         Finished {
             passes,
@@ -374,7 +429,7 @@ impl<'a> Course<'a> {
 
     /// The most that the drag along the stroke is over its mean.
     pub fn most_local_drag(&self) -> f64 {
-        1.0 + self.drag.iter().copied().fold(0.0, f64::max)
+        1.0 + self.luck.drag.iter().copied().fold(0.0, f64::max)
     }
 
     /// Push-off that a tool off the centre height adds per main force at the gauge plane.
@@ -385,10 +440,10 @@ impl<'a> Course<'a> {
 
     /// Drag at `z` over its mean.
     pub(crate) fn local_drag(&self, z: f64) -> f64 {
-        let place = (z / self.stock.length).clamp(0.0, 1.0) * (self.drag.len() - 1) as f64;
-        let i = (place as usize).min(self.drag.len() - 2);
+        let place = (z / self.stock.length).clamp(0.0, 1.0) * (self.luck.drag.len() - 1) as f64;
+        let i = (place as usize).min(self.luck.drag.len() - 2);
         let share = place - i as f64;
-        1.0 + self.drag[i] + share * (self.drag[i + 1] - self.drag[i])
+        1.0 + self.luck.drag[i] + share * (self.luck.drag[i + 1] - self.luck.drag[i])
     }
 
     /// Error of the guide's setting and its bow at `z`, m along `n`, counted from the gauge plane,

@@ -6,6 +6,7 @@ use crate::record::{Counters, PassRecord};
 use crate::surface::{EdgePath, Standing};
 
 use super::inertia::{Ridden, Ride};
+use super::room::Room;
 use super::turn::Turn;
 use super::turn_log::{Step, TurnLog};
 use super::{Course, Cut, PassKind, Plan};
@@ -27,11 +28,12 @@ impl Course<'_> {
         guide: f64,
         standing: &mut Standing,
         records: &mut Vec<PassRecord>,
+        room: &mut Room,
     ) -> (EdgePath, Option<Ridden>) {
         let law = self.law(plan.feed);
         let before = self.gauged(standing);
-        let mut pass = Pass::new(self, &law, standing, plan, guide);
-        let mut turn = Turn::new(self.options.per_turn);
+        let mut turn = room.turn(self.options.per_turn, &law);
+        let mut pass = Pass::new(self, &law, standing, plan, guide, room);
         while pass.edges.len() < pass.steps {
             pass.begin_turn();
             if !pass.whole_turn(&mut turn) {
@@ -41,7 +43,9 @@ impl Course<'_> {
                 }
             }
         }
+        room.keep(turn);
         let Pass {
+            edges,
             path,
             log,
             counters,
@@ -49,7 +53,8 @@ impl Course<'_> {
             ride,
             ..
         } = pass;
-        standing.cut(&path);
+        room.edges = edges;
+        standing.cut(&path, &mut room.left);
         let (turns, seat_changes) = log.finish();
         records.push(PassRecord {
             number: records.len() + 1,
@@ -144,7 +149,12 @@ impl<'a> Pass<'a> {
         standing: &'a Standing,
         plan: Plan,
         guide: f64,
+        room: &mut Room,
     ) -> Self {
+        let empty = |room: &mut Vec<f64>| {
+            room.clear();
+            std::mem::take(room)
+        };
         let per_turn = course.options.per_turn;
         let machine = &course.machine;
         let tool = &course.scenario.job.tool;
@@ -184,15 +194,19 @@ impl<'a> Pass<'a> {
                 .map(Ride::new),
             foot: FootSeat::default(),
             eased: false,
-            edges: Vec::with_capacity(steps),
+            edges: empty(&mut room.edges),
             path: EdgePath {
-                heights: Vec::with_capacity(steps),
+                heights: empty(&mut room.heights),
                 start: course.place(start),
                 direction: course.setup.feed.sign(),
                 per_turn,
                 shape: law.shape,
             },
-            log: TurnLog::new(per_turn, machine.drive.slack),
+            log: TurnLog::new(
+                per_turn,
+                machine.drive.slack,
+                std::mem::take(&mut room.turns),
+            ),
             counters: Counters::default(),
         }
     }
@@ -253,12 +267,13 @@ impl<'a> Pass<'a> {
         self.standing
             .along_turn(ahead, direction * self.step, turn.surface_mut());
         course
+            .luck
             .hardness
             .along_turn(z, direction * self.step, turn.hardness_mut());
         let inside = travel >= self.trail
             && travel + self.step * n as f64 + self.lead <= course.stock.length;
         if inside {
-            turn.engaged_mut().fill(1.0);
+            turn.engage();
         } else {
             for (k, engaged) in turn.engaged_mut().iter_mut().enumerate() {
                 *engaged = self.engaged(travel + self.step * k as f64);
@@ -280,8 +295,10 @@ impl<'a> Pass<'a> {
         );
         let rests = turn.rests();
         let foot = &course.machine.foot;
-        let seated = |&drive: &f64| foot.seat_force(drive, course.pull, course.slope) >= 0.0;
-        if !rests.drive[..n].iter().all(seated) {
+        let seated = |drive: f64| foot.seat_force(drive, course.pull, course.slope) >= 0.0;
+        // Every step is looked at, so that several can be at once.
+        let drives = rests.drive[..n].iter();
+        if !drives.fold(true, |so, &drive| so & seated(drive)) {
             return false;
         }
         self.body = body;
@@ -314,7 +331,7 @@ impl<'a> Pass<'a> {
         } else {
             surface
         };
-        let hardness = 1.0 + self.course.hardness.at(meridian, z);
+        let hardness = 1.0 + self.course.luck.hardness.at(meridian, z);
         let engaged = self.engaged(travel);
         let metal = self
             .course

@@ -1,5 +1,6 @@
 //! A sample a turn, and the changes of seat that last.
 
+use crate::lanes::sum;
 use crate::record::{Seat, SeatChange, TurnSample};
 
 use super::turn::Rests;
@@ -41,7 +42,9 @@ pub(super) struct TurnLog {
 }
 
 impl TurnLog {
-    pub(super) fn new(per_turn: usize, slack: f64) -> Self {
+    /// `turns` is room for their samples.
+    pub(super) fn new(per_turn: usize, slack: f64, mut turns: Vec<TurnSample>) -> Self {
+        turns.clear();
         Self {
             per_turn,
             slack,
@@ -49,7 +52,7 @@ impl TurnLog {
             cutting: 0,
             sums: TurnSample::NONE,
             seats: [0; 3],
-            turns: Vec::new(),
+            turns,
         }
     }
 
@@ -89,19 +92,30 @@ impl TurnLog {
     /// Adds a whole turn about `z`, nothing of the last one being open.
     pub(super) fn add_turn(&mut self, z: f64, target: f64, rests: &Rests, whole: bool) {
         let n = self.per_turn;
-        let mean = |values: &[f64]| values[..n].iter().sum::<f64>() / n as f64;
+        let mean = |values: &[f64]| sum(&values[..n]) / n as f64;
         let drives = &rests.drive[..n];
-        let first = drives.iter().filter(|&&drive| drive > 0.0).count();
-        let other = drives.iter().filter(|&&drive| drive < 0.0).count();
-        let in_cut = rests.depth[..n].iter().all(|&depth| depth > 0.0);
-        let depth = rests.depth[..n].iter().map(|depth| depth.max(0.0));
+        // Every step is looked at, so that several can be at once.
+        let (first, other) = drives.iter().fold((0, 0), |(first, other), &drive| {
+            (
+                first + u64::from(drive > 0.0),
+                other + u64::from(drive < 0.0),
+            )
+        });
+        let (first, other) = (first as usize, other as usize);
+        let depths = &rests.depth[..n];
+        let in_cut = depths.iter().fold(true, |so, &depth| so & (depth > 0.0));
+        let depth = if in_cut {
+            mean(depths)
+        } else {
+            depths.iter().map(|depth| depth.max(0.0)).sum::<f64>() / n as f64
+        };
         self.turns.push(TurnSample {
             z,
             first_face: target - 0.5 * self.slack,
             other_face: target + 0.5 * self.slack,
             slide: mean(&rests.slide),
             edge: mean(&rests.edge),
-            depth: depth.sum::<f64>() / n as f64,
+            depth,
             push_off: mean(&rests.push_off),
             drag: mean(&rests.drag),
             drive: mean(&rests.drive),

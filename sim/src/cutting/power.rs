@@ -44,6 +44,12 @@ impl Power {
         }
     }
 
+    /// `(1 + r)^exponent = 1 + r (a + r (b + r (c + r d)))` for small `r`.
+    #[inline(always)]
+    pub(super) fn series(&self) -> [f64; 4] {
+        self.series
+    }
+
     #[cold]
     #[inline(never)]
     fn out_of_the_table(&self, x: f64) -> f64 {

@@ -2,6 +2,8 @@
 
 use std::f64::consts::{LN_2, PI};
 
+use crate::lanes::{range, sum};
+
 /// `alpha = sqrt(ln 2 / pi)`: the filter passes half of a wave as long as the cut-off.
 fn alpha() -> f64 {
     (LN_2 / PI).sqrt()
@@ -22,19 +24,45 @@ pub fn mean_line(profile: &[f64], spacing: f64, cutoff: f64) -> Vec<f64> {
     let weights: Vec<f64> = (0..=reach)
         .map(|i| (-PI * (i as f64 * scale).powi(2)).exp())
         .collect();
-    (0..profile.len())
-        .map(|k| {
-            let low = k.saturating_sub(reach);
-            let high = (k + reach).min(profile.len() - 1);
-            let (mut sum, mut weight) = (0.0, 0.0);
-            for (i, height) in profile.iter().enumerate().take(high + 1).skip(low) {
-                let w = weights[i.abs_diff(k)];
-                sum += w * height;
-                weight += w;
-            }
-            sum / weight
-        })
-        .collect()
+    let at = |k: usize| {
+        let low = k.saturating_sub(reach);
+        let high = (k + reach).min(profile.len() - 1);
+        let (mut sum, mut weight) = (0.0, 0.0);
+        for (i, height) in profile.iter().enumerate().take(high + 1).skip(low) {
+            let w = weights[i.abs_diff(k)];
+            sum += w * height;
+            weight += w;
+        }
+        sum / weight
+    };
+    if profile.len() <= 2 * reach {
+        return (0..profile.len()).map(at).collect();
+    }
+    // Away from the ends all weights are in, and one after another is laid over the whole profile.
+    let inner = profile.len() - 2 * reach;
+    let all = 2.0 * weights.iter().sum::<f64>() - weights[0];
+    let mut line = vec![0.0; profile.len()];
+    let (middle, ends) = line.split_at_mut(profile.len() - reach);
+    let middle = &mut middle[reach..];
+    let own = weights[0] / all;
+    for (line, height) in middle.iter_mut().zip(&profile[reach..]) {
+        *line = own * height;
+    }
+    for (away, weight) in weights.iter().enumerate().skip(1) {
+        let share = weight / all;
+        let before = &profile[reach - away..][..inner];
+        let after = &profile[reach + away..][..inner];
+        for (line, (a, b)) in middle.iter_mut().zip(before.iter().zip(after)) {
+            *line += share * (a + b);
+        }
+    }
+    for (k, line) in ends.iter_mut().enumerate() {
+        *line = at(profile.len() - reach + k);
+    }
+    for (k, line) in line[..reach].iter_mut().enumerate() {
+        *line = at(k);
+    }
+    line
 }
 
 /// Mean of the absolute heights over their mean line (Ra, Wa): `1/l integral |z| dx`.
@@ -48,11 +76,7 @@ pub fn mean_height(profile: &[f64]) -> f64 {
 
 /// Highest less lowest.
 pub fn total_height(profile: &[f64]) -> f64 {
-    let (low, high) = profile
-        .iter()
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), &v| {
-            (l.min(v), h.max(v))
-        });
+    let (low, high) = range(profile);
     if high >= low { high - low } else { 0.0 }
 }
 
@@ -65,6 +89,31 @@ pub fn mean_section_height(profile: &[f64]) -> f64 {
     } else {
         heights.iter().sum::<f64>() / heights.len() as f64
     }
+}
+
+/// Intercept at `i = 0` and slope of the least-squares line through heights `i` apart, from
+/// `i = first` on.
+pub fn line_along(heights: &[f64], first: f64) -> (f64, f64) {
+    let n = heights.len() as f64;
+    if n < 1.0 {
+        return (0.0, 0.0);
+    }
+    let mean = sum(heights) / n;
+    // From the middle, where the places' own sum is nothing; theirs of squares is n (n^2 - 1) / 12.
+    let half = 0.5 * (n - 1.0);
+    let mut moments = [0.0; 4];
+    for (k, four) in heights.chunks(4).enumerate() {
+        let from = f64::from(4 * k as i32) - half;
+        for ((moment, height), i) in moments.iter_mut().zip(four).zip([0.0, 1.0, 2.0, 3.0]) {
+            *moment += (from + i) * (height - mean);
+        }
+    }
+    let slope = if n > 1.0 {
+        12.0 * sum(&moments) / (n * (n * n - 1.0))
+    } else {
+        0.0
+    };
+    (mean - slope * (first + half), slope)
 }
 
 /// Intercept at `x = 0` and slope of the least-squares line.
@@ -112,6 +161,20 @@ mod tests {
                 (amplitude - passed(cutoff, wavelength)).abs() < 2e-3,
                 "{amplitude}"
             );
+        }
+    }
+
+    #[test]
+    fn a_line_along_even_places_is_the_line_through_them() {
+        // The general formula is the reference.
+        for count in [1, 2, 3, 7, 100] {
+            let heights: Vec<f64> = (0..count)
+                .map(|i| 3.0 - 0.2 * f64::from(i) + f64::from(i * 7 % 5))
+                .collect();
+            let points = heights.iter().enumerate();
+            let (a, b) = line_through(points.map(|(i, &h)| (5.0 + i as f64, h)));
+            let (c, d) = line_along(&heights, 5.0);
+            assert!((a - c).abs() < 1e-11 && (b - d).abs() < 1e-12, "{count}");
         }
     }
 

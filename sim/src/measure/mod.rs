@@ -6,7 +6,7 @@ use crate::cut::{Course, Finished};
 use crate::record::{Measures, Outcome, PassRecord, Profile, Seat};
 use crate::scenario::Scenario;
 use crate::setup::Setup;
-use filter::{line_through, mean_height, mean_line, mean_section_height, total_height};
+use filter::{line_along, line_through, mean_height, mean_line, mean_section_height, total_height};
 
 /// Cut-off between roughness and waves, m (ISO 21920-3 default for fine turned surfaces).
 const CUT_OFF: f64 = 0.8e-3;
@@ -109,12 +109,9 @@ fn gauge_along(
         (margin, length - straight.max(margin))
     };
     let inside = |z: f64| z >= low && z <= high;
-    let (_, tilt) = line_through(
-        z.iter()
-            .copied()
-            .zip(mean.iter().copied())
-            .filter(|&(z, _)| inside(z)),
-    );
+    let first = z.iter().position(|&z| inside(z)).unwrap_or(z.len());
+    let count = z[first..].iter().filter(|&&z| inside(z)).count();
+    let tilt = line_along(&mean[first..first + count], 0.0).1 / spacing;
     // Height is into the work: the radius grows by `inward * height`.
     let taper_error = 2.0 * setup.inward() * setup.slope_sign() * tilt;
     let size_error = course.mean_around(surface, course.gauge_z());
@@ -214,14 +211,15 @@ fn waves(surface: &crate::surface::Standing, cuts: &[f64]) -> (f64, Option<f64>)
             let low = (piece[0] / spacing).ceil() as usize;
             let high = ((piece[1] / spacing) as usize).min(line.len() - 1);
             let part = &line[low..=high];
-            let (a, b) = line_through(part.iter().enumerate().map(|(i, &h)| (i as f64, h)));
+            let (a, b) = line_along(part, 0.0);
             let flat: Vec<f64> = part
                 .iter()
                 .enumerate()
-                .map(|(i, h)| h - a - b * i as f64)
+                .map(|(i, h)| h - a - b * f64::from(i as i32))
                 .collect();
             most = most.max(total_height(&flat));
-            crossings += flat.windows(2).filter(|w| w[0] * w[1] < 0.0).count() as f64;
+            let pairs = flat.iter().zip(&flat[1..]);
+            crossings += pairs.fold(0, |count, (a, b)| count + u64::from(a * b < 0.0)) as f64;
             along += piece[1] - piece[0];
         }
         heights.push(most);

@@ -94,7 +94,7 @@ pub(super) fn least_trials(probability: f64) -> usize {
 }
 
 /// q, the number of steps from one end of an interval to the other.
-fn inside(trials: usize, probability: f64) -> usize {
+pub(super) fn inside(trials: usize, probability: f64) -> usize {
     // The tenth of a millionth keeps a product meant to end in one half from being rounded down.
     (probability * trials as f64 + 0.5 + 1e-7).floor() as usize
 }

@@ -21,6 +21,7 @@ mod proportion;
 mod sobol;
 mod student;
 mod tails;
+mod tally;
 mod truncation;
 
 pub use adaptive::{Adaptive, IntervalKind, Steadiness, numerical_tolerance, standard_block};
@@ -28,8 +29,9 @@ pub use coverage::{Coverage, CoverageFault, Interval, mean_and_deviation};
 pub use distribution::{Distribution, DistributionFault, NORMAL_95};
 pub use draws::{Draws, FactorFault, Family, SharedFactor, TrialDraws};
 pub use first_order::{FirstOrder, FirstOrderFault, Input, Validation, first_order};
-pub use paired::{Better, Paired, PairedFault};
+pub use paired::{Better, Paired, PairedFault, PairedTally};
 pub use propagate::{Ending, Output, Plan, Propagation, PropagationFault, Rows, propagate};
 pub use proportion::Proportion;
 pub use sobol::{Bootstrap, Design, GroupIndices, Index, OutputIndices, Pick, Row, SobolFault};
+pub use tally::{BINS, KEPT, Tally};
 pub use truncation::Truncated;

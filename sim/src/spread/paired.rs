@@ -8,9 +8,10 @@ use std::fmt;
 
 use serde::Serialize;
 
-use super::coverage::{Interval, mean_and_deviation};
+use super::coverage::Interval;
 use super::proportion::Proportion;
 use super::student;
+use super::tally::Moments;
 
 /// Which value of an output is the better one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -105,25 +106,73 @@ impl Paired {
         if !(alike >= 0.0 && confidence > 0.0 && confidence < 1.0) {
             return Err(PairedFault::OutOfRange);
         }
-        let differences: Vec<f64> = first.iter().zip(second).map(|(a, b)| a - b).collect();
-        if let Some(trial) = differences.iter().position(|d| !d.is_finite()) {
+        let mut tally = PairedTally::new(alike);
+        for (first, second) in first.iter().zip(second) {
+            tally.add(*first, *second);
+        }
+        tally.paired(better, confidence)
+    }
+}
+
+/// Differences of paired trials, counted as they come: the room it takes doesn't grow with them.
+#[derive(Clone, Copy, Debug)]
+pub struct PairedTally {
+    alike: f64,
+    differences: Moments,
+    smaller: u64,
+    greater: u64,
+    not_finite: Option<usize>,
+}
+
+impl PairedTally {
+    /// None yet; values that differ by `alike` or less count as alike.
+    pub fn new(alike: f64) -> Self {
+        Self {
+            alike,
+            differences: Moments::default(),
+            smaller: 0,
+            greater: 0,
+            not_finite: None,
+        }
+    }
+
+    /// Adds the next trial.
+    pub fn add(&mut self, first: f64, second: f64) {
+        let difference = first - second;
+        if !difference.is_finite() {
+            self.not_finite
+                .get_or_insert(self.differences.count as usize);
+        }
+        self.differences.add(difference);
+        self.smaller += u64::from(difference < -self.alike);
+        self.greater += u64::from(difference > self.alike);
+    }
+
+    /// What they come to.
+    ///
+    /// # Errors
+    /// Fewer than two trials, values that are not finite, numbers out of range.
+    pub fn paired(&self, better: Better, confidence: f64) -> Result<Paired, PairedFault> {
+        let of = self.differences.count;
+        if of < 2 {
+            return Err(PairedFault::TooFew);
+        }
+        if !(self.alike >= 0.0 && confidence > 0.0 && confidence < 1.0) {
+            return Err(PairedFault::OutOfRange);
+        }
+        if let Some(trial) = self.not_finite {
             return Err(PairedFault::NotFinite(trial));
         }
-        let count = differences.len();
-        let (mean, deviation) = mean_and_deviation(&differences);
-        let share = |holds: &dyn Fn(f64) -> bool| Proportion {
-            count: differences.iter().filter(|d| holds(**d)).count() as u64,
-            of: count as u64,
-        };
-        let smaller = share(&|d| d < -alike);
-        let greater = share(&|d| d > alike);
+        let (mean, deviation) = self.differences.mean_and_deviation();
+        let share = |count: u64| Proportion { count, of };
+        let (smaller, greater) = (share(self.smaller), share(self.greater));
         let (first_better, second_better) = match better {
             Better::Smaller => (smaller, greater),
             Better::Greater => (greater, smaller),
         };
-        let factor = student::factor((count - 1) as f64, confidence);
-        let half = factor * deviation / (count as f64).sqrt();
-        Ok(Self {
+        let factor = student::factor((of - 1) as f64, confidence);
+        let half = factor * deviation / (of as f64).sqrt();
+        Ok(Paired {
             mean,
             deviation,
             mean_interval: Interval {
@@ -132,7 +181,7 @@ impl Paired {
             },
             first_better,
             second_better,
-            alike: share(&|d| d.abs() <= alike),
+            alike: share(of - self.smaller - self.greater),
             first_better_interval: first_better
                 .wilson(confidence)
                 .ok_or(PairedFault::OutOfRange)?,

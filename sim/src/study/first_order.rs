@@ -3,7 +3,8 @@
 
 use serde::Serialize;
 
-use super::{Drawn, Study, WayOutlook, cut_once};
+use super::{Drawn, Study, WayOutlook, cut_once, luck};
+use crate::cut::Room;
 use crate::spread::{
     Coverage, FirstOrder, FirstOrderFault, Input, Interval, Validation, first_order,
 };
@@ -63,7 +64,8 @@ pub fn check_first_order(
             luck: study.seed(),
             values: Vec::new(),
         };
-        let measures = cut_once(&drawn, &study.ways[way]);
+        let way = &study.ways[way];
+        let measures = cut_once(&drawn, way, &luck(&drawn, way), &mut Room::default());
         vec![measures.taper, measures.size_error, measures.waves]
     })?;
     let coverages: [&Coverage; 3] = [&outlook.taper, &outlook.size_error, &outlook.waves];

@@ -3,8 +3,9 @@
 
 use serde::Serialize;
 
-use super::{LUCK, PLACES, Part, Study, WayOutlook, cut_once};
+use super::{LUCK, PLACES, Part, Study, WayOutlook, cut_once, luck};
 use crate::compare::trouble;
+use crate::cut::Room;
 use crate::scenario::Origin;
 use crate::spread::{
     Bootstrap, Design, GroupIndices, OutputIndices, Row, SharedFactor, SobolFault,
@@ -137,9 +138,15 @@ impl<'a> MendDesign<'a> {
 
     /// Makes one of the runs.
     pub fn run(&self, row: Row) -> Vec<f64> {
+        self.run_in(row, &mut Room::default())
+    }
+
+    /// The same, in room that is there already.
+    pub fn run_in(&self, row: Row, room: &mut Room) -> Vec<f64> {
         let uniforms = self.design.uniforms(row, &self.study.draws);
         let drawn = self.study.drawn(&uniforms);
-        let found = cut_once(&drawn, &self.study.ways[self.way]);
+        let way = &self.study.ways[self.way];
+        let found = cut_once(&drawn, way, &luck(&drawn, way), room);
         vec![
             found.taper,
             found.size_error,

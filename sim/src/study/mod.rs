@@ -18,12 +18,14 @@ pub use first_order::{Checked, check_first_order};
 pub use mend::{Mend, MendDesign, MendNumber, MendPart, SIZE, TAPER, WAVES, decides};
 pub(crate) use quantity::distribution_of;
 pub use quantity::{Part, RangeFault, Uncertain};
-pub use summary::{Chance, Outlook, WayOutlook, deciding, outlook};
+pub use summary::{Chance, Gathered, Outlook, WayOutlook, deciding, outlook};
+
+use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
 use crate::compare::{Verdict, judge};
-use crate::cut::{self, Course, Options, RunIn};
+use crate::cut::{self, Course, Luck, Options, Room, RunIn};
 use crate::measure::gauge;
 use crate::record::Measures;
 use crate::scenario::Scenario;
@@ -120,12 +122,19 @@ impl Study {
 
     /// Runs a trial by its number, from 1: the same whatever ran before, on any thread.
     pub fn trial(&self, number: u64) -> Trial {
+        self.trial_in(number, &mut Room::default())
+    }
+
+    /// The same, in room that is there already.
+    pub fn trial_in(&self, number: u64, room: &mut Room) -> Trial {
         let drawn = self.drawn_in(number);
+        let luck = self.ways.first().map(|way| luck(&drawn, way));
         let ways = self
             .ways
             .iter()
-            .map(|way| {
-                let measures = cut_once(&drawn, way);
+            .zip(luck.iter().cycle())
+            .map(|(way, luck)| {
+                let measures = cut_once(&drawn, way, luck, room);
                 WayOfTrial {
                     verdict: judge(&drawn.scenario, &way.0, &measures),
                     measures,
@@ -201,12 +210,27 @@ fn as_told(scenario: &Scenario, setup: &Setup, options: Options) -> Options {
     }
 }
 
-fn cut_once(drawn: &Drawn, (setup, options): &(Setup, Options)) -> Measures {
-    let options = Options {
+fn luck(drawn: &Drawn, (_, options): &(Setup, Options)) -> Arc<Luck> {
+    Arc::new(Luck::new(&drawn.scenario, of_trial(drawn, *options)))
+}
+
+fn of_trial(drawn: &Drawn, options: Options) -> Options {
+    Options {
         seed: drawn.luck,
-        ..*options
-    };
-    let course = Course::new(&drawn.scenario, *setup, options);
-    let finished = course.run_finishing();
-    gauge(&drawn.scenario, setup, &course, &finished)
+        ..options
+    }
+}
+
+fn cut_once(
+    drawn: &Drawn,
+    (setup, options): &(Setup, Options),
+    luck: &Arc<Luck>,
+    room: &mut Room,
+) -> Measures {
+    let options = of_trial(drawn, *options);
+    let course = Course::with_luck(&drawn.scenario, *setup, options, Arc::clone(luck));
+    let finished = course.run_finishing_in(room);
+    let measures = gauge(&drawn.scenario, setup, &course, &finished);
+    room.clear(finished);
+    measures
 }

@@ -6,7 +6,9 @@ use super::{Study, Trial};
 use crate::compare::{NOT_SEEN, trouble};
 use crate::mattered::unsteady;
 use crate::record::Measures;
-use crate::spread::{Better, Coverage, CoverageFault, Interval, Paired, Proportion};
+use crate::spread::{
+    Better, Coverage, CoverageFault, Interval, Paired, PairedTally, Proportion, Tally,
+};
 
 /// Confidence of the intervals of chances and differences.
 const CONFIDENCE: f64 = 0.95;
@@ -24,12 +26,6 @@ pub struct Chance {
 
 impl Chance {
     /// None without a trial.
-    fn of(trials: &[Trial], so: impl Fn(&Trial) -> bool) -> Option<Self> {
-        let count = trials.iter().filter(|trial| so(trial)).count();
-        Self::counted(count as u64, trials.len() as u64)
-    }
-
-    /// So many of all; none without a trial.
     pub(crate) fn counted(count: u64, of: u64) -> Option<Self> {
         let proportion = Proportion { count, of };
         Some(Self {
@@ -79,6 +75,117 @@ pub struct Outlook {
     pub ways: Vec<WayOutlook>,
 }
 
+/// Trials as they are summed up, one after another: the room it takes doesn't grow with them
+/// ([`Tally`]).
+#[derive(Clone, Debug)]
+pub struct Gathered {
+    trials: u64,
+    ways: Vec<WayTally>,
+}
+
+/// Of one way.
+#[derive(Clone, Debug)]
+struct WayTally {
+    measures: [Tally; MEASURES.len()],
+    taper_met: u64,
+    met: u64,
+    steady: u64,
+    against_first: PairedTally,
+}
+
+/// What is told of a way, in the order of [`WayOutlook`].
+const MEASURES: [fn(&Measures) -> f64; 6] = [
+    |m| m.taper,
+    |m| m.size_error,
+    |m| m.taken,
+    |m| m.waves,
+    |m| m.roundness,
+    |m| m.straight_part,
+];
+
+impl Gathered {
+    /// No trial yet of so many ways, the first being the one the others are held against.
+    pub fn new(ways: usize) -> Self {
+        let way = WayTally {
+            measures: Default::default(),
+            taper_met: 0,
+            met: 0,
+            steady: 0,
+            against_first: PairedTally::new(NOT_SEEN),
+        };
+        Self {
+            trials: 0,
+            ways: vec![way; ways],
+        }
+    }
+
+    /// Trials so far.
+    pub fn trials(&self) -> u64 {
+        self.trials
+    }
+
+    /// Adds the next trial: the order is part of what they come to.
+    pub fn add(&mut self, trial: &Trial) {
+        self.trials += 1;
+        let left_wrong = |way: usize| trouble(&trial.ways[way].measures);
+        for (n, (tally, found)) in self.ways.iter_mut().zip(&trial.ways).enumerate() {
+            for (tally, of) in tally.measures.iter_mut().zip(MEASURES) {
+                tally.add(of(&found.measures));
+            }
+            tally.taper_met += u64::from(found.verdict.taper);
+            tally.met += u64::from(found.verdict.met());
+            tally.steady += u64::from(!unsteady(&found.measures));
+            if n > 0 {
+                tally.against_first.add(left_wrong(0), left_wrong(n));
+            }
+        }
+    }
+
+    /// What they come to, with intervals of this probability.
+    ///
+    /// # Errors
+    /// Too few trials for intervals of this probability, or a value that is not finite.
+    pub fn outlook(&self, seed: u64, probability: f64) -> Result<Outlook, CoverageFault> {
+        let ways = self.ways.iter().enumerate();
+        Ok(Outlook {
+            trials: self.trials,
+            seed,
+            probability,
+            ways: ways
+                .map(|(n, way)| self.of_way(n, way, probability))
+                .collect::<Result<_, _>>()?,
+        })
+    }
+
+    fn of_way(
+        &self,
+        n: usize,
+        way: &WayTally,
+        probability: f64,
+    ) -> Result<WayOutlook, CoverageFault> {
+        let coverage = |at: usize| way.measures[at].coverage(probability);
+        let chance = |count: u64| {
+            Chance::counted(count, self.trials).ok_or(CoverageFault::TooFew {
+                trials: 0,
+                least: 1,
+            })
+        };
+        let paired = way.against_first.paired(Better::Smaller, CONFIDENCE);
+        Ok(WayOutlook {
+            taper: coverage(0)?,
+            size_error: coverage(1)?,
+            taken: coverage(2)?,
+            waves: coverage(3)?,
+            roundness: coverage(4)?,
+            straight_part: coverage(5)?,
+            taper_met: chance(way.taper_met)?,
+            met: chance(way.met)?,
+            steady: chance(way.steady)?,
+            against_first: paired.ok().filter(|_| n > 0),
+        })
+    }
+}
+
 /// Sums up trials, the first way being the one the others are held against.
 ///
 /// # Errors
@@ -88,55 +195,9 @@ pub fn outlook(
     trials: &[Trial],
     probability: f64,
 ) -> Result<Outlook, CoverageFault> {
-    let ways = (0..study.ways().count())
-        .map(|way| of_way(trials, way, probability))
-        .collect::<Result<_, _>>()?;
-    Ok(Outlook {
-        trials: trials.len() as u64,
-        seed: study.seed(),
-        probability,
-        ways,
-    })
-}
-
-fn of_way(trials: &[Trial], way: usize, probability: f64) -> Result<WayOutlook, CoverageFault> {
-    let values = |of: fn(&Measures) -> f64| -> Vec<f64> {
-        trials
-            .iter()
-            .map(|trial| of(&trial.ways[way].measures))
-            .collect()
-    };
-    let coverage = |of| Coverage::of(&values(of), probability);
-    let chance = |so: &dyn Fn(&Trial) -> bool| {
-        Chance::of(trials, so).ok_or(CoverageFault::TooFew {
-            trials: 0,
-            least: 1,
-        })
-    };
-    let left_wrong = |way: usize| -> Vec<f64> {
-        trials
-            .iter()
-            .map(|trial| trouble(&trial.ways[way].measures))
-            .collect()
-    };
-    let against_first = (way > 0)
-        .then(|| {
-            let (first, this) = (left_wrong(0), left_wrong(way));
-            Paired::of(&first, &this, Better::Smaller, NOT_SEEN, CONFIDENCE).ok()
-        })
-        .flatten();
-    Ok(WayOutlook {
-        taper: coverage(|o| o.taper)?,
-        size_error: coverage(|o| o.size_error)?,
-        taken: coverage(|o| o.taken)?,
-        waves: coverage(|o| o.waves)?,
-        roundness: coverage(|o| o.roundness)?,
-        straight_part: coverage(|o| o.straight_part)?,
-        taper_met: chance(&|trial| trial.ways[way].verdict.taper)?,
-        met: chance(&|trial| trial.ways[way].verdict.met())?,
-        steady: chance(&|trial| !unsteady(&trial.ways[way].measures))?,
-        against_first,
-    })
+    let mut gathered = Gathered::new(study.ways().count());
+    trials.iter().for_each(|trial| gathered.add(trial));
+    gathered.outlook(study.seed(), probability)
 }
 
 /// The measures that decide when enough trials were run: taper, size and waves of one way, in that

@@ -1,20 +1,22 @@
 //! A taper thread's first screen: which way, where to start, every pass, the groove found again,
 //! depth and lead.
 
+mod at_the_lathe;
+mod others;
+
 use tautway_sim::caution::NOT_AN_INSPECTION;
-use tautway_sim::feasibility::depth_on_cross_dial;
-use tautway_sim::quantity::{Angle, Force, Length, Quantity, Units, show};
+use tautway_sim::quantity::{Force, Length, Quantity, Units, show};
 use tautway_sim::record::Seat;
-use tautway_sim::scenario::{Infeed, Kind, Lead, PassPlan, Scenario, ThreadCut};
+use tautway_sim::scenario::{Kind, Lead, Scenario, ThreadCut};
 use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::thread::lead::LeadFound;
-use tautway_sim::thread::pick_up::PickUp;
 use tautway_sim::thread::{
-    Method, Moves, ThreadLikely, ThreadPass, ThreadRun, ThreadWay, Threading, between_points,
-    cut_of,
+    Method, Moves, ThreadLikely, ThreadPass, ThreadRun, ThreadWay, Threading, cut_of,
 };
 
 use super::{Page, words};
+use at_the_lathe::{passes, pick_up, start, tool};
+use others::others;
 
 /// What is told of.
 pub struct Told<'a> {
@@ -186,212 +188,12 @@ fn recommended(
     );
 }
 
-fn start(told: &Told<'_>, best: &ThreadWay) -> String {
-    let units = told.units;
-    let end = words::starting_end(&best.setup);
-    let Some(s) = &best.start else {
-        return format!(
-            "clear of the {end}; wind the cross-slide in from a turn out, so that its nut bears \
-             before every pass. Tailstock over by {} {}: between the centres' points the job says \
-             {}.",
-            words::height(best.set_over.unwrap_or(0.0), units),
-            if best.set_over.unwrap_or(0.0) > 0.0 {
-                "toward you"
-            } else {
-                "away from you"
-            },
-            words::about(between_points(told.scenario), units),
-        );
-    };
-    let lost = words::about(s.lost, units);
-    let guide = format!(
-        "Usable guide: {}, you need {}.",
-        words::about(s.guide_usable, units),
-        words::about(s.guide_needed, units)
-    );
-    if s.by_hand {
-        return format!(
-            "at the {end} with the slide seated by hand before every pass: you lose about {lost} \
-             and there is room for {}. Spindle stopped, tool clear, pull the slide to the face it \
-             will run on. {guide}",
-            words::about(s.room, units)
-        );
-    }
-    if s.short {
-        return format!(
-            "only {} before the {end}, as asked: you lose about {lost}, so the slack is still being \
-             taken up when the tool meets the work. {guide}",
-            words::about(s.wanted, units)
-        );
-    }
-    if s.room < s.wanted {
-        return format!(
-            "every pass all of {} past the {end} (you lose about {lost}; a little more room would \
-             be better). {guide}",
-            words::about(s.room, units)
-        );
-    }
-    format!(
-        "every pass at least {} past the {end}: you lose about {lost} on reversal, and half-nut \
-         and lead screw take up their slack on the way. {guide}",
-        show::carriage_travel(Length::from_si(s.wanted), units),
-    )
-}
-
-fn tool(told: &Told<'_>, cut: &ThreadCut, best: &ThreadWay) -> String {
-    let mut text = match best.method {
-        Method::Attachment => "square to the spindle's axis, not to the cone: set the gauge on \
-                               straight work or the chuck's face."
-            .to_owned(),
-        Method::TailstockOver => format!(
-            "square to the work's own axis, which leans by {}: set the gauge on a straight part of \
-             the work. Squared to the bed the flanks would lean by as much.",
-            Angle::from_si(
-                best.run
-                    .as_ref()
-                    .map_or(0.0, |r| r.outcome.lead.flanks_lean)
-            )
-            .show(told.units)
-        ),
-    };
-    if let Infeed::Flank(angle) = cut.infeed {
-        text.push_str(&format!(
-            " Go in along the flank: top slide {} off square to the axis, so that going in moves \
-             the tool {}.",
-            degrees(angle),
-            words::toward(best.setup.feed)
-        ));
-    } else {
-        text.push_str(" Go in square to the axis.");
-    }
-    if cut.form.round_crest {
-        text.push_str(" The crests stay flat: round them with a chaser or a form tool.");
-    }
-    text
-}
-
-fn degrees(angle: Angle) -> String {
-    let text = format!("{:.2}", angle.si().to_degrees());
-    format!("{} deg", text.trim_end_matches('0').trim_end_matches('.'))
-}
-
 fn seat(seat: Seat) -> &'static str {
     match seat {
         Seat::First => "against the guide",
         Seat::Other => "far face",
         Seat::Floating => "floats in its slack",
     }
-}
-
-fn passes(page: &mut Page, told: &Told<'_>, cut: &ThreadCut, run: &ThreadRun) {
-    let units = told.units;
-    let lean = cut.infeed.angle();
-    let flank = lean > 0.0;
-    let unit = match units {
-        Units::Inch => "inches",
-        Units::Metric => "mm",
-    };
-    let plan = match &cut.plan {
-        PassPlan::ConstantArea(_) => "each takes the same area of chip",
-        PassPlan::Depths(_) => "as given",
-    };
-    // With a plain attachment the nut is let go and the cross dial is dead.
-    let plain = !depth_on_cross_dial(told.scenario)
-        && told
-            .found
-            .best()
-            .is_some_and(|best| best.method == Method::Attachment);
-    let dial = if flank || plain {
-        "the dial is the top slide's, counted"
-    } else {
-        "the dial counts per side"
-    };
-    page.say(
-        "Passes:",
-        &format!(
-            "{plan}. In {unit}: {dial} from the touch after the run-in; depth is what the groove \
-             then is."
-        ),
-    );
-    page.line(&format!(
-        "  {:>3} {:>9} {:>9} {:>12}  {}",
-        "no.", "dial", "depth", "push-off", "slide"
-    ));
-    let row = |pass: &ThreadPass, after: &str| {
-        let spring = if pass.spring { ", spring pass" } else { "" };
-        let step = pass.step.map_or(String::new(), |step| {
-            format!(
-                ", CHANGES SEAT: {} {}",
-                words::height(step, units),
-                if step > 0.0 { "deeper" } else { "shallower" }
-            )
-        });
-        let within = if pass.seat_changes.is_empty() {
-            ""
-        } else {
-            ", changes part way"
-        };
-        format!(
-            "  {:>3} {:>9} {:>9} {:>12}  {}{step}{within}{spring}{after}",
-            pass.number,
-            words::bare_height(pass.dial / lean.cos(), units),
-            words::bare_height(pass.reached, units),
-            words::forces(pass.push_off, units),
-            seat(pass.seat),
-        )
-    };
-    for pass in &run.passes {
-        page.line(&row(pass, ""));
-    }
-    const SHOWN: usize = 4;
-    let more = run.by_gauge.len();
-    for (index, pass) in run.by_gauge.iter().enumerate() {
-        if told.detail || more <= SHOWN + 1 || index < 2 || index + 2 >= more {
-            page.line(&row(pass, ", after gauging"));
-        } else if index == 2 {
-            page.line(&format!("  ... {} more alike", more - SHOWN));
-        }
-    }
-}
-
-fn pick_up(told: &Told<'_>, cut: &ThreadCut) -> String {
-    let screw = &told.scenario.lathe.lead_screw;
-    let usual = if screw.assumed {
-        format!(
-            " (Taken: a lead screw of {}, a dial of {} lines to {} of carriage. Check yours, and \
-             the chart on the apron.)",
-            lead(screw.lead, told.units),
-            screw.dial_lines,
-            words::nominal(screw.dial_turn, told.units)
-        )
-    } else {
-        String::new()
-    };
-    let rule = match told.found.pick_up {
-        PickUp::Anywhere => format!(
-            "close the half-nut anywhere: {} go whole into the lead screw's.",
-            lead(cut.lead, told.units)
-        ),
-        PickUp::Lines { step: 1, .. } => "close the half-nut at any line of the dial.".to_owned(),
-        PickUp::Lines { step, of } if step == of => {
-            "close the half-nut at one line of the dial and always at that same one.".to_owned()
-        }
-        PickUp::Lines { step, of } => format!(
-            "close the half-nut at one line of the dial, and after that at this line or every {} \
-             from it: {} of the {of} lines do.",
-            match step {
-                2 => "second".to_owned(),
-                3 => "third".to_owned(),
-                step => format!("{step}th"),
-            },
-            of / step
-        ),
-        PickUp::NeverOpen => "the dial never comes round right for this one: keep the half-nut \
-                              closed to the last pass. Draw the tool clear, stop, reverse the \
-                              spindle until the carriage is past its start, then forward."
-            .to_owned(),
-    };
-    format!("{rule}{usual}")
 }
 
 fn depth(told: &Told<'_>, cut: &ThreadCut, run: &ThreadRun, units: Units) -> String {
@@ -546,107 +348,6 @@ fn lead_of(cut: &ThreadCut, found: &LeadFound, method: Method, units: Units) -> 
         words::height(found.drunken, units),
         allowed(found.in_an_inch / 0.0254),
     )
-}
-
-fn others(page: &mut Page, told: &Told<'_>) {
-    page.line("The other ways:");
-    let best = told.found.best();
-    for other in &told.found.ways {
-        if best.is_some_and(|best| std::ptr::eq(best, other)) {
-            continue;
-        }
-        page.say("  -", &other_way(told, other));
-    }
-    page.say(
-        "  -",
-        "with the top slide set over: out: it is fed by hand, and nothing ties it to the spindle",
-    );
-    if !told.found.other_hand.is_empty() {
-        let hand = match told.found.other_hand[0].hand() {
-            tautway_sim::scenario::Hand::Left => "left-hand",
-            tautway_sim::scenario::Hand::Right => "right-hand",
-        };
-        page.say(
-            "  -",
-            &format!(
-                "the other {} setups: out: they cut a {hand} thread",
-                told.found.other_hand.len()
-            ),
-        );
-    }
-}
-
-fn other_way(told: &Told<'_>, other: &ThreadWay) -> String {
-    let units = told.units;
-    let name = match other.method {
-        Method::Attachment => words::short(&other.setup),
-        Method::TailstockOver => format!(
-            "tailstock over{}",
-            other.set_over.map_or(String::new(), |over| format!(
-                " by {} {}",
-                words::height(over, units),
-                if over > 0.0 {
-                    "toward you"
-                } else {
-                    "away from you"
-                }
-            ))
-        ),
-    };
-    if let Some(reason) = other.out.first() {
-        return format!("{name}: out: {}", reason.words(units));
-    }
-    let (Some(run), Some(cut)) = (&other.run, cut_of(told.scenario)) else {
-        return name;
-    };
-    let mut parts = Vec::new();
-    if other.forbidden {
-        parts.push("never use it: the preload pushes the tool into the work".to_owned());
-    }
-    match other.method {
-        Method::TailstockOver => {
-            let usable = if run.verdict.met() {
-                "usable"
-            } else {
-                "not usable"
-            };
-            parts.push(usable.to_owned());
-            let lead = lead_of(cut, &run.outcome.lead, other.method, units);
-            parts.push(lead.trim_end_matches('.').to_owned());
-            parts.push(format!(
-                "flanks lean by {} unless the tool is squared to the work's own axis",
-                Angle::from_si(run.outcome.lead.flanks_lean).show(units)
-            ));
-        }
-        Method::Attachment => {
-            let o = &run.by_dial;
-            let alike = run.passes.iter().all(|pass| pass.seat == o.seat);
-            parts.push(if o.steady || alike && o.seat == Seat::Floating {
-                format!("{} in every pass", seat(o.seat))
-            } else {
-                "changes seat from pass to pass".to_owned()
-            });
-            parts.push(format!(
-                "by the dial {} {}",
-                words::height(o.depth_error, units),
-                if o.depth_error < 0.0 {
-                    "shallow"
-                } else {
-                    "too deep"
-                }
-            ));
-            if !run.verdict.depth {
-                parts.push("doesn't come to depth".to_owned());
-            }
-            if !run.verdict.taper {
-                parts.push("taper out".to_owned());
-            }
-            if other.start.as_ref().is_some_and(|start| start.by_hand) {
-                parts.push("no room: seat by hand".to_owned());
-            }
-        }
-    }
-    format!("{name}: {}", parts.join("; ").trim_end_matches('.'))
 }
 
 fn why(told: &Told<'_>, best: &ThreadWay, run: &ThreadRun) -> String {

@@ -1,0 +1,222 @@
+//! An answer as one HTML file that needs nothing else: words, figures, tables, files and seed.
+
+use std::fmt::Write;
+use std::fs;
+
+use super::figures::Figure;
+use super::{Answer, table, trials};
+use crate::arguments::AnswerArgs;
+use crate::failure::Failure;
+use crate::sheet::escaped;
+
+const LOOK: &str = include_str!("report.css");
+
+/// What every report has near its beginning.
+const OPENING: &str = "<meta name=\"generator\" content=\"tautway report";
+
+/// Whether the report that was asked for may be written, before anything is run for it.
+///
+/// # Errors
+/// When something is there that must not be replaced.
+pub fn may_be_written(args: &AnswerArgs) -> Result<(), Failure> {
+    let Some(path) = &args.report else {
+        return Ok(());
+    };
+    let shown = path.display();
+    if path.is_dir() {
+        return Err(Failure::Input(format!(
+            "{shown} is a directory, and --report wants a file\n  help: give its name: --report {}",
+            path.join("report.html").display()
+        )));
+    }
+    if fs::symlink_metadata(path).is_err() {
+        return Ok(());
+    }
+    if !fs::read_to_string(path).is_ok_and(|text| text.contains(OPENING)) {
+        return Err(Failure::Input(format!(
+            "{shown} is there already and is no report\n  help: give another name"
+        )));
+    }
+    if !args.to.overwrite {
+        return Err(Failure::Input(format!(
+            "{shown} is there already\n  help: give another name, or --overwrite to replace it"
+        )));
+    }
+    Ok(())
+}
+
+/// The page.
+///
+/// # Errors
+/// Never in practice: it is written to memory.
+pub fn of(answer: &Answer<'_>, figures: &[Figure]) -> Result<String, Failure> {
+    let name = &answer.read.scenario.job.name;
+    let mut html = format!(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
+         {OPENING} {}\">\n\
+         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
+         <title>{}</title>\n<style>\n{LOOK}</style>\n</head>\n<body>\n<main>\n",
+        env!("CARGO_PKG_VERSION"),
+        escaped(name),
+    );
+    words(&mut html, &answer.text);
+    if !figures.is_empty() {
+        html.push_str("<h2>Figures</h2>\n");
+    }
+    for figure in figures {
+        let _ = writeln!(html, "<figure>{}</figure>", figure.drawing.svg);
+    }
+    let ways = table::of(answer)?;
+    html.push_str(
+        "<h2>Numbers of every way</h2>\n<p>A column for each way, best first; the unit \
+                   of a number stands in its name.</p>\n",
+    );
+    turned(&mut html, &ways)?;
+    html.push_str("<h2>Raw data</h2>\n<ul>\n");
+    download(
+        &mut html,
+        &format!("{}.csv", answer.named),
+        "text/csv",
+        &ways,
+    );
+    if let Some(spread) = answer.spread {
+        let record = trials::record(answer, spread);
+        download(&mut html, "study.json", "application/json", &record);
+        html.push_str(
+            "<li>every lathe tried, draw by draw: trials.csv and trials.jsonl, which --out writes \
+             beside a page like this; study.json says all it takes to run them again</li>\n",
+        );
+    }
+    html.push_str("</ul>\n<h2>What it was made from</h2>\n");
+    for text in &answer.read.texts {
+        let _ = writeln!(
+            html,
+            "<details><summary>{}</summary><pre>{}</pre></details>",
+            escaped(&text.name),
+            escaped(&text.text)
+        );
+    }
+    let tried = answer.spread.map_or(String::new(), |spread| {
+        format!(", {} lathes tried", spread.outlook.trials)
+    });
+    let _ = write!(
+        html,
+        "<footer><p>tautway {}, seed {}{tried}. The same files, seed and version give the same \
+         page.</p></footer>\n</main>\n</body>\n</html>\n",
+        env!("CARGO_PKG_VERSION"),
+        answer.options.seed
+    );
+    Ok(html)
+}
+
+/// The screen's paragraphs: a line that begins with blanks goes on with the one before, unless a
+/// dash opens an item.
+fn words(html: &mut String, text: &str) {
+    let mut paragraphs: Vec<(bool, String)> = Vec::new();
+    let mut fresh = true;
+    for line in text.lines() {
+        let item = line.strip_prefix("  - ");
+        let goes_on = line.starts_with("    ") && !fresh;
+        if line.trim().is_empty() {
+            fresh = true;
+            continue;
+        }
+        match (item, paragraphs.last_mut()) {
+            (Some(item), _) => paragraphs.push((true, item.to_owned())),
+            (None, Some((_, last))) if goes_on => {
+                last.push(' ');
+                last.push_str(line.trim());
+            }
+            _ => paragraphs.push((false, line.trim().to_owned())),
+        }
+        fresh = false;
+    }
+    let mut listing = false;
+    for (place, (item, words)) in paragraphs.iter().enumerate() {
+        if *item != listing {
+            html.push_str(if *item { "<ul>\n" } else { "</ul>\n" });
+            listing = *item;
+        }
+        let _ = if *item {
+            writeln!(html, "<li>{}</li>", escaped(words))
+        } else if place == 0 {
+            writeln!(html, "<h1>{}</h1>", escaped(words))
+        } else {
+            writeln!(html, "<p{}>{}</p>", class(words), labelled(words))
+        };
+    }
+    if listing {
+        html.push_str("</ul>\n");
+    }
+}
+
+fn class(words: &str) -> &'static str {
+    if words.starts_with("STOP IF:") {
+        " class=\"stop\""
+    } else if words.starts_with("CUT IT THIS WAY:") {
+        " class=\"first\""
+    } else {
+        ""
+    }
+}
+
+/// The label before the first colon in bold, where it is a short one.
+fn labelled(words: &str) -> String {
+    match words.split_once(": ") {
+        Some((label, rest)) if label.chars().count() <= 24 => {
+            format!("<b>{}:</b> {}", escaped(label), escaped(rest))
+        }
+        _ => escaped(words),
+    }
+}
+
+/// A table of rows as one of columns.
+fn turned(html: &mut String, rows: &str) -> Result<(), Failure> {
+    let fault = |why: csv::Error| Failure::Stopped(format!("can't read CSV: {why}"));
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .from_reader(rows.as_bytes());
+    let rows: Vec<csv::StringRecord> = reader.records().collect::<Result<_, _>>().map_err(fault)?;
+    let Some((names, ways)) = rows.split_first() else {
+        return Ok(());
+    };
+    html.push_str("<div class=\"wide\" tabindex=\"0\"><table>\n<tbody>\n");
+    for (place, name) in names.iter().enumerate() {
+        if ways.iter().all(|way| way[place].is_empty()) {
+            continue;
+        }
+        let _ = write!(
+            html,
+            "<tr><th scope=\"row\">{}</th>",
+            escaped(&name.replace('_', " "))
+        );
+        for way in ways {
+            let cell = &way[place];
+            let class = if cell.parse::<f64>().is_ok() {
+                ""
+            } else {
+                " class=\"word\""
+            };
+            let _ = write!(html, "<td{class}>{}</td>", escaped(cell));
+        }
+        html.push_str("</tr>\n");
+    }
+    html.push_str("</tbody>\n</table></div>\n");
+    Ok(())
+}
+
+/// A link that saves what it carries.
+fn download(html: &mut String, name: &str, kind: &str, text: &str) {
+    let mut data = String::with_capacity(text.len() + text.len() / 4);
+    for byte in text.bytes() {
+        if byte.is_ascii_alphanumeric() || b"-_.,;:+/ ".contains(&byte) {
+            data.push(char::from(byte));
+        } else {
+            let _ = write!(data, "%{byte:02X}");
+        }
+    }
+    let _ = writeln!(
+        html,
+        "<li><a download=\"{name}\" href=\"data:{kind};charset=utf-8,{data}\">{name}</a></li>"
+    );
+}

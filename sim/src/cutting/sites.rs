@@ -1,0 +1,498 @@
+//! The force law near where each step cuts: what hangs on the depth alone from pieces of a table,
+//! the power of the chip's area from the part of the octave that it is in.
+//!
+//! The steps of a turn meet almost what they met a turn ago, so each keeps its piece: roots,
+//! angles, powers and look-ups are needed only when it comes into another one. A piece is a
+//! thirty-second of an octave of depth with parabolas through three Chebyshev nodes; together they
+//! are one law, which doesn't depend on what was asked before.
+
+use super::{CuttingForce, ForceLaw, RUBBED, THIN_CHIP};
+use crate::lanes::{Lanes, SimdBool as _};
+
+const FRACTION_BITS: u32 = f64::MANTISSA_DIGITS - 1;
+const BIAS: i32 = f64::MAX_EXP - 1;
+/// Parts of an octave: two to this power.
+const PART_BITS: u32 = 5;
+/// Octaves of depth, the lowest from `2^LOWEST` m: 60 nm to 16 mm.
+const OCTAVES: usize = 18;
+const LOWEST: i32 = -24;
+/// Within this share of the middle of its part a chip's area goes by the binomial series: more
+/// than any area in that part.
+const SERIES_REACH: f64 = 1.0 / 64.0;
+
+/// A function of the depth over a piece: constant, slope and square from the piece's middle.
+type Parabola<R> = [R; 3];
+
+/// Numbers of a piece: its middle, half its length (negative where the law bends within), and
+/// the parabolas of the functions below.
+const NUMBERS: usize = 2 + 3 * FUNCTIONS;
+const MIDDLE: usize = 0;
+const REACH: usize = 1;
+
+/// Leading and trailing part of the edge together, m.
+const WIDTH: usize = 0;
+/// Chip area at a steady depth, m2.
+const AREA: usize = 1;
+/// Length of edge in the cut, m.
+const EDGE: usize = 2;
+/// That to the power of Kienzle's exponent.
+const EDGE_POWER: usize = 3;
+/// Push-off over in-plane force.
+const OUT: usize = 4;
+/// Feed force over in-plane force.
+const ALONG: usize = 5;
+const FUNCTIONS: usize = 6;
+
+/// One piece, or several side by side.
+#[derive(Clone, Copy, Debug)]
+struct Piece<R = f64>([R; NUMBERS]);
+
+impl<R: Copy> Piece<R> {
+    #[inline(always)]
+    fn of(&self, function: usize) -> Parabola<R> {
+        let at = 2 + 3 * function;
+        [self.0[at], self.0[at + 1], self.0[at + 2]]
+    }
+}
+
+/// The pieces of one law, made as they are asked for.
+#[derive(Clone, Debug)]
+pub struct Pieces {
+    /// Nose, entering angle, feed, exponent and path.
+    law: [f64; 5],
+    pieces: Vec<Option<Piece>>,
+}
+
+impl Pieces {
+    /// None made yet, for laws that differ from this one by specific force, push ratio and the
+    /// edge's own force at most.
+    pub fn new(law: &ForceLaw) -> Self {
+        Self {
+            law: key(law),
+            pieces: vec![None; OCTAVES << PART_BITS],
+        }
+    }
+
+    /// Whether these are the pieces of a law.
+    pub fn fit(&self, law: &ForceLaw) -> bool {
+        self.law == key(law)
+    }
+
+    /// Number of the piece that a depth is in; none too near the surface, too deep, and where the
+    /// law bends.
+    fn at(&mut self, law: &ForceLaw, depth: f64) -> Option<usize> {
+        let first = (BIAS + LOWEST) as usize;
+        let part = (depth.to_bits() >> (FRACTION_BITS - PART_BITS)) as usize;
+        let at = part.wrapping_sub(first << PART_BITS);
+        let piece = self
+            .pieces
+            .get_mut(at)?
+            .get_or_insert_with(|| Piece::new(law, depth));
+        (piece.0[REACH] > 0.0).then_some(at)
+    }
+}
+
+fn key(law: &ForceLaw) -> [f64; 5] {
+    let shape = &law.shape;
+    [
+        shape.nose_radius,
+        shape.entering_angle,
+        shape.feed,
+        law.exponent,
+        law.path,
+    ]
+}
+
+/// The middle of the part of the octave that a number is in.
+fn middle_of_part(x: f64) -> f64 {
+    let part = FRACTION_BITS - PART_BITS;
+    f64::from_bits((x.to_bits() >> part << part) | 1 << (part - 1))
+}
+
+impl Piece {
+    #[cold]
+    #[inline(never)]
+    fn new(law: &ForceLaw, depth: f64) -> Self {
+        let middle = middle_of_part(depth);
+        // A part reaches from its middle by half of its own last bit.
+        let low = f64::from_bits(middle.to_bits() & !(1 << (FRACTION_BITS - PART_BITS - 1)));
+        let reach = middle - low;
+        let node = 0.75_f64.sqrt() * reach;
+        let shape = &law.shape;
+        let bends = |kink: f64| (kink - middle).abs() < reach * (1.0 - 1e-9);
+        let usable = !bends(shape.mark) && !bends(shape.arc_top);
+        let [before, here, after] = [middle - node, middle, middle + node].map(|depth| {
+            let e = shape.engaged(depth);
+            let width = e.lead + e.trail;
+            let chord = depth.hypot(width);
+            [
+                width,
+                e.area,
+                e.edge,
+                e.edge.powf(law.exponent),
+                (width * law.path_cos + depth * law.path_sin) / chord,
+                (depth * law.path_cos - width * law.path_sin) / chord,
+            ]
+        });
+        let parabola = |i: usize| {
+            let (a, b, c) = (before[i], here[i], after[i]);
+            let square = ((a - b) + (c - b)) / (2.0 * node * node);
+            [b, (c - a) / (2.0 * node), square]
+        };
+        let mut numbers = [0.0; NUMBERS];
+        numbers[MIDDLE] = middle;
+        numbers[REACH] = if usable { reach } else { -1.0 };
+        for function in 0..FUNCTIONS {
+            numbers[2 + 3 * function..][..3].copy_from_slice(&parabola(function));
+        }
+        Self(numbers)
+    }
+}
+
+/// Share of the depth over which the law goes along its slopes.
+const DEEPER: f64 = 1.0 / 24.0;
+/// Share of the chip's area that the turn before may change meanwhile.
+const THICKER: f64 = 1.0 / 256.0;
+/// Share of the chip's area by which the thin chip may be passed meanwhile.
+const BENT: f64 = 5e-4;
+/// Lanes at most.
+const MOST_LANES: usize = 4;
+
+/// Where one or several steps cut: the piece that their depth is in, and the part of an octave
+/// that their chip's area is in.
+#[derive(Clone, Copy, Debug)]
+pub struct Site<R> {
+    piece: Piece<R>,
+    /// One over the middle of the area's part, 1/m2.
+    per_area: R,
+    /// That middle, in mm2, to the power of the law.
+    power: R,
+}
+
+impl<R: Lanes> Site<R> {
+    /// In no piece yet.
+    pub fn nowhere() -> Self {
+        let mut numbers = [R::zero(); NUMBERS];
+        numbers[REACH] = -R::one();
+        Self {
+            piece: Piece(numbers),
+            per_area: R::zero(),
+            power: R::zero(),
+        }
+    }
+
+    /// Goes to the pieces that these depths are in; false where one has none.
+    #[cold]
+    #[inline(never)]
+    fn go_to(&mut self, depth: R, law: &ForceLaw, pieces: &mut Pieces) -> bool {
+        let mut depths = [0.0; MOST_LANES];
+        depth.store(&mut depths);
+        let mut at = [0; MOST_LANES];
+        for (at, depth) in at.iter_mut().zip(depths).take(R::LANES) {
+            let Some(found) = pieces.at(law, depth) else {
+                return false;
+            };
+            *at = found;
+        }
+        let none = Piece([0.0; NUMBERS]);
+        let of = at.map(|at| &pieces.pieces[at].as_ref().unwrap_or(&none).0);
+        for (i, number) in self.piece.0.iter_mut().enumerate() {
+            *number = R::load(&[of[0][i], of[1][i], of[2][i], of[3][i]]);
+        }
+        true
+    }
+
+    /// Goes to the parts of an octave that these areas are in; false where there is none.
+    #[cold]
+    #[inline(never)]
+    fn go_to_area(&mut self, area: R, law: &ForceLaw) -> bool {
+        let mut areas = [1.0; MOST_LANES];
+        area.store(&mut areas);
+        let middles = areas.map(middle_of_part);
+        self.per_area = R::load(&middles.map(|middle| 1.0 / middle));
+        self.power = R::load(&middles.map(|middle| law.power.of(1e6 * middle)));
+        areas.iter().all(|area| *area > 1e-15)
+    }
+}
+
+/// The law about one depth and deepening, along its slopes: constant, slope over depth, slope over
+/// deepening, square of the depth. What grows with the hardness stands apart from the edge's own.
+#[derive(Clone, Copy, Debug)]
+pub struct Slopes<R> {
+    /// The depth, m.
+    pub depth: R,
+    /// How much deeper than a turn ago, m.
+    pub deepening: R,
+    /// How far along both they give the law within 1e-4 of the force; negative where there are none.
+    pub reach: [R; 2],
+    /// Main force.
+    pub main: [R; 4],
+    /// Push-off.
+    pub push_off: [R; 4],
+    /// The edge's own.
+    pub own_push_off: [R; 4],
+    /// Feed force.
+    pub feed: [R; 4],
+    /// The edge's own.
+    pub own_feed: [R; 4],
+}
+
+impl<R: Lanes> Slopes<R> {
+    /// Holding nowhere.
+    pub fn nowhere() -> Self {
+        let none = [R::zero(); 4];
+        Self {
+            depth: R::zero(),
+            deepening: R::zero(),
+            reach: [-R::one(); 2],
+            main: none,
+            push_off: none,
+            own_push_off: none,
+            feed: none,
+            own_feed: none,
+        }
+    }
+
+    /// The force along them.
+    #[inline(always)]
+    pub fn force(&self, depth: R, deepening: R, hardness: R) -> CuttingForce<R> {
+        let (x, y) = (depth - self.depth, deepening - self.deepening);
+        let value = |[constant, a, b, square]: [R; 4]| constant + x * (a + x * square) + y * b;
+        // The turn before is fixed, so that both grow alike.
+        let twice = x + x;
+        let slope = |[_, a, b, square]: [R; 4]| a + b + twice * square;
+        CuttingForce {
+            main: hardness * value(self.main),
+            main_slope: hardness * slope(self.main),
+            push_off: hardness * value(self.push_off) + value(self.own_push_off),
+            push_off_slope: hardness * slope(self.push_off) + slope(self.own_push_off),
+            feed: hardness * value(self.feed) + value(self.own_feed),
+            feed_slope: hardness * slope(self.feed) + slope(self.own_feed),
+        }
+    }
+}
+
+impl ForceLaw {
+    /// The force of [`ForceLaw::at`] by pieces: within 1e-6 of its value, slopes within 1e-3;
+    /// `slopes` become those of the law here.
+    #[inline(always)]
+    pub fn near<R: Lanes>(
+        &self,
+        site: &mut Site<R>,
+        pieces: &mut Pieces,
+        slopes: &mut Slopes<R>,
+        depth: R,
+        deepening: R,
+        hardness: R,
+    ) -> CuttingForce<R> {
+        if self.slopes(site, pieces, slopes, depth, deepening) {
+            slopes.force(depth, deepening, hardness)
+        } else {
+            slopes.reach = [-R::one(); 2];
+            self.at(depth, deepening, hardness)
+        }
+    }
+
+    /// False where the pieces don't hold the law.
+    #[inline(always)]
+    fn slopes<R: Lanes>(
+        &self,
+        site: &mut Site<R>,
+        pieces: &mut Pieces,
+        slopes: &mut Slopes<R>,
+        depth: R,
+        deepening: R,
+    ) -> bool {
+        let mut x = depth - site.piece.0[MIDDLE];
+        if !x.simd_abs().simd_le(site.piece.0[REACH]).all() {
+            if !site.go_to(depth, self, pieces) {
+                return false;
+            }
+            x = depth - site.piece.0[MIDDLE];
+        }
+        let value = |[constant, slope, square]: Parabola<R>| constant + x * (slope + x * square);
+        let twice = x + x;
+        let slope = |[_, slope, square]: Parabola<R>| slope + twice * square;
+        let piece = &site.piece;
+        let width = value(piece.of(WIDTH));
+        let area = value(piece.of(AREA)) + width * deepening;
+        let mut over = area * site.per_area - R::one();
+        if !over.simd_abs().simd_le(R::splat(SERIES_REACH)).all() {
+            if !site.go_to_area(area, self) {
+                return false;
+            }
+            over = area * site.per_area - R::one();
+        }
+        let piece = &site.piece;
+        let area_slope = slope(piece.of(AREA)) + slope(piece.of(WIDTH)) * deepening;
+        let [a, b, c, d] = self.power.series().map(R::splat);
+        let power = site.power * (R::one() + over * (a + over * (b + over * (c + over * d))));
+        let per_area = R::one() / area;
+        // Growth of the area with depth and with deepening, over the area.
+        let (by_depth, by_deepening) = (area_slope * per_area, width * per_area);
+        let scaled = R::splat(self.specific_force * self.millimetres) * power;
+        let main = scaled * value(piece.of(EDGE_POWER));
+        let half = R::splat(0.5);
+        let area_bend = piece.of(AREA)[2] + piece.of(WIDTH)[2] * deepening;
+        let exponent = R::splat(1.0 - self.exponent);
+        let grows = exponent * main;
+        let power_slope = scaled * slope(piece.of(EDGE_POWER));
+        let main = [
+            main,
+            power_slope + grows * by_depth,
+            grows * by_deepening,
+            grows * (area_bend * per_area - half * R::splat(self.exponent) * by_depth * by_depth)
+                + power_slope * exponent * by_depth
+                + scaled * piece.of(EDGE_POWER)[2],
+        ];
+        // The edge's own force: in a thick chip it fades, in the thinnest it rises.
+        let (length, length_slope) = (value(piece.of(EDGE)), slope(piece.of(EDGE)));
+        let own = R::splat(self.edge_force);
+        let fade = own * R::splat(THIN_CHIP) * per_area;
+        let fading = fade * length;
+        let bend = length_slope - length * by_depth;
+        let thin = area.simd_le(R::splat(THIN_CHIP) * length);
+        let mut edge = [
+            (own * length).select(thin, fading * length),
+            (own * length_slope).select(
+                thin,
+                fading * (length_slope + length_slope - length * by_depth),
+            ),
+            R::zero().select(thin, -fading * length * by_deepening),
+            (own * piece.of(EDGE)[2]).select(
+                thin,
+                fade * bend * bend
+                    + fading
+                        * (piece.of(EDGE)[2] + piece.of(EDGE)[2] - length * area_bend * per_area),
+            ),
+        ];
+        let rubs = area.simd_le(R::splat(RUBBED) * length);
+        if rubs.any() {
+            let rising = own * R::splat(1.0 / RUBBED);
+            edge = [
+                (rising * area).select(rubs, edge[0]),
+                (rising * area_slope).select(rubs, edge[1]),
+                (rising * width).select(rubs, edge[2]),
+                (rising * area_bend).select(rubs, edge[3]),
+            ];
+        }
+        let part = |[value, by_depth, by_deepening, square]: [R; 4],
+                    [share, rise, bend]: [R; 3]| {
+            [
+                value * share,
+                by_depth * share + value * rise,
+                by_deepening * share,
+                square * share + by_depth * rise + value * bend,
+            ]
+        };
+        let ratio = R::splat(self.push_ratio);
+        let in_plane = main.map(|main| ratio * main);
+        let share = |of: Parabola<R>| [value(of), slope(of), of[2]];
+        let (out, along) = (share(piece.of(OUT)), share(piece.of(ALONG)));
+        // At the thin chip the edge's own force bends: no further than to there, or so little that
+        // it doesn't matter.
+        let to_bend = (area - R::splat(THIN_CHIP) * length).simd_abs();
+        let near = (half * to_bend).simd_max(R::splat(BENT) * area);
+        let by_depth = (area_slope + R::splat(THIN_CHIP) * length_slope).simd_abs();
+        // Behind an edge that leans back the width may go through nothing.
+        let wide = width.simd_abs() + slope(piece.of(WIDTH)).simd_abs() * depth;
+        let to = |kink: f64| (depth - R::splat(kink)).simd_abs();
+        *slopes = Slopes {
+            depth,
+            deepening,
+            reach: [
+                (R::splat(DEEPER) * depth)
+                    .simd_min(near / by_depth)
+                    .simd_min(to(self.shape.mark))
+                    .simd_min(to(self.shape.arc_top)),
+                (R::splat(THICKER) * area).simd_min(near) / wide,
+            ],
+            main,
+            push_off: part(in_plane, out),
+            own_push_off: part(edge, out),
+            feed: part(in_plane, along),
+            own_feed: part(edge, along),
+        };
+        true
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::cutting::EdgeShape;
+    use crate::lanes::{Four, SimdValue as _};
+
+    proptest! {
+        /// Its own exact law is the reference.
+        #[test]
+        fn the_pieces_are_the_law_within_the_stated_bound(
+            (nose, entering, feed) in (prop_oneof![Just(0.0), 0.1e-3..1.6e-3], 0.6..2.0, 0.03e-3..0.5e-3),
+            (exponent, ratio, path) in (0.1..0.4, -0.3..0.8, -0.3..0.3),
+            depths in prop::collection::vec((-18.0..-9.0, -0.3..1.5, 0.5..1.5), 4),
+        ) {
+            let shape = EdgeShape::new(nose, entering, feed);
+            // Where the arc ends below the feed marks the law's own slope leaves the marks out.
+            prop_assume!(shape.mark <= shape.arc_top);
+            let law = ForceLaw::new(1.7e9, exponent, ratio, 20e3, shape, path);
+            let mut pieces = Pieces::new(&law);
+            let mut site = Site::<Four>::nowhere();
+            let mut slopes = Slopes::nowhere();
+            let of = |lane: usize| depths[lane];
+            let depth: [f64; 4] = std::array::from_fn(|lane| f64::exp2(of(lane).0));
+            let deeper = std::array::from_fn(|lane| of(lane).1 * 0.2 * depth[lane].min(feed));
+            let hard = std::array::from_fn(|lane| of(lane).2);
+            let found = law.near(
+                &mut site, &mut pieces, &mut slopes,
+                Four::from(depth), Four::from(deeper), Four::from(hard),
+            );
+            for lane in 0..4 {
+                let exact = law.at(depth[lane], deeper[lane], hard[lane]);
+                let scale = exact.main.abs().max(exact.push_off.abs());
+                for (ours, theirs) in [
+                    (found.main.extract(lane), exact.main),
+                    (found.push_off.extract(lane), exact.push_off),
+                    (found.feed.extract(lane), exact.feed),
+                ] {
+                    prop_assert!((ours - theirs).abs() <= 1e-6 * scale, "{ours} {theirs}");
+                }
+                let scale = exact.main_slope.abs().max(exact.push_off_slope.abs());
+                for (ours, theirs) in [
+                    (found.main_slope.extract(lane), exact.main_slope),
+                    (found.push_off_slope.extract(lane), exact.push_off_slope),
+                    (found.feed_slope.extract(lane), exact.feed_slope),
+                ] {
+                    prop_assert!((ours - theirs).abs() <= 1e-3 * scale, "{ours} {theirs}");
+                }
+            }
+        }
+
+        /// The exact law is the reference: along the slopes as far as they are trusted.
+        #[test]
+        fn the_slopes_are_the_law_as_far_as_they_are_trusted(
+            (nose, entering, feed) in (prop_oneof![Just(0.0), 0.1e-3..1.6e-3], 0.6..2.0, 0.03e-3..0.5e-3),
+            (depth, deeper, hard) in (-16.0..-10.0, -0.2..1.0, 0.5..1.5),
+            (x, y) in (-1.0..1.0, -1.0..1.0),
+        ) {
+            let shape = EdgeShape::new(nose, entering, feed);
+            let law = ForceLaw::new(1.7e9, 0.24, 0.5, 20e3, shape, 0.1);
+            let mut slopes = Slopes::<f64>::nowhere();
+            let depth = f64::exp2(depth);
+            let deeper = deeper * 0.2 * depth.min(feed);
+            law.near(&mut Site::nowhere(), &mut Pieces::new(&law), &mut slopes, depth, deeper, hard);
+            prop_assume!(slopes.reach[0] > 0.0 && slopes.reach[1] > 0.0);
+            let (depth, deeper) = (depth + x * slopes.reach[0], deeper + y * slopes.reach[1]);
+            let (found, exact) = (slopes.force(depth, deeper, hard), law.at(depth, deeper, hard));
+            let scale = exact.main.abs().max(exact.push_off.abs());
+            for (ours, theirs) in [
+                (found.main, exact.main),
+                (found.push_off, exact.push_off),
+                (found.feed, exact.feed),
+            ] {
+                prop_assert!((ours - theirs).abs() <= 1e-4 * scale, "{ours} {theirs}");
+            }
+        }
+    }
+}
