@@ -61,10 +61,7 @@ pub fn beside(page: &mut Page, run: &Run, units: Units) {
     page.line(&format!(
         "The last pass with the slide's weight of {weighs} reckoned in:"
     ));
-    page.line(&format!(
-        "  {:<14} {:>11} {:>11}",
-        "", "without", "with it"
-    ));
+    page.line(&format!("  {:<14} {:>11} {:>11}", "", "without", "with it"));
     let (without, with) = (&run.outcome.measures, &tried.measures);
     for (name, a, b) in [
         ("left, per side", -without.size_error, -with.size_error),
