@@ -137,6 +137,9 @@ pub enum Command {
         /// Make the cut of this one trial, with the numbers drawn in it, instead of the middle's.
         #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..1 << 40))]
         trial: Option<u64>,
+        /// Make the last pass again with the slide's weight, through time, and tell both.
+        #[arg(long, conflicts_with = "method")]
+        inertia: bool,
     },
     /// Open the moving picture in the browser: turn a knob and see what comes of it.
     Page(PageArgs),

@@ -46,9 +46,10 @@ fn main() -> ExitCode {
             spread,
             method,
             trial,
+            inertia,
         } => match method {
             Some(method) => command::method(&job, method.into(), &answer, &spread),
-            None => command::predict(&job, choice, &answer, &spread, trial),
+            None => command::predict(&job, choice, &answer, &spread, (trial, inertia)),
         },
         Command::Preload(args) => command::preload(&args),
         Command::Modify(args) => command::modify(&args),

@@ -32,6 +32,7 @@ pub mod caution;
 pub mod compare;
 pub mod drag_map;
 pub mod feasibility;
+pub mod inertia;
 pub mod mattered;
 pub mod method;
 pub mod spread;

@@ -11,7 +11,7 @@ use tautway_sim::scenario::{Kind, Origin, Scenario};
 use tautway_sim::setup::{Pull, Side};
 use tautway_sim::study::WayOutlook;
 
-use super::{Page, Said, chance, method, words};
+use super::{Page, Said, chance, inertia, method, words};
 use crate::trials::{MethodTried, Spread};
 
 /// Ways, cautions and reasons of one comparison.
@@ -297,6 +297,7 @@ pub(super) fn recommended(page: &mut Page, label: &str, told: &Told<'_>, way: &W
             tried.map_or(String::new(), chance::whole_drawing),
         ),
     );
+    inertia::doubt(page, run);
 }
 
 fn start(way: &Way, units: Units) -> String {

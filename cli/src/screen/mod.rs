@@ -10,6 +10,7 @@ use tautway_sim::caution::Caution;
 mod chance;
 mod compare;
 pub mod found;
+mod inertia;
 mod lathe;
 mod method;
 mod modify;

@@ -7,7 +7,7 @@ use tautway_sim::quantity::{Force, Length, Quantity, Stiffness, Units};
 use tautway_sim::record::{Run, Seat};
 use tautway_sim::scenario::Scenario;
 
-use super::{Page, Said, chance, compare, words};
+use super::{Page, Said, chance, compare, inertia, words};
 use crate::trials::Spread;
 
 /// One way, chosen by the person or the best.
@@ -62,6 +62,7 @@ fn page(
     }
     page.gap();
     passes(&mut page, run, units);
+    inertia::beside(&mut page, run, units);
     page.gap();
     lost(&mut page, run, units);
     springs(&mut page, way, units);
