@@ -109,6 +109,9 @@ fn nothing_else_stands_at_the_top() {
 fn every_worked_example_says_that_its_numbers_are_invented() {
     for entry in fs::read_dir(root().join("scenarios")).expect("scenarios") {
         let path = entry.expect("an entry").path();
+        if path.is_dir() {
+            continue;
+        }
         let text = fs::read_to_string(&path).expect("text").to_lowercase();
         assert!(text.contains("invented"), "{}", path.display());
     }
@@ -127,5 +130,53 @@ fn the_code_map_names_every_module_of_the_engine() {
             map.contains(&format!("`{name}`")),
             "{name} is not in DEVELOPERS.md"
         );
+    }
+}
+
+/// The rows of the table in DEVELOPERS.md that begins with this line, each cut at its bars.
+fn rows(head: &str) -> Vec<Vec<String>> {
+    let page = fs::read_to_string(root().join("DEVELOPERS.md")).expect("DEVELOPERS.md");
+    let (_, rest) = page.split_once(head).expect("the table");
+    let rows: Vec<Vec<String>> = rest
+        .lines()
+        .skip(2)
+        .take_while(|line| line.starts_with('|'))
+        .map(|line| line.split('|').map(|cell| cell.trim().to_owned()).collect())
+        .collect();
+    assert!(rows.len() > 8, "{rows:?}");
+    rows
+}
+
+/// What stands between backticks.
+fn quoted(cell: &str) -> Vec<&str> {
+    cell.split('`').skip(1).step_by(2).collect()
+}
+
+#[test]
+fn the_code_map_names_no_module_that_is_gone() {
+    let engine = root().join("sim/src");
+    for row in rows("| module | what it is |") {
+        let names = quoted(&row[1]);
+        assert!(!names.is_empty(), "{row:?}");
+        for name in names {
+            let there = engine.join(format!("{name}.rs")).exists()
+                || engine.join(name).join("mod.rs").exists();
+            assert!(there, "{name} is in the code map and not in sim/src");
+        }
+    }
+}
+
+#[test]
+fn the_table_of_tests_names_what_is_there() {
+    for row in rows("| class | where | what |") {
+        for place in quoted(&row[2]).iter().filter(|place| place.contains('/')) {
+            let (folder, file) = place.rsplit_once('/').expect("a folder");
+            let (before, after) = file.split_once('*').unwrap_or((file, ""));
+            let found = fs::read_dir(root().join(folder))
+                .unwrap_or_else(|why| panic!("{folder}: {why}"))
+                .map(|entry| entry.expect("an entry").file_name().display().to_string())
+                .any(|name| name.starts_with(before) && name.ends_with(after));
+            assert!(found, "{place} is in the table of tests and not there");
+        }
     }
 }

@@ -1,6 +1,7 @@
 //! What can be typed after the program's name, and the help that teaches it.
 
 mod change;
+mod choice;
 mod lathe;
 mod method;
 mod page;
@@ -11,10 +12,10 @@ use std::path::PathBuf;
 
 use clap::{Arg, Args, Parser, Subcommand, ValueEnum};
 use tautway_sim::quantity::{Length, Quantity, Units};
-use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 
 use crate::command::{Sum, TaperArgs};
 pub use change::{ModifyArgs, PreloadArgs, TryArgs};
+pub use choice::{Choice, FeedArg, RotationArg, SideArg};
 pub use lathe::{LatheCommand, WriteArgs};
 pub use method::MethodArg;
 pub use page::PageArgs;
@@ -69,7 +70,10 @@ A file of readings (invented numbers):
   \"\"\"
 
 Spindle stopped, tool clear of the work. Run past each place and come back to it, so that the
-slack is taken up before reading.";
+slack is taken up before reading.
+
+Example:
+  tautway readings guide.readings";
 
 /// What to do.
 #[derive(Debug, Subcommand)]
@@ -207,7 +211,10 @@ pub enum Command {
         answer: RehearsalArgs,
     },
     /// Fill in the lathe's numbers: shop tests, the next test to do, what a finished job taught.
-    #[command(subcommand)]
+    #[command(
+        subcommand,
+        after_help = "Example:\n  tautway lathe update tests.toml --from worn --write lathe.toml"
+    )]
     Lathe(LatheCommand),
     /// Ask about lathe and job in shop words and write both files.
     ///
@@ -229,6 +236,10 @@ pub enum Command {
     ///
     /// Every length carries its unit, and its error where you know it: "0.100 in +- 0.001 in".
     /// What you leave out is taken for a usual gauge and said so.
+    #[command(
+        after_help = "Example:\n  tautway fit standoff --taper \"2 in/ft\" --read \"0.100 in\" \
+                      --kind inside"
+    )]
     Fit {
         /// Which sum.
         #[command(subcommand)]
@@ -253,6 +264,30 @@ pub enum Command {
     /// for a sine bar.
     #[command(after_help = "Example:\n  tautway taper 2 in/ft\n  tautway taper morse 2")]
     Taper(Box<TaperArgs>),
+    /// Write what a job or lathe file may say as a JSON Schema, for editors and other programs.
+    ///
+    /// Every key, with the words and numbers that may stand there. Units are left to `check`.
+    #[command(after_help = "Example:\n  tautway schema job > job.json")]
+    Schema {
+        /// Of which file.
+        #[arg(value_enum)]
+        kind: FileKind,
+    },
+    /// Write the manual page of the program, or of one command.
+    #[command(after_help = "Example:\n  tautway manual > tautway.1\n  \
+                      tautway manual lathe update > tautway-lathe-update.1")]
+    Manual {
+        /// The command; nothing for the whole program.
+        #[arg(value_name = "COMMAND")]
+        of: Vec<String>,
+    },
+    /// Write what a shell needs to fill in commands and options.
+    #[command(after_help = "Example:\n  tautway completions bash > tautway.bash")]
+    Completions {
+        /// The shell.
+        #[arg(value_enum)]
+        shell: clap_complete::Shell,
+    },
 }
 
 const REHEARSE_HELP: &str = "\
@@ -431,42 +466,13 @@ pub fn start(text: &str) -> Result<Length, String> {
     Ok(length)
 }
 
-/// Which way.
-#[derive(Args, Clone, Copy, Debug)]
-pub struct Choice {
-    /// Where the tool meets the work, seen by the operator.
-    #[arg(long, value_enum)]
-    pub side: Option<SideArg>,
-    /// Which way the carriage feeds.
-    #[arg(long, value_enum)]
-    pub feed: Option<FeedArg>,
-    /// Which way the spindle turns.
-    #[arg(long, value_enum)]
-    pub rotation: Option<RotationArg>,
-}
-
-impl Choice {
-    /// Whether nothing was chosen.
-    pub fn is_open(&self) -> bool {
-        self.side.is_none() && self.feed.is_none() && self.rotation.is_none()
-    }
-
-    /// Whether a way is as chosen.
-    pub fn admits(&self, setup: &Setup) -> bool {
-        let side = self.side.is_none_or(|side| match side {
-            SideArg::Front => setup.side == Side::Front,
-            SideArg::Rear => setup.side == Side::Rear,
-        });
-        let feed = self.feed.is_none_or(|feed| match feed {
-            FeedArg::Headstock => setup.feed == Feed::Headstock,
-            FeedArg::Tailstock => setup.feed == Feed::Tailstock,
-        });
-        let rotation = self.rotation.is_none_or(|rotation| match rotation {
-            RotationArg::Forward => setup.rotation == Rotation::Forward,
-            RotationArg::Reverse => setup.rotation == Rotation::Reverse,
-        });
-        side && feed && rotation
-    }
+/// Which of the two files.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum FileKind {
+    /// What is to be made.
+    Job,
+    /// What it is made on.
+    Lathe,
 }
 
 /// Form of an answer.
@@ -525,31 +531,4 @@ impl From<UnitsArg> for Units {
             UnitsArg::Metric => Self::Metric,
         }
     }
-}
-
-/// Side as typed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum SideArg {
-    /// On the operator's side.
-    Front,
-    /// On the far side.
-    Rear,
-}
-
-/// Feed as typed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum FeedArg {
-    /// Toward the headstock.
-    Headstock,
-    /// Toward the tailstock.
-    Tailstock,
-}
-
-/// Rotation as typed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum RotationArg {
-    /// The ordinary way.
-    Forward,
-    /// Reversed.
-    Reverse,
 }

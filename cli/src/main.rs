@@ -68,6 +68,9 @@ fn main() -> ExitCode {
         Command::Fit { sum, units, format } => command::fit(&sum, units, format),
         Command::Thread(args) => command::thread(&args),
         Command::Taper(args) => command::taper(&args),
+        Command::Schema { kind } => command::schema(kind),
+        Command::Manual { of } => command::manual(&of),
+        Command::Completions { shell } => command::completions(shell),
     };
     match done {
         Ok(verdict) => verdict.into(),

@@ -8,6 +8,7 @@ pub mod modify;
 pub mod preload;
 pub mod rehearsal;
 pub mod report;
+pub mod schema;
 mod table;
 pub mod thread;
 pub mod trials;

@@ -185,7 +185,7 @@ fn whole(text: &str) -> Result<Reading, Fault> {
 
 impl Dimension {
     /// With its article, for messages.
-    pub(super) fn noun(self) -> &'static str {
+    pub fn noun(self) -> &'static str {
         match self {
             Self::Length => "a length",
             Self::Angle => "an angle",
@@ -199,7 +199,7 @@ impl Dimension {
     }
 
     /// What would be right, by example.
-    pub(super) fn examples(self) -> &'static str {
+    pub fn examples(self) -> &'static str {
         match self {
             Self::Length => "write `0.080 in`, `1-1/4 in`, `5 thou` or `2 mm`",
             Self::Angle => "write `15 deg` or `1 deg 47 min`",

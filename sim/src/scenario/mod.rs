@@ -4,6 +4,7 @@ pub(crate) mod decode;
 pub mod defaults;
 mod diagnostic;
 mod job;
+pub mod keys;
 mod knob;
 mod lathe;
 pub mod material;

@@ -7,6 +7,7 @@ use toml::de::DeValue;
 use super::section::{Got, Section, Words, finite};
 use crate::quantity::{Quantity, Units};
 use crate::quantity::{Spread, parse_band};
+use crate::scenario::keys::Want;
 use crate::scenario::{Band, Known, Origin, Severity, SpreadShape};
 
 /// How a number may be spread, in the words of the standard that names them (JCGM 101).
@@ -162,6 +163,7 @@ impl Section<'_> {
 
     /// A plain quantity.
     pub fn quantity<Q: Quantity>(&self, key: &'static str, limits: Limits) -> Got<Q> {
+        self.want(key, Want::Number(Q::DIMENSION));
         let Some((value, at)) = self.find(key) else {
             return Got::Open;
         };
@@ -210,6 +212,7 @@ impl Section<'_> {
 
     /// A quantity with its spread, if there is one: in one text, or as low, middle and high.
     pub fn measured<Q: Quantity>(&self, key: &'static str, limits: Limits) -> Got<Known<Q>> {
+        self.want(key, Want::Spread(Q::DIMENSION));
         let Some((value, at)) = self.find(key) else {
             return Got::Open;
         };
@@ -379,7 +382,11 @@ impl Section<'_> {
 
     /// A tolerance with its signs.
     pub fn band<Q: Quantity>(&self, key: &'static str, example: &str) -> Got<Band<Q>> {
-        let got = self.read(key, example, |text| {
+        self.want(key, Want::Band(Q::DIMENSION));
+        let Some((value, at)) = self.find(key) else {
+            return Got::Open;
+        };
+        let got = self.read_value(key, value, at, example, |text| {
             let (lower, upper) = parse_band::<Q>(text)?;
             Ok(Band {
                 lower: finite(text, lower)?,

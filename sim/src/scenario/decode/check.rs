@@ -16,6 +16,9 @@ const MUCH_PRELOAD: f64 = 100.0 * LBF;
 const TIGHT_BORE: f64 = 0.85;
 /// Radius of the body of a tailstock centre, m: No. 3 Morse, 0.938 in through (from memory).
 const CENTRE: f64 = 11.9e-3;
+/// More turns of the work than this in all passes together are a slip: hours at the lathe, and
+/// here a run that seems to hang [guess]. A long shaft at a fine feed in twenty passes has half.
+const MOST_TURNS: f64 = 1e6;
 /// Less than this is rounding of units, m.
 const ROUNDING: f64 = 1e-8;
 
@@ -31,6 +34,7 @@ pub(super) fn across(reading: &Reading<'_>, scenario: &Scenario) {
         check.start();
         check.bore();
         check.tool();
+        check.turns();
     }
     check.holding();
     check.between_centres();
@@ -387,6 +391,45 @@ impl Check<'_> {
         }
     }
 
+    /// Whether the passes can be made in a day: a slip in a feed or depth makes billions of turns.
+    fn turns(&self) {
+        let (work, passes) = (&self.scenario.job.work, &self.scenario.job.passes);
+        let (big, small) = self.ends();
+        let finish: f64 = passes.finish.iter().map(|pass| pass.si()).sum();
+        let stock = match (work.start, work.kind) {
+            (StartSurface::Roughed { stock }, _) => stock.si(),
+            (StartSurface::Straight { diameter }, Kind::Outside) => (diameter.si() - small) / 2.0,
+            (StartSurface::Straight { diameter }, Kind::Inside) => (big - diameter.si()) / 2.0,
+        };
+        let roughing = ((stock - finish).max(0.0) / passes.rough.si()).ceil();
+        let finishing = passes.finish.len() as f64 + f64::from(passes.spring);
+        let one = work.length.si() / passes.feed.si();
+        let one_rough = work.length.si() / passes.rough_feed.si();
+        let whole = finishing * one + roughing * one_rough;
+        if whole <= MOST_TURNS || whole.is_nan() {
+            return;
+        }
+        let (path, turns, what) = if finishing * one > MOST_TURNS / 2.0 {
+            ("passes.feed", finishing * one, "finishing".to_owned())
+        } else if roughing > 1000.0 {
+            let what = format!("{} roughing passes", rounded(roughing));
+            ("passes.rough", roughing * one_rough, what)
+        } else {
+            (
+                "passes.rough_feed",
+                roughing * one_rough,
+                "roughing".to_owned(),
+            )
+        };
+        self.error(
+            path,
+            format!("the passes take {} turns of the work", rounded(turns)),
+            format!("{what} over {}", self.show(work.length.si())),
+            "check the digits and the unit: a feed is a few thou a turn, a roughing pass some ten \
+             thou deep; a million turns in all are the most",
+        );
+    }
+
     fn preload(&self) {
         let Some(preload) = &self.scenario.job.preload else {
             return;
@@ -466,6 +509,16 @@ impl Check<'_> {
                 "a taper is change of diameter over length: \"3/4 in/ft\" or \"1:16\"",
             );
         }
+    }
+}
+
+/// A large count in words a person takes in.
+fn rounded(count: f64) -> String {
+    match count {
+        c if c < 1e6 => format!("{:.0} thousand", c / 1e3),
+        c if c < 1e9 => format!("{:.1} million", c / 1e6),
+        c if c < 1e12 => format!("{:.1} billion", c / 1e9),
+        c => format!("{c:.0e}"),
     }
 }
 

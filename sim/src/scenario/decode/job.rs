@@ -6,8 +6,9 @@ use super::amount::Limits;
 use super::lathe::UNITS;
 use super::section::{Got, Section, Words};
 use super::{thread, work};
-use crate::quantity::{Angle, Fault, Force, Length, Quantity, Speed, Units};
+use crate::quantity::{Angle, Dimension, Fault, Force, Length, Quantity, Speed, Units};
 use crate::scenario::defaults::{self, Edge, INCH, LBF, ToolMaterial};
+use crate::scenario::keys::Want;
 use crate::scenario::material::{MATERIALS, Material};
 use crate::scenario::{
     Bar, Job, Kind, Passes, Preload, PreloadSource, Severity, Tool, Toward, Work,
@@ -223,6 +224,8 @@ fn passes(table: Section<'_>) -> (Passes, Option<Speed>) {
 }
 
 fn finish(table: &Section<'_>) -> Vec<Length> {
+    table.want("finish", Want::Number(Dimension::Length));
+    table.want("finish", Want::List(Dimension::Length));
     let default = || [0.010, 0.005].map(|v| Length::from_si(v * INCH)).to_vec();
     let Some((value, at)) = table.find("finish") else {
         return default();

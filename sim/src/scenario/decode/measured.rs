@@ -8,12 +8,14 @@ use std::ops::Range;
 use toml::de::DeValue;
 
 use super::section::Section;
+use crate::scenario::keys::Want;
 use crate::scenario::{Measured, Severity};
 
 const EXAMPLE: &str = "attachment.slack = \"test 1, reversal\"";
 
 /// Reads the table once all others are read, so that it is known which numbers are there.
 pub(super) fn read(top: &Section<'_>) -> Vec<Measured> {
+    top.want("measured", Want::Sources);
     let mut found = Vec::new();
     match top.find("measured") {
         None => {}

@@ -15,6 +15,9 @@ mod taper_readings;
 mod thread;
 pub(crate) mod work;
 
+use std::collections::BTreeMap;
+
+use super::keys::Want;
 use super::{Diagnostic, Scenario, Severity, Source};
 use crate::quantity::Units;
 use reading::Reading;
@@ -95,6 +98,23 @@ pub fn decode_finished(
     let reading = Reading::new(finished);
     let read = finished::read(Section::top(&reading, &text.table));
     verdict(read, syntax::merge(text, reading))
+}
+
+/// Every key that was asked for with what may stand there, and those missing that have to be there.
+pub(super) type Asked = (BTreeMap<String, Vec<Want>>, Vec<String>);
+
+/// What the reading of a job, or of a lathe, asks for in a text, whatever is wrong with it.
+pub(super) fn keys_asked(text: &str, of_a_job: bool) -> Asked {
+    let source = Source { name: "", text };
+    let parsed = syntax::parse(source);
+    let reading = Reading::new(source);
+    let top = Section::top(&reading, &parsed.table);
+    if of_a_job {
+        job::read(top, Units::Inch);
+    } else {
+        lathe::read(top);
+    }
+    reading.into_wants()
 }
 
 fn verdict<T>(value: T, found: Vec<Diagnostic>) -> Result<(T, Vec<Diagnostic>), Vec<Diagnostic>> {

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use crate::quantity::Units;
+use crate::scenario::keys::Want;
 use crate::scenario::{Diagnostic, Severity, Source};
 
 /// A text being read, with all that was found wrong so far and the place of every key.
@@ -16,6 +17,8 @@ pub(crate) struct Reading<'a> {
     found: RefCell<Vec<(Diagnostic, Option<String>)>>,
     tables: RefCell<Vec<ReadTable>>,
     places: RefCell<BTreeMap<String, Range<usize>>>,
+    /// What was looked for under each key, whether it is there or not.
+    wants: RefCell<BTreeMap<String, Vec<Want>>>,
 }
 
 impl<'a> Reading<'a> {
@@ -26,6 +29,7 @@ impl<'a> Reading<'a> {
             found: RefCell::default(),
             tables: RefCell::default(),
             places: RefCell::default(),
+            wants: RefCell::default(),
         }
     }
 
@@ -101,6 +105,25 @@ impl<'a> Reading<'a> {
 
     pub fn remember(&self, path: String, at: Range<usize>) {
         self.places.borrow_mut().insert(path, at);
+    }
+
+    /// Notes what may stand under a key.
+    pub fn want(&self, path: String, want: Want) {
+        let mut wants = self.wants.borrow_mut();
+        let wanted = wants.entry(path).or_default();
+        if !wanted.contains(&want) {
+            wanted.push(want);
+        }
+    }
+
+    /// Every key that was looked for and what may stand there, and the paths of those that have to
+    /// be there and are not.
+    pub fn into_wants(self) -> (BTreeMap<String, Vec<Want>>, Vec<String>) {
+        let found = self.found.into_inner().into_iter();
+        (
+            self.wants.into_inner(),
+            found.filter_map(|(_, absent)| absent).collect(),
+        )
     }
 
     /// Whether a key is there.

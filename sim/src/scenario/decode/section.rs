@@ -7,6 +7,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::reading::{ReadTable, Reading, first_line, joined, nearest, title};
 use crate::quantity::{Fault, Quantity};
+use crate::scenario::keys::Want;
 
 /// What a text gave under one key.
 pub(crate) enum Got<T> {
@@ -93,8 +94,14 @@ impl<'a> Section<'a> {
         Some((value.get_ref(), value.span()))
     }
 
+    /// Notes what may stand under a key.
+    pub fn want(&self, key: &str, want: Want) {
+        self.reading.want(self.key_path(key), want);
+    }
+
     /// A table under a key; absent, it reads as empty.
     pub fn table(&self, key: &'static str) -> Section<'a> {
+        self.want(key, Want::Table);
         let mut section = Section {
             reading: self.reading,
             path: self.key_path(key),
@@ -183,6 +190,7 @@ impl<'a> Section<'a> {
         wanted: &str,
         hint: &str,
     ) -> Got<u32> {
+        self.want(key, Want::Count(*within.start(), *within.end()));
         let Some((value, at)) = self.find(key) else {
             return Got::Open;
         };
@@ -204,6 +212,7 @@ impl<'a> Section<'a> {
         example: &str,
         parse: impl Fn(&str) -> Result<T, Fault>,
     ) -> Got<T> {
+        self.want(key, Want::Notation(example.trim_matches('"').to_owned()));
         let Some((value, at)) = self.find(key) else {
             return Got::Open;
         };
@@ -281,6 +290,7 @@ impl<'a> Section<'a> {
 
     /// A plain text.
     pub fn text(&self, key: &'static str) -> Got<String> {
+        self.want(key, Want::Text);
         match self.find(key) {
             None => Got::Open,
             Some((DeValue::String(text), _)) if !text.trim().is_empty() => {
@@ -306,6 +316,8 @@ impl<'a> Section<'a> {
 
     /// One of a choice of words.
     pub fn word<T: Copy>(&self, key: &'static str, words: &Words<T>) -> Got<T> {
+        let all = words.iter().flat_map(|(row, _)| row.iter().copied());
+        self.want(key, Want::Word(all.collect()));
         let Some((value, at)) = self.find(key) else {
             return Got::Open;
         };
@@ -365,6 +377,7 @@ impl<'a> Section<'a> {
 
     /// Yes or no.
     pub fn flag(&self, key: &'static str, default: bool) -> bool {
+        self.want(key, Want::Flag);
         match self.find(key) {
             None => default,
             Some((DeValue::Boolean(flag), _)) => *flag,

@@ -1,12 +1,12 @@
-//! The thread in the job file, and the lead screw in the lathe file: every key, and what stands in
-//! for it.
+//! The thread in the job file, and the lead screw in the lathe file: every key and its stand-in.
 
 use toml::de::DeValue;
 
 use super::amount::Limits;
 use super::section::{Got, Section, Words};
-use crate::quantity::{Angle, Fault, Length, Quantity, Ratio, Taper};
+use crate::quantity::{Angle, Dimension, Fault, Length, Quantity, Ratio, Taper};
 use crate::scenario::defaults::INCH;
+use crate::scenario::keys::Want;
 use crate::scenario::{
     End, Hand, Infeed, Kind, Known, Lead, LeadScrew, LeadTolerance, PassPlan, ROTARY_FORMS,
     ROUNDED_55, Root, SIXTY, Severity, StandardForm, TAPER_PIPE, Thread, ThreadCut, ThreadEnd,
@@ -55,7 +55,6 @@ const INFEED: &Words<Way> = &[
 const SHAVED: f64 = std::f64::consts::PI / 180.0;
 const FLAT: Limits = Limits::NOT_NEGATIVE.doubt_above(0.25 * INCH);
 const FLANK: Limits = Limits::ENTERING;
-/// Most passes one would plan.
 const MOST_PASSES: u32 = 60;
 
 /// Reads `[thread]`. With the hand alone it only says which ways are open.
@@ -371,6 +370,7 @@ fn infeed(table: &Section<'_>, form: &ThreadForm) -> Infeed {
 
 /// A count, or a list of depths.
 fn plan(table: &Section<'_>) -> PassPlan {
+    table.want("passes", Want::List(Dimension::Length));
     if let Some((DeValue::Array(list), at)) = table.find("passes") {
         if list.is_empty() {
             table.reading.error(

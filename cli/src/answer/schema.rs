@@ -1,0 +1,216 @@
+//! What a job or lathe file may say as a JSON Schema, for editors and other programs.
+
+use std::collections::BTreeMap;
+
+use serde_json::{Map, Value, json};
+use tautway_sim::quantity::Dimension;
+use tautway_sim::scenario::keys::{Key, Keys, Want};
+use tautway_sim::scenario::template::{self, JobAnswers, LatheAnswers};
+use tautway_sim::scenario::{Knob, Source, decode};
+
+use super::json::written;
+
+/// The wordings for "nobody knows" that the schema lets pass.
+const DONT_KNOW: [&str; 3] = ["don't know", "unknown", "?"];
+
+/// The schema of a file with these keys, after JSON Schema 2020-12.
+///
+/// It is a little stricter than the program: words are wanted as written here, while the program
+/// takes capitals, hyphens for spaces and other ways to say "don't know", too. It can't read a
+/// number's unit: that is left to `tautway check`.
+pub fn of(title: &str, keys: &Keys, example: &str) -> String {
+    let said = descriptions(example);
+    let mut top = table("", &keys.all, &said);
+    let mut definitions = Map::new();
+    definitions.insert("dont-know".to_owned(), json!({ "enum": DONT_KNOW }));
+    for dimension in DIMENSIONS {
+        let (name, plain) = (name(dimension), number(dimension));
+        let mut spread = table("", &keys.spread, &BTreeMap::new());
+        let numbers = json!({ "$ref": format!("#/$defs/{name}") });
+        for key in &keys.spread {
+            // Every number of the table is of the kind that the table stands for.
+            if matches!(key.wants[..], [Want::Number(_)]) {
+                spread["properties"][&key.path] = numbers.clone();
+            }
+        }
+        definitions.insert(name.to_owned(), plain);
+        definitions.insert(
+            format!("{name}-spread"),
+            json!({ "anyOf": [numbers, spread] }),
+        );
+        definitions.insert(
+            format!("{name}-band"),
+            json!({ "type": "string", "description": "with its signs, upper limit first" }),
+        );
+    }
+    top["$schema"] = json!("https://json-schema.org/draft/2020-12/schema");
+    top["title"] = json!(title);
+    top["$defs"] = Value::Object(definitions);
+    written(&top)
+}
+
+const DIMENSIONS: [Dimension; 8] = [
+    Dimension::Length,
+    Dimension::Angle,
+    Dimension::Taper,
+    Dimension::Force,
+    Dimension::Stiffness,
+    Dimension::Pressure,
+    Dimension::EdgeLoad,
+    Dimension::Ratio,
+];
+
+fn name(dimension: Dimension) -> &'static str {
+    match dimension {
+        Dimension::Length => "length",
+        Dimension::Angle => "angle",
+        Dimension::Taper => "taper",
+        Dimension::Force => "force",
+        Dimension::Stiffness => "spring-rate",
+        Dimension::Pressure => "pressure",
+        Dimension::EdgeLoad => "edge-load",
+        Dimension::Ratio => "ratio",
+    }
+}
+
+fn number(dimension: Dimension) -> Value {
+    let words = dimension.examples().replace('`', "");
+    let description = format!("{}: {words}", dimension.noun());
+    if dimension == Dimension::Ratio {
+        json!({ "type": ["number", "string"], "description": description })
+    } else {
+        json!({ "type": "string", "description": description })
+    }
+}
+
+/// A table of these keys; `path` is what stands before the names of its own.
+fn table(path: &str, keys: &[Key], said: &BTreeMap<String, String>) -> Value {
+    let mut properties = Map::new();
+    let mut required = Vec::new();
+    let own = |key: &Key| {
+        let name = key.path.strip_prefix(path)?;
+        (!name.is_empty() && !name.contains('.')).then(|| name.to_owned())
+    };
+    for key in keys {
+        let Some(name) = own(key) else {
+            continue;
+        };
+        let mut value = any(key
+            .wants
+            .iter()
+            .flat_map(|want| of_want(want, key, keys, said)));
+        if let Some(words) = said.get(&key.path) {
+            value["description"] = json!(words);
+        }
+        if key.required {
+            required.push(json!(name));
+        }
+        properties.insert(name, value);
+    }
+    let mut value = json!({
+        "type": "object",
+        "properties": properties,
+        "additionalProperties": false,
+    });
+    if !required.is_empty() {
+        value["required"] = Value::Array(required);
+    }
+    value
+}
+
+fn any(all: impl Iterator<Item = Value>) -> Value {
+    let mut all: Vec<Value> = all.collect();
+    all.dedup();
+    match all.len() {
+        1 => all.remove(0),
+        _ => json!({ "anyOf": all }),
+    }
+}
+
+fn of_want(want: &Want, key: &Key, keys: &[Key], said: &BTreeMap<String, String>) -> Vec<Value> {
+    let defined = |name: String| json!({ "$ref": format!("#/$defs/{name}") });
+    let dont_know = defined("dont-know".to_owned());
+    match want {
+        Want::Table => {
+            let inner = table(&format!("{}.", key.path), keys, said);
+            match key.required {
+                true => vec![inner],
+                false => vec![inner, dont_know],
+            }
+        }
+        Want::Sources => vec![json!({
+            "type": "object",
+            "additionalProperties": {
+                "type": "object",
+                "additionalProperties": { "type": "string" },
+            },
+        })],
+        Want::Text => vec![json!({ "type": "string", "minLength": 1 })],
+        Want::Word(words) => vec![json!({ "enum": words }), dont_know],
+        Want::Flag => vec![
+            json!({ "type": "boolean" }),
+            json!({ "enum": ["yes", "no"] }),
+            dont_know,
+        ],
+        Want::Count(from, to) => vec![
+            json!({ "type": "integer", "minimum": from, "maximum": to }),
+            json!({ "type": "string", "pattern": "^[0-9]+$" }),
+            dont_know,
+        ],
+        Want::Number(dimension) => vec![defined(name(*dimension).to_owned())],
+        Want::Spread(dimension) => vec![defined(format!("{}-spread", name(*dimension)))],
+        Want::Band(dimension) => vec![defined(format!("{}-band", name(*dimension)))],
+        Want::List(dimension) => vec![json!({
+            "type": "array",
+            "minItems": 1,
+            "items": defined(name(*dimension).to_owned()),
+        })],
+        Want::Notation(example) => {
+            vec![json!({ "type": ["string", "number"], "examples": [example] })]
+        }
+    }
+}
+
+/// What each key is: as the example says it beside the line, else as the shop calls the number.
+fn descriptions(example: &str) -> BTreeMap<String, String> {
+    let lathe = template::lathe(&LatheAnswers::default());
+    let job = template::job(&JobAnswers::default());
+    let source = |name, text| Source { name, text };
+    let mut said = BTreeMap::new();
+    if let Ok((mut scenario, _)) = decode(source("job.toml", &job), source("lathe.toml", &lathe)) {
+        let knobs = scenario.knobs_mut();
+        said.extend(
+            knobs
+                .iter()
+                .map(|knob: &Knob| (knob.key.to_owned(), knob.words.to_owned())),
+        );
+    }
+    let mut path = String::new();
+    for line in example.lines() {
+        if let Some(inner) = line.strip_prefix('[') {
+            path = format!("{}.", inner.trim_end_matches(']'));
+        }
+        let Some((key, rest)) = line.split_once(" = ") else {
+            continue;
+        };
+        if let Some((_, words)) = rest.rsplit_once(" # ").filter(|_| !key.starts_with('#')) {
+            said.insert(format!("{path}{key}"), words.to_owned());
+        }
+    }
+    // Beside their lines these lean on the value that stands before them.
+    for (key, words) in [
+        (
+            "work.gauge_plane",
+            "where the size is measured: an end, or how far from the big end",
+        ),
+        ("work.diameter", "at the gauge plane"),
+        (
+            "work.start",
+            "what it is cut from: a straight hole or bar, or the taper roughed",
+        ),
+        ("tool.bar", "the boring bar, for inside work"),
+    ] {
+        said.insert(key.to_owned(), words.to_owned());
+    }
+    said
+}

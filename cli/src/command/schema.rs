@@ -1,0 +1,28 @@
+//! `tautway schema`: what a file may say, for editors and other programs.
+
+use tautway_sim::scenario::keys;
+use tautway_sim::scenario::template::{self, JobAnswers, LatheAnswers};
+
+use crate::answer::schema;
+use crate::arguments::FileKind;
+use crate::failure::{Failure, Verdict};
+use crate::terminal;
+
+/// Writes the schema to stdout.
+///
+/// # Errors
+/// When it can't be written.
+pub fn schema(kind: FileKind) -> Result<Verdict, Failure> {
+    let text = match kind {
+        FileKind::Job => {
+            let example = template::job(&JobAnswers::default());
+            schema::of("a job for tautway", &keys::job(), &example)
+        }
+        FileKind::Lathe => {
+            let example = template::lathe(&LatheAnswers::default());
+            schema::of("a lathe for tautway", &keys::lathe(), &example)
+        }
+    };
+    terminal::answer(&text)?;
+    Ok(Verdict::Done)
+}

@@ -1,0 +1,151 @@
+//! Every key that the two files may have, found by letting the decoders ask for theirs.
+//!
+//! Nothing is listed here: a decoder that asks for a new key has it in these lists.
+
+use std::collections::BTreeMap;
+
+use super::decode::{Asked, keys_asked};
+use crate::quantity::Dimension;
+
+/// What may stand under a key. "don't know" may stand nearly everywhere besides.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Want {
+    /// A table.
+    Table,
+    /// The table that says what gave each number: tables of texts.
+    Sources,
+    /// A plain text.
+    Text,
+    /// One of these wordings.
+    Word(Vec<&'static str>),
+    /// Yes or no.
+    Flag,
+    /// A whole number from the first to the second.
+    Count(u32, u32),
+    /// A number with its unit.
+    Number(Dimension),
+    /// The same, with its spread in the text or as a table.
+    Spread(Dimension),
+    /// A tolerance with its signs.
+    Band(Dimension),
+    /// Numbers with their units, one at least.
+    List(Dimension),
+    /// A notation of its own, such as this.
+    Notation(String),
+}
+
+/// A key of a file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Key {
+    /// Its name with that of its tables: `tool.bar.diameter`.
+    pub path: String,
+    /// What may stand there: one of these.
+    pub wants: Vec<Want>,
+    /// Whether it has to be there when its table is.
+    pub required: bool,
+}
+
+/// The keys of a file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Keys {
+    /// All of them in the order of their paths.
+    pub all: Vec<Key>,
+    /// Those of the table that a [`Want::Spread`] may be.
+    pub spread: Vec<Key>,
+}
+
+/// Every table that the reading of a job goes into only when it is there.
+const JOB: &str = "\
+[work]
+kind = \"inside\"
+slots = {}
+[tool]
+bar = {}
+[cutting]
+specific_force = { shape = \"trapezoid\" }
+edge_force = { shape = \"mean of readings\" }
+[preload]
+cylinder = {}
+[thread]
+form = \"own\"
+";
+
+/// The same with nothing that makes another key needless or needed.
+const JOB_BARE: &str = "\
+[work]
+slots = {}
+[tool]
+bar = {}
+[cutting]
+specific_force = { shape = \"rectangular\" }
+[preload]
+cylinder = {}
+";
+
+const LATHE: &str = "\
+[slide]
+drag = { shape = \"trapezoid\" }
+weight = { shape = \"mean of readings\" }
+";
+
+const LATHE_BARE: &str = "\
+[slide]
+drag = { shape = \"rectangular\" }
+";
+
+/// The keys of a job file.
+pub fn job() -> Keys {
+    let asked = |text| keys_asked(text, true);
+    // A text with nothing in it says which tables have to be there.
+    let absent = asked("").1;
+    gather(
+        asked(JOB),
+        asked(JOB_BARE),
+        absent,
+        ["cutting.specific_force.", "cutting.edge_force."],
+    )
+}
+
+/// The keys of a lathe file.
+pub fn lathe() -> Keys {
+    let asked = |text| keys_asked(text, false);
+    let absent = asked("").1;
+    gather(
+        asked(LATHE),
+        asked(LATHE_BARE),
+        absent,
+        ["slide.drag.", "slide.weight."],
+    )
+}
+
+fn gather(full: Asked, bare: Asked, mut absent: Vec<String>, spreads: [&str; 2]) -> Keys {
+    absent.extend(bare.1);
+    let mut all = Vec::new();
+    let mut spread: BTreeMap<String, Key> = BTreeMap::new();
+    for (path, mut wants) in full.0 {
+        // A spread may be a table of its own, as the probe has it.
+        if matches!(wants[..], [Want::Spread(_), ..]) {
+            wants.truncate(1);
+        }
+        let required = absent.contains(&path);
+        match spreads.iter().find_map(|table| path.strip_prefix(table)) {
+            None => all.push(Key {
+                path,
+                wants,
+                required,
+            }),
+            Some(name) => {
+                let key = spread.entry(name.to_owned()).or_insert_with(|| Key {
+                    path: name.to_owned(),
+                    wants,
+                    required: false,
+                });
+                key.required |= required;
+            }
+        }
+    }
+    Keys {
+        all,
+        spread: spread.into_values().collect(),
+    }
+}

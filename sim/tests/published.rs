@@ -1,0 +1,97 @@
+//! Every number from outside beside ours, and the table of them in DEVELOPERS.md.
+//!
+//! `TAUTWAY_WRITE=1 cargo test -p tautway-sim --test published` writes the table anew.
+
+mod outside;
+
+use std::fmt::Write as _;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use outside::{Ours, Table, every};
+
+const BEGIN: &str = "<!-- written by sim/tests/published.rs -->\n";
+const END: &str = "<!-- to here -->\n";
+
+fn tests() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests")
+}
+
+fn written(table: &Table) -> String {
+    let mut page = String::new();
+    for (title, rows) in &table.0 {
+        let _ = writeln!(
+            page,
+            "\n{title}\n\n| value | source | known | theirs | ours | difference |\n|---|---|---|---|---|---|"
+        );
+        for row in rows {
+            let (what, source, how) = (&row.what, row.source, row.how.words());
+            let _ = match &row.ours {
+                Ours::Here(theirs, ours, digits) | Ours::Within(theirs, ours, digits, _) => {
+                    let (d, off) = (*digits, ours - theirs);
+                    let off = if off.abs() < 1e-12 { 0.0 } else { off };
+                    let finer = d + 2;
+                    writeln!(
+                        page,
+                        "| {what} | {source} | {how} | {theirs:.d$} | {ours:.finer$} | {off:.0e} |"
+                    )
+                }
+                Ours::There(theirs, file, test) => writeln!(
+                    page,
+                    "| {what} | {source} | {how} | {theirs} | `{file}` | `{test}` |"
+                ),
+            };
+        }
+    }
+    page
+}
+
+#[test]
+fn every_value_that_is_recomputed_here_agrees() {
+    let mut rows = 0;
+    for row in every().0.iter().flat_map(|(_, rows)| rows) {
+        rows += 1;
+        let (theirs, ours, within) = match &row.ours {
+            Ours::Here(theirs, ours, digits) => {
+                (theirs, ours, 0.501 * 10f64.powi(-(*digits as i32)))
+            }
+            Ours::Within(theirs, ours, _, within) => (theirs, ours, *within),
+            Ours::There(..) => continue,
+        };
+        assert!(
+            (theirs - ours).abs() <= within,
+            "{}: {theirs} by {}, {ours} here",
+            row.what,
+            row.source
+        );
+    }
+    assert!(rows > 90, "{rows} rows");
+}
+
+#[test]
+fn every_test_that_the_table_names_is_there() {
+    for row in every().0.iter().flat_map(|(_, rows)| rows) {
+        if let Ours::There(_, file, test) = row.ours {
+            let text = fs::read_to_string(tests().join(format!("{file}.rs"))).expect(file);
+            let head = format!("#[test]\nfn {test}()");
+            assert!(text.contains(&head), "no {test} in {file}");
+        }
+    }
+}
+
+#[test]
+fn the_table_in_developers_md_is_current() {
+    let path = tests().join("../../DEVELOPERS.md");
+    let page = fs::read_to_string(&path).expect("DEVELOPERS.md");
+    let (before, rest) = page.split_once(BEGIN).expect("the table begins");
+    let (there, after) = rest.split_once(END).expect("the table ends");
+    let now = written(&every());
+    if std::env::var_os("TAUTWAY_WRITE").is_some() {
+        fs::write(&path, format!("{before}{BEGIN}{now}\n{END}{after}")).expect("it is written");
+        return;
+    }
+    assert!(
+        there == format!("{now}\n"),
+        "not current: run this test with TAUTWAY_WRITE=1"
+    );
+}
