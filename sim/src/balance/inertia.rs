@@ -144,10 +144,10 @@ impl Train {
         for sweep in 0.. {
             let mut change = 0.0_f64;
             let mut size = 0.0_f64;
-            for i in 0..n {
+            for (i, &from) in from.iter().enumerate() {
                 let upstream = if i == 0 { guide } else { self.position[i - 1] };
                 let there = if i == last {
-                    let found = self.settled(i, upstream, from[i], load, time, &mut inner);
+                    let found = self.settled(i, upstream, from, load, time, &mut inner);
                     self.parameter = found.parameter;
                     rested = Some(found);
                     found.load.position
@@ -155,7 +155,7 @@ impl Train {
                     let (next, off) = self.bearing(i + 1, time);
                     let limit = self.bodies[i].limit;
                     let down = Downstream::new(next, self.position[i + 1] + off, limit);
-                    let found = self.settled(i, upstream, from[i], &down, time, &mut inner);
+                    let found = self.settled(i, upstream, from, &down, time, &mut inner);
                     found.load.position
                 };
                 change = change.max((there - self.position[i]).abs());
@@ -172,8 +172,8 @@ impl Train {
         }
         let (first, off) = self.bearing(0, time);
         self.guide_force = first.force(guide - off - self.position[0]);
-        for i in 0..n {
-            let velocity = (self.position[i] - from[i]) / time;
+        for (i, &from) in from.iter().enumerate() {
+            let velocity = (self.position[i] - from) / time;
             if i == last {
                 self.acceleration = (velocity - self.velocity[i]) / time;
             }
