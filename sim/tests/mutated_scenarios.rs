@@ -3,10 +3,10 @@
 
 mod worked;
 
-use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
 
 use proptest::prelude::*;
+use proptest::test_runner::TestRunner;
 use tautway_sim::compare::compare;
 use tautway_sim::cut::Options;
 use tautway_sim::scenario::{Scenario, Source, decode, lathe_named_in};
@@ -15,7 +15,6 @@ use worked::{folder, text};
 /// Comparisons are dear: no more than these are run.
 const RUNS: usize = 12;
 
-static RUN: AtomicUsize = AtomicUsize::new(0);
 /// What was run already, not to run it again.
 static DONE: Mutex<Vec<String>> = Mutex::new(Vec::new());
 
@@ -106,36 +105,49 @@ fn read(job: &str, lathe: &str) -> Option<Scenario> {
     }
 }
 
-proptest! {
-    #![proptest_config(ProptestConfig {
+/// What is wrong with a mutated pair.
+fn looked_at(job: &str, lathe: &str) -> Result<(), TestCaseError> {
+    let Some(scenario) = read(job, lathe) else {
+        return Ok(());
+    };
+    let told = format!("{scenario:?}");
+    prop_assert!(!told.contains("NaN"), "{told}\n{job}\n{lathe}");
+    {
+        let mut done = DONE.lock().unwrap_or_else(PoisonError::into_inner);
+        if done.len() >= RUNS || done.contains(&told) {
+            return Ok(());
+        }
+        done.push(told);
+    }
+    let found = format!("{:?}", compare(&scenario, Options::default()));
+    let at = found
+        .find("NaN")
+        .map(|at| &found[at.saturating_sub(300)..at + 3]);
+    prop_assert!(at.is_none(), "{at:?} of\n{job}\n{lathe}");
+    Ok(())
+}
+
+#[test]
+fn what_passes_the_decoder_runs_and_every_number_of_it_is_one() {
+    let pairs = pairs();
+    let config = ProptestConfig {
         failure_persistence: None,
         ..ProptestConfig::with_cases(1500)
-    })]
-
-    #[test]
-    fn what_passes_the_decoder_runs_and_every_number_of_it_is_one(
-        pair in any::<usize>(),
-        of_job in prop::collection::vec(change(), 0..4),
-        of_lathe in prop::collection::vec(change(), 0..3),
-    ) {
-        let pairs = pairs();
+    };
+    let changes = (
+        any::<usize>(),
+        prop::collection::vec(change(), 0..4),
+        prop::collection::vec(change(), 0..3),
+    );
+    let ran = TestRunner::new(config).run(&changes, |(pair, of_job, of_lathe)| {
         let [job, lathe] = &pairs[pair % pairs.len()];
         let job = changed(job, &pairs, 0, &of_job);
         let lathe = changed(lathe, &pairs, 1, &of_lathe);
-        let Some(scenario) = read(&job, &lathe) else {
-            return Ok(());
-        };
-        let told = format!("{scenario:?}");
-        prop_assert!(!told.contains("NaN"), "{told}\n{job}\n{lathe}");
-        {
-            let mut done = DONE.lock().unwrap_or_else(PoisonError::into_inner);
-            if done.contains(&told) || RUN.fetch_add(1, Ordering::SeqCst) >= RUNS {
-                return Ok(());
-            }
-            done.push(told);
-        }
-        let found = format!("{:?}", compare(&scenario, Options::default()));
-        let at = found.find("NaN").map(|at| &found[at.saturating_sub(300)..at + 3]);
-        prop_assert!(at.is_none(), "{at:?} of\n{job}\n{lathe}");
+        looked_at(&job, &lathe)
+    });
+    if let Err(why) = ran {
+        panic!("{why}");
     }
+    let done = DONE.lock().unwrap_or_else(PoisonError::into_inner).len();
+    assert_eq!(done, RUNS, "too few were right");
 }
