@@ -2,6 +2,7 @@
 
 mod change;
 mod lathe;
+mod lesson;
 mod method;
 mod piece;
 mod thread;
@@ -15,6 +16,7 @@ use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 use crate::command::{Sum, TaperArgs};
 pub use change::{ModifyArgs, PreloadArgs, TryArgs};
 pub use lathe::{LatheCommand, WriteArgs};
+pub use lesson::{LessonArgs, LessonFormat};
 pub use method::MethodArg;
 pub use piece::PieceArgs;
 pub use thread::ThreadArgs;
@@ -172,6 +174,8 @@ pub enum Command {
         #[command(flatten)]
         sheet: SheetArgs,
     },
+    /// Write a lesson on the attachment: one HTML file with questions, numbers of this lathe, motion.
+    Lesson(LessonArgs),
     /// Tell what a finished piece says: its taper and size, and what most likely made it so.
     ///
     /// Stories of one trouble each (guide set wrong, started too close, slide floating, long bar,
