@@ -3,6 +3,7 @@
 mod change;
 mod choice;
 mod lathe;
+mod lesson;
 mod method;
 mod page;
 mod piece;
@@ -17,6 +18,7 @@ use crate::command::{Sum, TaperArgs};
 pub use change::{ModifyArgs, PreloadArgs, TryArgs};
 pub use choice::{Choice, FeedArg, RotationArg, SideArg};
 pub use lathe::{LatheCommand, WriteArgs};
+pub use lesson::{LessonArgs, LessonFormat};
 pub use method::MethodArg;
 pub use page::PageArgs;
 pub use piece::PieceArgs;
@@ -167,6 +169,8 @@ pub enum Command {
         #[command(flatten)]
         sheet: SheetArgs,
     },
+    /// Write a lesson on the attachment: one HTML file with questions, numbers of this lathe, motion.
+    Lesson(LessonArgs),
     /// Tell what a finished piece says: its taper and size, and what most likely made it so.
     ///
     /// Stories of one trouble each (guide set wrong, started too close, slide floating, long bar,

@@ -7,6 +7,7 @@ mod command;
 mod diagnostics;
 mod failure;
 mod interrupt;
+mod lesson;
 mod page;
 mod progress;
 mod screen;
@@ -55,6 +56,7 @@ fn main() -> ExitCode {
         Command::Modify(args) => command::modify(&args),
         Command::Page(args) => command::page(&args),
         Command::Sheet { job, choice, sheet } => command::sheet(&job, choice, &sheet),
+        Command::Lesson(args) => command::lesson(&args),
         Command::Piece(args) => command::piece(&args),
         Command::Check { file, format } => command::check(&file, format),
         Command::Readings { file, answer } => command::readings(&file, &answer),

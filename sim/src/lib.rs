@@ -48,6 +48,7 @@ pub mod standard_taper;
 pub mod thread;
 
 pub mod learn;
+pub mod lesson;
 pub mod next_test;
 pub mod piece;
 pub mod sheet;

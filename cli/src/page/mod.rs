@@ -14,7 +14,7 @@ mod controls;
 mod edit;
 mod figure;
 mod guard;
-mod picture;
+pub mod picture;
 mod question;
 mod refine;
 mod routes;

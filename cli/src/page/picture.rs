@@ -4,9 +4,10 @@ use serde_json::{Value, json};
 use tautway_figures::{Drawing, SetupView, setup_plan};
 use tautway_sim::compare::Way;
 use tautway_sim::cut::{Options, aimed_taper};
-use tautway_sim::motion::motion;
+use tautway_sim::motion::{Motion, motion};
 use tautway_sim::quantity::Quantity;
 use tautway_sim::scenario::Scenario;
+use tautway_sim::setup::Setup;
 
 use super::answer::preload_toward;
 
@@ -18,14 +19,18 @@ const MOST_PLACES: usize = 600;
 /// The drive in motion, lengths to a nanometre and forces to a hundredth of a newton; none for a
 /// way that isn't cut.
 pub fn drive(scenario: &Scenario, way: &Way, options: Options) -> Option<Value> {
-    let run = way.run.as_ref()?;
-    let mut motion = motion(scenario, run, options)?;
+    let motion = motion(scenario, way.run.as_ref()?, options)?;
+    Some(of_motion(scenario, &way.setup, motion, MOST_TURNS))
+}
+
+/// The same of a motion that is there already, with at most so many frames of the cut.
+pub fn of_motion(scenario: &Scenario, setup: &Setup, mut motion: Motion, most: usize) -> Value {
     let air = motion
         .frames
         .iter()
         .filter(|frame| frame.push_off == 0.0 && frame.depth == 0.0)
         .count();
-    let every = motion.frames.len().saturating_sub(air).div_ceil(MOST_TURNS);
+    let every = motion.frames.len().saturating_sub(air).div_ceil(most);
     let mut at = 0;
     motion.frames.retain(|frame| {
         let cutting = frame.depth > 0.0;
@@ -51,14 +56,14 @@ pub fn drive(scenario: &Scenario, way: &Way, options: Options) -> Option<Value> 
             *force = rounded(*force, 1e2);
         }
     }
-    Some(json!({
+    json!({
         "motion": motion,
         "kind": scenario.job.work.kind,
         "big_end": scenario.job.work.big_end,
-        "side": way.setup.side,
+        "side": setup.side,
         "diameter": scenario.job.work.end_diameters().0.si(),
         "units": scenario.job.units,
-    }))
+    })
 }
 
 fn rounded(value: f64, per: f64) -> f64 {

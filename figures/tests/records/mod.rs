@@ -16,8 +16,8 @@ pub use study::{PARTS, outlook, parts, share, work};
 use tautway_sim::{
     bore_room::{BoreRoom, Stretch, Thickest, Tight, Wall},
     record::{
-        Counters, Inertia, LostMotion, Measures, Outcome, PassRecord, Profile, RegimeMap, ReversalLoop,
-        Roughing, Run, Seat, SeatChange, TurnSample,
+        Counters, Inertia, LostMotion, Measures, Outcome, PassRecord, Profile, RegimeMap,
+        ReversalLoop, Roughing, Run, Seat, SeatChange, TurnSample,
     },
     rehearse::{Rehearsal, decode, rehearse},
     scenario::{End, Kind, Source},

@@ -16,17 +16,19 @@ function html(tag, attributes = {}, ...children) {
   return element;
 }
 
-/** A player in `host`; `show(record)` puts a record on it, keeping the moment that is looked at. */
+/** A player in `host`; `show(record)` puts a record on it, keeping the moment that is looked at. A
+ * `name` keeps several players of one page apart. */
 export class Player {
-  constructor(host) {
+  constructor(host, name = "") {
     this.host = host;
+    this.name = name;
     this.at = 0.72;
     this.sheet = html("div", { class: "drive-sheet" });
-    this.play = html("button", { type: "button", class: "play", id: "play" }, "Play");
-    this.scrub = html("input", { type: "range", id: "scrub", min: 0, max: 1000, step: 1, "aria-label": "Moment of the run-in and the cut" });
-    this.words = html("p", { class: "drive-words", id: "drive-words" });
-    this.forces = html("div", { class: "forces", id: "forces" });
-    this.larger = html("p", { class: "small", id: "larger" });
+    this.play = html("button", { type: "button", class: "play", id: `${name}play` }, "Play");
+    this.scrub = html("input", { type: "range", id: `${name}scrub`, min: 0, max: 1000, step: 1, "aria-label": "Moment of the run-in and the cut" });
+    this.words = html("p", { class: "drive-words", id: `${name}drive-words` });
+    this.forces = html("div", { class: "forces", id: `${name}forces` });
+    this.larger = html("p", { class: "small", id: `${name}larger` });
     host.replaceChildren(this.words, html("div", { class: "transport" }, this.play, this.scrub), this.sheet, this.forces, this.larger);
     this.play.addEventListener("click", () => (this.running ? this.stop() : this.start()));
     this.scrub.addEventListener("input", () => {
@@ -65,8 +67,8 @@ export class Player {
     this.track = new Track(this.stage, beside ? this.width - left - 24 : this.width, letter);
     change(this.track.node, { transform: beside ? `translate(${left + 24} ${Math.max(0, (this.chain.height - this.track.height) / 2)})` : `translate(0 ${this.chain.height + 8})` });
     const tall = beside ? Math.max(this.chain.height, this.track.height) : this.chain.height + this.track.height + 8;
-    const svg = ink("svg", { viewBox: `0 0 ${this.width} ${tall}`, width: this.width, height: tall, role: "img", "aria-labelledby": "drive-title", "aria-describedby": "drive-words" },
-      ink("title", { id: "drive-title" }, "The drive from guide to tool with its gaps, and where in its slack the slide sits"),
+    const svg = ink("svg", { viewBox: `0 0 ${this.width} ${tall}`, width: this.width, height: tall, role: "img", "aria-labelledby": `${this.name}drive-title`, "aria-describedby": `${this.name}drive-words` },
+      ink("title", { id: `${this.name}drive-title` }, "The drive from guide to tool with its gaps, and where in its slack the slide sits"),
       this.chain.node, this.track.node);
     this.sheet.replaceChildren(svg);
     this.larger.textContent = `Slack shown ×${this.chain.larger}. Run-in seen from the ways, the cut seen from the guide. Which of several open gaps is open where: a part in an open gap stays until it is pushed.`;
