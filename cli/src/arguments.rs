@@ -3,7 +3,9 @@
 mod change;
 mod choice;
 mod lathe;
+mod lesson;
 mod method;
+mod page;
 mod piece;
 mod thread;
 
@@ -14,9 +16,11 @@ use tautway_sim::quantity::{Length, Quantity, Units};
 
 use crate::command::{Sum, TaperArgs};
 pub use change::{ModifyArgs, PreloadArgs, TryArgs};
-pub use choice::{Choice, SideArg};
+pub use choice::{Choice, FeedArg, RotationArg, SideArg};
 pub use lathe::{LatheCommand, WriteArgs};
+pub use lesson::{LessonArgs, LessonFormat};
 pub use method::MethodArg;
+pub use page::PageArgs;
 pub use piece::PieceArgs;
 pub use thread::ThreadArgs;
 
@@ -139,7 +143,12 @@ pub enum Command {
         /// Make the cut of this one trial, with the numbers drawn in it, instead of the middle's.
         #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..1 << 40))]
         trial: Option<u64>,
+        /// Make the last pass again with the slide's weight, through time, and tell both.
+        #[arg(long, conflicts_with = "method")]
+        inertia: bool,
     },
+    /// Open the moving picture in the browser: turn a knob and see what comes of it.
+    Page(PageArgs),
     /// Say how to hold the slide by a weight, spring or cylinder, and whether the job needs it.
     Preload(Box<PreloadArgs>),
     /// Say what changes to lathe, tool and way of cutting would buy, on the same lathes.
@@ -160,6 +169,8 @@ pub enum Command {
         #[command(flatten)]
         sheet: SheetArgs,
     },
+    /// Write a lesson on the attachment: one HTML file with questions, numbers of this lathe, motion.
+    Lesson(LessonArgs),
     /// Tell what a finished piece says: its taper and size, and what most likely made it so.
     ///
     /// Stories of one trouble each (guide set wrong, started too close, slide floating, long bar,
@@ -450,7 +461,7 @@ pub struct SheetArgs {
 }
 
 /// A run-in as typed.
-fn start(text: &str) -> Result<Length, String> {
+pub fn start(text: &str) -> Result<Length, String> {
     let length =
         Length::parse(text).map_err(|fault| format!("{}: {}", fault.message, fault.hint))?;
     if length.si() < 0.0 {

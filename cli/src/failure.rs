@@ -24,6 +24,14 @@ impl Failure {
         Self::Stopped(format!("can't {doing} {}: {why}", path.display()))
     }
 
+    /// What there is to say of it beside what was shown.
+    pub fn words(self) -> String {
+        match self {
+            Self::Input(words) | Self::Stopped(words) => words,
+            Self::Shown | Self::Told => String::new(),
+        }
+    }
+
     /// Tells it on stderr.
     pub fn tell(&self) {
         match self {

@@ -7,6 +7,8 @@ mod command;
 mod diagnostics;
 mod failure;
 mod interrupt;
+mod lesson;
+mod page;
 mod progress;
 mod screen;
 mod sheet;
@@ -45,13 +47,16 @@ fn main() -> ExitCode {
             spread,
             method,
             trial,
+            inertia,
         } => match method {
             Some(method) => command::method(&job, method.into(), &answer, &spread),
-            None => command::predict(&job, choice, &answer, &spread, trial),
+            None => command::predict(&job, choice, &answer, &spread, (trial, inertia)),
         },
         Command::Preload(args) => command::preload(&args),
         Command::Modify(args) => command::modify(&args),
+        Command::Page(args) => command::page(&args),
         Command::Sheet { job, choice, sheet } => command::sheet(&job, choice, &sheet),
+        Command::Lesson(args) => command::lesson(&args),
         Command::Piece(args) => command::piece(&args),
         Command::Check { file, format } => command::check(&file, format),
         Command::Readings { file, answer } => command::readings(&file, &answer),

@@ -29,7 +29,7 @@ use crate::progress::Progress;
 /// Trials of an adaptive run: blocks smaller than the standard's 10,000, more of them at least,
 /// and one digit of the uncertainty. A trial takes milliseconds and nobody waits for minutes; the
 /// record says so.
-const RULE: Adaptive = Adaptive {
+pub const RULE: Adaptive = Adaptive {
     digits: 1,
     interval: IntervalKind::Symmetric,
     share_of_delta: 1.0,
@@ -367,21 +367,31 @@ fn drawn(
 fn shared_out(study: &Study, outlook: &Outlook, each: bool, pool: &ThreadPool) -> Option<Mend> {
     let progress = Progress::start("looking for what to mend first");
     let _gently = interrupt::gently();
+    shares(study, outlook, each, pool, &mut |done, all| {
+        progress.tell(format!("looking for what to mend first, {done} of {all}"));
+        !interrupt::asked()
+    })
+}
+
+/// The same, told before each piece how many runs of how many are done; stops where `go_on` says
+/// no.
+pub fn shares(
+    study: &Study,
+    outlook: &Outlook,
+    each: bool,
+    pool: &ThreadPool,
+    go_on: &mut dyn FnMut(usize, usize) -> bool,
+) -> Option<Mend> {
     let design = MendDesign::new(study, 0, MEND_TRIALS, each).ok()?;
     let rows: Vec<_> = design.rows().collect();
     let mut outputs: Vec<Vec<f64>> = Vec::with_capacity(rows.len());
     let run = |row: &Row| ROOM.with_borrow_mut(|room| design.run_in(*row, room));
     for piece in rows.chunks(PIECE as usize * pool.current_num_threads()) {
-        if interrupt::asked() {
+        if !go_on(outputs.len(), rows.len()) {
             return None;
         }
         let done: Vec<_> = pool.install(|| piece.par_iter().map(run).collect());
         outputs.extend(done);
-        progress.tell(format!(
-            "looking for what to mend first, {} of {}",
-            outputs.len(),
-            rows.len()
-        ));
     }
     design
         .indices(&outputs, decides(outlook.ways.first()?))

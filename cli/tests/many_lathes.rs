@@ -419,8 +419,9 @@ fn the_first_screen_of_the_worn_lathe_names_how_many_were_tried_and_stays_short(
     let shop = shop();
     let done = shop.run(&["compare", "tapered-socket.toml"]);
     let text = out(&done);
+    // Six of them tell what could be done without the attachment.
     assert!(
-        text.lines().count() <= 42,
+        text.lines().count() <= 46,
         "{}\n{text}",
         text.lines().count()
     );

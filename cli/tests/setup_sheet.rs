@@ -461,6 +461,10 @@ fn one_page_on_letter_and_a4_for_every_scenario_where_chromium_is_installed() {
     let mut without = 0;
     for job in jobs() {
         let name = job.file_name().expect("a name").display().to_string();
+        // Made without the attachment: there is no sheet of them.
+        if ["long-mandrel.toml", "valve-seat.toml"].contains(&name.as_str()) {
+            continue;
+        }
         for (paper, size, or) in papers {
             let page = html(&shop, &[&name, "--paper", paper]);
             // There is no sheet where a way without the attachment stands first.

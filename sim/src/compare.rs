@@ -8,6 +8,7 @@ use crate::bore_room::BoreRoom;
 use crate::caution::{Caution, cautions, forbids};
 use crate::cut::{self, Course, Options, RunIn, reversal};
 use crate::feasibility::{Reason, guide_needed, reasons};
+use crate::inertia::inertia;
 use crate::machine::preload::Hold;
 use crate::mattered::unsteady;
 use crate::measure::{gauge, measure};
@@ -233,6 +234,7 @@ pub fn way(
         let finished = course.run();
         let (outcome, profile) = measure(scenario, &setup, &course, &finished);
         Run {
+            inertia: inertia(&course, &finished, &outcome),
             setup,
             pull: setup.pull(),
             roughing: finished.roughing,

@@ -6,6 +6,7 @@
 //! floats.
 
 use crate::cut::{Course, Options};
+use crate::cutting::ForceLaw;
 use crate::machine::Machine;
 use crate::measure::measure;
 use crate::quantity::{Length, Quantity};
@@ -20,6 +21,52 @@ const REACH: (f64, f64) = (2.0, 1.5);
 /// Work longer than this says nothing new, m.
 const LONGEST: f64 = 25e-3;
 
+/// Where the job itself stands on the map: drag over push-off, slack over depth. `None` as for
+/// [`drag_map`].
+pub fn job_on_map(scenario: &Scenario, setup: &Setup, options: Options) -> Option<(f64, f64)> {
+    if setup.pull() != Pull::Away {
+        return None;
+    }
+    let depth = scenario.job.passes.finish.last()?.si();
+    let sample = sample_of(scenario, depth);
+    let course = Course::new(&sample, *setup, options);
+    Some(Job::of(&course, &sample, depth).on_map(depth))
+}
+
+/// The job's own cut with the slide held where it was set.
+struct Job {
+    drag: f64,
+    push_off: f64,
+    slack: f64,
+}
+
+impl Job {
+    fn of(course: &Course<'_>, sample: &Scenario, depth: f64) -> Self {
+        let law = course.law(sample.job.passes.feed.si());
+        let main = law.at(depth, 0.0, 1.0);
+        let taken = taken_at(course, &law, depth);
+        Self {
+            drag: course.machine.drag.cutting(main.main, main.feed, 1.0).limit,
+            push_off: law.at(taken, 0.0, 1.0).push_off,
+            slack: course.machine.drive.slack,
+        }
+    }
+
+    fn on_map(&self, depth: f64) -> (f64, f64) {
+        (self.drag / self.push_off, self.slack / depth)
+    }
+}
+
+/// The depth really taken with the slide held where it was set, m: the tool gives way.
+fn taken_at(course: &Course<'_>, law: &ForceLaw, set: f64) -> f64 {
+    let gives = course.machine.tool_gives + course.machine.bench.gives(course.gauge_z());
+    let mut a = set;
+    for _ in 0..60 {
+        a = set - gives * law.at(a, 0.0, 1.0).push_off;
+    }
+    a.max(0.0)
+}
+
 /// The map for one drawn-away way; `None` for a way that isn't drawn away or takes no finishing
 /// cut.
 pub fn drag_map(scenario: &Scenario, setup: &Setup, options: Options) -> Option<RegimeMap> {
@@ -31,19 +78,9 @@ pub fn drag_map(scenario: &Scenario, setup: &Setup, options: Options) -> Option<
     let course = Course::new(&sample, *setup, options);
     let law = course.law(sample.job.passes.feed.si());
     let push_off = |a: f64| law.at(a, 0.0, 1.0).push_off;
-    let main = law.at(depth, 0.0, 1.0);
     let own = &course.machine;
-    let job_drag = own.drag.cutting(main.main, main.feed, 1.0).limit;
-    let gives = own.tool_gives + own.bench.gives(course.gauge_z());
-    // The depth really taken with the slide held where it was set: the tool gives way.
-    let taken_at = |set: f64| {
-        let mut a = set;
-        for _ in 0..60 {
-            a = set - gives * push_off(a);
-        }
-        a.max(0.0)
-    };
-    let full = push_off(taken_at(depth));
+    let job = Job::of(&course, &sample, depth);
+    let full = job.push_off;
     let (columns, rows) = SIZE;
     let mut map = RegimeMap {
         drag_over_push_off: (0..columns)
@@ -55,11 +92,12 @@ pub fn drag_map(scenario: &Scenario, setup: &Setup, options: Options) -> Option<
         size_loss: Vec::new(),
         waves: Vec::new(),
         seats_again: Vec::new(),
-        job: (job_drag / full, own.drive.slack / depth),
+        job: job.on_map(depth),
     };
     for &slack in &map.slack_over_depth {
         let back = (depth - slack * depth).max(0.0);
-        map.seats_again.push(push_off(taken_at(back)) / full);
+        map.seats_again
+            .push(push_off(taken_at(&course, &law, back)) / full);
         let (mut losses, mut waves) = (Vec::new(), Vec::new());
         for &drag in &map.drag_over_push_off {
             let machine = with(own, drag * full, slack * depth);

@@ -24,6 +24,7 @@ pub mod cut;
 pub mod surface;
 
 pub mod measure;
+pub mod motion;
 pub mod record;
 
 pub mod bore_room;
@@ -31,6 +32,7 @@ pub mod caution;
 pub mod compare;
 pub mod drag_map;
 pub mod feasibility;
+pub mod inertia;
 pub mod mattered;
 pub mod method;
 pub mod spread;
@@ -46,6 +48,7 @@ pub mod standard_taper;
 pub mod thread;
 
 pub mod learn;
+pub mod lesson;
 pub mod next_test;
 pub mod piece;
 pub mod sheet;

@@ -252,6 +252,35 @@ impl std::ops::Deref for Outcome {
     }
 }
 
+/// What the slide's mass makes of one way, beside the quasi-static answer.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Inertia {
+    /// Mass of the slide and what stands on it, kg.
+    pub mass: f64,
+    /// At which the slide would swing on the cutting force alone, Hz.
+    pub floating_frequency: f64,
+    /// Of the spindle at the gauge plane, 1/s.
+    pub turns_per_second: f64,
+    /// Whether the slide floats or changes its seat and is too slow for the turn: roundness and
+    /// where it changes aren't to be relied on.
+    pub too_slow: bool,
+    /// The last pass made again with the mass, where that was asked for.
+    pub tried: Option<WithInertia>,
+}
+
+/// The last pass, made again with the slide's mass.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WithInertia {
+    /// What gauges read then.
+    pub measures: Measures,
+    /// Share of the cut's time in which inertia takes more than a fifth of the drag.
+    pub counts: f64,
+    /// Steps through time.
+    pub substeps: u64,
+    /// Whether size, waves or roundness come out otherwise, as far as one would see it.
+    pub differs: bool,
+}
+
 /// A way that was run.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Run {
@@ -271,6 +300,8 @@ pub struct Run {
     pub reversal: ReversalLoop,
     /// What comes out.
     pub outcome: Outcome,
+    /// Whether the slide's mass matters.
+    pub inertia: Inertia,
 }
 
 /// How size and waves depend on drag and slack, for the last cutting pass drawn away.

@@ -451,3 +451,35 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_run_past_the_work_may_meet_the_centre() {
+    // Outside, small end at the tailstock: 2 in/ft over 3 in to 0.5 in through, a centre beyond.
+    let job = with(JOB, "kind", "kind = \"outside\"");
+    let job = with(&job, "big_end", "big_end = \"headstock\"");
+    let job = with(
+        &job,
+        "held",
+        "held = \"chuck and centre\"\nbeyond = \"0.5 in\"",
+    );
+    let job = with(&job, "diameter", "diameter = \"1.000 in\"");
+    let job = with(&job, "start", "start = { straight = \"1.1 in\" }");
+    let job = with(&job, "room_headstock", "room_headstock = \"0.9 in\"");
+    let job = with(&job, "bar", "");
+    let found = |job: &str| {
+        let (_, warnings) = decoded(job, LATHE);
+        warnings
+            .iter()
+            .filter(|w| w.message.contains("over the tailstock centre"))
+            .count()
+    };
+    assert_eq!(found(&job), 1);
+    // Up to the end of the work is no such room, and stout work keeps the tool clear of it.
+    assert_eq!(
+        found(&with(&job, "room_tailstock", "room_tailstock = \"0.5 in\"")),
+        0
+    );
+    let stout = with(&job, "diameter", "diameter = \"2.400 in\"");
+    let stout = with(&stout, "start", "start = { straight = \"2.5 in\" }");
+    assert_eq!(found(&stout), 0);
+}

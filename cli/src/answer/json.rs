@@ -73,7 +73,8 @@ pub fn written(value: &Value) -> String {
     format!("{value:#}\n")
 }
 
-fn of_way(way: &Way, detail: bool) -> Value {
+/// One way; the long lists are left out unless `detail` is wanted.
+pub fn of_way(way: &Way, detail: bool) -> Value {
     let mut value = json!(way);
     value["met"] = json!(way.verdict.map(|verdict| verdict.met()));
     if detail {
@@ -100,7 +101,8 @@ fn of_way(way: &Way, detail: bool) -> Value {
     value
 }
 
-pub(super) fn diagnostics(found: &[Diagnostic], texts: &[Text]) -> Value {
+/// Faults and warnings with their places.
+pub fn diagnostics(found: &[Diagnostic], texts: &[Text]) -> Value {
     found
         .iter()
         .map(|diagnostic| {

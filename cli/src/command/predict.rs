@@ -5,6 +5,7 @@ use std::path::Path;
 use tautway_sim::compare::{Comparison, Way, way};
 use tautway_sim::cut::{self, Options};
 use tautway_sim::feasibility::reasons;
+use tautway_sim::inertia;
 use tautway_sim::quantity::{Length, Quantity};
 use tautway_sim::scenario::{Scenario, StartSurface};
 use tautway_sim::setup::Setup;
@@ -18,7 +19,8 @@ use crate::failure::{Failure, Verdict};
 use crate::screen;
 use crate::trials;
 
-/// Predicts the chosen way and answers; with a `trial`, the very cut of that one.
+/// Predicts the chosen way and answers; with a `trial`, the very cut of that one; `with_inertia`,
+/// the last pass again with the slide's mass.
 ///
 /// # Errors
 /// When the files are not right, or the answer can't be written.
@@ -27,7 +29,7 @@ pub fn predict(
     choice: Choice,
     args: &AnswerArgs,
     spread: &SpreadArgs,
-    trial: Option<u64>,
+    (trial, with_inertia): (Option<u64>, bool),
 ) -> Result<Verdict, Failure> {
     report::may_be_written(args)?;
     let (mut read, units) = read(path, &args.to)?;
@@ -66,6 +68,10 @@ pub fn predict(
             args.detail,
             args.to.out.as_deref(),
         )?;
+    }
+    if let Some(run) = way.run.as_mut().filter(|_| with_inertia) {
+        let _progress = crate::progress::Progress::start("running it with the slide's weight");
+        run.inertia.tried = inertia::tried(&read.scenario, &way.setup, options, &run.outcome);
     }
     let likely = way
         .run
@@ -136,7 +142,7 @@ pub(super) fn chosen(
 
 /// The best ranked of the admitted; one that stands for its mirror image in the comparison counts
 /// as that one, one that can't be cut comes last.
-fn best_of(comparison: &Comparison, admitted: &[Setup]) -> Option<Setup> {
+pub fn best_of(comparison: &Comparison, admitted: &[Setup]) -> Option<Setup> {
     let standing = |setup: &Setup| {
         let same_cut =
             |way: &Way| way.setup.feed == setup.feed && way.setup.press() == setup.press();

@@ -1,8 +1,6 @@
 //! `tautway sheet`: the setup sheet of one way.
 
-use std::fs;
-use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use tautway_sim::compare::Way;
 use tautway_sim::cut::Options;
@@ -10,17 +8,23 @@ use tautway_sim::method::Advised;
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::sheet::Sheet;
-use tempfile::Builder;
 
 use super::compare::{how_sure, run_all};
+use super::one_file;
 use super::predict::chosen;
 use crate::arguments::{Choice, Paper, SheetArgs, SheetFormat};
 use crate::failure::{Failure, Verdict};
-use crate::interrupt;
 use crate::screen;
 use crate::sheet;
 use crate::terminal;
 use crate::texts;
+
+/// What is written, for the messages about it.
+const KIND: one_file::Kind = one_file::Kind {
+    what: "setup sheet",
+    example: "sheet.html",
+    is_ours: sheet::is_sheet,
+};
 
 /// Writes the sheet of the chosen way, or of the best.
 ///
@@ -31,7 +35,7 @@ pub fn sheet(path: &Path, choice: Choice, args: &SheetArgs) -> Result<Verdict, F
     let mut read = texts::job(path)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);
     if let Some(file) = &args.to.out {
-        may_be_written(file, args.to.overwrite)?;
+        one_file::may_be_written(file, args.to.overwrite, &KIND)?;
     }
     if let Some(units) = args.to.units {
         read.scenario.job.units = units.into();
@@ -57,7 +61,7 @@ pub fn sheet(path: &Path, choice: Choice, args: &SheetArgs) -> Result<Verdict, F
     let text = sheet::written(&record, format(args), paper(args, units));
     match &args.to.out {
         Some(file) => {
-            write(file, args.to.overwrite, &text)?;
+            one_file::write(file, args.to.overwrite, &text, &KIND)?;
             terminal::aside(&format!("wrote {}", file.display()));
         }
         None => terminal::answer(&text)?,
@@ -118,75 +122,4 @@ fn paper(args: &SheetArgs, units: Units) -> Paper {
         Units::Inch => Paper::Letter,
         Units::Metric => Paper::A4,
     })
-}
-
-/// Whether the file may be written: it is new, or a sheet and may be replaced.
-fn may_be_written(file: &Path, overwrite: bool) -> Result<(), Failure> {
-    let parent = parent(file);
-    if !parent.is_dir() {
-        return Err(Failure::Input(format!(
-            "there is no directory {} to write {} into\n  help: make it first, or name a place that is \
-             there",
-            parent.display(),
-            file.display()
-        )));
-    }
-    if file.is_dir() {
-        return Err(Failure::Input(format!(
-            "{} is a directory, and --out wants a file\n  help: give its name: --out {}",
-            file.display(),
-            file.join("sheet.html").display()
-        )));
-    }
-    if fs::symlink_metadata(file).is_err() {
-        return Ok(());
-    }
-    let ours = fs::read_to_string(file).is_ok_and(|text| sheet::is_sheet(&text));
-    if !ours {
-        return Err(Failure::Input(format!(
-            "{} is there already and is no setup sheet\n  help: give another name",
-            file.display()
-        )));
-    }
-    if !overwrite {
-        return Err(Failure::Input(format!(
-            "{} is there already\n  help: give another name, or --overwrite to replace it",
-            file.display()
-        )));
-    }
-    Ok(())
-}
-
-fn parent(file: &Path) -> PathBuf {
-    match file.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
-        _ => PathBuf::from("."),
-    }
-}
-
-/// Writes the text beside the file and then gives it the name.
-fn write(file: &Path, overwrite: bool, text: &str) -> Result<(), Failure> {
-    may_be_written(file, overwrite)?;
-    // A link is followed, so that what it points to is replaced and not the link.
-    let target = fs::canonicalize(file).unwrap_or_else(|_| file.to_owned());
-    interrupt::whole(|| {
-        let mut builder = Builder::new();
-        builder.prefix(".tautway-");
-        #[cfg(unix)]
-        builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-        let mut beside = builder.tempfile_in(parent(&target))?;
-        beside.write_all(text.as_bytes())?;
-        beside.flush()?;
-        if overwrite {
-            beside.persist(&target).map_err(|fault| fault.error)?;
-        } else {
-            beside
-                .persist_noclobber(&target)
-                .map_err(|fault| fault.error)?;
-        }
-        Ok(())
-    })
-    .map_err(|why: std::io::Error| Failure::of_file("write", file, &why))?;
-    interrupt::note(format!("{} is written", file.display()));
-    Ok(())
 }

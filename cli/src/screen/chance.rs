@@ -11,7 +11,7 @@ use super::{Page, WIDTH};
 use crate::trials::Spread;
 
 /// "about 89 of 100", never surer than the trials are.
-pub(super) fn of_100(chance: &Chance) -> String {
+pub fn of_100(chance: &Chance) -> String {
     let per_cent = |share: f64| (100.0 * share).round();
     if chance.share >= 0.995 {
         format!(

@@ -11,7 +11,7 @@ use tautway_sim::scenario::{Kind, Origin, Scenario};
 use tautway_sim::setup::{Pull, Side};
 use tautway_sim::study::WayOutlook;
 
-use super::{Page, chance, method, words};
+use super::{Page, Said, chance, inertia, method, words};
 use crate::trials::{MethodTried, Spread};
 
 /// Ways, cautions and reasons of one comparison.
@@ -24,6 +24,29 @@ pub fn compare(
     units: Units,
     detail: bool,
 ) -> String {
+    page(scenario, comparison, likely, spread, tried, units, detail).0
+}
+
+/// The same as paragraphs.
+pub fn compare_said(
+    scenario: &Scenario,
+    comparison: &Comparison,
+    likely: Option<&Likely>,
+    spread: Option<&Spread>,
+    units: Units,
+) -> Vec<Said> {
+    page(scenario, comparison, likely, spread, &[], units, false).1
+}
+
+fn page(
+    scenario: &Scenario,
+    comparison: &Comparison,
+    likely: Option<&Likely>,
+    spread: Option<&Spread>,
+    tried: &[MethodTried],
+    units: Units,
+    detail: bool,
+) -> Page {
     let mut page = Page::new();
     heading(&mut page, scenario, units);
     let methods = method::Told {
@@ -34,15 +57,15 @@ pub fn compare(
     let best = match comparison.advised() {
         None => {
             nothing(&mut page, comparison, &methods);
-            return page.0;
+            return page;
         }
         Some(Advised::Method(way)) => {
             without(&mut page, comparison, spread, &methods, way);
-            return page.0;
+            return page;
         }
         Some(Advised::Attachment(best)) => best,
     };
-    let Some(run) = &best.run else { return page.0 };
+    let Some(run) = &best.run else { return page };
     let told = Told {
         scenario,
         likely,
@@ -94,7 +117,7 @@ pub fn compare(
     }
     chance::afterwards(&mut page, scenario, spread, units, detail);
     foot(&mut page, comparison, &chance::tried(spread));
-    page.0
+    page
 }
 
 /// The last lines of every comparison.
@@ -174,9 +197,10 @@ fn without(
         page.say("Measured:", &words::narrowed(&narrowed));
     }
     let tried = told.tried.iter().find(|tried| tried.method == way.method);
-    let tried = tried.map_or(String::new(), |tried| {
-        format!(", {} lathes tried", tried.outlook.trials)
-    });
+    let tried = match (spread, tried) {
+        (None, Some(tried)) => format!(", {} lathes tried", tried.outlook.trials),
+        _ => chance::tried(spread),
+    };
     foot(page, comparison, &tried);
 }
 
@@ -273,6 +297,7 @@ pub(super) fn recommended(page: &mut Page, label: &str, told: &Told<'_>, way: &W
             tried.map_or(String::new(), chance::whole_drawing),
         ),
     );
+    inertia::doubt(page, run);
 }
 
 fn start(way: &Way, units: Units) -> String {

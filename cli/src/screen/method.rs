@@ -210,7 +210,7 @@ fn line(told: &Told<'_>, way: &MethodWay, best: Option<&Outcome>) -> String {
         if as_well {
             parts.push("cuts as well".to_owned());
         } else {
-            parts.push(words::size(&way.setup, outcome, units));
+            parts.push(words::remark_on_size(&way.setup, outcome, units));
             if outcome.waves > NOT_SEEN {
                 parts.push(format!("waves {}", words::height(outcome.waves, units)));
             }

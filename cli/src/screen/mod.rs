@@ -4,11 +4,13 @@
 //! can hurt, where to start, taper, size, finish, the other ways, why, what was assumed, what to
 //! mend.
 
+use serde::Serialize;
 use tautway_sim::caution::Caution;
 
 mod chance;
 mod compare;
 pub mod found;
+mod inertia;
 mod lathe;
 mod method;
 mod modify;
@@ -20,12 +22,13 @@ mod rehearsal;
 mod thread;
 pub mod words;
 
-pub use compare::compare;
+pub use chance::of_100;
+pub use compare::{compare, compare_said};
 pub use lathe::{learned, next, tested};
 pub use method::{predict as predict_method, set_in_short, typed as typed_method};
 pub use modify::modify;
 pub use piece::{Told, piece};
-pub use predict::predict;
+pub use predict::{predict, predict_said};
 pub use preload::preload;
 pub use readings::readings;
 pub use rehearsal::rehearsal;
@@ -35,16 +38,33 @@ pub use words::{short as short_name_of, way as name_of};
 /// Width of the page, columns.
 pub const WIDTH: usize = 92;
 
-/// A page of labelled paragraphs, wrapped with a hanging indent.
-struct Page(String);
+/// A paragraph and its label, not yet wrapped: for a page that sets its own lines.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Said {
+    /// "Size:", or nothing for a line of its own.
+    pub label: String,
+    /// The words.
+    pub text: String,
+}
+
+/// A page of labelled paragraphs, wrapped with a hanging indent, and the same unwrapped.
+struct Page(String, Vec<Said>);
 
 impl Page {
     fn new() -> Self {
-        Self(String::new())
+        Self(String::new(), Vec::new())
+    }
+
+    fn note(&mut self, label: &str, text: &str) {
+        self.1.push(Said {
+            label: label.to_owned(),
+            text: text.to_owned(),
+        });
     }
 
     /// A paragraph behind its label.
     fn say(&mut self, label: &str, text: &str) {
+        self.note(label, text);
         let first = if label.is_empty() {
             "  ".to_owned()
         } else {
@@ -75,6 +95,7 @@ impl Page {
     }
 
     fn line(&mut self, text: &str) {
+        self.note("", text);
         self.0.push_str(text);
         self.0.push('\n');
     }

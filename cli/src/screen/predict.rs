@@ -7,7 +7,7 @@ use tautway_sim::quantity::{Force, Length, Quantity, Stiffness, Units};
 use tautway_sim::record::{Run, Seat};
 use tautway_sim::scenario::Scenario;
 
-use super::{Page, chance, compare, words};
+use super::{Page, Said, chance, compare, inertia, words};
 use crate::trials::Spread;
 
 /// One way, chosen by the person or the best.
@@ -19,6 +19,28 @@ pub fn predict(
     units: Units,
     full: bool,
 ) -> String {
+    page(scenario, way, likely, spread, units, full).0
+}
+
+/// The same as paragraphs.
+pub fn predict_said(
+    scenario: &Scenario,
+    way: &Way,
+    likely: Option<&Likely>,
+    spread: Option<&Spread>,
+    units: Units,
+) -> Vec<Said> {
+    page(scenario, way, likely, spread, units, false).1
+}
+
+fn page(
+    scenario: &Scenario,
+    way: &Way,
+    likely: Option<&Likely>,
+    spread: Option<&Spread>,
+    units: Units,
+    full: bool,
+) -> Page {
     let mut page = Page::new();
     compare::heading(&mut page, scenario, units);
     let Some(run) = &way.run else {
@@ -26,7 +48,7 @@ pub fn predict(
         for reason in &way.out {
             page.say("  -", &reason.words(units));
         }
-        return page.0;
+        return page;
     };
     let told = compare::Told {
         scenario,
@@ -40,6 +62,7 @@ pub fn predict(
     }
     page.gap();
     passes(&mut page, run, units);
+    inertia::beside(&mut page, run, units);
     page.gap();
     lost(&mut page, run, units);
     springs(&mut page, way, units);
@@ -51,7 +74,7 @@ pub fn predict(
     page.hurts(&way.cautions);
     page.gap();
     page.say("Note:", NOT_AN_INSPECTION);
-    page.0
+    page
 }
 
 fn passes(page: &mut Page, run: &Run, units: Units) {

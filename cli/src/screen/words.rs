@@ -1,6 +1,6 @@
 //! Phrases: setups, sizes and surfaces as they are said in the shop.
 
-use tautway_sim::bore_room::{self, BoreRoom, FREE, when};
+use tautway_sim::bore_room::{self, BoreRoom, FREE};
 use tautway_sim::compare::{NOT_SEEN, Way};
 use tautway_sim::mattered::Matter;
 use tautway_sim::quantity::{Angle, Force, Length, Quantity, Taper, Units};
@@ -412,7 +412,8 @@ pub fn seat(o: &Outcome, units: Units) -> String {
 /// Where the boring bar comes closest to the bore.
 pub fn room(room: &BoreRoom, units: Units) -> Option<String> {
     let tight = room.tightest()?;
-    let place = when(tight.first_pass, tight.stretch, room.depth(tight), units);
+    let pass = if tight.first_pass { "first" } else { "last" };
+    let place = format!("{} pass, {}", pass, tight.stretch.words());
     let gap = bore_room::gap(tight.gap, units);
     let assumed = if room.assumed {
         format!(
@@ -503,7 +504,7 @@ pub fn cost(way: &Way, best: &Way, tapers: Tapers, units: Units) -> String {
 }
 
 /// What a pass took, for a row.
-fn remark_on_size(setup: &Setup, o: &Measures, units: Units) -> String {
+pub fn remark_on_size(setup: &Setup, o: &Measures, units: Units) -> String {
     if o.size_error < 0.0 && o.set > 0.0 {
         let (left, set) = (bare_height(o.size_error, units), height(o.set, units));
         format!("leaves {left} of {set}")

@@ -16,8 +16,8 @@ pub use study::{PARTS, outlook, parts, share, work};
 use tautway_sim::{
     bore_room::{BoreRoom, Stretch, Thickest, Tight, Wall},
     record::{
-        Counters, LostMotion, Measures, Outcome, PassRecord, Profile, RegimeMap, ReversalLoop,
-        Roughing, Run, Seat, SeatChange, TurnSample,
+        Counters, Inertia, LostMotion, Measures, Outcome, PassRecord, Profile, RegimeMap,
+        ReversalLoop, Roughing, Run, Seat, SeatChange, TurnSample,
     },
     rehearse::{Rehearsal, decode, rehearse},
     scenario::{End, Kind, Source},
@@ -206,6 +206,13 @@ pub fn run(setup: Setup, temper: Temper, slack: f64, turns: usize) -> Run {
             rz: 5e-6,
             wa: 1e-6,
             wt: 5e-6,
+        },
+        inertia: Inertia {
+            mass: 40.0,
+            floating_frequency: 11.0,
+            turns_per_second: 2.0,
+            too_slow: false,
+            tried: None,
         },
     }
 }

@@ -400,7 +400,7 @@ impl Chain {
 }
 
 /// The link downstream of a body, as that body's load, the neighbour held.
-struct Downstream {
+pub(super) struct Downstream {
     link: Link,
     neighbour: f64,
     limit: f64,
@@ -408,7 +408,7 @@ struct Downstream {
 }
 
 impl Downstream {
-    fn new(link: Link, neighbour: f64, limit: f64) -> Self {
+    pub(super) fn new(link: Link, neighbour: f64, limit: f64) -> Self {
         let half = 0.5 * link.slack;
         Self {
             link,

@@ -15,15 +15,19 @@
 //! A body that starts needs `|net| > F_start` and stops where `|net|` first falls to `F_stop`.
 //! Bodies without friction don't belong here: they condense exactly, [`Link::in_series`].
 //!
+//! [`Train`] is the same with masses, through time.
+//!
 //! This module knows links and bodies, no machine part by name.
 
 mod bound;
 mod chain;
+mod inertia;
 mod link;
 mod one;
 
 pub use bound::{Bound, CLOSE, CLOSE_UNBENT, bound, stand};
 pub use chain::{Chain, Rubbing};
+pub use inertia::{Heavy, Train};
 pub use link::Link;
 pub use one::{Body, Rested, settle};
 

@@ -5,6 +5,7 @@
 
 mod approach;
 mod hand;
+mod inertia;
 mod load;
 mod pass;
 mod room;
@@ -13,6 +14,7 @@ mod turn;
 mod turn_log;
 
 pub use approach::{Approach, RunIn, lost_motion, reversal, withdrawal};
+pub use inertia::{Inertia, Ridden};
 pub use load::{Air, Cut};
 pub use room::Room;
 pub use stock::Stock;
@@ -72,6 +74,8 @@ struct Plan {
     /// What is set for it, m per side.
     set: f64,
     feed: f64,
+    /// With the slide's mass, where it is to be reckoned with.
+    with_inertia: bool,
 }
 
 /// One way of making one taper on one machine: everything that stays fixed over the passes.
@@ -90,6 +94,7 @@ pub struct Course<'a> {
     luck: Arc<Luck>,
     /// Share of each meridian's width that is metal, where there are slots.
     metal: Option<Vec<f64>>,
+    inertia: Option<Inertia>,
 }
 
 /// The work after its last pass.
@@ -105,6 +110,8 @@ pub struct Finished {
     pub last_path: EdgePath,
     /// How the roughing went.
     pub roughing: Roughing,
+    /// How the last pass with a set depth went with the slide's mass, if it was made so.
+    pub ridden: Option<Ridden>,
 }
 
 /// What is uneven: the same for every way of cutting a piece on a machine.
@@ -182,6 +189,7 @@ impl<'a> Course<'a> {
             approach,
             luck,
             metal,
+            inertia: None,
         }
     }
 
@@ -286,9 +294,10 @@ impl<'a> Course<'a> {
             kind: PassKind::Rough,
             set,
             feed: self.scenario.job.passes.rough_feed.si(),
+            with_inertia: false,
         };
         for n in 1..=planned {
-            let path = self.pass(plan, guide + set * n as f64, standing, records, room);
+            let (path, _) = self.pass(plan, guide + set * n as f64, standing, records, room);
             room.heights = path.heights;
         }
         // As everyone does: again at the same dial while it still takes metal.
@@ -296,7 +305,7 @@ impl<'a> Course<'a> {
         let even = EVEN_SHARE * self.stock.to_finish;
         let mut extra = 0;
         while extra < EXTRA_ROUGHING && self.unevenness_of(standing) > even {
-            let path = self.pass(again, guide + set * planned as f64, standing, records, room);
+            let (path, _) = self.pass(again, guide + set * planned as f64, standing, records, room);
             room.heights = path.heights;
             extra += 1;
         }
@@ -341,24 +350,28 @@ impl<'a> Course<'a> {
             per_turn: self.options.per_turn,
             shape: self.shape(feed),
         };
-        for set in job.finish.iter().map(|set| set.si()) {
+        let mut ridden = None;
+        for (n, set) in job.finish.iter().map(|set| set.si()).enumerate() {
             dial += set;
             last_set = passes.len();
             let plan = Plan {
                 kind: PassKind::Finish,
                 set,
                 feed,
+                with_inertia: n + 1 == job.finish.len(),
             };
-            let path = self.pass(plan, guide + dial, &mut standing, &mut passes, room);
+            let (path, rode) = self.pass(plan, guide + dial, &mut standing, &mut passes, room);
             room.heights = std::mem::replace(&mut last_path, path).heights;
+            ridden = rode;
         }
         for _ in 0..job.spring {
             let plan = Plan {
                 kind: PassKind::Spring,
                 set: 0.0,
                 feed,
+                with_inertia: true,
             };
-            let path = self.pass(plan, guide + dial, &mut standing, &mut passes, room);
+            let (path, _) = self.pass(plan, guide + dial, &mut standing, &mut passes, room);
             room.heights = std::mem::replace(&mut last_path, path).heights;
         }
         Finished {
@@ -367,6 +380,7 @@ impl<'a> Course<'a> {
             standing,
             last_path,
             roughing,
+            ridden,
         }
     }
 

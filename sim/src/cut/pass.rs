@@ -5,6 +5,7 @@ use crate::cutting::ForceLaw;
 use crate::record::{Counters, PassRecord};
 use crate::surface::{EdgePath, Standing};
 
+use super::inertia::{Ridden, Ride};
 use super::room::Room;
 use super::turn::Turn;
 use super::turn_log::{Step, TurnLog};
@@ -19,7 +20,8 @@ const WHOLE: f64 = 0.995;
 
 impl Course<'_> {
     /// Makes one pass with the guide's unloaded middle at height `guide`, cuts it into
-    /// `standing`, adds its record and returns the edge's path.
+    /// `standing`, adds its record and returns the edge's path, and how it went if it was made
+    /// with the slide's mass.
     pub(super) fn pass(
         &self,
         plan: Plan,
@@ -27,7 +29,7 @@ impl Course<'_> {
         standing: &mut Standing,
         records: &mut Vec<PassRecord>,
         room: &mut Room,
-    ) -> EdgePath {
+    ) -> (EdgePath, Option<Ridden>) {
         let law = self.law(plan.feed);
         let before = self.gauged(standing);
         let mut turn = room.turn(self.options.per_turn, &law);
@@ -48,6 +50,7 @@ impl Course<'_> {
             log,
             counters,
             foot,
+            ride,
             ..
         } = pass;
         room.edges = edges;
@@ -64,12 +67,12 @@ impl Course<'_> {
             seat_changes,
             counters,
         });
-        path
+        (path, ride.map(|ride| ride.ridden()))
     }
 
     /// How far the cone has gone on while the bar still rides with the carriage and the guide
     /// stands still, m along `n`, after a carriage travel since the pass began.
-    fn late(&self, travel: f64) -> f64 {
+    pub(super) fn late(&self, travel: f64) -> f64 {
         self.pull * self.slope * (self.approach.foot_left() - travel).max(0.0)
     }
 
@@ -129,6 +132,7 @@ pub(super) struct Pass<'a> {
     swing: f64,
     slow: Slowly,
     body: Body,
+    ride: Option<Ride>,
     foot: FootSeat,
     /// From entry to exit the cut shakes the slide: one, lower level of drag.
     eased: bool,
@@ -183,6 +187,11 @@ impl<'a> Pass<'a> {
                 Levels::breakaway(machine.drag.breakaway, 0.0),
                 guide + enters,
             ),
+            ride: plan
+                .with_inertia
+                .then_some(course.inertia)
+                .flatten()
+                .map(Ride::new),
             foot: FootSeat::default(),
             eased: false,
             edges: empty(&mut room.edges),
@@ -248,7 +257,7 @@ impl<'a> Pass<'a> {
         let travel = self.travel(first);
         let steady =
             self.eased && self.foot.shift == 0.0 && self.course.late(travel - self.start) == 0.0;
-        if !steady || first < n || first + n > self.steps {
+        if !steady || self.ride.is_some() || first < n || first + n > self.steps {
             return false;
         }
         let course = self.course;
@@ -344,7 +353,16 @@ impl<'a> Pass<'a> {
         }
         let late = self.course.late(travel - self.start);
         let target = self.guide + self.slow.guide_error + self.foot.shift + late;
-        let rested = self.body.advance(target, &load, &mut self.counters);
+        let rested = match &mut self.ride {
+            None => self.body.advance(target, &load, &mut self.counters),
+            Some(ride) => {
+                let turns = self.course.turns_per_second(self.slow.radius);
+                let time = 1.0 / (turns * self.per_turn as f64);
+                let goes = (self.drift, time);
+                let counters = &mut self.counters;
+                ride.step(self.course, &mut self.body, goes, target, &load, counters)
+            }
+        };
         turn.remember(meridian, rested.moved);
         let depth = rested.parameter - surface;
         if depth > 0.0 && load.engaged > 0.0 && !self.eased {
@@ -353,6 +371,9 @@ impl<'a> Pass<'a> {
             // From now on the push-off holds the tip at one end of its swing.
             self.guide -= self.swing;
             self.body.shift(-self.swing);
+            if let Some(ride) = &mut self.ride {
+                ride.shift(-self.swing);
+            }
         }
         self.foot.update(self.course, rested.drive, self.step);
         let rest = Step {

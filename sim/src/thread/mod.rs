@@ -180,7 +180,10 @@ fn why_not(
     let guide = |reason: &Reason| {
         matches!(
             reason,
-            Reason::TooSteep { .. } | Reason::GuideTooShort { .. } | Reason::SlideTooShort { .. }
+            Reason::NoAttachment
+                | Reason::TooSteep { .. }
+                | Reason::GuideTooShort { .. }
+                | Reason::SlideTooShort { .. }
         )
     };
     let mut out: Vec<ThreadReason> = setup_out

@@ -7,13 +7,15 @@ use super::reading::Reading;
 use crate::quantity::{Length, Pressure, Quantity, Speed, Taper};
 use crate::scenario::defaults::{INCH, LBF};
 use crate::scenario::{
-    Holding, Kind, Known, Origin, PreloadSource, Scenario, Severity, StartSurface, Work,
+    End, Holding, Kind, Known, Origin, PreloadSource, Scenario, Severity, StartSurface, Work,
 };
 
 /// Above this a preload is worth a warning, N [guess of shop practice]: 100 lbf.
 const MUCH_PRELOAD: f64 = 100.0 * LBF;
 /// A bar thicker than this share of the bore leaves chips no room [guess].
 const TIGHT_BORE: f64 = 0.85;
+/// Radius of the body of a tailstock centre, m: No. 3 Morse, 0.938 in through (from memory).
+const CENTRE: f64 = 11.9e-3;
 /// More turns of the work than this in all passes together are a slip: at 300 rpm they take 17
 /// hours, and here a run that seems to hang. A shaft of 48 in at 2 thou in ten passes has 240,000.
 const MOST_TURNS: f64 = 3e5;
@@ -261,6 +263,36 @@ impl Check<'_> {
                 format!("the jaws are {} away", self.show(work.from_jaws.si())),
                 "room is how far the tool can run past the end of the taper before it hits \
                  something",
+            );
+        }
+        self.centre();
+    }
+
+    /// Whether a run past the tailstock end takes the tool into the centre.
+    fn centre(&self) {
+        let work = &self.scenario.job.work;
+        let past = work.room_tailstock.si();
+        let centred = self.kind == Some(Kind::Outside) && work.holding != Holding::Chuck;
+        if !centred || past <= work.beyond.si() + ROUNDING {
+            return;
+        }
+        let (big, small) = self.ends();
+        let rise = 0.5 * work.taper.si() * past;
+        let radius = match work.big_end {
+            End::Headstock => 0.5 * small - rise,
+            End::Tailstock => 0.5 * big + rise,
+        };
+        if radius < CENTRE {
+            self.warn(
+                "work.room_tailstock",
+                "that room reaches over the tailstock centre, and the tool is then lower than it",
+                format!(
+                    "the work ends {} past the taper; out there the tool stands at a radius of {}",
+                    self.show(work.beyond.si()),
+                    self.show(radius)
+                ),
+                "give the room up to the end of the work, unless the centre is slimmer than the \
+                 tool stands off the axis",
             );
         }
     }

@@ -1,0 +1,44 @@
+//! Arguments of `lesson`.
+
+use std::path::PathBuf;
+
+use clap::{Arg, Args, ValueEnum};
+
+use super::To;
+
+/// Write a lesson on the attachment: one HTML file with questions, numbers of this lathe, motion.
+///
+/// Step by step at the lathe: what to ask, what to do, the number expected of this lathe on this
+/// job beside a blank for the measured one, and the moving picture. It opens without a net, on a
+/// phone or a projector, and prints as a hand-out; the answers stand apart. Safety comes first.
+#[derive(Args, Debug)]
+#[command(
+    after_help = "Example:\n  tautway lesson job.toml --out lesson.html",
+    mut_arg("out", to_a_file)
+)]
+pub struct LessonArgs {
+    /// The job file. The lathe file it names is looked for beside it.
+    pub job: PathBuf,
+    /// HTML, or JSON with the records in SI [default: by the ending of --out, else HTML].
+    #[arg(long, value_enum)]
+    pub format: Option<LessonFormat>,
+    #[command(flatten)]
+    pub to: To,
+    /// Luck of the work's hard patches and run-out: the same number gives the same answer.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+}
+
+/// Form of a lesson.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum LessonFormat {
+    /// One page for the screen and the printer.
+    Html,
+    /// Records in SI.
+    Json,
+}
+
+fn to_a_file(out: Arg) -> Arg {
+    out.value_name("FILE")
+        .help("Write the lesson to this new file")
+}

@@ -1,0 +1,94 @@
+//! `tautway lesson`: a lesson at this lathe on this job, as one file.
+
+use std::path::Path;
+
+use tautway_sim::cut::Options;
+use tautway_sim::lesson::{Lesson, NoLesson};
+
+use super::one_file;
+use crate::arguments::{LessonArgs, LessonFormat};
+use crate::failure::{Failure, Verdict};
+use crate::progress::Progress;
+use crate::{interrupt, lesson, terminal, texts};
+
+/// What is written, for the messages about it.
+const KIND: one_file::Kind = one_file::Kind {
+    what: "lesson",
+    example: "lesson.html",
+    is_ours: lesson::is_lesson,
+};
+
+/// Works the lesson out and writes it.
+///
+/// # Errors
+/// When the files are not right, or the lesson can't be written.
+pub fn lesson(args: &LessonArgs) -> Result<Verdict, Failure> {
+    let mut read = texts::job(&args.job)?.map_err(|refused| refused.show())?;
+    texts::show(&read.warnings, &read.texts);
+    if let Some(file) = &args.to.out {
+        one_file::may_be_written(file, args.to.overwrite, &KIND)?;
+    }
+    if let Some(units) = args.to.units {
+        read.scenario.job.units = units.into();
+    }
+    let options = Options {
+        seed: args.seed,
+        ..Options::default()
+    };
+    let progress = Progress::start("working the lesson out");
+    let made = Lesson::new(&read.scenario, options, &mut |done, all| {
+        interrupt::note(format!(
+            "{done} of {all} parts were worked out; nothing was written"
+        ));
+        progress.tell(format!("working out part {} of {all}", done + 1));
+        true
+    });
+    drop(progress);
+    let made = match made {
+        Ok(made) => made,
+        Err(NoLesson::NoAttachment) => {
+            terminal::aside(
+                "no lesson: it is of the taper attachment, and this lathe has none fitted\n  help: \
+                 [attachment] kind in the lathe file says what there is",
+            );
+            return Ok(Verdict::NotMet);
+        }
+        Err(NoLesson::NoWay(reasons)) => {
+            let because: Vec<String> = reasons
+                .iter()
+                .map(|reason| reason.words(read.scenario.job.units))
+                .collect();
+            terminal::aside(&format!(
+                "no lesson: no way of this job can be cut with the attachment: {}\n  help: \
+                 `tautway compare` shows every way; take a job that this lathe can cut",
+                because.join("; ")
+            ));
+            return Ok(Verdict::NotMet);
+        }
+        Err(NoLesson::Interrupted) => {
+            return Err(Failure::Stopped("interrupted between two cuts".to_owned()));
+        }
+        Err(NoLesson::Range(fault)) => return Err(Failure::Input(fault.to_string())),
+    };
+    let job = args.job.file_name().unwrap_or(args.job.as_os_str());
+    let job = job.display().to_string();
+    let text = lesson::written(&made, &read.scenario, &job, format(args));
+    match &args.to.out {
+        Some(file) => {
+            one_file::write(file, args.to.overwrite, &text, &KIND)?;
+            terminal::aside(&format!("wrote {}", file.display()));
+        }
+        None => terminal::answer(&text)?,
+    }
+    Ok(Verdict::Done)
+}
+
+/// As asked for, else by the ending of the file.
+fn format(args: &LessonArgs) -> LessonFormat {
+    let ending = args.to.out.as_deref().and_then(Path::extension);
+    args.format
+        .unwrap_or(match ending.and_then(|ending| ending.to_str()) {
+            Some("json") => LessonFormat::Json,
+            _ => LessonFormat::Html,
+        })
+}

@@ -1,0 +1,372 @@
+//! Steps ten to thirteen: slower tapers, preload, gauging, putting back.
+
+use std::fmt::Write;
+
+use tautway_sim::lesson::{PreloadLesson, Tried};
+use tautway_sim::quantity::Units;
+use tautway_sim::scenario::Toward;
+
+use super::page::{Piece, State, Step, measure, say};
+use super::{Told, picture};
+use crate::sheet::escaped;
+
+pub fn all(told: &Told<'_>) -> Vec<Step> {
+    vec![slower(told), preload(told), gauge(told), put_back(told)]
+}
+
+fn taper_name(ratio: f64, units: Units) -> String {
+    match units {
+        Units::Inch => {
+            let per_foot = 12.0 * ratio;
+            match per_foot {
+                x if (x - 0.75).abs() < 1e-9 => "3/4 in/ft".to_owned(),
+                x if (x - 0.25).abs() < 1e-9 => "1/4 in/ft".to_owned(),
+                x => format!("{x:.0} in/ft"),
+            }
+        }
+        Units::Metric => format!("1:{:.0}", 1.0 / ratio),
+    }
+}
+
+fn slower(told: &Told<'_>) -> Step {
+    let rows: Vec<Vec<String>> = told
+        .lesson
+        .tapers
+        .iter()
+        .map(|row| {
+            let name = taper_name(row.taper, told.units);
+            vec![
+                if row.within_guide {
+                    name
+                } else {
+                    format!("{name} (beyond this guide)")
+                },
+                told.travel(row.lost),
+                told.travel(row.run_in),
+                String::new(),
+            ]
+        })
+        .collect();
+    let ratio = |from: f64, to: f64| {
+        let of = |taper: f64| {
+            told.lesson
+                .tapers
+                .iter()
+                .find(|row| (row.taper - taper / 12.0).abs() < 1e-9)
+                .map_or(1.0, |row| row.lost - row.foot)
+        };
+        of(to) / of(from)
+    };
+    Step {
+        number: 10,
+        title: "A slower taper, the same slack",
+        state: State::Off,
+        question: "The guide goes from a steep taper to a slow one. What becomes of the run-in?"
+            .to_owned(),
+        cautions: Vec::new(),
+        hands: vec![
+            "Set the guide to one more taper of the table and repeat step 1.".to_owned(),
+            "Before you choose a way: is there so much room at the starting end?".to_owned(),
+        ],
+        pieces: vec![Piece::Table(
+            [
+                "Taper",
+                "Lost on reversal",
+                "Start before the taper",
+                "Measured",
+            ]
+            .map(str::to_owned)
+            .to_vec(),
+            rows,
+        )],
+        answer: vec![say(format!(
+            "The slack across the bed is the same; the guide needs more carriage to cross it. From \
+             {} to {} it costs *{:.1} times* the travel, foot aside. The slack doesn't change the \
+             taper: it shifts the start and the size.",
+            taper_name(2.0 / 12.0, told.units),
+            taper_name(0.75 / 12.0, told.units),
+            ratio(2.0, 0.75)
+        ))],
+    }
+}
+
+fn preload(told: &Told<'_>) -> Step {
+    let lesson = told.lesson;
+    let mut cautions = told.cautions(&["preload-on", "preload-strong", "preload-into-cut"]);
+    cautions.splice(0..0, told.caution("air-on"));
+    let mut step = Step {
+        number: 11,
+        title: "Hold the slide: none, too weak, right, wrong way",
+        state: State::Screen,
+        question: "A weight or cylinder on the slide: how strong, and which way?".to_owned(),
+        cautions,
+        hands: vec![
+            "Look at the pictures. At the lathe only a weight on a cord, tool clear of the work, \
+             main switch off: repeat step 1 with it, out of the cut."
+                .to_owned(),
+            "Take it off before anything is uncoupled or slackened; air off and bled first."
+                .to_owned(),
+        ],
+        pieces: Vec::new(),
+        answer: Vec::new(),
+    };
+    let Some(preload) = &lesson.preload else {
+        step.pieces.push(say(format!(
+            "A preload is for a slide that is drawn away, and that can't be cut here ({}). Pulled \
+             in, guide and cut push the same way and none is needed.",
+            told.out(&lesson.drawn)
+        )));
+        return step;
+    };
+    step.pieces.push(Piece::Drawn(forces(told, preload)));
+    step.pieces.push(Piece::Measures(vec![
+        measure("To start the slide (step 6)", told.force(preload.starts)),
+        measure("Twice that", told.force(preload.plain_rule)),
+    ]));
+    step.pieces
+        .push(Piece::Blank("How strong should it be?".to_owned()));
+    step.pieces.push(Piece::Choose(
+        "Which way must it push the slide here?".to_owned(),
+        vec!["toward you", "away from you"],
+    ));
+    step.pieces.push(Piece::Blank(
+        "The wrong way may read steady. Why is it still never used?".to_owned(),
+    ));
+    step.answer = preload_answer(told, preload);
+    step
+}
+
+/// The four to look at, one at a time.
+fn forces(told: &Told<'_>, preload: &PreloadLesson) -> String {
+    let mut html = String::from("<div class=\"forces-tried\">\n<div class=\"tools\">");
+    let _ = write!(
+        html,
+        "<button type=\"button\" data-shows=\"drawn\" aria-pressed=\"true\">none</button>"
+    );
+    for tried in &preload.tried {
+        let (name, words) = match tried.tried {
+            Tried::Weak => ("weak", "too weak"),
+            Tried::Right => ("right", "right"),
+            Tried::Wrong => ("wrong", "wrong way (screen only)"),
+        };
+        let _ = write!(
+            html,
+            "<button type=\"button\" data-shows=\"{name}\" aria-pressed=\"false\">{words}: {}</button>",
+            escaped(&told.force(tried.force.abs()))
+        );
+    }
+    html.push_str(
+        "</div>\n<p class=\"never\" hidden><b>ON THE SCREEN ONLY. Never cut like this:</b> the \
+         preload pushes the tool into the work. If anything lets go, it digs in.</p>\n",
+    );
+    let Piece::Drawn(figure) = picture(
+        &[(
+            "drawn",
+            "Drawn away, held by the force chosen above".to_owned(),
+        )],
+        false,
+    ) else {
+        return html;
+    };
+    html.push_str(&figure);
+    html.push_str("</div>\n");
+    html
+}
+
+fn preload_answer(told: &Told<'_>, preload: &PreloadLesson) -> Vec<Piece> {
+    let mut rows = Vec::new();
+    let mut row = |name: &str, force: Option<f64>, cut: &tautway_sim::lesson::Taught| {
+        let (taken, waves) = cut.outcome.as_ref().map_or_else(
+            || ("not cut".to_owned(), String::from("-")),
+            |o| (told.height(o.taken), told.height(o.waves)),
+        );
+        rows.push(vec![
+            name.to_owned(),
+            force.map_or_else(|| "0".to_owned(), |n| told.force(n.abs())),
+            taken,
+            waves,
+            if cut.is_steady() {
+                "steady"
+            } else {
+                "floats or changes"
+            }
+            .to_owned(),
+        ]);
+    };
+    row("none", None, &told.lesson.drawn);
+    for tried in &preload.tried {
+        let name = match tried.tried {
+            Tried::Weak => "too weak",
+            Tried::Right => "right",
+            Tried::Wrong => "wrong way, never cut",
+        };
+        row(name, Some(tried.force), &tried.cut);
+    }
+    let toward = match preload.toward {
+        Toward::Operator => "toward you",
+        Toward::Away => "away from you",
+    };
+    let right = preload.advised.map_or_else(
+        || "No force is right on this job: pull in instead.".to_owned(),
+        |force| format!("Right here: *{}*.", told.force(force)),
+    );
+    let weak = if preload.weak_is_worse {
+        "Too weak is worse than none here: it nearly balances the drag, and then the push-off \
+         alone decides."
+    } else {
+        "Too weak does nothing good: it nearly balances the drag, and then the push-off alone \
+         decides."
+    };
+    vec![
+        Piece::Table(
+            ["preload", "force", "took per side", "waves", "slide"]
+                .map(str::to_owned)
+                .to_vec(),
+            rows,
+        ),
+        say(format!(
+            "It must push *out of the cut, {toward}*, with at least twice the force that starts \
+             the slide: {}. {right} {weak} More air is not better: above 100 lbf (445 N) it can \
+             break a hand.",
+            told.force(preload.plain_rule)
+        )),
+        say(
+            "The wrong way may read steady because it also holds the slide on one face, but the \
+             one that lets the tool fall into the work. It is shown, never cut.",
+        ),
+    ]
+}
+
+fn gauge(told: &Told<'_>) -> Step {
+    let sheet = &told.lesson.sheet;
+    let example = sheet.standoff.get(2).or_else(|| sheet.standoff.first());
+    let mut pieces = Vec::new();
+    let mut answer = Vec::new();
+    if let Some(row) = example {
+        let off = told.slack(row.standoff);
+        pieces.push(Piece::Blank(format!(
+            "The gauge stands off {off} too much. Metal still to take, on diameter:"
+        )));
+        pieces.push(Piece::Blank("And on a dial per side:".to_owned()));
+        answer.push(say(format!(
+            "{off} of standoff is *{}* on diameter, *{}* per side: standoff times the taper on \
+             diameter.",
+            told.slack(row.on_diameter),
+            told.slack(row.per_side)
+        )));
+    }
+    pieces.push(Piece::Measures(vec![measure(
+        "Standoff, work cool",
+        "as the drawing asks",
+    )]));
+    pieces.push(Piece::Choose(
+        "Blue comes off at the big end only: the guide's tailstock end goes".to_owned(),
+        vec!["toward you", "away from you"],
+    ));
+    answer.push(Piece::Table(
+        ["standoff", "on diameter", "per side"]
+            .map(str::to_owned)
+            .to_vec(),
+        sheet
+            .standoff
+            .iter()
+            .map(|row| {
+                vec![
+                    told.slack(row.standoff),
+                    told.slack(row.on_diameter),
+                    told.slack(row.per_side),
+                ]
+            })
+            .collect(),
+    ));
+    let (big, small) = match sheet.bears_big {
+        Toward::Operator => ("toward you", "away from you"),
+        Toward::Away => ("away from you", "toward you"),
+    };
+    answer.push(say(format!(
+        "Blue at the big end only: guide's tailstock end *{big}*; at the small end only: *{small}*."
+    )));
+    Step {
+        number: 12,
+        title: "Gauge, standoff to dial, blue, correct",
+        state: State::Off,
+        question: "The gauge doesn't go home. How much is that on the dial, and is it the size or \
+                   the taper?"
+            .to_owned(),
+        cautions: Vec::new(),
+        hands: vec![
+            "Spindle stopped, work cool and clean. Try the gauge, measure the standoff.".to_owned(),
+            "Blue the gauge thinly, turn it a little, see where it bears.".to_owned(),
+        ],
+        pieces,
+        answer,
+    }
+}
+
+/// What is put back, and what forgetting it does.
+fn put_back(told: &Told<'_>) -> Step {
+    let mut things: Vec<(&str, &str)> = vec![
+        (
+            "Air off and bled, weight or spring off, first of all",
+            "The slide flies when the guide is let go.",
+        ),
+        (
+            "Uncoupled slide locked before the spindle starts",
+            "Nothing holds the slide; the first cut throws it.",
+        ),
+        (
+            "Foot free",
+            "With the shoe locked too, the carriage is tied to the bed: something breaks.",
+        ),
+        ("Guide at zero", "The next straight job comes out tapered."),
+    ];
+    if told.plain() {
+        things.push((
+            "Cross nut back in",
+            "The dial moves nothing, and the slide is held by nobody.",
+        ));
+    }
+    things.extend([
+        (
+            "Slide gib as it was",
+            "The slide drags; on the next reversal everything winds up more.",
+        ),
+        (
+            "Top slide back to its mark",
+            "Every depth of the next job is off.",
+        ),
+        (
+            "Tailstock at zero",
+            "The next job between centres comes out tapered.",
+        ),
+        (
+            "Cross feed and slide lock as they belong, attachment idle",
+            "Lock on or feed in with the attachment coupled breaks something.",
+        ),
+    ]);
+    Step {
+        number: 13,
+        title: "Put back",
+        state: State::Off,
+        question: "What has to be put back, and what happens if one forgets it?".to_owned(),
+        cautions: Vec::new(),
+        hands: vec!["Main switch off. Put back one thing after the other, tick it.".to_owned()],
+        pieces: vec![
+            Piece::Ticks(things.iter().map(|(what, _)| (*what).to_owned()).collect()),
+            Piece::Table(
+                vec!["Forgotten".to_owned(), "What happens".to_owned()],
+                things
+                    .iter()
+                    .map(|(what, _)| vec![(*what).to_owned(), String::new()])
+                    .collect(),
+            ),
+        ],
+        answer: vec![Piece::Table(
+            vec!["Forgotten".to_owned(), "What happens".to_owned()],
+            things
+                .iter()
+                .map(|(what, so)| vec![(*what).to_owned(), (*so).to_owned()])
+                .collect(),
+        )],
+    }
+}

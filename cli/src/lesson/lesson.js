@@ -1,0 +1,52 @@
+// The lesson's own: puts the players on their pictures, shows the answers, prints.
+
+const pictures = JSON.parse(document.getElementById("pictures").textContent);
+const players = [];
+
+/** A player in a place, with the record of this name. */
+function put(place, count) {
+  const player = new Player(place, `p${count}-`);
+  player.at = Number(place.dataset.at);
+  const show = (name) => {
+    player.show(pictures[name === "chosen" ? pictures.chosen : name], "There is no picture: this can't be cut here. The text says why.");
+    place.dataset.shown = name;
+  };
+  show(place.dataset.picture);
+  players.push(player);
+  return { place, player, show };
+}
+
+const places = [...document.querySelectorAll("[data-picture]")].map(put);
+
+for (const button of document.querySelectorAll(".play-both")) {
+  const both = places.filter((one) => button.closest(".pictures").contains(one.place)).map((one) => one.player);
+  button.addEventListener("click", () => {
+    for (const player of both) {
+      player.stop();
+      player.seek(0);
+      player.start();
+    }
+  });
+}
+
+for (const group of document.querySelectorAll(".forces-tried")) {
+  const shown = places.find((one) => group.contains(one.place));
+  const buttons = [...group.querySelectorAll("button[data-shows]")];
+  const warning = group.querySelector(".never");
+  for (const button of buttons)
+    button.addEventListener("click", () => {
+      for (const other of buttons) other.setAttribute("aria-pressed", String(other === button));
+      warning.hidden = button.dataset.shows !== "wrong";
+      shown.player.stop();
+      shown.show(button.dataset.shows);
+    });
+}
+
+const answers = document.getElementById("answers");
+const asked = document.getElementById("show-answers");
+asked.addEventListener("click", () => {
+  answers.hidden = !answers.hidden;
+  asked.setAttribute("aria-expanded", String(!answers.hidden));
+  asked.textContent = answers.hidden ? "Show the answers" : "Hide the answers";
+});
+document.getElementById("print").addEventListener("click", () => window.print());

@@ -1,0 +1,98 @@
+//! What the slide's weight makes of a way, in words.
+
+use tautway_sim::inertia::SLOW;
+use tautway_sim::quantity::Units;
+use tautway_sim::record::{Inertia, Run};
+
+use super::{Page, words};
+
+/// The doubt that comes with a floating slide too slow for the turn, or with what was found when
+/// its weight was reckoned with.
+pub fn doubt(page: &mut Page, run: &Run) {
+    let found = &run.inertia;
+    if let Some(tried) = &found.tried {
+        if tried.differs {
+            page.say(
+                "Doubt:",
+                "with the slide's weight reckoned in it comes out otherwise (below): believe \
+                 neither to the last thou. Slower is safer.",
+            );
+        }
+    } else if found.too_slow {
+        page.say(
+            "Doubt:",
+            &format!(
+                "{}. Below {SLOW:.0} swings a turn, how round it gets, and where the seat changes, \
+                 may come otherwise; waves along the work hold. --inertia in predict tries it.",
+                swings(found)
+            ),
+        );
+    }
+}
+
+fn swings(found: &Inertia) -> String {
+    format!(
+        "off its seat the slide swings some {} times a second on the cut alone, and the spindle \
+         turns {} times",
+        rounded(found.floating_frequency),
+        rounded(found.turns_per_second)
+    )
+}
+
+fn rounded(per_second: f64) -> String {
+    if per_second < 10.0 {
+        format!("{per_second:.1}")
+    } else {
+        format!("{per_second:.0}")
+    }
+}
+
+/// The last pass with the slide's weight, beside the same without.
+pub fn beside(page: &mut Page, run: &Run, units: Units) {
+    let Some(tried) = &run.inertia.tried else {
+        return;
+    };
+    page.gap();
+    let kilograms = run.inertia.mass;
+    let weighs = match units {
+        Units::Inch => format!("{:.0} lb", kilograms / 0.453_592_37),
+        Units::Metric => format!("{kilograms:.0} kg"),
+    };
+    page.line(&format!(
+        "The last pass with the slide's weight of {weighs} reckoned in:"
+    ));
+    page.line(&format!("  {:<14} {:>11} {:>11}", "", "without", "with it"));
+    let (without, with) = (&run.outcome.measures, &tried.measures);
+    for (name, a, b) in [
+        ("left, per side", -without.size_error, -with.size_error),
+        ("waves", without.waves, with.waves),
+        ("round within", without.roundness, with.roundness),
+    ] {
+        let show = if name.starts_with("left") {
+            words::signed_height
+        } else {
+            words::height
+        };
+        page.line(&format!(
+            "  {name:<14} {:>11} {:>11}",
+            show(a, units),
+            show(b, units)
+        ));
+    }
+    page.say(
+        "",
+        &format!(
+            "Getting it moving takes more than a fifth of the drag in {} of the cut; {}.",
+            share(tried.counts),
+            swings(&run.inertia)
+        ),
+    );
+}
+
+fn share(of: f64) -> String {
+    if of > 0.0 && of < 0.01 {
+        "less than 1 %".to_owned()
+    } else {
+        format!("{:.0} %", 100.0 * of)
+    }
+}

@@ -1,0 +1,228 @@
+//! A pass with the slide's mass: between two steps along the helix, many through time.
+
+use crate::balance::{Body, Heavy, Rested, Train};
+use crate::machine::Machine;
+use crate::record::Counters;
+
+use super::approach::RunIn;
+use super::{Course, Cut};
+
+/// Standard gravity, m/s^2.
+const GRAVITY: f64 = 9.806_65;
+/// Damping ratio of a slide seated in its drive (a guess within what oiled joints of machine tools
+/// have, from memory: 0.03 to 0.2).
+const DAMPING_RATIO: f64 = 0.1;
+/// Time step times the frequency (rad/s) of the seated slide: the scheme's own damping ratio is
+/// half of it there, and next to nothing where the slide floats.
+const FINE: f64 = 0.1;
+/// Inertia counts where it takes more than this share of the drag.
+const COUNTS: f64 = 0.2;
+
+/// The slide's mass, and how finely its motion is followed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Inertia {
+    /// Mass of the slide and what stands on it, kg.
+    pub mass: f64,
+    /// Damping ratio of the slide seated in its drive.
+    pub damping_ratio: f64,
+    /// Longest time step, over one radian of the seated slide's swing.
+    pub fine: f64,
+}
+
+impl Inertia {
+    /// Of the slide as the lathe file weighs it.
+    pub fn of(machine: &Machine) -> Self {
+        Self {
+            mass: machine.drag.weight / GRAVITY,
+            damping_ratio: DAMPING_RATIO,
+            fine: FINE,
+        }
+    }
+}
+
+impl Course<'_> {
+    /// The same way with the last pass that is set, and the spring passes after it, made with the
+    /// slide's mass. Without mass nothing changes.
+    pub fn with_inertia(mut self, inertia: Inertia) -> Self {
+        self.inertia = (inertia.mass > 0.0).then_some(inertia);
+        self
+    }
+}
+
+/// How a pass with the slide's mass went.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Ridden {
+    /// Share of its time, from the first chip on, in which inertia takes more than a fifth of the
+    /// drag.
+    pub counts: f64,
+    /// Steps through time.
+    pub substeps: u64,
+}
+
+/// What acts at one step, to go on from to the next.
+#[derive(Clone, Copy)]
+struct Place {
+    guide: f64,
+    surface: f64,
+    turn_ago: f64,
+    hardness: f64,
+    engaged: f64,
+}
+
+impl Place {
+    fn new(guide: f64, load: &Cut<'_>) -> Self {
+        Self {
+            guide,
+            surface: load.surface,
+            turn_ago: load.turn_ago,
+            hardness: load.hardness,
+            engaged: load.engaged,
+        }
+    }
+
+    fn toward(&self, next: &Self, share: f64) -> Self {
+        let go = |from: f64, to: f64| from + share * (to - from);
+        Self {
+            guide: go(self.guide, next.guide),
+            surface: go(self.surface, next.surface),
+            turn_ago: go(self.turn_ago, next.turn_ago),
+            hardness: go(self.hardness, next.hardness),
+            engaged: go(self.engaged, next.engaged),
+        }
+    }
+}
+
+/// The slide under way with its mass.
+pub(super) struct Ride {
+    inertia: Inertia,
+    train: Option<Train>,
+    place: Option<Place>,
+    /// From the first chip on, s: all of it, and with inertia that counts.
+    time: (f64, f64),
+    substeps: u64,
+}
+
+impl Ride {
+    pub(super) fn new(inertia: Inertia) -> Self {
+        Self {
+            inertia,
+            train: None,
+            place: None,
+            time: (0.0, 0.0),
+            substeps: 0,
+        }
+    }
+
+    /// Moves `body` on by a step of the helix that takes `time` (s) and over which it drifts by
+    /// `drift` where it stands still on its ways, to where this load acts and the guide is at
+    /// `guide`.
+    pub(super) fn step(
+        &mut self,
+        course: &Course<'_>,
+        body: &mut Body,
+        (drift, time): (f64, f64),
+        guide: f64,
+        load: &Cut<'_>,
+        counters: &mut Counters,
+    ) -> Rested {
+        let next = Place::new(guide, load);
+        let before = self.place.replace(next);
+        let (Some(before), Some(train)) = (before, &mut self.train) else {
+            // The pass begins as the run-in in air ends: with the guide, or at rest by hand.
+            let rested = body.advance(guide, load, counters);
+            let mut train = Train::new(vec![self.inertia.slide(body)], guide, rested.load.position);
+            let rides = course.approach.how != RunIn::ByHand && course.late(0.0) == 0.0;
+            train.set_velocity(if rides { -drift / time } else { 0.0 });
+            self.train = Some(train);
+            return rested;
+        };
+        train.set_levels(body.levels);
+        let mut inner = Counters::default();
+        let from = train.positions()[0] + drift;
+        let mut rested = None;
+        if train.velocities()[0] == 0.0 {
+            // At rest it mostly stays: then the whole step is one.
+            let mut stays = train.clone();
+            stays.shift(drift);
+            let there = stays.advance(guide, load, time, &mut inner);
+            if there.moved == 0 {
+                *train = stays;
+                self.substeps += 1;
+                self.time.0 += if load.eased { time } else { 0.0 };
+                rested = Some(there);
+            }
+        }
+        let rested = rested.unwrap_or_else(|| {
+            let n = self.inertia.substeps(body, time);
+            let short = time / f64::from(n);
+            let mut last = None;
+            for k in 1..=n {
+                let at = before.toward(&next, f64::from(k) / f64::from(n));
+                let load = load.at_edge(at.surface, at.turn_ago, at.hardness, at.engaged);
+                train.shift(drift / f64::from(n));
+                let there = train.advance(at.guide, &load, short, &mut inner);
+                if load.eased {
+                    let takes = self.inertia.mass * train.acceleration().abs();
+                    let counts = takes > COUNTS * there.load.limit;
+                    self.time.0 += short;
+                    self.time.1 += if counts { short } else { 0.0 };
+                }
+                last = Some(there);
+            }
+            self.substeps += u64::from(n);
+            last.expect("at least one substep")
+        });
+        let way = rested.load.position - from;
+        let moved = if rested.moved == 0 && way == 0.0 {
+            0
+        } else {
+            way.signum() as i8
+        };
+        counters.steps += 1;
+        counters.stuck += u64::from(moved == 0);
+        counters.iterations += inner.iterations;
+        counters.ambiguous += inner.ambiguous;
+        counters.unconverged += inner.unconverged;
+        body.position = rested.load.position;
+        body.parameter = rested.parameter;
+        body.moved = moved;
+        Rested { moved, ..rested }
+    }
+
+    /// Shifts the slide and what it is measured from.
+    pub(super) fn shift(&mut self, by: f64) {
+        if let Some(train) = &mut self.train {
+            train.shift(by);
+        }
+        if let Some(place) = &mut self.place {
+            place.guide += by;
+        }
+    }
+
+    pub(super) fn ridden(&self) -> Ridden {
+        Ridden {
+            counts: self.time.1 / self.time.0.max(f64::MIN_POSITIVE),
+            substeps: self.substeps,
+        }
+    }
+}
+
+impl Inertia {
+    fn slide(&self, body: &Body) -> Heavy {
+        let stiffest = body.link.first.max(body.link.other);
+        Heavy {
+            link: body.link,
+            damping: 2.0 * self.damping_ratio * (stiffest * self.mass).sqrt(),
+            mass: self.mass,
+            limit: 0.0,
+            levels: body.levels,
+        }
+    }
+
+    /// Steps through a time that the seated slide's swing asks for.
+    fn substeps(&self, body: &Body, time: f64) -> u32 {
+        let stiffest = body.link.first.max(body.link.other);
+        let frequency = (stiffest / self.mass).sqrt();
+        (time * frequency / self.fine).ceil().clamp(1.0, 1e5) as u32
+    }
+}
