@@ -414,10 +414,16 @@ fn dial(told: &Told<'_>) -> Step {
             ))
         })
         .collect();
+    let deeper = match lesson.spring {
+        [Some(pulled), Some(drawn)] if drawn.spring > pulled.spring + NOT_SEEN => {
+            "Drawn away it goes deeper than anyone set: "
+        }
+        _ => "Drawn away it may go deeper than anyone set: ",
+    };
     answer.push(say(format!(
-        "A spring pass takes what the push-off kept the tool from. {}. Drawn away a light pass has \
-         little push-off, drag wins, and the slide can go a whole slack deeper than the pass \
-         before: a spring pass is not always safe.",
+        "A spring pass takes what the push-off kept the tool from. {}. {deeper}a light pass has \
+         little push-off, drag wins, and the slide can go as much as a whole slack in. A spring \
+         pass is not always safe.",
         words.join("; ")
     )));
     Step {

@@ -16,7 +16,7 @@ pub enum State {
     Off,
     /// A cut is made.
     Cutting,
-    /// Nothing is touched.
+    /// No cut is made.
     Screen,
 }
 
@@ -32,7 +32,7 @@ impl State {
                 "The spindle turns. Trainer at the lathe, guards on; never reach over a turning \
                  chuck.",
             ),
-            Self::Screen => ("screen", "On the screen and on paper. Nothing is moved."),
+            Self::Screen => ("screen", "On the screen and on paper: no cut is made."),
         }
     }
 }
