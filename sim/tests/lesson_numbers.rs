@@ -128,10 +128,18 @@ fn drag_wins_in_light_cuts_and_push_off_in_deep_ones() {
         rows.windows(2)
             .all(|pair| pair[0].push_off < pair[1].push_off)
     );
-    if let Some(alike) = lesson.depths.alike {
-        for row in rows {
-            assert_eq!(row.push_off > row.drag, row.depth > alike, "{row:?}");
-        }
+    // Between two rows who wins changes as often as the two are alike there.
+    for pair in rows.windows(2) {
+        let changes = pair.iter().map(|row| row.push_off > row.drag);
+        let [one, other] = changes.collect::<Vec<_>>()[..] else {
+            panic!("a pair")
+        };
+        let alike = &lesson.depths.alike;
+        let between = alike
+            .iter()
+            .filter(|at| (pair[0].depth..pair[1].depth).contains(at))
+            .count();
+        assert_eq!(one != other, between % 2 == 1, "{pair:?} {alike:?}");
     }
     near(
         lesson.depths.starts,
