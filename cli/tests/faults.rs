@@ -137,8 +137,8 @@ const FAULTS: &[Fault] = &[
     ),
     of("the file is not there", 3, None, "compare jobb.toml"),
     of(
-        "the output can't be written",
-        3,
+        "no place for the output",
+        2,
         None,
         "sheet job.toml --out no/place/sheet.html",
     ),
@@ -158,11 +158,9 @@ fn provoked(fault: &Fault) -> (i32, String) {
     let words: Vec<&str> = fault.command.split_whitespace().collect();
     let done = shop.run(&words);
     let said = err(&done);
-    let first = said
-        .lines()
-        .find(|line| line.contains("error: ") || line.starts_with("warning: "))
-        .unwrap_or_default()
-        .to_owned();
+    let line = |begin: &str| said.lines().find(|line| line.starts_with(begin));
+    let first = line("error: ").or_else(|| line("warning: "));
+    let first = first.unwrap_or_default().to_owned();
     if code(&done) > 1 {
         assert_eq!(out(&done), "", "{}", fault.class);
         assert!(!first.is_empty(), "{}: {said}", fault.class);

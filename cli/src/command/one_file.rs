@@ -27,7 +27,8 @@ pub fn may_be_written(file: &Path, overwrite: bool, kind: &Kind) -> Result<(), F
     let parent = parent(file);
     if !parent.is_dir() {
         return Err(Failure::Input(format!(
-            "there is no directory {} to write {} into",
+            "there is no directory {} to write {} into\n  help: make it first, or name a place that is \
+             there",
             parent.display(),
             file.display()
         )));
