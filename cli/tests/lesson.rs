@@ -47,7 +47,9 @@ fn question_part(html: &str) -> &str {
 fn the_file_needs_nothing_else() {
     let shop = with_scenarios();
     let html = written(&shop, "tapered-socket.toml");
-    let own = html.replace("http://www.w3.org/2000/svg", "");
+    let own = html
+        .replace("http://www.w3.org/2000/svg", "")
+        .replace("http://www.w3.org/1999/xlink", "");
     for word in [
         "http:", "https:", "<link", "@import", "src=", "url(", "file:",
     ] {

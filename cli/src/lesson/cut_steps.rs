@@ -3,7 +3,6 @@
 use tautway_sim::compare::NOT_SEEN;
 use tautway_sim::lesson::{SpringPass, Taught};
 use tautway_sim::quantity::Units;
-use tautway_sim::record::Seat;
 
 use super::page::{Measure, Piece, State, Step, measure, say};
 use super::{Told, picture};
@@ -44,15 +43,17 @@ fn drag(told: &Told<'_>) -> Step {
             ]
         })
         .collect();
-    let alike = depths.alike.map_or_else(
-        || "On this job one of them wins at every depth worth cutting.".to_owned(),
-        |at| {
-            format!(
-                "They are alike at about *{}*: round there a slide that is drawn away floats.",
-                told.height(at)
-            )
-        },
-    );
+    let alike = if depths.alike.is_empty() {
+        "On this job one of them wins at every depth worth cutting.".to_owned()
+    } else {
+        let at: Vec<String> = depths.alike.iter().map(|at| told.height(*at)).collect();
+        format!(
+            "They are alike at about *{}*: round there a slide that is drawn away floats. Once \
+             the whole nose of the tool is in, more depth adds little push-off, but more weight \
+             on the ways.",
+            at.join(" and ")
+        )
+    };
     Step {
         number: 6,
         title: "Pull the slide with a scale",
@@ -132,19 +133,10 @@ fn seat(told: &Told<'_>, taught: &Taught) -> String {
         None => format!("it can't be cut on this lathe: {}", told.out(taught)),
         Some(o) => {
             let held = words::seat(o, told.units);
-            let why = match o.seat {
-                Seat::First => "",
-                _ => ", as push-off and drag pull against each other there",
-            };
             format!(
-                "push-off {}, drag {}: {held}{}",
+                "push-off {}, drag {}: {held}",
                 words::forces(o.push_off, told.units),
                 words::forces(o.drag, told.units),
-                if taught.pull == tautway_sim::setup::Pull::Away {
-                    why
-                } else {
-                    ""
-                }
             )
         }
     }
@@ -414,10 +406,16 @@ fn dial(told: &Told<'_>) -> Step {
             ))
         })
         .collect();
+    let deeper = match lesson.spring {
+        [Some(pulled), Some(drawn)] if drawn.spring > pulled.spring + NOT_SEEN => {
+            "Drawn away it goes deeper than anyone set: "
+        }
+        _ => "Drawn away it may go deeper than anyone set: ",
+    };
     answer.push(say(format!(
-        "A spring pass takes what the push-off kept the tool from. {}. Drawn away a light pass has \
-         little push-off, drag wins, and the slide can go a whole slack deeper than the pass \
-         before: a spring pass is not always safe.",
+        "A spring pass takes what the push-off kept the tool from. {}. {deeper}a light pass has \
+         little push-off, drag wins, and the slide can go as much as a whole slack in. A spring \
+         pass is not always safe.",
         words.join("; ")
     )));
     Step {

@@ -41,8 +41,8 @@ fn slower(told: &Told<'_>) -> Step {
                 } else {
                     format!("{name} (beyond this guide)")
                 },
-                told.travel(row.lost),
-                told.travel(row.run_in),
+                told.travel_in_a_column(row.lost),
+                told.travel_in_a_column(row.run_in),
                 String::new(),
             ]
         })
@@ -255,10 +255,7 @@ fn gauge(told: &Told<'_>) -> Step {
             told.slack(row.per_side)
         )));
     }
-    pieces.push(Piece::Measures(vec![measure(
-        "Standoff, work cool",
-        "as the drawing asks",
-    )]));
+    pieces.push(Piece::Blank("Your gauge's standoff, work cool:".to_owned()));
     pieces.push(Piece::Choose(
         "Blue comes off at the big end only: the guide's tailstock end goes".to_owned(),
         vec!["toward you", "away from you"],

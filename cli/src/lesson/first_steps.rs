@@ -120,8 +120,8 @@ fn reversal(told: &Told<'_>) -> Step {
                 biggest.unwrap_or_default()
             )),
             say(
-                "The slide's drag holds it still until the last gap is closed. The 0.001 in of \
-                 slide that you wait for adds a little: more at a slow taper.",
+                "The slide's drag holds it still until the last gap is closed. What you \
+                 wait for the slide to show adds a little: more at a slow taper.",
             ),
         ],
     }

@@ -74,8 +74,20 @@ struct Told<'a> {
 }
 
 impl Told<'_> {
+    /// A carriage travel; a short one in mm to a tenth.
     fn travel(&self, m: f64) -> String {
-        words::about(m, self.units)
+        match self.units {
+            Units::Metric if m < 0.02 => format!("{:.1} mm", m * 1e3),
+            _ => words::about(m, self.units),
+        }
+    }
+
+    /// The same always to 0.01 in, for a column.
+    fn travel_in_a_column(&self, m: f64) -> String {
+        match self.units {
+            Units::Inch => format!("{:.2} in", m / 0.0254),
+            Units::Metric => format!("{:.1} mm", m * 1e3),
+        }
     }
 
     fn height(&self, m: f64) -> String {
@@ -260,7 +272,7 @@ fn pictures(lesson: &Lesson, scenario: &Scenario) -> Value {
         Some(of_motion(scenario, &taught.setup, motion, MOST_TURNS))
     };
     let mut all = serde_json::Map::new();
-    let chosen = if lesson.pulled.setup == lesson.chosen {
+    let chosen = if lesson.chosen.pull() == lesson.pulled.pull {
         "pulled"
     } else {
         "drawn"

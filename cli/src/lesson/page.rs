@@ -16,7 +16,7 @@ pub enum State {
     Off,
     /// A cut is made.
     Cutting,
-    /// Nothing is touched.
+    /// No cut is made.
     Screen,
 }
 
@@ -32,7 +32,7 @@ impl State {
                 "The spindle turns. Trainer at the lathe, guards on; never reach over a turning \
                  chuck.",
             ),
-            Self::Screen => ("screen", "On the screen and on paper. Nothing is moved."),
+            Self::Screen => ("screen", "On the screen and on paper: no cut is made."),
         }
     }
 }
@@ -41,8 +41,8 @@ impl State {
 pub struct Measure {
     /// What.
     pub what: String,
-    /// What this lathe is expected to give; none where it is to be guessed first.
-    pub expected: Option<String>,
+    /// What this lathe is expected to give.
+    pub expected: String,
 }
 
 /// What stands in a step besides words.
@@ -87,7 +87,7 @@ pub struct Step {
 pub fn measure(what: impl Into<String>, expected: impl Into<String>) -> Measure {
     Measure {
         what: what.into(),
-        expected: Some(expected.into()),
+        expected: expected.into(),
     }
 }
 
@@ -221,9 +221,7 @@ fn measures(html: &mut String, rows: &[Measure]) {
             html,
             "<tr><th scope=\"row\">{}</th><td class=\"num\">{}</td><td class=\"write\">{}</td></tr>",
             marked(&row.what),
-            row.expected
-                .as_deref()
-                .map_or_else(|| "guess first".to_owned(), marked),
+            marked(&row.expected),
             field(&format!("measured: {}", row.what))
         );
     }

@@ -23,6 +23,8 @@ pub(super) const MORE: usize = 4;
 const DEPTHS: ([f64; 3], [f64; 3]) = ([0.005, 0.020, 0.060], [0.1, 0.5, 1.5]);
 /// Deepest cut at which the two are looked for to be alike, m.
 const DEEPEST: f64 = 5e-3;
+/// Places looked at up to there.
+const LOOKS: usize = 500;
 
 /// One of the two ways of the lesson.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -77,8 +79,8 @@ pub struct Depths {
     pub feed: f64,
     /// By depth.
     pub rows: Vec<ForceRow>,
-    /// Depth at which they are alike, m; none up to 5 mm.
-    pub alike: Option<f64>,
+    /// Depths at which they are alike, up to 5 mm, least first, m.
+    pub alike: Vec<f64>,
 }
 
 /// Drag against push-off at one depth.
@@ -113,18 +115,26 @@ impl Depths {
             let row = row(depth);
             row.push_off > row.drag
         };
-        let alike = (beats(DEEPEST) && !beats(1e-6)).then(|| {
-            let (mut low, mut high) = (1e-6, DEEPEST);
-            for _ in 0..60 {
-                let middle = 0.5 * (low + high);
-                if beats(middle) {
-                    high = middle;
-                } else {
-                    low = middle;
+        let places: Vec<f64> = (1..=LOOKS)
+            .map(|n| DEEPEST * n as f64 / LOOKS as f64)
+            .collect();
+        let alike = places
+            .windows(2)
+            .filter(|pair| beats(pair[0]) != beats(pair[1]))
+            .map(|pair| {
+                let (mut low, mut high) = (pair[0], pair[1]);
+                let first = beats(low);
+                for _ in 0..40 {
+                    let middle = 0.5 * (low + high);
+                    if beats(middle) == first {
+                        low = middle;
+                    } else {
+                        high = middle;
+                    }
                 }
-            }
-            0.5 * (low + high)
-        });
+                0.5 * (low + high)
+            })
+            .collect();
         Self {
             hand: course.machine.drag.hand(),
             starts: slide.starts(),

@@ -28,7 +28,7 @@ use crate::machine::Machine;
 use crate::quantity::{Quantity, Taper, Units};
 use crate::record::LostMotion;
 use crate::scenario::{AttachmentKind, End, Scenario, Toward};
-use crate::setup::{Pull, Setup};
+use crate::setup::{Pull, Rotation, Setup, Side};
 use crate::sheet::Sheet;
 use crate::study::RangeFault;
 
@@ -232,13 +232,19 @@ impl Lesson {
     }
 }
 
-/// The way with this pull that is taught: the best that can be cut, else the plainest.
+/// The way with this pull that is taught: the plainest that can be cut, as a class would cut it.
 fn one_of(comparison: &Comparison, pull: Pull) -> &Way {
     comparison
         .ways
         .iter()
-        .find(|way| way.pull == pull)
+        .filter(|way| way.pull == pull)
+        .min_by_key(|way| (way.run.is_none(), !is_plain(&way.setup)))
         .expect("either feed is compared")
+}
+
+/// Tool in front, spindle forward.
+fn is_plain(setup: &Setup) -> bool {
+    setup.side == Side::Front && setup.rotation == Rotation::Forward
 }
 
 fn slacks(scenario: &Scenario, machine: &Machine, lost: &LostMotion) -> Slacks {

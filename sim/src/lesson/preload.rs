@@ -8,6 +8,7 @@ use crate::advice::window::{Needs, Window, plain_rule};
 use crate::compare::{NOT_SEEN, Way, trouble, way};
 use crate::cut::{Course, Options};
 use crate::measure::gauge;
+use crate::record::Measures;
 use crate::scenario::{Scenario, Toward};
 use crate::study::{PER_TURN, RangeFault};
 
@@ -106,12 +107,13 @@ impl PreloadLesson {
         let mut tried = vec![cut(Tried::Weak, weak)];
         tried.extend(advised.map(|force| cut(Tried::Right, force)));
         tried.push(cut(Tried::Wrong, -strong));
-        let none = trouble(&run.outcome);
+        // By what is seen: metal left, waves.
+        let missed = |o: &Measures| (o.set - o.taken).abs().max(o.waves);
         let weak_is_worse = tried[0]
             .cut
             .outcome
             .as_ref()
-            .is_some_and(|o| trouble(o) > none + NOT_SEEN);
+            .is_some_and(|o| missed(o) > missed(&run.outcome) + NOT_SEEN);
         Ok(Some(Self {
             toward: setup.toward_in_x(true),
             starts,
