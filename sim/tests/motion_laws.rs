@@ -183,8 +183,8 @@ fn no_room_means_a_hand_brings_the_slide_to_its_face() {
     let way = plain(&comparison, Pull::In);
     assert!(way.start.by_hand);
     let motion = moved(&scenario, way, Options::default());
-    let by_hand = motion.frames.iter().filter(|f| f.phase == Phase::ByHand);
-    let last = by_hand.last().expect("a hand");
+    let mut by_hand = motion.frames.iter().filter(|f| f.phase == Phase::ByHand);
+    let last = by_hand.next_back().expect("a hand");
     assert!(last.drive > 0.0, "{last:?}");
 }
 
