@@ -27,6 +27,9 @@ fn with_scenarios() -> Workshop {
     let shop = Workshop::empty();
     for file in fs::read_dir(scenarios()).expect("the worked examples") {
         let path = file.expect("an entry").path();
+        if path.is_dir() {
+            continue;
+        }
         let name = path.file_name().expect("a name").display().to_string();
         shop.write(&name, fs::read(&path).expect("a file"));
     }

@@ -483,3 +483,15 @@ fn a_run_past_the_work_may_meet_the_centre() {
     let stout = with(&stout, "start", "start = { straight = \"2.5 in\" }");
     assert_eq!(found(&stout), 0);
 }
+
+#[test]
+fn a_number_beyond_any_lathe_is_refused_where_it_stands() {
+    let lathe = with(LATHE, "slack", "slack = \"1e308 in\"");
+    let (fault, at) = only(JOB, &lathe);
+    assert_eq!(fault.severity, Severity::Error);
+    assert!(
+        fault.message.contains("no number one can compute with"),
+        "{fault:?}"
+    );
+    assert!(at.contains("1e308"), "{at}");
+}

@@ -6,7 +6,7 @@ use std::ops::{Range, RangeInclusive};
 use toml::de::{DeTable, DeValue};
 
 use super::reading::{ReadTable, Reading, first_line, joined, nearest, title};
-use crate::quantity::{Fault, Quantity};
+use crate::quantity::{Dimension, Fault, Quantity};
 use crate::scenario::keys::Want;
 
 /// What a text gave under one key.
@@ -466,7 +466,12 @@ pub(crate) fn plain_words(text: &str) -> String {
 
 /// Checks that a parsed quantity is a number one can compute with.
 pub(crate) fn finite<Q: Quantity>(text: &str, value: Q) -> Result<Q, Fault> {
-    if value.si().is_finite() {
+    // Ten kilometres, or a stiffness beyond any: a slip, with which sums run over.
+    let most = match Q::DIMENSION {
+        Dimension::Length => 1e4,
+        _ => 1e16,
+    };
+    if value.si().abs() <= most {
         return Ok(value);
     }
     Err(Fault {
