@@ -197,6 +197,9 @@ fn without(
         page.say("Measured:", &words::narrowed(&narrowed));
     }
     let tried = told.tried.iter().find(|tried| tried.method == way.method);
+    if let Some(stopped) = spread.and_then(Spread::remark) {
+        page.say("Mind:", &format!("{stopped}."));
+    }
     let tried = match (spread, tried) {
         (None, Some(tried)) => format!(", {} lathes tried", tried.outlook.trials),
         _ => chance::tried(spread),
