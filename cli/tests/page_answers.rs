@@ -174,7 +174,7 @@ fn a_way_that_is_chosen_is_looked_at_and_the_ranking_stays() {
 #[test]
 fn a_cut_too_long_for_a_live_page_is_refused_at_its_length() {
     let page = Served::job("tapered-socket.toml");
-    let told = page.turned(&[("feed", "0.000001 in")]);
+    let told = page.turned(&[("feed", "0.00002 in")]);
     assert!(told["answer"].is_null());
     let words = told["faults"].to_string();
     assert!(words.contains("too long for the live page"), "{words}");
