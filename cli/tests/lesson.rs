@@ -4,7 +4,6 @@
 mod workshop;
 
 use std::ffi::OsStr;
-use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::sync::{Arc, Mutex};
@@ -18,24 +17,6 @@ use headless_chrome::{Browser, LaunchOptions, Tab};
 use serde_json::{Value, json};
 use workshop::{Workshop, code, err, out};
 
-fn scenarios() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenarios")
-}
-
-/// A workshop with the worked examples in it.
-fn with_scenarios() -> Workshop {
-    let shop = Workshop::empty();
-    for file in fs::read_dir(scenarios()).expect("the worked examples") {
-        let path = file.expect("an entry").path();
-        if path.is_dir() {
-            continue;
-        }
-        let name = path.file_name().expect("a name").display().to_string();
-        shop.write(&name, fs::read(&path).expect("a file"));
-    }
-    shop
-}
-
 fn written(shop: &Workshop, job: &str) -> String {
     let done = shop.run(&["lesson", job, "--out", "lesson.html", "--overwrite"]);
     assert_eq!(code(&done), 0, "{}", err(&done));
@@ -48,7 +29,7 @@ fn question_part(html: &str) -> &str {
 
 #[test]
 fn the_file_needs_nothing_else() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     let html = written(&shop, "tapered-socket.toml");
     let own = html
         .replace("http://www.w3.org/2000/svg", "")
@@ -69,7 +50,7 @@ fn the_file_needs_nothing_else() {
 
 #[test]
 fn safety_comes_first_and_every_caution_stands_where_the_hand_is() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     for job in ["tapered-socket.toml", "plug-cock.toml", "close-bore.toml"] {
         let html = written(&shop, job);
         let done = shop.run(&["lesson", job, "--format", "json"]);
@@ -102,7 +83,7 @@ fn safety_comes_first_and_every_caution_stands_where_the_hand_is() {
 
 #[test]
 fn answers_are_not_among_the_questions() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     let html = written(&shop, "tapered-socket.toml");
     let questions = question_part(&html);
     let answers = html.split("id=\"answers\"").nth(1).expect("answers");
@@ -121,7 +102,7 @@ fn answers_are_not_among_the_questions() {
 
 #[test]
 fn numbers_are_those_of_the_comparison_and_the_sheet() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     let json = |arguments: &[&str]| -> Value {
         let done = shop.run(arguments);
         serde_json::from_str(&out(&done)).expect("JSON")
@@ -149,7 +130,7 @@ fn numbers_are_those_of_the_comparison_and_the_sheet() {
 
 #[test]
 fn it_is_written_over_nothing_but_a_lesson() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     written(&shop, "plug-cock.toml");
     let again = shop.run(&["lesson", "plug-cock.toml", "--out", "lesson.html"]);
     assert_eq!(code(&again), 2);
@@ -307,7 +288,7 @@ impl Seen {
 
 #[test]
 fn without_a_net_it_plays_both_ways_takes_numbers_and_shows_answers_when_asked() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     written(&shop, "tapered-socket.toml");
     let Some(seen) = Seen::open(&shop.path("lesson.html"), (1280, 900)) else {
         return;
@@ -366,7 +347,7 @@ fn without_a_net_it_plays_both_ways_takes_numbers_and_shows_answers_when_asked()
 
 #[test]
 fn a_phone_and_a_projector_need_no_scrolling_sideways() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     for job in ["tapered-socket.toml", "plug-cock.toml"] {
         written(&shop, job);
         for size in [(360, 780), (1920, 1080)] {
@@ -386,7 +367,7 @@ fn a_phone_and_a_projector_need_no_scrolling_sideways() {
 
 #[test]
 fn the_hand_out_prints_questions_first_and_answers_on_a_sheet_of_their_own() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     written(&shop, "tapered-socket.toml");
     let Some(seen) = Seen::open(&shop.path("lesson.html"), (1280, 900)) else {
         return;

@@ -45,20 +45,6 @@ fn jobs() -> Vec<PathBuf> {
     jobs
 }
 
-/// A workshop with the worked examples in it.
-fn with_scenarios() -> Workshop {
-    let shop = Workshop::empty();
-    for file in fs::read_dir(scenarios()).expect("the worked examples") {
-        let path = file.expect("an entry").path();
-        if path.is_dir() {
-            continue;
-        }
-        let name = path.file_name().expect("a name").display().to_string();
-        shop.write(&name, fs::read(&path).expect("a file"));
-    }
-    shop
-}
-
 fn html(shop: &Workshop, arguments: &[&str]) -> String {
     let given = [&["sheet"], arguments, &["--format", "html"]].concat();
     let done = shop.run(&given);
@@ -89,7 +75,7 @@ fn of<'a>(job: &'a str, way: &[&'a str]) -> Vec<&'a str> {
 
 #[test]
 fn sections_come_in_the_order_of_the_work_in_text_and_html() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     let job = of("air-out-of-the-cut.toml", &BORE);
     let page = html(&shop, &job);
     let text = out(&shop.run(&[&["sheet"], &job[..]].concat()));
@@ -113,7 +99,7 @@ fn sections_come_in_the_order_of_the_work_in_text_and_html() {
 
 #[test]
 fn without_a_preload_the_numbers_run_on_without_a_gap() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     let job = of("tapered-socket.toml", &BORE);
     let page = html(&shop, &job);
     let text = out(&shop.run(&[&["sheet"], &job[..]].concat()));
@@ -129,7 +115,7 @@ fn without_a_preload_the_numbers_run_on_without_a_gap() {
 
 #[test]
 fn hand_seating_is_told_in_the_words_for_the_way_it_goes() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     for end in ["headstock = \"1.5 in\"", "tailstock = \"6 in\""] {
         let key = end.split(' ').next().unwrap_or_default();
         shop.edit(
@@ -158,7 +144,7 @@ fn hand_seating_is_told_in_the_words_for_the_way_it_goes() {
 
 #[test]
 fn every_caution_of_the_way_stands_once_in_each_form_with_what_to_do() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     let ways: [&[&str]; 2] = [
         &BORE,
         &[
@@ -198,7 +184,7 @@ fn every_caution_of_the_way_stands_once_in_each_form_with_what_to_do() {
 
 #[test]
 fn numbers_on_the_page_are_those_of_the_record() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     let job = of("tapered-socket.toml", &BORE);
     let sheet = &json(&shop, &job)["sheet"];
     let page = html(&shop, &job);
@@ -237,7 +223,7 @@ fn numbers_on_the_page_are_those_of_the_record() {
 
 #[test]
 fn what_a_person_writes_never_becomes_markup() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     shop.edit(
         "tapered-socket.toml",
         "name = \"tapered socket of a pump coupling\"",
@@ -254,7 +240,7 @@ fn what_a_person_writes_never_becomes_markup() {
 
 #[test]
 fn the_page_needs_nothing_else() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     let page = html(&shop, &of("tapered-socket.toml", &BORE));
     for outside in ["src=", "<link", "@import", "url(", "fetch(", "XMLHttp"] {
         // A drawing may point into itself.
@@ -274,7 +260,7 @@ fn the_page_needs_nothing_else() {
 
 #[test]
 fn a_sheet_is_written_whole_replaces_only_a_sheet_and_only_when_told() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     let sheet = |more: &[&str]| {
         shop.run(&[&["sheet"], &of("tapered-socket.toml", &BORE)[..], more].concat())
     };
@@ -319,7 +305,7 @@ fn a_sheet_is_written_whole_replaces_only_a_sheet_and_only_when_told() {
 
 #[test]
 fn there_is_no_sheet_for_a_way_that_pushes_into_the_cut_or_cannot_be_cut() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     let into = [
         &["sheet", "air-into-the-cut.toml", "--out", "a.html"],
         &BORE[..],
@@ -359,7 +345,7 @@ fn there_is_no_sheet_for_a_way_that_pushes_into_the_cut_or_cannot_be_cut() {
 
 #[test]
 fn a_way_that_is_not_expected_to_meet_the_drawing_says_so_on_its_sheet() {
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     let job = of("tapered-socket.toml", &BORE);
     let loud = "Not expected to meet the drawing: size out.";
     assert!(!html(&shop, &job).contains("Not expected"));
@@ -445,7 +431,7 @@ fn one_page_on_letter_and_a4_for_every_scenario_where_chromium_is_installed() {
         println!("NOT CHECKED: chromium is not installed, so nobody counted the sheet's pages");
         return;
     };
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     let two = "<p>one</p><p style=\"break-before: page\">two</p>";
     shop.write("page.html", two);
     assert_eq!(
@@ -502,7 +488,7 @@ fn a_crowded_sheet_is_still_one_page_where_chromium_is_installed() {
         println!("NOT CHECKED: chromium is not installed, so nobody counted the sheet's pages");
         return;
     };
-    let shop = with_scenarios();
+    let shop = Workshop::with_scenarios();
     let long = "a socket with a very long name that somebody wrote down in full ".repeat(3);
     let file = "air-too-weak.toml";
     let named = shop.read(file);

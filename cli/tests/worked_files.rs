@@ -3,28 +3,8 @@
 
 mod workshop;
 
-use std::fs;
-use std::path::{Path, PathBuf};
-
 use serde_json::Value;
 use workshop::{Workshop, code, err, out};
-
-fn scenarios() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenarios")
-}
-
-fn shop() -> Workshop {
-    let shop = Workshop::empty();
-    for file in fs::read_dir(scenarios()).expect("the worked examples") {
-        let path = file.expect("an entry").path();
-        if path.is_dir() {
-            continue;
-        }
-        let name = path.file_name().expect("a name").display().to_string();
-        shop.write(&name, fs::read(&path).expect("a file"));
-    }
-    shop
-}
 
 /// On one line, however the screen folds it.
 fn said(shop: &Workshop, arguments: &[&str]) -> (i32, String) {
@@ -35,7 +15,7 @@ fn said(shop: &Workshop, arguments: &[&str]) -> (i32, String) {
 
 #[test]
 fn check_knows_every_worked_example_for_what_it_is() {
-    let shop = shop();
+    let shop = Workshop::with_scenarios();
     let kinds = [
         (".gauged", "finished job"),
         (".moves", "hand moves"),
@@ -76,7 +56,7 @@ fn check_knows_every_worked_example_for_what_it_is() {
 
 #[test]
 fn check_tells_every_fault_of_readings_moves_and_shop_tests_at_once_each_at_its_place() {
-    let shop = shop();
+    let shop = Workshop::with_scenarios();
     let readings = "socket-after-setting.readings";
     shop.edit(readings, "end_radius = \"10 in\"", "end_radius = \"10\"");
     shop.edit(readings, "  2.000        0.3345 ", "  2.000        0.33x45");
@@ -116,7 +96,7 @@ fn check_tells_every_fault_of_readings_moves_and_shop_tests_at_once_each_at_its_
 
 #[test]
 fn the_guide_set_by_its_scale_is_out_inside_and_the_bad_rows_are_named() {
-    let shop = shop();
+    let shop = Workshop::with_scenarios();
     let (done, text) = said(&shop, &["readings", "socket-after-setting.readings"]);
     assert_eq!(done, 1, "{text}");
     // Common practice, no source: 0.502 in on diameter over 3 in is 0.008 in/ft over 2 in/ft.
@@ -135,7 +115,7 @@ fn the_guide_set_by_its_scale_is_out_inside_and_the_bad_rows_are_named() {
 
 #[test]
 fn a_run_turned_back_too_soon_is_left_out_and_the_answer_says_how_far_to_run_past() {
-    let shop = shop();
+    let shop = Workshop::with_scenarios();
     let (_, text) = said(&shop, &["readings", "slack-as-long-as-the-travel.readings"]);
     for part in [
         "Really set, on diameter: 0.74",
@@ -151,7 +131,7 @@ fn a_run_turned_back_too_soon_is_left_out_and_the_answer_says_how_far_to_run_pas
 /// by what.
 #[test]
 fn a_worn_lathe_then_three_tests_the_intervals_narrow_and_the_sheet_says_by_what() {
-    let shop = shop();
+    let shop = Workshop::with_scenarios();
     shop.write(
         "one-word.toml",
         "name = \"the old 14 in lathe\"\nunits = \"inch\"\ncondition = \"worn\"\n\
@@ -234,7 +214,7 @@ fn a_worn_lathe_then_three_tests_the_intervals_narrow_and_the_sheet_says_by_what
 
 #[test]
 fn a_readouts_step_alone_is_asked_about() {
-    let shop = shop();
+    let shop = Workshop::with_scenarios();
     let lathe = "name = \"a\"\nunits = \"inch\"\n[readout]\nstep = \"0.0005 in\"\n";
     shop.write("lathe.toml", lathe);
     let done = shop.run(&["check", "lathe.toml"]);

@@ -2,7 +2,7 @@
 #![allow(dead_code, reason = "each test file uses its own part")]
 
 use std::fs;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use tempfile::TempDir;
@@ -13,6 +13,21 @@ pub struct Workshop {
 }
 
 impl Workshop {
+    /// With every worked example in it.
+    pub fn with_scenarios() -> Self {
+        let shop = Self::empty();
+        let scenarios = Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenarios");
+        for file in fs::read_dir(scenarios).expect("the worked examples") {
+            let path = file.expect("an entry").path();
+            if path.is_dir() {
+                continue;
+            }
+            let name = path.file_name().expect("a name").display().to_string();
+            shop.write(&name, fs::read(&path).expect("a file"));
+        }
+        shop
+    }
+
     /// Empty.
     pub fn empty() -> Self {
         Self {
