@@ -1,19 +1,19 @@
 //! The lesson as a person gets it: one file, no outside reference, cautions, answers apart, and in
 //! a real browser without a net.
 
+mod browser;
 mod workshop;
 
 use std::ffi::OsStr;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::path::Path;
+use std::process::Command;
 use std::sync::{Arc, Mutex};
 use std::thread;
 use std::time::{Duration, Instant};
 
-use headless_chrome::protocol::cdp::types::Event;
-use headless_chrome::protocol::cdp::{Emulation, Network};
+use browser::{Watched, watched};
 use headless_chrome::types::PrintToPdfOptions;
-use headless_chrome::{Browser, LaunchOptions, Tab};
+use headless_chrome::{Browser, Tab};
 use serde_json::{Value, json};
 use workshop::{Workshop, code, err, out};
 
@@ -152,21 +152,6 @@ fn it_is_written_over_nothing_but_a_lesson() {
     assert!(out(&none).is_empty());
 }
 
-/// The browser, if one is installed.
-fn chromium() -> Option<PathBuf> {
-    ["/usr/bin/chromium", "/usr/bin/chromium-browser"]
-        .into_iter()
-        .map(PathBuf::from)
-        .find(|path| {
-            let asked = Command::new(path)
-                .arg("--version")
-                .stdout(Stdio::null())
-                .stderr(Stdio::null())
-                .status();
-            asked.is_ok_and(|status| status.success())
-        })
-}
-
 /// The lesson in a tab of a browser without a net.
 struct Seen {
     tab: Arc<Tab>,
@@ -177,69 +162,16 @@ struct Seen {
 
 impl Seen {
     fn open(file: &Path, (width, height): (u32, u32)) -> Option<Self> {
-        let Some(path) = chromium() else {
-            println!("NOT CHECKED: chromium is not installed, so nobody looked at the lesson");
-            return None;
-        };
-        let options = LaunchOptions::default_builder()
-            .path(Some(path))
-            .sandbox(false)
-            .window_size(Some((width, height)))
-            .idle_browser_timeout(Duration::from_secs(300))
-            .args(vec![
-                OsStr::new("--disable-gpu"),
-                OsStr::new("--host-resolver-rules=MAP * ~NOTFOUND"),
-            ])
-            .build()
-            .expect("options");
-        let browser = Browser::new(options).expect("the browser starts");
-        let tab = browser.new_tab().expect("a tab");
-        let complaints = Arc::new(Mutex::new(Vec::new()));
-        let asked = Arc::new(Mutex::new(Vec::new()));
-        let (told, requests) = (Arc::clone(&complaints), Arc::clone(&asked));
-        tab.add_event_listener(Arc::new(move |event: &Event| match event {
-            Event::RuntimeExceptionThrown(thrown) => {
-                let words = format!("{:?}", thrown.params.exception_details);
-                told.lock().expect("the list").push(words);
-            }
-            Event::LogEntryAdded(entry) => {
-                let words = format!("{:?}", entry.params.entry);
-                told.lock().expect("the list").push(words);
-            }
-            Event::NetworkRequestWillBeSent(sent) => {
-                let url = sent.params.request.url.clone();
-                requests.lock().expect("the list").push(url);
-            }
-            _ => {}
-        }))
-        .expect("a listener");
-        tab.enable_log().expect("a log");
-        tab.enable_runtime().expect("a runtime");
-        tab.call_method(Network::Enable {
-            max_total_buffer_size: None,
-            max_resource_buffer_size: None,
-            max_post_data_size: None,
-            report_direct_socket_traffic: None,
-            enable_durable_messages: None,
-        })
-        .expect("a network log");
-        tab.call_method(Emulation::SetDeviceMetricsOverride {
-            width,
-            height,
-            device_scale_factor: 1.0,
-            mobile: width < 600,
-            scale: None,
-            screen_width: None,
-            screen_height: None,
-            position_x: None,
-            position_y: None,
-            dont_set_visible_size: None,
-            screen_orientation: None,
-            viewport: None,
-            display_feature: None,
-            device_posture: None,
-        })
-        .expect("a size");
+        let Watched {
+            tab,
+            complaints,
+            asked,
+            browser,
+        } = watched(
+            (width, height),
+            &["--host-resolver-rules=MAP * ~NOTFOUND"],
+            "the lesson",
+        )?;
         tab.navigate_to(&format!("file://{}", file.display()))
             .expect("the lesson");
         let seen = Self {
