@@ -9,6 +9,7 @@ mod failure;
 mod interrupt;
 mod lesson;
 mod page;
+mod processor;
 mod progress;
 mod screen;
 mod sheet;
@@ -24,6 +25,11 @@ use clap::Parser;
 use arguments::{Arguments, Command};
 
 fn main() -> ExitCode {
+    if let Some(why) = processor::lacks() {
+        let failure = failure::Failure::Stopped(why.into());
+        failure.tell();
+        return ExitCode::from(&failure);
+    }
     let arguments = Arguments::parse();
     interrupt::watch();
     let done = match arguments.command {

@@ -150,6 +150,16 @@ impl EdgeShape {
         }
     }
 
+    /// Length of the leading part of the edge alone, m.
+    pub fn lead(&self, depth: f64) -> f64 {
+        if depth >= self.arc_top {
+            self.nose_radius * self.sin + (depth - self.arc_top) * self.cot
+        } else {
+            let depth = depth.max(0.0);
+            (depth * (2.0 * self.nose_radius - depth)).sqrt()
+        }
+    }
+
     /// What is in the cut at `depth` where that is above zero.
     #[inline(always)]
     fn engaged_in<R: Lanes>(&self, depth: R) -> Engagement<R> {

@@ -21,20 +21,24 @@ impl Rows<'_> {
         let (lines, rows) = (self.lines, self.values.len() / self.lines);
         let last = (rows - 1) as f64;
         let place = |line: usize| (z + step * f64::from(line as i32)) * self.per_metre;
-        let row = |line: usize| (place(line).clamp(0.0, last) as usize).min(rows - 2);
+        let row = |line: usize| (place(line).clamp(0.0, last) as i32 as usize).min(rows - 2);
         let within = |line: usize| (0.0..=last).contains(&place(line));
         let inside = within(0) && within(lines - 1);
+        let per_place = 1.0 / (step * self.per_metre);
         let into = &mut into[..lines];
         let mut from = 0;
         while from < lines {
             let i = row(from);
             // A turn goes on by about a row: most of it lies between the same two.
+            let first = i as f64;
             let until = if row(lines - 1) == i {
                 lines
             } else {
-                run_of(from, lines, |line| row(line) == i)
+                // Through the row's far end, or its near one if they come the other way.
+                let end = first + f64::from(u8::from(step > 0.0));
+                let guess = after((end - z * self.per_metre) * per_place);
+                run_of(from, lines, guess, |line| row(line) == i)
             };
-            let first = i as f64;
             let a = &self.values[i * lines..][from..until];
             let b = &self.values[(i + 1) * lines..][from..until];
             let into = &mut into[from..until];
@@ -60,11 +64,21 @@ impl Rows<'_> {
     }
 }
 
+/// The first line after a place counted in lines.
+#[inline(always)]
+pub fn after(place: f64) -> usize {
+    (place as i32).max(0) as usize + 1
+}
+
 /// The end of the run of lines from `from` on of which `same` holds; it holds for the first, and
-/// after the first for which it doesn't for none.
-#[inline]
-pub fn run_of(from: usize, lines: usize, same: impl Fn(usize) -> bool) -> usize {
+/// after the first for which it doesn't for none. `guess` is where it may be.
+#[inline(always)]
+pub fn run_of(from: usize, lines: usize, guess: usize, same: impl Fn(usize) -> bool) -> usize {
     let (mut low, mut high) = ((from + 1).min(lines), lines);
+    let guess = guess.clamp(low, high);
+    if (guess == low || same(guess - 1)) && (guess == high || !same(guess)) {
+        return guess;
+    }
     while low < high {
         let middle = low + (high - low) / 2;
         if same(middle) {

@@ -23,6 +23,9 @@ pub trait Lanes: SimdRealField<Element = f64> + Copy {
 
     /// `of` each.
     fn each(self, of: impl Fn(f64) -> f64) -> Self;
+
+    /// Of which lanes it holds, in bits, the first lane's lowest.
+    fn bits(holds: Self::SimdBool) -> u64;
 }
 
 /// Four numbers.
@@ -43,52 +46,85 @@ impl Lanes for f64 {
     fn each(self, of: impl Fn(f64) -> f64) -> Self {
         of(self)
     }
+
+    #[inline(always)]
+    fn bits(holds: bool) -> u64 {
+        u64::from(holds)
+    }
 }
 
 impl Lanes for Four {
     #[inline(always)]
     fn load(values: &[f64]) -> Self {
-        Self::from([values[0], values[1], values[2], values[3]])
+        // Taken as one block: number by number they would go through memory.
+        let four: &[f64; 4] = values.first_chunk().expect("four values");
+        Self::from_arr(*four)
     }
 
     #[inline(always)]
     fn store(self, into: &mut [f64]) {
-        into[..4].copy_from_slice(&self.into_arr());
+        *into.first_chunk_mut().expect("room for four values") = self.into_arr();
     }
 
     #[inline(always)]
     fn each(self, of: impl Fn(f64) -> f64) -> Self {
         self.map(of)
     }
+
+    #[inline(always)]
+    fn bits(holds: Self::SimdBool) -> u64 {
+        u64::from(holds.0.to_bitmask())
+    }
 }
 
 /// Sum of `values`, four at a time.
-#[inline]
+#[inline(always)]
 pub fn sum(values: &[f64]) -> f64 {
     let (fours, rest) = values.as_chunks::<4>();
-    let mut sums = [0.0; 4];
-    for four in fours {
-        for (sum, value) in sums.iter_mut().zip(four) {
-            *sum += value;
-        }
-    }
-    let [a, b, c, d] = sums;
+    let sums = fours
+        .iter()
+        .fold(Four::ZERO, |sums, &four| sums + Four::from_arr(four));
+    let [a, b, c, d] = sums.into_arr();
     (a + b) + (c + d) + rest.iter().sum::<f64>()
 }
 
-/// Lowest and highest of `values`, four at a time; of none, infinity and minus infinity.
-#[inline]
+/// How many of `values` are so, four at a time.
+#[inline(always)]
+pub fn count(values: &[f64], so: impl Fn(Four) -> <Four as SimdValue>::SimdBool) -> usize {
+    let (fours, rest) = values.as_chunks::<4>();
+    let of = |four: Four| Four::bits(so(four)).count_ones() as usize;
+    let whole: usize = fours.iter().map(|&four| of(Four::from_arr(four))).sum();
+    let one = |&value: &f64| usize::from(Four::bits(so(Four::splat(value))) & 1 == 1);
+    whole + rest.iter().map(one).sum::<usize>()
+}
+
+/// Lowest and highest of `values`, none of them NaN, four at a time; of none, infinity and minus
+/// infinity.
+#[inline(always)]
 pub fn range(values: &[f64]) -> (f64, f64) {
-    let mut low = [f64::INFINITY; 4];
-    let mut high = [f64::NEG_INFINITY; 4];
-    for four in values.chunks(4) {
-        for ((low, high), &value) in low.iter_mut().zip(&mut high).zip(four) {
-            *low = if value < *low { value } else { *low };
-            *high = if value > *high { value } else { *high };
-        }
+    let (fours, rest) = values.as_chunks::<4>();
+    let (mut low, mut high) = (Four::splat(f64::INFINITY), Four::splat(f64::NEG_INFINITY));
+    for &four in fours {
+        let four = Four::from_arr(four);
+        low = lower(low, four);
+        high = higher(high, four);
     }
+    let [lows, highs] = [low, high].map(Four::into_arr);
+    let all = |ends: [f64; 4]| ends.into_iter().chain(rest.iter().copied());
     (
-        low.into_iter().fold(f64::INFINITY, f64::min),
-        high.into_iter().fold(f64::NEG_INFINITY, f64::max),
+        all(lows).fold(f64::INFINITY, f64::min),
+        all(highs).fold(f64::NEG_INFINITY, f64::max),
     )
+}
+
+/// The lower of each two, neither NaN.
+#[inline(always)]
+pub fn lower(a: Four, b: Four) -> Four {
+    WideF64x4(a.0.fast_min(b.0))
+}
+
+/// The higher of each two, neither NaN.
+#[inline(always)]
+pub fn higher(a: Four, b: Four) -> Four {
+    WideF64x4(a.0.fast_max(b.0))
 }

@@ -5,8 +5,8 @@
 //! back, so the deeper of old and new stays.
 
 use crate::cutting::EdgeShape;
-use crate::helix::{Rows, run_of};
-use crate::lanes::{range, sum};
+use crate::helix::{Rows, after, run_of};
+use crate::lanes::{Four, higher, range, sum};
 
 /// Added before the fraction is dropped, it rounds as `round` does, without the call.
 const UNDER_HALF: f64 = 0.5_f64.next_down();
@@ -234,30 +234,44 @@ impl Standing {
         leave(&path.heights, path.per_turn, mark, &rise[..=reach], left);
         let (n, per_feed) = (path.per_turn, 1.0 / feed);
         let behind = feed / n as f64;
+        let per_behind = 1.0 / behind;
         for (k, round) in self.heights.chunks_exact_mut(self.meridians).enumerate() {
             let along = (self.spacing * k as f64 - path.start) * path.direction;
             // Later lines are reached later: those that the path never comes to are the last.
             let along = |j: usize| along - behind * j as f64;
-            let turn = |j: usize| (along(j) * per_feed + UNDER_HALF) as usize;
+            let turn = |j: usize| (along(j) * per_feed + UNDER_HALF) as i32 as usize;
             if along(0) < -half {
                 continue;
             }
-            let reached = run_of(0, self.meridians, |j| along(j) >= -half);
+            let reached = run_of(0, self.meridians, self.meridians, |j| along(j) >= -half);
             let mut from = 0;
             while from < reached {
                 let own = turn(from);
                 let until = if turn(reached - 1) == own {
                     reached
                 } else {
-                    run_of(from, reached, |j| turn(j) == own)
+                    let guess = after((along(0) + half - own as f64 * feed) * per_behind);
+                    run_of(from, reached, guess, |j| turn(j) == own)
                 };
                 let cut = left.get(own * n + from..).unwrap_or_default();
-                for (here, left) in round[from..until].iter_mut().zip(cut) {
-                    *here = if *left > *here { *left } else { *here };
-                }
+                deepen(&mut round[from..until], cut);
                 from = until;
             }
         }
+    }
+}
+
+/// The deeper of each height and what is left there, as far as both go.
+#[inline(always)]
+fn deepen(heights: &mut [f64], left: &[f64]) {
+    let both = heights.len().min(left.len());
+    let (heights, rest) = heights[..both].as_chunks_mut::<4>();
+    let (left, left_rest) = left[..both].as_chunks::<4>();
+    for (here, left) in heights.iter_mut().zip(left) {
+        *here = higher(Four::from_arr(*left), Four::from_arr(*here)).into_arr();
+    }
+    for (here, left) in rest.iter_mut().zip(left_rest) {
+        *here = if *left > *here { *left } else { *here };
     }
 }
 
@@ -327,6 +341,20 @@ mod tests {
     use super::*;
 
     proptest! {
+        /// Number by number is the reference.
+        #[test]
+        fn the_deeper_stays_as_far_as_both_go(
+            heights in prop::collection::vec(-1.0..1.0, 0..30),
+            left in prop::collection::vec(prop_oneof![Just(f64::NEG_INFINITY), -1.0..1.0], 0..30),
+        ) {
+            let mut found = heights.clone();
+            deepen(&mut found, &left);
+            for (i, found) in found.into_iter().enumerate() {
+                let left = left.get(i).copied().unwrap_or(f64::NEG_INFINITY);
+                prop_assert_eq!(found, heights[i].max(left));
+            }
+        }
+
         /// The definition, arc by arc, is the reference: calm stretches may be passed over.
         #[test]
         fn what_turns_leave_is_the_deepest_arc_at_their_place(

@@ -502,7 +502,9 @@ pub fn aimed_taper(scenario: &Scenario) -> f64 {
 /// Radius cut by an edge `h` off centre height that cuts `r0` and then moves out by `dx`, m:
 /// `sqrt((sqrt(r0^2 - h^2) + dx)^2 + h^2)`.
 pub fn off_centre_radius(r0: f64, dx: f64, h: f64) -> f64 {
-    ((r0 * r0 - h * h).max(0.0).sqrt() + dx).hypot(h)
+    // A root alone: no radius of work is so small or large that its square is not a number.
+    let x = (r0 * r0 - h * h).max(0.0).sqrt() + dx;
+    (x * x + h * h).sqrt()
 }
 
 #[cfg(test)]

@@ -221,7 +221,7 @@ impl<'a> Pass<'a> {
         self.slow = self.course.slowly(z);
         if let Some(&edge) = self.edges.last() {
             let depth: f64 = edge - self.standing.at(self.per_turn - 1, z);
-            self.lead = self.law.shape.engaged(depth.max(1e-6)).lead;
+            self.lead = self.law.shape.lead(depth.max(1e-6));
         }
     }
 

@@ -237,12 +237,12 @@ impl Turn {
         let mut next = 0;
         while next < self.steps {
             let end = self.clamp(next, body.position, drift);
-            let end = self.stay(next, end, &body, guide, load, counters);
+            let (end, way) = self.stay(next, end, &body, guide, load, counters);
             if end > next {
                 body.position = self.rests.slide[end - 1];
                 body.moved = self.ways[end - 1] as i8;
             }
-            if end < self.steps {
+            if end < self.steps && !self.go(end, way, &mut body, drift, guide, load, counters) {
                 self.alone(end, &mut body, drift, guide, load, counters);
             }
             next = end + 1;
@@ -299,7 +299,7 @@ impl Turn {
                 );
                 let sure = found.sure & loads.holds(found.parameter, felt);
                 if (sure | !moves).all() {
-                    self.sure[chunk] = sure.bitmask();
+                    self.sure[chunk] = Four::bits(sure);
                     self.rests.put(k, &found);
                     continue;
                 }
@@ -346,32 +346,61 @@ impl Turn {
             moves,
             counters,
         );
-        self.sure[chunk] = found.sure.bitmask();
+        self.sure[chunk] = Four::bits(found.sure);
         self.rests.put(chunk * WIDTH, &found);
     }
 
-    /// Where the slide stands from step `next` on, if it moves and stays as foretold; returns the
-    /// first step at which it can't: whose bound isn't sure, or lies behind where the slide is.
+    /// Where the slide stands from step `next` on, if it moves and stays as foretold, and stays
+    /// where its bound lies behind it; returns the first step whose bound isn't sure.
     fn clamp(&mut self, next: usize, mut position: f64, drift: f64) -> usize {
-        let ways = &self.ways[..self.steps];
+        let ways = &mut self.ways[..self.steps];
         let slide = &mut self.rests.slide[..ways.len()];
-        for k in next..ways.len() {
+        let mut k = next;
+        while k < ways.len() {
+            // Where four on end go as foretold, none has to wait for the one before.
+            if k.is_multiple_of(WIDTH) && k + WIDTH <= ways.len() {
+                let way = Four::load(&ways[k..]);
+                if self.sure[k / WIDTH] == ALL {
+                    let bound = Four::load(&slide[k..]);
+                    let before = if k == 0 {
+                        Four::from([position, slide[0], slide[1], slide[2]])
+                    } else {
+                        Four::load(&slide[k - 1..])
+                    };
+                    let from = before + Four::splat(drift);
+                    if (way * (bound - from)).simd_gt(Four::splat(0.0)).all() {
+                        position = slide[k + WIDTH - 1];
+                        k += WIDTH;
+                        continue;
+                    }
+                } else if way.simd_eq(Four::splat(0.0)).all() {
+                    let drifted = Four::from([1.0, 2.0, 3.0, 4.0]) * Four::splat(drift);
+                    (Four::splat(position) + drifted).store(&mut slide[k..]);
+                    position = slide[k + WIDTH - 1];
+                    k += WIDTH;
+                    continue;
+                }
+            }
             position += drift;
             if ways[k] == 0.0 {
                 slide[k] = position;
-            } else if self.sure[k / WIDTH] >> (k % WIDTH) & 1 == 1
-                && ways[k] * (slide[k] - position) > 0.0
-            {
+            } else if self.sure[k / WIDTH] >> (k % WIDTH) & 1 == 0 {
+                return k;
+            } else if ways[k] * (slide[k] - position) > 0.0 {
                 position = slide[k];
             } else {
-                return k;
+                ways[k] = 0.0;
+                self.held[k] = 0.0;
+                slide[k] = position;
             }
+            k += 1;
         }
         self.steps
     }
 
     /// Where the edge stands at the steps from `next` to `end` at which the slide stays; returns
-    /// the first that doesn't stay, or `end`.
+    /// the first that doesn't stay, or `end`, and which way it is pulled there, 0 where that isn't
+    /// known.
     #[inline(never)]
     fn stay(
         &mut self,
@@ -381,7 +410,7 @@ impl Turn {
         guide: f64,
         load: &Cut<'_>,
         counters: &mut Counters,
-    ) -> usize {
+    ) -> (usize, f64) {
         for k in (next / WIDTH * WIDTH..end).step_by(WIDTH) {
             let chunk = k / WIDTH;
             let mut stays = Four::load(&self.ways[k..]).simd_eq(Four::splat(0.0));
@@ -392,7 +421,7 @@ impl Turn {
                     & step.simd_ge(Four::splat(next as f64))
                     & step.simd_lt(Four::splat(end as f64));
             }
-            let asked = stays.bitmask();
+            let asked = Four::bits(stays);
             if asked == 0 {
                 continue;
             }
@@ -416,8 +445,9 @@ impl Turn {
                 (edge, there, found) = stand(slide, first, at, surface, CLOSE, stays, counters);
             }
             let drive = body.link.force(Four::splat(guide) - slide);
-            let held = (drive - there.push).simd_abs().simd_le(there.limit);
-            let sure = (found & held).bitmask();
+            let net = drive - there.push;
+            let held = net.simd_abs().simd_le(there.limit);
+            let sure = Four::bits(found & held);
             let rests = &mut self.rests;
             for (values, found) in [
                 (&mut rests.edge, edge),
@@ -434,10 +464,68 @@ impl Turn {
             }
             let unsure = asked & !sure;
             if unsure != 0 {
-                return k + unsure.trailing_zeros() as usize;
+                let lane = unsure.trailing_zeros() as usize;
+                let known = Four::bits(found) >> lane & 1 == 1;
+                let way = if known {
+                    net.extract(lane).signum()
+                } else {
+                    0.0
+                };
+                return (k + lane, way);
             }
         }
-        end
+        (end, 0.0)
+    }
+
+    /// Moves the slide at a step where it was to stay but is pulled `way`; false, and nothing
+    /// changed, where what is felt doesn't tell how far.
+    #[allow(clippy::too_many_arguments)]
+    fn go(
+        &mut self,
+        k: usize,
+        way: f64,
+        body: &mut Body,
+        drift: f64,
+        guide: f64,
+        load: &Cut<'_>,
+        counters: &mut Counters,
+    ) -> bool {
+        let (chunk, lane) = (k / WIDTH, k % WIDTH);
+        let first = chunk * WIDTH;
+        let loads = self.edge.loads(first, load);
+        let near = Four::load(&self.edge.near[first..]);
+        let felt = &self.felt[chunk];
+        let it = Four::from([0.0, 1.0, 2.0, 3.0]).simd_eq(Four::splat(lane as f64));
+        if way == 0.0 || !self.whole || !(loads.holds(near, felt) | !it).all() {
+            return false;
+        }
+        let found = bound(
+            &body.link,
+            Four::splat(guide),
+            (near, self.there[chunk]),
+            Four::splat(way),
+            |e| loads.reaction_felt(e, felt),
+            loads.surface,
+            CLOSE_UNBENT,
+            it,
+            counters,
+        );
+        let sure = Four::bits(found.sure & loads.holds(found.parameter, felt));
+        let slide = found.load.position.extract(lane);
+        if sure >> lane & 1 == 0 || way * (slide - (body.position + drift)) <= 0.0 {
+            return false;
+        }
+        body.position = slide;
+        self.remember(k, way as i8);
+        self.held[k] = 0.0;
+        body.moved = way as i8;
+        let rests = &mut self.rests;
+        rests.slide[k] = slide;
+        rests.edge[k] = found.parameter.extract(lane);
+        rests.push_off[k] = found.load.push.extract(lane);
+        rests.drag[k] = found.load.limit.extract(lane);
+        rests.drive[k] = found.drive.extract(lane);
+        true
     }
 
     /// Settles one step alone.

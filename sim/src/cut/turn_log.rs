@@ -1,6 +1,6 @@
 //! A sample a turn, and the changes of seat that last.
 
-use crate::lanes::sum;
+use crate::lanes::{Four, SimdPartialOrd, count, sum};
 use crate::record::{Seat, SeatChange, TurnSample};
 
 use super::turn::Rests;
@@ -94,16 +94,10 @@ impl TurnLog {
         let n = self.per_turn;
         let mean = |values: &[f64]| sum(&values[..n]) / n as f64;
         let drives = &rests.drive[..n];
-        // Every step is looked at, so that several can be at once.
-        let (first, other) = drives.iter().fold((0, 0), |(first, other), &drive| {
-            (
-                first + u64::from(drive > 0.0),
-                other + u64::from(drive < 0.0),
-            )
-        });
-        let (first, other) = (first as usize, other as usize);
+        let first = count(drives, |drive| drive.simd_gt(Four::ZERO));
+        let other = count(drives, |drive| drive.simd_lt(Four::ZERO));
         let depths = &rests.depth[..n];
-        let in_cut = depths.iter().fold(true, |so, &depth| so & (depth > 0.0));
+        let in_cut = count(depths, |depth| depth.simd_gt(Four::ZERO)) == n;
         let depth = if in_cut {
             mean(depths)
         } else {
