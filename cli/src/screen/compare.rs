@@ -33,9 +33,10 @@ pub fn compare_said(
     comparison: &Comparison,
     likely: Option<&Likely>,
     spread: Option<&Spread>,
+    tried: &[MethodTried],
     units: Units,
 ) -> Vec<Said> {
-    page(scenario, comparison, likely, spread, &[], units, false).1
+    page(scenario, comparison, likely, spread, tried, units, false).1
 }
 
 fn page(
