@@ -124,13 +124,9 @@ fn page(
 /// The last lines of every comparison.
 fn foot(page: &mut Page, comparison: &Comparison, tried: &str) {
     page.gap();
-    page.say(
-        "Note:",
-        &format!(
-            "{NOT_AN_INSPECTION} (tautway {}, seed {}{tried})",
-            comparison.version, comparison.seed,
-        ),
-    );
+    let (version, seed) = (comparison.version, comparison.seed);
+    let made = format!("{NOT_AN_INSPECTION} (tautway {version}, seed {seed}{tried})");
+    page.say("Note:", &made);
 }
 
 /// A way with the attachment against another.
