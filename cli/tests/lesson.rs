@@ -298,6 +298,17 @@ fn a_phone_and_a_projector_need_no_scrolling_sideways() {
 }
 
 #[test]
+fn no_serious_finding_for_people_who_read_by_ear_or_keyboard() {
+    let shop = Workshop::with_scenarios();
+    written(&shop, "tapered-socket.toml");
+    browser::reads_well(
+        &shop.path("lesson.html"),
+        "document.getElementById('show-answers').click()",
+        "the lesson",
+    );
+}
+
+#[test]
 fn the_hand_out_prints_questions_first_and_answers_on_a_sheet_of_their_own() {
     let shop = Workshop::with_scenarios();
     written(&shop, "tapered-socket.toml");

@@ -62,6 +62,109 @@ fn numbers_of_a_turned_knob_are_those_of_the_command_line() {
 }
 
 #[test]
+fn the_first_answer_is_the_way_in_sight_with_the_command_lines_numbers() {
+    let page = Served::job("tapered-socket.toml");
+    for (feed, knob, text) in [
+        ("tailstock", "slack", "0.5 mm"),
+        ("headstock", "depth", "20 thou"),
+    ] {
+        let mut question = page.question();
+        question["set"] = json!([[knob, text]]);
+        for (which, word) in [("side", "front"), ("feed", feed), ("rotation", "forward")] {
+            question[which] = json!(word);
+        }
+        let first = page.post("/api/first", &question).json();
+        let whole = page.post("/api/run", &question).json();
+        assert_eq!(first["job"], whole["job"]);
+        assert_eq!(first["lathe"], whole["lathe"]);
+        assert_eq!(first["controls"], whole["controls"]);
+        let (first, whole) = (&first["answer"], &whole["answer"]);
+        assert_eq!(first["chosen"]["key"], format!("front {feed} forward"));
+        for part in [
+            "drive", "surface", "on_map", "setup", "cautions", "seed", "name",
+        ] {
+            assert_eq!(first[part], whole[part], "{part}");
+        }
+        assert_eq!(first["chosen"]["numbers"], whole["chosen"]["numbers"]);
+        let told = page.turned(&[(knob, text)]);
+        let ways = compared(&shop_of(&told), "0")["ways"].clone();
+        let mine = |way: &&Value| way["setup"] == first["setup"];
+        let way = ways.as_array().expect("ways").iter().find(mine);
+        let mut way = way.expect("the way in sight").clone();
+        // Which others come to the same is told with the ranking.
+        way["also"] = json!([]);
+        assert_eq!(first["record"], way);
+    }
+    let mut question = page.question();
+    question["set"] = json!([["drag", "20"]]);
+    let wrong = page.post("/api/first", &question).json();
+    assert!(wrong["answer"].is_null());
+    assert_eq!(wrong["faults"][0]["control"], "drag");
+}
+
+#[test]
+fn a_seed_gives_the_numbers_of_the_command_line_with_that_seed() {
+    let page = Served::job("plug-cock.toml");
+    let told = page.turned(&[]);
+    let shop = shop_of(&told);
+    let mut question = page.question();
+    let mut records = Vec::new();
+    for seed in [json!(1), json!("7"), json!(" 18446744073709551615 ")] {
+        question["seed"] = seed.clone();
+        let told = page.post("/api/run", &question).json();
+        let word = seed
+            .as_str()
+            .map_or(seed.to_string(), |text| text.trim().to_owned());
+        assert_eq!(told["answer"]["seed"].to_string(), word);
+        let words = ["compare", "job.toml", "--format", "json", "--trials", "0"];
+        let done = shop.run(&[&words[..], &["--seed", &word]].concat());
+        let by_command: Value = serde_json::from_str(&out(&done)).expect("JSON");
+        assert_eq!(told["answer"]["records"], by_command["ways"]);
+        records.push(told["answer"]["records"].clone());
+    }
+    assert_ne!(records[0], records[1]);
+    for seed in ["-1", "1.5", "a"] {
+        question["seed"] = json!(seed);
+        let told = page.post("/api/run", &question).json();
+        assert!(told["answer"].is_null(), "{seed}");
+        assert_eq!(told["faults"][0]["control"], "seed", "{seed}");
+    }
+}
+
+#[test]
+fn methods_without_the_attachment_come_with_the_command_lines_chances() {
+    // One beside the attachment, with the seed that was set; one where the attachment is out.
+    for (job, seed, chance) in [
+        ("taper-sleeve.toml", "2", "drawing met on about"),
+        ("long-mandrel.toml", "1", "lathes like what you told me"),
+    ] {
+        let page = Served::job(job);
+        let told = page.turned(&[]);
+        let shop = shop_of(&told);
+        let mut question = page.question();
+        question["job"] = told["job"].clone();
+        question["seed"] = json!(seed);
+        let at_once = page.post("/api/run", &question).json();
+        let events = page.post("/api/refine", &question).events();
+        let tried = events.iter().find(|(event, _)| event == "methods");
+        let tried = &tried.expect("methods are tried").1;
+        assert_ne!(at_once["answer"]["said"], tried["said"], "{job}");
+        let done = shop.run(&["compare", "job.toml", "--seed", seed]);
+        let screen = out(&done).split_whitespace().collect::<Vec<_>>().join(" ");
+        let mut chances = 0;
+        for part in ["said", "methods"] {
+            for paragraph in tried[part].as_array().expect("paragraphs") {
+                let text = paragraph["text"].as_str().expect("words");
+                let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+                assert!(screen.contains(&text), "{job}: {text:?} in {screen}");
+                chances += usize::from(text.contains(chance));
+            }
+        }
+        assert!(chances > 0, "{job}: {tried}");
+    }
+}
+
+#[test]
 fn words_are_those_of_the_screen() {
     let page = Served::job("tapered-socket.toml");
     let told = page.turned(&[]);

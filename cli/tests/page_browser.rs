@@ -12,7 +12,7 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 use browser::{Watched, watched};
-use headless_chrome::protocol::cdp::{Emulation, Page};
+use headless_chrome::protocol::cdp::Page;
 use headless_chrome::{Browser, Tab};
 use serde_json::{Value, json};
 use served::{Served, scenarios};
@@ -35,14 +35,7 @@ impl Seen {
             asked,
             browser,
         } = watched((width, height), &[], "the page")?;
-        tab.call_method(Emulation::SetEmulatedMedia {
-            media: None,
-            features: Some(vec![Emulation::MediaFeature {
-                name: "prefers-color-scheme".to_owned(),
-                value: if dark { "dark" } else { "light" }.to_owned(),
-            }]),
-        })
-        .expect("a scheme");
+        browser::scheme(&tab, dark);
         tab.navigate_to(address).expect("the page");
         let seen = Self {
             tab,
@@ -198,6 +191,65 @@ fn a_moved_knob_changes_ranking_and_picture_to_the_command_lines_numbers() {
         seen.text("#words")
             .contains("A prediction is not an inspection")
     );
+    seen.is_clean(&page);
+}
+
+#[test]
+fn the_way_in_sight_comes_before_the_others_and_moves_with_the_knob() {
+    let page = Served::job("tapered-socket.toml");
+    let Some(seen) = Seen::open(&page.address(), (1280, 900), false) else {
+        return;
+    };
+    let before = seen.picture(300);
+    // The ranking is held back on its way, so that what comes without it can be looked at.
+    seen.does(
+        "const real = window.fetch; window.held = []; window.fetch = (address, how) => \
+         String(address).endsWith('/api/run') ? new Promise((go) => window.held.push(() => \
+         go(real(address, how)))) : real(address, how); const k = document.getElementById('slack'); \
+         k.value = '0.3 mm'; k.dispatchEvent(new Event('change', { bubbles: true }))",
+    );
+    seen.until("window.held.length === 1");
+    let told = page.turned(&[("slack", "0.3 mm")]);
+    let rows = rows_of(&told);
+    let key = told["answer"]["chosen"]["key"].as_str().expect("a key");
+    let row = |rows: Vec<[String; 3]>| rows.into_iter().find(|row| row[0] == key);
+    assert_eq!(row(seen.ranking()), row(rows.clone()));
+    assert_ne!(seen.picture(300), before);
+    assert_ne!(seen.ranking(), rows, "the others are still as before");
+    let size = told["answer"]["chosen"]["numbers"]["size"].as_str();
+    assert!(seen.text("#words").contains(size.expect("a size")));
+    seen.does("window.held.forEach((go) => go())");
+    seen.until("!document.body.classList.contains('asking')");
+    assert_eq!(seen.ranking(), rows);
+    seen.is_clean(&page);
+}
+
+#[test]
+fn a_seed_can_be_set_and_a_wrong_one_is_told_at_its_knob() {
+    let page = Served::job("tapered-socket.toml");
+    let Some(seen) = Seen::open(&page.address(), (1280, 900), false) else {
+        return;
+    };
+    let one = seen.ranking();
+    let command = |ending: &str| {
+        let typed = seen.text("#command");
+        assert!(typed.starts_with("tautway compare "), "{typed}");
+        assert!(typed.ends_with(ending), "{typed}");
+    };
+    command("tapered-socket.toml");
+    seen.type_in("seed", "7");
+    let mut question = page.question();
+    question["seed"] = json!(7);
+    assert_eq!(
+        seen.ranking(),
+        rows_of(&page.post("/api/run", &question).json())
+    );
+    assert_ne!(seen.ranking(), one);
+    command("tapered-socket.toml --seed 7");
+    seen.type_in("seed", "seven");
+    assert!(seen.text("#seed-fault").contains("whole number"));
+    seen.type_in("seed", "");
+    assert_eq!(seen.ranking(), one);
     seen.is_clean(&page);
 }
 
@@ -407,19 +459,11 @@ fn a_phone_and_a_projector_need_no_scrolling_sideways() {
     }
 }
 
-/// The rules of a screen reader's peer, fetched by `.ci/run`.
-fn axe() -> Option<String> {
-    let place = Path::new(env!("CARGO_MANIFEST_DIR")).join("../target/axe/axe.min.js");
-    let text = fs::read_to_string(place).ok();
-    if text.is_none() {
-        println!("NOT CHECKED: target/axe/axe.min.js is not there; .ci/run fetches it");
-    }
-    text
-}
-
 #[test]
 fn no_serious_finding_for_people_who_read_by_ear_or_keyboard() {
-    let Some(axe) = axe() else { return };
+    let Some(axe) = browser::axe() else {
+        return;
+    };
     let page = Served::job("tapered-socket.toml");
     for (size, dark) in [
         ((1280, 900), false),
@@ -437,18 +481,7 @@ fn no_serious_finding_for_people_who_read_by_ear_or_keyboard() {
         seen.does("document.getElementById('pin').click()");
         seen.type_in("drag", "20");
         seen.type_in("drag", "30 lbf");
-        seen.tab.evaluate(&axe, false).expect("the rules are read");
-        let found = seen.promised(
-            "axe.run(document, { resultTypes: ['violations'] }).then((found) => \
-             found.violations.map((v) => [v.impact, v.id, v.nodes.slice(0, 3).map((n) => \
-             n.html.slice(0, 160) + ' ' + n.failureSummary)]))",
-        );
-        let serious: Vec<&Value> = found
-            .as_array()
-            .expect("findings")
-            .iter()
-            .filter(|one| ["serious", "critical"].contains(&one[0].as_str().unwrap_or("")))
-            .collect();
+        let serious = browser::serious(&seen.tab, &axe);
         assert!(serious.is_empty(), "{size:?} dark {dark}: {serious:#?}");
     }
 }

@@ -1,5 +1,6 @@
 //! `--report`: one HTML file with words, figures, tables, raw data and the files it came from.
 
+mod browser;
 mod workshop;
 
 use workshop::{Workshop, code, err, out};
@@ -81,4 +82,15 @@ fn a_report_replaces_only_a_report_and_only_when_asked() {
     assert_eq!(code(&over), 2);
     assert!(err(&over).contains("is no report"), "{}", err(&over));
     assert_eq!(shop.read("report.html"), "my own page");
+}
+
+#[test]
+fn no_serious_finding_for_people_who_read_by_ear_or_keyboard() {
+    let shop = Workshop::with_example();
+    assert!(code(&asked(&shop, &[])) < 2);
+    browser::reads_well(
+        &shop.path("report.html"),
+        "document.querySelectorAll('details').forEach((folder) => { folder.open = true; })",
+        "the report",
+    );
 }

@@ -1,5 +1,6 @@
 //! The setup sheet as a person gets it: order, cautions, numbers, escapes, files, and one page.
 
+mod browser;
 mod workshop;
 
 use std::fs;
@@ -516,5 +517,14 @@ fn a_crowded_sheet_is_still_one_page_where_chromium_is_installed() {
             html(&shop, &[&job[..], &["--paper", paper]].concat()),
         );
         assert_eq!(printed(browser, &shop, "page.html").0, 1, "{paper}");
+    }
+}
+
+#[test]
+fn no_serious_finding_for_people_who_read_by_ear_or_keyboard() {
+    let shop = Workshop::with_scenarios();
+    for job in ["tapered-socket.toml", "plug-cock.toml"] {
+        shop.write("page.html", html(&shop, &[job]));
+        browser::reads_well(&shop.path("page.html"), "1", "the sheet");
     }
 }

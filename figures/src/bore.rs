@@ -6,7 +6,7 @@ use tautway_sim::{
 };
 
 use crate::{
-    Drawing,
+    Drawing, font,
     ink::{Anchor, Ink, LETTER, Lettering, MARGIN, Place, Stroke, WIDTH, colour},
 };
 
@@ -18,6 +18,7 @@ const WALL: &str = "#e9e5dc";
 const STEEL: &str = "#c9dff0";
 /// Height of the drawn bore with its walls at most, px.
 const HIGH: f64 = 330.0;
+const HEADSTOCK: &str = "headstock side";
 /// Between the two views, px.
 const BETWEEN: f64 = 50.0;
 
@@ -176,17 +177,13 @@ impl View {
                 ..Lettering::BOLD
             },
         );
-        ink.text(
-            (self.left.0, self.axis - self.half - 8.0),
-            "headstock side",
-            Lettering::PLAIN,
-        );
-        let depth = format!("edge {} in", reach(room.depth(tight), units));
-        ink.text(
-            (mouth, self.axis - self.half - 8.0),
-            &depth,
-            Lettering::PLAIN.at(Anchor::End),
-        );
+        let above = self.axis - self.half - 8.0;
+        ink.text((self.left.0, above), HEADSTOCK, Lettering::PLAIN);
+        let depth = format!("edge {} deep", reach(room.depth(tight), units));
+        // Ends at the mouth, unless the bore is too short to have both over it.
+        let [first, second] = [HEADSTOCK, &depth].map(|text| font::width(text, LETTER, false));
+        let left = (mouth - second).max(self.left.0 + first + 24.0);
+        ink.text((left, above), &depth, Lettering::PLAIN);
     }
 
     fn mouth_view(&self, ink: &mut Ink, room: &BoreRoom, tight: &Tight) {

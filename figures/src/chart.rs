@@ -77,12 +77,13 @@ impl Axis {
             .map(|index| (first + index as f64) * step)
             .take_while(|&tick| tick <= high + 1e-6 * step)
             .collect();
-        let mut decimals = (-decade.log10().round()).clamp(0.0, 9.0) as usize;
-        if (step / decade - 2.5).abs() < 0.1 {
-            decimals += 1;
-        } else if step / decade > 9.0 {
-            decimals = decimals.saturating_sub(1);
-        }
+        let places = -decade.log10().round()
+            + match step / decade {
+                times if (times - 2.5).abs() < 0.1 => 1.0,
+                times if times > 9.0 => -1.0,
+                _ => 0.0,
+            };
+        let decimals = places.clamp(0.0, 10.0) as usize;
         Self {
             low,
             high,

@@ -21,8 +21,19 @@ const UP: f64 = -1.0;
 
 /// Three strips over the length: the slide in its slack, the face it sits on, and the forces.
 pub fn cut(run: &Run, units: Units) -> Drawing {
+    cut_beside(run, &[run], units)
+}
+
+/// The same on the scales of heights and forces that all of these runs need, so that drawings of
+/// several ways can be held against each other.
+pub fn cut_beside(run: &Run, others: &[&Run], units: Units) -> Drawing {
     let empty = PassRecord::default();
     let pass = run.passes.get(run.last_set).unwrap_or(&empty);
+    let passes: Vec<&PassRecord> = others
+        .iter()
+        .filter_map(|run| run.passes.get(run.last_set))
+        .chain([pass])
+        .collect();
     let length = Scale::length(units);
     let (mut ink, y) = Ink::titled(&title(pass));
 
@@ -48,7 +59,7 @@ pub fn cut(run: &Run, units: Units) -> Drawing {
     let standing = strip(
         y + LETTER + 18.0,
         250.0,
-        heights_axis(pass, Scale::height(units)),
+        heights_axis(&passes, Scale::height(units)),
         along.clone().unnumbered(),
     );
     let heading = format!(
@@ -69,9 +80,9 @@ pub fn cut(run: &Run, units: Units) -> Drawing {
     let y = draw_seats(&mut ink, &band, pass, length);
 
     let force = Scale::force(units);
-    let values = pass
-        .turns
+    let values = passes
         .iter()
+        .flat_map(|pass| &pass.turns)
         .flat_map(|turn| [turn.push_off, turn.drag, turn.drive])
         .chain([0.0])
         .map(|newton| force.of(newton));
@@ -159,20 +170,18 @@ fn feed_arrow(ink: &mut Ink, feed: Feed, y: f64) {
 
 /// The heights where the slide and the edge are, the cone and the set depth; a face far from all
 /// of them is left out, or a worn lathe's slack would press the cut into one line.
-fn heights_axis(pass: &PassRecord, height: Scale) -> Axis {
-    let core: Vec<f64> = pass
-        .turns
-        .iter()
+fn heights_axis(passes: &[&PassRecord], height: Scale) -> Axis {
+    let turns = || passes.iter().flat_map(|pass| &pass.turns);
+    let core: Vec<f64> = turns()
         .flat_map(|turn| [turn.slide, turn.edge])
-        .chain([0.0, -pass.set])
+        .chain(passes.iter().map(|pass| -pass.set))
+        .chain([0.0])
         .filter(|height| height.is_finite())
         .collect();
     let low = core.iter().copied().fold(f64::INFINITY, f64::min);
     let high = core.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let reach = 1.5 * (high - low);
-    let faces = pass
-        .turns
-        .iter()
+    let faces = turns()
         .flat_map(|turn| [turn.first_face, turn.other_face])
         .filter(|&face| face > low - reach && face < high + reach);
     let values: Vec<f64> = core
@@ -269,8 +278,32 @@ fn draw_standing(ink: &mut Ink, plot: &Plot, pass: &PassRecord, units: Units) {
         let x = plot.x.low + 0.05 * (plot.x.high - plot.x.low);
         let (from, to) = (plot.at(x, UP * height.of(-pass.set)), plot.at(x, 0.0));
         ink.dimension(from, to);
-        // High up, where the slide seldom comes.
-        ink.text((from.0 + 14.0, from.1 + 24.0), &text, Lettering::PLAIN);
+        let at = (from.0 + 14.0, 0.0);
+        let wide = font::width(&text, LETTER, false);
+        let near = |p: &(f64, f64)| {
+            let place = plot.at(p.0, p.1);
+            let over = place.0 > at.0 - 8.0 && place.0 < at.0 + wide + 8.0;
+            over.then_some(place.1)
+        };
+        let lines: Vec<f64> = [shown(|turn| turn.slide), shown(|turn| turn.edge)]
+            .iter()
+            .flatten()
+            .filter_map(near)
+            .filter(|y| y.is_finite())
+            .collect();
+        // High up, where the slide seldom comes, or wherever it is farthest from it.
+        let room = |y: f64| {
+            let gaps = lines.iter().map(|line| (line - (y - 6.0)).abs());
+            gaps.fold(24.0, f64::min)
+        };
+        let places = [0.12, 0.35, 0.6, 0.85].map(|share| from.1 + 14.0 + share * (to.1 - from.1));
+        let mut y = places[0];
+        for place in places {
+            if room(place) > room(y) {
+                y = place;
+            }
+        }
+        ink.text((at.0, y), &text, Lettering::PLAIN);
     }
 }
 

@@ -10,6 +10,7 @@
 //! | [`setup_plan`] | the same | the same, for a page with words of its own |
 //! | [`lost_motion`] | [`ReversalLoop`](tautway_sim::record::ReversalLoop) | where the slide stands still |
 //! | [`cut`] | [`Run`](tautway_sim::record::Run) | slack, seat and forces along the last cut |
+//! | [`cut_beside`] | several of them | the same of one, on the scales of all |
 //! | [`bore`](fn@bore) | [`BoreRoom`](tautway_sim::bore_room::BoreRoom) | the bar where it comes closest |
 //! | [`surfaces`] | several [`Run`](tautway_sim::record::Run)s | what each way leaves |
 //! | [`readings`](fn@readings) | [`Evaluation`](tautway_sim::readings::Evaluation) | readings off their line |
@@ -44,7 +45,7 @@ mod thread;
 
 pub use bore::bore;
 pub use changes::changes;
-pub use cut::cut;
+pub use cut::{cut, cut_beside};
 pub use drawing::{Drawing, PngError};
 pub use lost_motion::lost_motion;
 pub use mend::mend;

@@ -14,6 +14,8 @@ use crate::{
 
 const GUIDE: Stroke = Stroke::dashed(colour::VERMILION, 2.0, 10.0, 7.0);
 const SLIDE: Stroke = Stroke::solid(colour::BLACK, 2.2);
+/// Length of the arrows along the slide's curve, px.
+const ARROW: f64 = 26.0;
 const STILL: Stroke = Stroke::solid(colour::BLUE, 6.0);
 
 /// The slide's place against the carriage's travel; where it stands still is drawn thick, and
@@ -178,11 +180,18 @@ fn directions(ink: &mut Ink, plot: &Plot, slide: &[(f64, f64)]) {
                 .unwrap_or(end);
             let tip = plot.at(slide[index].0, slide[index].1);
             let from = plot.at(slide[start].0, slide[start].1);
-            let tail = plot.at(slide[index - 1].0, slide[index - 1].1);
+            // As the curve comes over the arrow's length: from one point to the next a slide may
+            // go in small jerks.
+            let tail = slide[start..index]
+                .iter()
+                .rev()
+                .map(|p| plot.at(p.0, p.1))
+                .find(|p| (tip.0 - p.0).hypot(tip.1 - p.1) >= ARROW)
+                .unwrap_or(from);
             let (dx, dy) = (tip.0 - tail.0, tip.1 - tail.1);
             let long = dx.hypot(dy);
             if long > 0.0 && (tip.0 - from.0).abs() > 30.0 {
-                let back = (tip.0 - 26.0 * dx / long, tip.1 - 26.0 * dy / long);
+                let back = (tip.0 - ARROW * dx / long, tip.1 - ARROW * dy / long);
                 ink.arrow(&[back, tip], Stroke::solid(colour::BLACK, 2.6));
             }
         }

@@ -242,8 +242,19 @@ fn caption(outlook: &Outlook, measures: &[Measure; 3]) -> String {
         .map(|way| 50.0 * way.met.interval.length())
         .filter(|off| off.is_finite())
         .fold(0.0, f64::max);
+    let beside = measures.iter().any(|measure| {
+        outlook.ways.iter().map(measure.of).any(|found| {
+            let ends = found.symmetric;
+            found.estimate < ends.lower || found.estimate > ends.upper
+        })
+    });
+    let strays = if beside {
+        " A ring beside its bar: a few trials far out of it draw the mean along."
+    } else {
+        ""
+    };
     format!(
-        "Bar: {share:.0} of 100 trials lie in it. Ring: the mean. Shaded: what the drawing allows; it \
+        "Bar: {share:.0} of 100 trials lie in it. Ring: the mean.{strays} Shaded: what the drawing allows; it \
          limits {}. Every way was cut on the same {} machines, drawn from the numbers given and \
          assumed. The numbers of 100 may be off by up to {off:.0}.",
         asked.join(", "),

@@ -8,6 +8,8 @@ use crate::{
 
 /// Size of the numbers over a column of strips, px.
 const TICK_LETTER: f64 = 17.0;
+/// How far a number may stand out beyond its column, px: less than half of what is between two.
+const BEYOND: f64 = 10.0;
 const GRID: Stroke = Stroke::solid("#d8d8d8", 1.2);
 
 /// Left end and width of a column of strips on the sheet, px, and the scale they share.
@@ -44,12 +46,16 @@ impl Strip {
         self.left + self.axis.share(value).clamp(0.0, 1.0) * self.width
     }
 
-    /// Writes the numbers of the scale on the line at `y`; one that has no room is left out.
+    /// Writes the numbers of the scale on the line at `y`, those at its ends no farther out than
+    /// leaves room for the next column's; one that has no room is left out.
     pub(crate) fn numbers(&self, ink: &mut Ink, y: f64) {
         let mut free = f64::NEG_INFINITY;
         for (tick, label) in self.axis.labels() {
             let half = font::width(&label, TICK_LETTER, false) / 2.0;
-            let x = self.x(tick);
+            let most = self.right() + BEYOND - half;
+            let x = self
+                .x(tick)
+                .clamp((self.left + half - BEYOND).min(most), most);
             if x - half < free {
                 continue;
             }

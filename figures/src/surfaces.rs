@@ -26,12 +26,20 @@ pub fn surfaces(ways: &[(String, &Run)], units: Units) -> Drawing {
     let up = |m: f64| -height.of(m);
     let heights: Vec<f64> = ways
         .iter()
-        .flat_map(|(_, run)| run.profile.mean.iter().chain(&run.profile.meridian))
-        .copied()
+        .flat_map(|(_, run)| {
+            let mean = run.profile.mean.iter().copied();
+            mean.chain(common(&run.profile.meridian))
+        })
         .chain([0.0])
         .map(up)
         .collect();
     let across = Axis::over(heights, (0.1, 0.1), 4).unsigned();
+    // What of the light lines has no room, m.
+    let beyond = ways
+        .iter()
+        .flat_map(|(_, run)| run.profile.meridian.iter().copied())
+        .filter(|&m| up(m) > across.high || up(m) < across.low)
+        .max_by(|a, b| a.abs().total_cmp(&b.abs()));
     let along = Axis::over(
         ways.iter()
             .flat_map(|(_, run)| run.profile.z.iter())
@@ -70,7 +78,7 @@ pub fn surfaces(ways: &[(String, &Run)], units: Units) -> Drawing {
                 .z
                 .iter()
                 .zip(of)
-                .map(|(&z, &m)| (length.of(z), up(m)))
+                .map(|(&z, &m)| (length.of(z), up(m).clamp(across.low, across.high)))
                 .filter(|p| p.0.is_finite() && p.1.is_finite())
                 .collect();
             thinned(&all, 600)
@@ -104,12 +112,28 @@ pub fn surfaces(ways: &[(String, &Run)], units: Units) -> Drawing {
         ),
         Lettering::BOLD.at(Anchor::Middle),
     );
-    ink.captioned(
-        "surfaces",
-        below,
-        "Heavy: the mean round the work. Light: one line along it, with its feed marks. Dashed: \
-         the cone wanted. Up is stock left, down is too deep.",
-    )
+    let mut caption = "Heavy: the mean round the work. Light: one line along it, with its feed \
+                       marks. Dashed: the cone wanted. Up is stock left, down is too deep."
+        .to_owned();
+    if let Some(most) = beyond {
+        caption.push_str(&format!(
+            " Where the light line is cut off at the frame it goes on to {}.",
+            height.show(most.abs())
+        ));
+    }
+    ink.captioned("surfaces", below, &caption)
+}
+
+/// What a line along the work mostly is: the one place in a hundred where it strays farthest to
+/// either side would press all the rest flat.
+fn common(line: &[f64]) -> [f64; 2] {
+    let mut sorted: Vec<f64> = line.iter().copied().filter(|m| m.is_finite()).collect();
+    sorted.sort_by(f64::total_cmp);
+    let strays = sorted.len() / 100;
+    match sorted.len() {
+        0 => [0.0; 2],
+        count => [sorted[strays], sorted[count - 1 - strays]],
+    }
 }
 
 /// Says beside the axis what up and down mean on the mike.

@@ -83,10 +83,10 @@ impl Stretch {
     }
 }
 
-/// "first pass, going back, edge 4.2 in in the bore".
+/// "first pass, going back, edge 4.2 in deep in the bore".
 pub fn when(first_pass: bool, stretch: Stretch, depth: f64, units: Units) -> String {
     format!(
-        "{} pass, {}, edge {} in the bore",
+        "{} pass, {}, edge {} deep in the bore",
         if first_pass { "first" } else { "last" },
         stretch.words(),
         reach(depth, units)

@@ -160,6 +160,38 @@ pub fn compare_with(
     options: Options,
     progress: &mut dyn FnMut(usize, usize) -> bool,
 ) -> Option<Comparison> {
+    let plan = planned(scenario, options);
+    let total = plan.len();
+    let mut ways = Vec::with_capacity(total);
+    for (done, one) in plan.into_iter().enumerate() {
+        if !progress(done, total) {
+            return None;
+        }
+        ways.push(one.run(scenario, options));
+    }
+    Some(ranked(ways, methods(scenario, options), options))
+}
+
+/// A way that is not run yet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Planned {
+    /// The plainest setup of this way.
+    pub setup: Setup,
+    /// Setups that come to the same.
+    pub also: Vec<Setup>,
+    /// Why it is out; empty if it can be cut.
+    pub out: Vec<Reason>,
+}
+
+impl Planned {
+    /// Runs it.
+    pub fn run(self, scenario: &Scenario, options: Options) -> Way {
+        way(scenario, self.setup, self.also, self.out, options)
+    }
+}
+
+/// Every way that a comparison runs, each to be run by itself and in any order.
+pub fn planned(scenario: &Scenario, options: Options) -> Vec<Planned> {
     let mut groups: Vec<Vec<(Setup, Vec<Reason>)>> = Vec::new();
     for setup in Setup::all(scenario.job.work.kind, scenario.job.work.big_end) {
         if !setup.cuts() {
@@ -178,12 +210,7 @@ pub fn compare_with(
             None => groups.push(vec![(setup, out)]),
         }
     }
-    let total = groups.len();
-    let mut ways = Vec::with_capacity(total);
-    for (done, mut group) in groups.into_iter().enumerate() {
-        if !progress(done, total) {
-            return None;
-        }
+    let of_group = |mut group: Vec<(Setup, Vec<Reason>)>| {
         // The plainest that can be cut stands for the group.
         let chosen = group
             .iter()
@@ -195,19 +222,24 @@ pub fn compare_with(
             .filter(|(_, out)| out.is_empty())
             .map(|(setup, _)| setup)
             .collect();
-        ways.push(way(scenario, setup, also, out, options));
-    }
+        Planned { setup, also, out }
+    };
+    groups.into_iter().map(of_group).collect()
+}
+
+/// The planned ways, run, in the plan's order, and the ways without the attachment: ranked.
+pub fn ranked(mut ways: Vec<Way>, methods: Vec<MethodWay>, options: Options) -> Comparison {
     let least = least_trouble(&ways);
     ways.sort_by(|a, b| {
         let (one, other) = (rank(a, least), rank(b, least));
         one.partial_cmp(&other).unwrap_or(Ordering::Equal)
     });
-    Some(Comparison {
+    Comparison {
         ways,
-        methods: methods(scenario, options),
+        methods,
         seed: options.seed,
         version: env!("CARGO_PKG_VERSION"),
-    })
+    }
 }
 
 /// One way, run if it can be cut.

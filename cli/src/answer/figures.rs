@@ -1,7 +1,7 @@
 //! Which figures go with an answer, and what each is called.
 
 use tautway_figures::{
-    Drawing, SetupView, bore, cut, lost_motion, mend, regime_map, setup_from_above, spread,
+    Drawing, SetupView, bore, cut_beside, lost_motion, mend, regime_map, setup_from_above, spread,
     surfaces,
 };
 use tautway_sim::compare::Way;
@@ -57,8 +57,10 @@ pub fn of(answer: &Answer<'_>, progress: &Progress) -> Vec<Figure> {
         .iter()
         .filter_map(|way| way.run.as_ref().map(|run| (way, run)))
         .collect();
+    let runs: Vec<_> = feasible.iter().map(|(_, run)| *run).collect();
     for (way, run) in &feasible {
-        add(format!("cut-{}", short_name(&way.setup)), cut(run, units));
+        let drawing = cut_beside(run, &runs, units);
+        add(format!("cut-{}", short_name(&way.setup)), drawing);
     }
     if !feasible.is_empty() {
         let named: Vec<_> = feasible

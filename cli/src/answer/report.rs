@@ -91,7 +91,7 @@ pub fn of(answer: &Answer<'_>, figures: &[Figure]) -> Result<String, Failure> {
     for text in &answer.read.texts {
         let _ = writeln!(
             html,
-            "<details><summary>{}</summary><pre>{}</pre></details>",
+            "<details><summary>{}</summary><pre tabindex=\"0\">{}</pre></details>",
             escaped(&text.name),
             escaped(&text.text)
         );

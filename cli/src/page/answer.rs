@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 use tautway_sim::compare::{Comparison, Way};
 use tautway_sim::cut::Options;
 use tautway_sim::drag_map::job_on_map;
+use tautway_sim::mattered::Likely;
 use tautway_sim::method::Advised;
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::{Scenario, Toward};
@@ -12,6 +13,53 @@ use tautway_sim::setup::{Feed, Pull, Rotation, Setup, Side};
 use super::picture;
 use crate::answer::json;
 use crate::screen::{self, Said, words};
+use crate::trials::{MethodTried, Spread};
+
+/// One way run by itself: what is told before the others are run.
+pub struct First {
+    /// The scenario.
+    pub scenario: Scenario,
+    /// How it was run.
+    pub options: Options,
+    /// The way.
+    pub way: Way,
+}
+
+impl First {
+    /// As the page wants it: the parts of a whole answer that are about this way.
+    pub fn told(&self) -> Value {
+        let units = self.scenario.job.units;
+        let mut told = looked_at(&self.scenario, &self.way, self.options);
+        told["said"] = json!(screen::predict_said(
+            &self.scenario,
+            &self.way,
+            None,
+            None,
+            units
+        ));
+        told["chosen"] = row(&self.scenario, &self.way, None);
+        told["record"] = json::of_way(&self.way, false);
+        told
+    }
+}
+
+/// What is told and drawn of the way that is looked at.
+fn looked_at(scenario: &Scenario, way: &Way, options: Options) -> Value {
+    let on_map = (way.pull == Pull::Away && way.out.is_empty())
+        .then(|| job_on_map(scenario, &way.setup, options))
+        .flatten();
+    json!({
+        "name": scenario.job.name,
+        "lathe": scenario.lathe.name,
+        "note": scenario.job.note,
+        "seed": options.seed,
+        "cautions": way.cautions,
+        "setup": way.setup,
+        "drive": picture::drive(scenario, way, options),
+        "surface": picture::surface(way),
+        "on_map": on_map,
+    })
+}
 
 /// What was run.
 pub struct Answered {
@@ -36,12 +84,20 @@ impl Answered {
     /// The words of the screen, with what is known of the spread so far.
     pub fn said(
         &self,
-        likely: Option<&tautway_sim::mattered::Likely>,
-        spread: Option<&crate::trials::Spread>,
+        likely: Option<&Likely>,
+        spread: Option<&Spread>,
+        methods: &[MethodTried],
     ) -> Vec<Said> {
         let units = self.units();
         if self.is_best || self.comparison.best().is_none() && !self.chosen.out.is_empty() {
-            screen::compare_said(&self.scenario, &self.comparison, likely, spread, units)
+            screen::compare_said(
+                &self.scenario,
+                &self.comparison,
+                likely,
+                spread,
+                methods,
+                units,
+            )
         } else {
             screen::predict_said(&self.scenario, &self.chosen, likely, spread, units)
         }
@@ -50,85 +106,73 @@ impl Answered {
     /// As the page wants it.
     pub fn told(&self) -> Value {
         let units = self.units();
-        let ways: Vec<Value> = self
-            .comparison
-            .ways
-            .iter()
-            .map(|way| self.row(way))
-            .collect();
+        let row = |way: &Way| row(&self.scenario, way, self.comparison.best());
+        let ways: Vec<Value> = self.comparison.ways.iter().map(row).collect();
         let records: Vec<Value> = self
             .comparison
             .ways
             .iter()
             .map(|way| json::of_way(way, false))
             .collect();
-        let chosen = &self.chosen;
-        let on_map = (chosen.pull == Pull::Away && chosen.out.is_empty())
-            .then(|| job_on_map(&self.scenario, &chosen.setup, self.options))
-            .flatten();
-        json!({
-            "name": self.scenario.job.name,
-            "lathe": self.scenario.lathe.name,
-            "note": self.scenario.job.note,
-            "seed": self.options.seed,
+        let mut told = looked_at(&self.scenario, &self.chosen, self.options);
+        let more = json!({
             "is_best": self.is_best,
             "none": self.comparison.best().is_none(),
             "without": matches!(self.comparison.advised(), Some(Advised::Method(_))),
-            "said": self.said(None, None),
+            "said": self.said(None, None, &[]),
+            "methods": screen::methods_said(&self.scenario, &self.comparison, &[], units),
             "text": screen::compare(&self.scenario, &self.comparison, None, None, &[], units, false),
-            "cautions": chosen.cautions,
             "ways": ways,
             "records": records,
-            "chosen": self.row(chosen),
-            "setup": chosen.setup,
-            "drive": picture::drive(&self.scenario, chosen, self.options),
-            "surface": picture::surface(chosen),
-            "on_map": on_map,
-        })
-    }
-
-    /// One way as a row of the ranking.
-    fn row(&self, way: &Way) -> Value {
-        let units = self.units();
-        let tapers = words::Tapers::of(&self.scenario, units);
-        let best = self.comparison.best();
-        let cost = match best {
-            Some(best) if best.setup == way.setup => "the one to take".to_owned(),
-            Some(best) => words::cost(way, best, tapers, units),
-            None => words::cost(way, way, tapers, units),
-        };
-        let numbers = way.run.as_ref().map(|run| {
-            let o = &run.outcome;
-            json!({
-                "size": words::size(&way.setup, o, units),
-                "finish": words::finish(run, &self.scenario, units),
-                "seat": words::seat(o, units),
-                "taper": tapers.show(o.taper),
-                "waves": words::height(o.waves, units),
-                "size_error": words::signed_height(o.size_error, units),
-                "push_off": words::forces(o.push_off, units),
-                "drag": words::forces(o.drag, units),
-            })
+            "chosen": row(&self.chosen),
         });
-        let setup = &way.setup;
-        json!({
-            "key": key(setup),
-            "short": words::short(setup),
-            "whole": words::way(setup),
-            "side": setup.side,
-            "feed": setup.feed,
-            "rotation": setup.rotation,
-            "pull": way.pull,
-            "lost": words::about(way.start.lost, units),
-            "cost": cost,
-            "out": way.out.iter().map(|reason| reason.words(units)).collect::<Vec<_>>(),
-            "forbidden": way.forbidden,
-            "met": way.verdict.map(|verdict| verdict.met()),
-            "cautions": way.cautions.iter().map(|c| c.short).collect::<Vec<_>>(),
-            "also": way.also.iter().map(words::short).collect::<Vec<_>>(),
-            "numbers": numbers,
-        })
+        if let (Value::Object(told), Value::Object(more)) = (&mut told, more) {
+            told.extend(more);
+        }
+        told
     }
+}
+
+/// One way as a row of the ranking, held against the best where that is known.
+fn row(scenario: &Scenario, way: &Way, best: Option<&Way>) -> Value {
+    let units = scenario.job.units;
+    let tapers = words::Tapers::of(scenario, units);
+    let cost = match best {
+        Some(best) if best.setup == way.setup => "the one to take".to_owned(),
+        Some(best) => words::cost(way, best, tapers, units),
+        None => words::cost(way, way, tapers, units),
+    };
+    let numbers = way.run.as_ref().map(|run| {
+        let o = &run.outcome;
+        json!({
+            "size": words::size(&way.setup, o, units),
+            "finish": words::finish(run, scenario, units),
+            "seat": words::seat(o, units),
+            "taper": tapers.show(o.taper),
+            "waves": words::height(o.waves, units),
+            "size_error": words::signed_height(o.size_error, units),
+            "push_off": words::forces(o.push_off, units),
+            "drag": words::forces(o.drag, units),
+        })
+    });
+    let setup = &way.setup;
+    json!({
+        "key": key(setup),
+        "short": words::short(setup),
+        "whole": words::way(setup),
+        "side": setup.side,
+        "feed": setup.feed,
+        "rotation": setup.rotation,
+        "pull": way.pull,
+        "lost": words::about(way.start.lost, units),
+        "cost": cost,
+        "out": way.out.iter().map(|reason| reason.words(units)).collect::<Vec<_>>(),
+        "forbidden": way.forbidden,
+        "met": way.verdict.map(|verdict| verdict.met()),
+        "cautions": way.cautions.iter().map(|c| c.short).collect::<Vec<_>>(),
+        "also": way.also.iter().map(words::short).collect::<Vec<_>>(),
+        "numbers": numbers,
+    })
 }
 
 /// A setup in three words, the same for every page: "front tailstock forward".

@@ -1,6 +1,6 @@
 //! The figures that the command line writes, one at a time, for the page to show.
 
-use tautway_figures::{Drawing, cut, lost_motion, surfaces};
+use tautway_figures::{Drawing, cut_beside, lost_motion, surfaces};
 
 use super::answer::Answered;
 use super::picture;
@@ -11,7 +11,12 @@ pub fn named(answered: &Answered, name: &str) -> Option<Drawing> {
     let units = answered.units();
     match name {
         "plan" => Some(picture::plan(&answered.scenario, &answered.chosen)),
-        "cut" => Some(cut(answered.chosen.run.as_ref()?, units)),
+        "cut" => {
+            // On one scale, whichever way is looked at.
+            let ran: Vec<_> = answered.comparison.feasible().collect();
+            let runs: Vec<_> = ran.iter().filter_map(|way| way.run.as_ref()).collect();
+            Some(cut_beside(answered.chosen.run.as_ref()?, &runs, units))
+        }
         "lost-motion" => Some(lost_motion(&answered.chosen.run.as_ref()?.reversal, units)),
         "surfaces" => {
             let ran: Vec<_> = answered

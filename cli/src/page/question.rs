@@ -1,11 +1,14 @@
 //! One question of the page: the texts with the knobs turned, read, refused where they are not
 //! right, run.
 
+use rayon::ThreadPool;
+use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
-use tautway_sim::compare::{compare_with, way};
+use tautway_sim::compare::{self, Way, planned, way};
 use tautway_sim::cut::{self, Options};
 use tautway_sim::feasibility::reasons;
+use tautway_sim::method::{self, Method};
 use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::scenario::{
     AttachmentKind, Diagnostic, PreloadSource, Scenario, Severity, StartSurface, decode,
@@ -13,7 +16,7 @@ use tautway_sim::scenario::{
 use tautway_sim::setup::Setup;
 use toml_edit::DocumentMut;
 
-use super::answer::Answered;
+use super::answer::{Answered, First};
 use super::controls::{CONTROLS, Control, File, Shown};
 use super::{Texts, edit};
 use crate::answer::json;
@@ -56,12 +59,35 @@ pub struct Question {
     /// Start so far before the taper instead of as far as needed.
     #[serde(default)]
     start: Option<String>,
-    #[serde(default = "one")]
-    seed: u64,
+    #[serde(default)]
+    seed: Seed,
 }
 
-fn one() -> u64 {
-    1
+/// Which luck: a whole number, or what was typed for one.
+#[derive(Clone, Debug, Deserialize, PartialEq, Eq, Hash)]
+#[serde(untagged)]
+enum Seed {
+    Number(u64),
+    Typed(String),
+}
+
+impl Default for Seed {
+    fn default() -> Self {
+        Self::Number(1)
+    }
+}
+
+impl Seed {
+    fn read(&self) -> Result<u64, String> {
+        match self {
+            Self::Number(number) => Ok(*number),
+            Self::Typed(text) if text.trim().is_empty() => Ok(1),
+            Self::Typed(text) => text
+                .trim()
+                .parse()
+                .map_err(|_| format!("{:?} is no whole number from 0 on", text.trim())),
+        }
+    }
 }
 
 /// A question that can't be answered, and why.
@@ -75,7 +101,8 @@ pub struct Asked {
     found: Vec<Diagnostic>,
     choice: Choice,
     options: Options,
-    start: Result<Option<Length>, String>,
+    /// What is no key of the two texts and can't be read: its control and why.
+    beside: Vec<(&'static str, String)>,
 }
 
 fn word<T: Copy>(
@@ -141,6 +168,13 @@ impl Question {
             None | Some("") => Ok(None),
             Some(text) => crate::arguments::start(text).map(Some),
         };
+        let seed = self.seed.read();
+        let mut beside = Vec::new();
+        let mut wrong = |control, why: Option<&String>| {
+            beside.extend(why.map(|why| (control, why.clone())));
+        };
+        wrong("start", start.as_ref().err());
+        wrong("seed", seed.as_ref().err());
         let (scenario, mut found) = match decode(job.source(), lathe.source()) {
             Ok((scenario, warnings)) => (Some(scenario), warnings),
             Err(found) => (None, found),
@@ -152,15 +186,15 @@ impl Question {
         found.extend(beyond);
         Ok(Asked {
             options: Options {
-                seed: self.seed,
-                run_in: start.as_ref().ok().copied().flatten().map(Quantity::si),
+                seed: seed.unwrap_or(1),
+                run_in: start.ok().flatten().map(Quantity::si),
                 ..Options::default()
             },
             texts: Texts { job, lathe },
             scenario,
             found,
             choice,
-            start,
+            beside,
         })
     }
 }
@@ -324,29 +358,75 @@ fn preload_by(document: &mut DocumentMut, by: &str, units: Units) {
 }
 
 impl Asked {
-    /// Runs every way, and the one looked at; `None` where the texts are not right.
-    pub fn run(&self, listening: &mut dyn FnMut() -> bool) -> Option<Answered> {
-        let scenario = self.scenario.clone()?;
-        self.start.as_ref().ok()?;
-        let options = self.options;
-        let comparison = compare_with(&scenario, options, &mut |_, _| listening())?;
-        let first = comparison.ways.first()?.setup;
-        let all = Setup::all(first.kind, first.big_end);
-        let admitted: Vec<Setup> = all
+    /// What can be run: nothing where texts or knobs are not right.
+    fn scenario(&self) -> Option<&Scenario> {
+        self.scenario.as_ref().filter(|_| self.beside.is_empty())
+    }
+
+    /// The setups that the choice leaves.
+    fn admitted(&self, scenario: &Scenario) -> Vec<Setup> {
+        let work = &scenario.job.work;
+        Setup::all(work.kind, work.big_end)
             .into_iter()
             .filter(|setup| setup.cuts() && self.choice.admits(setup))
-            .collect();
+            .collect()
+    }
+
+    /// Runs one way alone, the first that was chosen and can be cut.
+    pub fn first(&self) -> Option<First> {
+        let scenario = self.scenario()?.clone();
+        let options = self.options;
+        let out = |setup: &Setup| {
+            let (_, approach) = cut::approach(&scenario, setup, options);
+            reasons(&scenario, setup, &approach)
+        };
+        let admitted = self.admitted(&scenario);
+        let can = admitted.iter().find(|setup| out(setup).is_empty());
+        let setup = *can.or(admitted.first())?;
+        let way = alone(&scenario, setup, options);
+        Some(First {
+            scenario,
+            options,
+            way,
+        })
+    }
+
+    /// Runs every way, and the one looked at; `None` where the texts are not right, or when nobody
+    /// listens any more. The threads change nothing but the time it takes.
+    pub fn run(
+        &self,
+        pool: &ThreadPool,
+        listening: &(dyn Fn() -> bool + Sync),
+    ) -> Option<Answered> {
+        let scenario = self.scenario()?.clone();
+        let options = self.options;
+        let (ways, methods) = pool.install(|| {
+            rayon::join(
+                || -> Option<Vec<Way>> {
+                    planned(&scenario, options)
+                        .into_par_iter()
+                        .map(|one| listening().then(|| one.run(&scenario, options)))
+                        .collect()
+                },
+                || -> Option<Vec<_>> {
+                    Method::ALL
+                        .par_iter()
+                        .map(|method| listening().then(|| method.way(&scenario, options)))
+                        .collect()
+                },
+            )
+        });
+        let comparison = compare::ranked(ways?, method::ranked(methods?), options);
+        let first = comparison.ways.first()?.setup;
         let setup = if self.choice.is_open() {
             first
         } else {
-            best_of(&comparison, &admitted)?
+            best_of(&comparison, &self.admitted(&scenario))?
         };
         let ran = comparison.ways.iter().find(|way| way.setup == setup);
-        let chosen = ran.cloned().unwrap_or_else(|| {
-            let (_, approach) = cut::approach(&scenario, &setup, options);
-            let out = reasons(&scenario, &setup, &approach);
-            way(&scenario, setup, Vec::new(), out, options)
-        });
+        let chosen = ran
+            .cloned()
+            .unwrap_or_else(|| alone(&scenario, setup, options));
         let is_best = comparison
             .best()
             .is_some_and(|best| best.setup == chosen.setup);
@@ -360,7 +440,7 @@ impl Asked {
     }
 
     /// The answer as the page wants it.
-    pub fn told(&self, answered: Option<&Answered>) -> Value {
+    pub fn told(&self, answer: Option<Value>) -> Value {
         let both = [self.texts.job.clone(), self.texts.lathe.clone()];
         let sources = both.each_ref().map(Text::source);
         let document = |text: &Text| text.text.parse::<DocumentMut>().ok();
@@ -380,9 +460,9 @@ impl Asked {
         for (fault, diagnostic) in faults.iter_mut().zip(&self.found) {
             fault["control"] = json!(self.control_at(diagnostic));
         }
-        if let Err(words) = &self.start {
+        for (control, words) in &self.beside {
             faults.push(json!({
-                "severity": "error", "control": "start", "message": words, "hint": "",
+                "severity": "error", "control": control, "message": words, "hint": "",
             }));
         }
         json!({
@@ -399,7 +479,7 @@ impl Asked {
             "preload_by": self.scenario.as_ref().map(preload_kind),
             "faults": faults,
             "drawn": diagnostics::render(&self.found, &sources, false),
-            "answer": answered.map(Answered::told),
+            "answer": answer,
         })
     }
 
@@ -418,6 +498,13 @@ impl Asked {
             })
             .map(|control| control.id)
     }
+}
+
+/// One way by itself.
+fn alone(scenario: &Scenario, setup: Setup, options: Options) -> Way {
+    let (_, approach) = cut::approach(scenario, &setup, options);
+    let out = reasons(scenario, &setup, &approach);
+    way(scenario, setup, Vec::new(), out, options)
 }
 
 fn preload_kind(scenario: &Scenario) -> &'static str {

@@ -52,14 +52,17 @@ fn steps(answered: &Answered, pool: &ThreadPool, to: &Listener) -> Option<()> {
     let chosen = &answered.chosen;
     let go_on = |told: bool| told.then_some(());
     if chosen.run.is_none() {
-        go_on(to.tell("done", &json!({ "ending": "nothing to run" })))?;
-        return Some(());
+        // None of them can be cut: as many lathes for the other methods as they take.
+        if answered.comparison.feasible().next().is_none() {
+            go_on(methods(answered, None, u64::MAX, pool, to))?;
+        }
+        return go_on(to.tell("done", &json!({ "ending": "nothing to run" })));
     }
     let (scenario, options) = (&answered.scenario, answered.options);
     let likely = mattered(scenario, &chosen.setup, options, answered.units());
     go_on(to.tell(
         "likely",
-        &json!({ "said": answered.said(Some(&likely), None), "likely": likely }),
+        &json!({ "said": answered.said(Some(&likely), None, &[]), "likely": likely }),
     ))?;
     let away = std::iter::once(chosen)
         .chain(answered.comparison.feasible())
@@ -77,13 +80,55 @@ fn steps(answered: &Answered, pool: &ThreadPool, to: &Listener) -> Option<()> {
                 "mend": spread.mend,
                 "first_order": spread.first_order,
             });
-            let words = said(answered, &likely, &spread);
-            go_on(to.tell("spread", &words))?;
+            go_on(to.tell("spread", &said(answered, &likely, &spread)))?;
+            if answered.is_best {
+                let trials = spread.outlook.trials;
+                go_on(methods(
+                    answered,
+                    Some((&likely, &spread)),
+                    trials,
+                    pool,
+                    to,
+                ))?;
+            }
             go_on(to.tell("done", &json!({ "ending": spread.ending, "spread": told })))
         }
         Ok(None) => None,
         Err(why) => go_on(to.tell("done", &json!({ "ending": "failed", "why": why }))),
     }
+}
+
+/// Tells the chances of the ways without the attachment, on the same lathes as the command line;
+/// false when nobody listens.
+fn methods(
+    answered: &Answered,
+    ways: Option<(&Likely, &Spread)>,
+    count: u64,
+    pool: &ThreadPool,
+    to: &Listener,
+) -> bool {
+    if !to.listens() {
+        return false;
+    }
+    let (scenario, comparison) = (&answered.scenario, &answered.comparison);
+    let tried = trials::of_methods(
+        scenario,
+        &comparison.methods,
+        answered.options,
+        count,
+        COVERAGE,
+        pool,
+    )
+    .unwrap_or_default();
+    let (likely, spread) = ways.unzip();
+    let units = answered.units();
+    to.tell(
+        "methods",
+        &json!({
+            "said": answered.said(likely, spread, &tried),
+            "methods": screen::methods_said(scenario, comparison, &tried, units),
+        }),
+    )
 }
 
 /// The ways that lathes are tried on: as the command line does, the one looked at alone if it
@@ -220,7 +265,7 @@ fn said(answered: &Answered, likely: &Likely, spread: &Spread) -> Value {
         .collect();
     json!({
         "tried": spread.outlook.trials,
-        "said": answered.said(Some(likely), Some(spread)),
+        "said": answered.said(Some(likely), Some(spread), &[]),
         "ways": ways,
     })
 }

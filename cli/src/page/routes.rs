@@ -40,9 +40,14 @@ pub struct Desk {
     /// Port it serves on.
     pub port: u16,
     begin: Texts,
+    firsts: Arc<Semaphore>,
     answers: Arc<Semaphore>,
     refinements: Arc<Semaphore>,
-    pool: ThreadPool,
+    /// Threads for answers, so that a question doesn't wait behind trials that nobody wants any
+    /// more.
+    running: ThreadPool,
+    /// Threads for trials.
+    trying: ThreadPool,
     kept: Mutex<VecDeque<(u64, Arc<Kept>)>>,
 }
 
@@ -60,9 +65,11 @@ pub fn desk(begin: Texts, port: u16) -> Result<Arc<Desk>, Failure> {
     Ok(Arc::new(Desk {
         port,
         begin,
+        firsts: Arc::new(Semaphore::new(AT_A_TIME)),
         answers: Arc::new(Semaphore::new(AT_A_TIME)),
         refinements: Arc::new(Semaphore::new(AT_A_TIME)),
-        pool: trials::pool(None)?,
+        running: trials::pool(None)?,
+        trying: trials::pool(None)?,
         kept: Mutex::new(VecDeque::new()),
     }))
 }
@@ -72,6 +79,7 @@ pub fn router(desk: Arc<Desk>) -> Router {
     let mut router = Router::new()
         .route("/api/start", get(start))
         .route("/api/example/{id}", get(example))
+        .route("/api/first", post(first))
         .route("/api/run", post(run))
         .route("/api/refine", post(refined))
         .route("/api/figure/{name}", post(drawn));
@@ -169,9 +177,10 @@ async fn answered(desk: &Arc<Desk>, question: Question) -> Result<Arc<Kept>, Res
     // Held by this future, which ends when the page stops listening: then the run stops too.
     let listening = Arc::new(());
     let heard = Arc::downgrade(&listening);
+    let at = Arc::clone(desk);
     let worked = tokio::task::spawn_blocking(move || {
         let asked = question.clone().read().map_err(|why| why.0)?;
-        let answered = asked.run(&mut || heard.strong_count() > 0);
+        let answered = asked.run(&at.running, &|| heard.strong_count() > 0);
         drop(seat);
         Ok::<_, String>(Kept {
             question,
@@ -205,6 +214,32 @@ fn at_hand(desk: &Desk, key: u64, question: &Question) -> Option<Arc<Kept>> {
     Some(Arc::clone(&found.1))
 }
 
+/// One way by itself, in a fraction of the time that all of them take.
+async fn first(State(desk): State<Arc<Desk>>, request: Request) -> Response {
+    let question = match question(request).await {
+        Ok(question) => question,
+        Err(refusal) => return refusal,
+    };
+    let seat = match turn(&desk.firsts).await {
+        Ok(seat) => seat,
+        Err(refusal) => return refusal,
+    };
+    let worked = tokio::task::spawn_blocking(move || {
+        let asked = question.read().map_err(|why| why.0)?;
+        let told = asked.told(asked.first().map(|first| first.told()));
+        drop(seat);
+        Ok::<_, String>(told)
+    });
+    match worked.await {
+        Ok(Ok(told)) => json(&told),
+        Ok(Err(why)) => refused(StatusCode::BAD_REQUEST, &why),
+        Err(_) => refused(
+            StatusCode::INTERNAL_SERVER_ERROR,
+            "this could not be worked out; please keep the two texts and report it",
+        ),
+    }
+}
+
 async fn run(State(desk): State<Arc<Desk>>, request: Request) -> Response {
     let question = match question(request).await {
         Ok(question) => question,
@@ -214,7 +249,10 @@ async fn run(State(desk): State<Arc<Desk>>, request: Request) -> Response {
         Ok(kept) => kept,
         Err(refusal) => return refusal,
     };
-    let worded = tokio::task::spawn_blocking(move || kept.asked.told(kept.answered.as_ref()));
+    let worded = tokio::task::spawn_blocking(move || {
+        let answer = kept.answered.as_ref().map(Answered::told);
+        kept.asked.told(answer)
+    });
     match worded.await {
         Ok(value) => json(&value),
         Err(_) => refused(
@@ -266,7 +304,7 @@ async fn refined(State(desk): State<Arc<Desk>>, request: Request) -> Response {
     tokio::task::spawn_blocking(move || {
         let listener = Listener(sender);
         if let Some(answered) = &kept.answered {
-            refine(answered, &desk.pool, &listener);
+            refine(answered, &desk.trying, &listener);
         }
         drop(seat);
     });

@@ -33,9 +33,10 @@ pub fn compare_said(
     comparison: &Comparison,
     likely: Option<&Likely>,
     spread: Option<&Spread>,
+    tried: &[MethodTried],
     units: Units,
 ) -> Vec<Said> {
-    page(scenario, comparison, likely, spread, &[], units, false).1
+    page(scenario, comparison, likely, spread, tried, units, false).1
 }
 
 fn page(
@@ -123,13 +124,9 @@ fn page(
 /// The last lines of every comparison.
 fn foot(page: &mut Page, comparison: &Comparison, tried: &str) {
     page.gap();
-    page.say(
-        "Note:",
-        &format!(
-            "{NOT_AN_INSPECTION} (tautway {}, seed {}{tried})",
-            comparison.version, comparison.seed,
-        ),
-    );
+    let (version, seed) = (comparison.version, comparison.seed);
+    let made = format!("{NOT_AN_INSPECTION} (tautway {version}, seed {seed}{tried})");
+    page.say("Note:", &made);
 }
 
 /// A way with the attachment against another.

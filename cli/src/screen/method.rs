@@ -4,12 +4,12 @@ use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::compare::{Comparison, NOT_SEEN};
 use tautway_sim::method::tailstock::Offset;
 use tautway_sim::method::top_slide::{SetBy, Swivel};
-use tautway_sim::method::{Effort, Method, MethodOutlook, MethodWay, Setting};
+use tautway_sim::method::{Advised, Effort, Method, MethodOutlook, MethodWay, Setting};
 use tautway_sim::quantity::{Angle, Length, Quantity, Units};
 use tautway_sim::record::Outcome;
 use tautway_sim::scenario::{Origin, Scenario, Toward};
 
-use super::{Page, chance, compare, words};
+use super::{Page, Said, chance, compare, words};
 use crate::trials::MethodTried;
 
 /// What is told of, and how sure it is.
@@ -134,6 +134,28 @@ pub(super) fn assumed(told: &Told<'_>, way: &MethodWay) -> String {
         return "nothing that would change this answer within its usual range.".to_owned();
     }
     format!("{}.", matters.join("; "))
+}
+
+/// The ways without the attachment beside the one that is taken, a line for each.
+pub fn methods_said(
+    scenario: &Scenario,
+    comparison: &Comparison,
+    tried: &[MethodTried],
+    units: Units,
+) -> Vec<Said> {
+    let told = Told {
+        scenario,
+        tried,
+        units,
+    };
+    let (taken, best) = match comparison.advised() {
+        Some(Advised::Method(way)) => (Some(way.method), way.outcome.as_ref()),
+        Some(Advised::Attachment(best)) => (None, best.run.as_ref().map(|run| &run.outcome)),
+        None => (None, None),
+    };
+    let mut page = Page::new();
+    others(&mut page, &told, &comparison.methods, taken, best);
+    page.1
 }
 
 /// A line for each method that can be done, and one for those that can't.

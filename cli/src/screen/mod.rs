@@ -25,7 +25,7 @@ pub mod words;
 pub use chance::of_100;
 pub use compare::{compare, compare_said};
 pub use lathe::{learned, next, tested};
-pub use method::{predict as predict_method, set_in_short, typed as typed_method};
+pub use method::{methods_said, predict as predict_method, set_in_short, typed as typed_method};
 pub use modify::modify;
 pub use piece::{Told, piece};
 pub use predict::{predict, predict_said};

@@ -1,7 +1,10 @@
-//! A real browser's tab, with all that it complains of and asks for.
+//! A real browser's tab, with all that it complains of and asks for, and what the rules find that
+//! accessibility is judged by.
+#![allow(dead_code, reason = "each test file uses its own part")]
 
 use std::ffi::OsStr;
-use std::path::PathBuf;
+use std::fs;
+use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
@@ -9,6 +12,7 @@ use std::time::Duration;
 use headless_chrome::protocol::cdp::types::Event;
 use headless_chrome::protocol::cdp::{Emulation, Network};
 use headless_chrome::{Browser, LaunchOptions, Tab};
+use serde_json::Value;
 
 /// The browser, if one is installed.
 fn chromium() -> Option<PathBuf> {
@@ -111,4 +115,65 @@ pub fn watched((width, height): (u32, u32), switches: &[&str], what: &str) -> Op
         asked,
         browser,
     })
+}
+
+/// Shows the tab as a person sees it whose system is light or dark.
+pub fn scheme(tab: &Tab, dark: bool) {
+    tab.call_method(Emulation::SetEmulatedMedia {
+        media: None,
+        features: Some(vec![Emulation::MediaFeature {
+            name: "prefers-color-scheme".to_owned(),
+            value: if dark { "dark" } else { "light" }.to_owned(),
+        }]),
+    })
+    .expect("a scheme");
+}
+
+/// The rules of a screen reader's peer, fetched by `.ci/run`.
+pub fn axe() -> Option<String> {
+    let place = Path::new(env!("CARGO_MANIFEST_DIR")).join("../target/axe/axe.min.js");
+    let text = fs::read_to_string(place).ok();
+    if text.is_none() {
+        println!("NOT CHECKED: target/axe/axe.min.js is not there; .ci/run fetches it");
+    }
+    text
+}
+
+/// What those rules find serious in the tab as it stands.
+pub fn serious(tab: &Tab, axe: &str) -> Vec<Value> {
+    tab.evaluate(axe, false).expect("the rules are read");
+    let asked = "axe.run(document, { resultTypes: ['violations'] }).then((found) => \
+         JSON.stringify(found.violations.map((v) => [v.impact, v.id, v.nodes.slice(0, 3).map((n) \
+         => n.html.slice(0, 160) + ' ' + n.failureSummary)])))";
+    let told = tab.evaluate(asked, true).expect("findings").value;
+    let told = told.unwrap_or_default();
+    let found: Vec<Value> = serde_json::from_str(told.as_str().unwrap_or("")).expect("JSON");
+    found
+        .into_iter()
+        .filter(|one| ["serious", "critical"].contains(&one[0].as_str().unwrap_or("")))
+        .collect()
+}
+
+/// Opens a file of its own in windows small and large, light and dark, prepares each, and wants
+/// nothing serious found.
+pub fn reads_well(file: &Path, prepare: &str, what: &str) {
+    let Some(axe) = axe() else { return };
+    for (size, dark) in [
+        ((1280, 900), false),
+        ((1280, 900), true),
+        ((360, 780), false),
+        ((360, 780), true),
+    ] {
+        let Some(seen) = watched(size, &[], what) else {
+            return;
+        };
+        scheme(&seen.tab, dark);
+        seen.tab
+            .navigate_to(&format!("file://{}", file.display()))
+            .and_then(|tab| tab.wait_until_navigated())
+            .expect(what);
+        seen.tab.evaluate(prepare, false).expect(prepare);
+        let found = serious(&seen.tab, &axe);
+        assert!(found.is_empty(), "{what} {size:?} dark {dark}: {found:#?}");
+    }
 }

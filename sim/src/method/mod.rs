@@ -217,15 +217,39 @@ impl MethodWay {
     }
 }
 
+impl Method {
+    /// Every method.
+    pub const ALL: [Self; 5] = [
+        Self::Tailstock,
+        Self::OffsetCentre,
+        Self::TopSlide,
+        Self::Reamer,
+        Self::FormTool,
+    ];
+
+    /// What comes of it on one job and lathe.
+    pub fn way(self, scenario: &Scenario, options: Options) -> MethodWay {
+        match self {
+            Self::Tailstock => tailstock::way(scenario, options),
+            Self::OffsetCentre => tailstock::offset_centre(scenario),
+            Self::TopSlide => top_slide::way(scenario, options),
+            Self::Reamer => named::reamer(scenario),
+            Self::FormTool => named::form_tool(scenario),
+        }
+    }
+}
+
 /// Every method on one job and lathe, best first, those that are out at the end.
 pub fn methods(scenario: &Scenario, options: Options) -> Vec<MethodWay> {
-    let mut all = vec![
-        tailstock::way(scenario, options),
-        tailstock::offset_centre(scenario),
-        top_slide::way(scenario, options),
-        named::reamer(scenario),
-        named::form_tool(scenario),
-    ];
+    ranked(
+        Method::ALL
+            .map(|method| method.way(scenario, options))
+            .into(),
+    )
+}
+
+/// All methods, in the order of [`Method::ALL`]: best first.
+pub fn ranked(mut all: Vec<MethodWay>) -> Vec<MethodWay> {
     all.sort_by_key(|way| way.rank());
     all
 }

@@ -73,19 +73,26 @@ export function showWays(host, answer, trials, choose) {
 }
 
 /** The ways without the attachment, as the screen lists them. */
-export function showMethods(host, said) {
-  const items = [];
-  let heading = null;
-  let within = false;
-  for (const { label, text } of said) {
-    if (label === "") {
-      within = text.startsWith("Without the attachment");
-      if (within) heading = text;
-    } else if (within && plain(label) === "-") items.push(text);
-    else within = false;
-  }
+export function showMethods(host, said, answer) {
   host.replaceChildren();
-  if (items.length) host.append(el("h3", {}, heading), el("ul", {}, ...items.map((text) => el("li", {}, text))));
+  const heading = answer.without ? "Other ways without the attachment" : "Without the attachment";
+  if (said.length) host.append(el("h3", {}, heading), el("ul", {}, ...said.map(({ text }) => el("li", {}, text))));
+}
+
+/** An answer with its way in sight run again: that way's row, picture and words; another way's
+ * words are its own. */
+export function renewed(answer, first) {
+  const { chosen } = first;
+  const same = chosen.key === answer.chosen.key;
+  const row = (way) => (way.key === chosen.key ? { ...chosen, cost: way.cost, also: way.also } : way);
+  const words = (paragraph) => {
+    const name = plain(paragraph.label);
+    const fixed = !name || name === "-" || TOP.includes(name) || LATER.includes(name);
+    return fixed ? paragraph : (first.said.find(({ label }) => label === paragraph.label) ?? paragraph);
+  };
+  // A way without the attachment stands at the top: those words are not this way's.
+  const said = answer.without && answer.is_best ? answer.said : same ? answer.said.map(words) : first.said;
+  return { ...answer, ...first, said, is_best: answer.is_best && same, ways: answer.ways.map(row), chosen: same ? { ...chosen, cost: answer.chosen.cost, also: answer.chosen.also } : chosen };
 }
 
 /** The line that stays in sight. */

@@ -1,5 +1,5 @@
-// Asks the server: one question at a time, the newest; what takes longer is told as it comes and
-// given up as soon as a knob moves.
+// Asks the server: the way in sight first, then every way, then what takes longer, told as it comes;
+// the last two are given up as soon as a knob moves.
 
 /** A fault that the server told in words. */
 export class Refused extends Error {}
@@ -33,13 +33,25 @@ export async function figure(name, question, signal) {
   return (await post(`/api/figure/${name}`, question, signal)).json();
 }
 
+/** One way alone, told before the others are run. Never given up: while a knob moves, each answer
+ * is waited for before the next is asked, so that the picture goes along. */
+export async function first(question) {
+  stop();
+  return (await post("/api/first", question)).json();
+}
+
 let running = null;
 let refining = null;
 
-/** Runs a question; one that a newer question overtakes comes to nothing (null). */
-export async function run(question) {
+/** Gives up what is still being worked out. */
+function stop() {
   refining?.abort();
   running?.abort();
+}
+
+/** Runs a question; one that a newer question overtakes comes to nothing (null). */
+export async function run(question) {
+  stop();
   const mine = new AbortController();
   running = mine;
   try {

@@ -48,6 +48,10 @@ export class Controls {
     this.picker("preload", "preload-by", "Held by", [["none", "nothing"], ["weight", "a weight on a cord"], ["air", "an air cylinder"]], (value) => this.turned([["preload-by", value]]));
     const start = this.typed("taper", "start", "Start before the taper", () => this.chose());
     start.input.placeholder = "as far as it needs";
+    const seed = this.typed("way", "seed", "Luck of the draw (seed)", () => this.chose());
+    seed.input.placeholder = "1";
+    seed.input.inputMode = "numeric";
+    seed.input.title = "Hard spots of the piece and the lathes tried are drawn from it: the same seed, the same numbers";
   }
 
   picker(group, id, words, options, chosen) {
@@ -171,7 +175,7 @@ export class Controls {
   /** Which way is looked at, and where the cut starts. */
   get choice() {
     const value = (id) => this.fields.get(id).select.value || undefined;
-    return { side: value("side"), feed: value("feed-way"), rotation: value("rotation"), start: this.fields.get("start").input.value || undefined };
+    return { side: value("side"), feed: value("feed-way"), rotation: value("rotation"), start: this.fields.get("start").input.value || undefined, seed: this.fields.get("seed").input.value };
   }
 
   /** Chooses a way by its three words; nothing for the best. */

@@ -175,7 +175,7 @@ class Chain {
       at === 0
         ? put(label(x + 62, 0, name, { class: "name", "font-size": size }))
         : at === joints
-          ? put(label(x, 0, name, { class: "name on", "text-anchor": "middle", "font-size": size }))
+          ? put(label(x, 0, name, { class: "name on", "text-anchor": "middle", "font-size": (name.length > 10 ? 0.88 : 1) * size }))
           : put(ink("text")));
     this.workWords = put(label(this.toolX, 0, "work", { class: "name", "text-anchor": "middle", "font-size": size }));
     this.foot(put, size);

@@ -1,9 +1,9 @@
 // Puts the page together: knobs, answer, picture, ranking, before and after.
 
-import { Refused, begin, figure, refine, run } from "./ask.js";
+import { Refused, begin, figure, first, refine, run } from "./ask.js";
 import { Controls } from "./controls.js";
 import { Files } from "./files.js";
-import { showMethods, showWays, showWords, statusOf } from "./answer.js";
+import { renewed, showMethods, showWays, showWords, statusOf } from "./answer.js";
 import { Before } from "./before.js";
 import { map, surface } from "./charts.js";
 import { Player } from "./player.js";
@@ -17,24 +17,31 @@ let trials = null;
 let mapped = null;
 let pending = new Map();
 let timer = 0;
+let resting = 0;
+let busy = false;
+let again = false;
 
 const player = new Player(find("player"));
 const controls = new Controls(find("knobs"), turn, () => ask());
 const files = new Files(document.body, open, trouble);
 const before = new Before(find("changes"), find("pin"), () => drawCharts());
 
-/** Gathers what is turned until the page has a moment, the newest of each knob. */
+/** Milliseconds that turns are gathered for, and that a page rests before lathes are tried. */
+const MOMENT = 20;
+const REST = 250;
+
+/** Gathers what is turned for a moment, the newest of each knob. */
 function turn(set) {
   for (const [id, value] of set) {
     pending.delete(id);
     pending.set(id, value);
   }
-  clearTimeout(timer);
-  timer = setTimeout(() => ask(), 25);
+  timer ||= setTimeout(ask, MOMENT);
 }
 
 function open(opened) {
   texts = opened;
+  last = null;
   pending = new Map();
   controls.choose();
   return ask();
@@ -45,29 +52,71 @@ function trouble(words) {
   find("trouble").hidden = !words;
 }
 
-/** Asks for what the knobs now say. */
+/** Asks for what the knobs now say: first the way in sight by itself, then every way. */
 async function ask() {
-  const set = [...pending];
-  const question = { ...texts, set, ...controls.choice, seed: 1 };
+  clearTimeout(timer);
+  clearTimeout(resting);
+  timer = 0;
+  if (busy) {
+    again = true;
+    return;
+  }
   document.body.classList.add("asking");
-  let answer;
   try {
-    answer = await run(question);
+    if (last) {
+      busy = true;
+      const wrong = await askFirst().finally(() => (busy = false));
+      if (again || timer) {
+        again = false;
+        return void (timer ||= setTimeout(ask, 0));
+      }
+      if (wrong) return answered();
+    }
+    const [question, set] = [{ ...texts, set: [...pending], ...controls.choice }, [...pending]];
+    const told = await run(question);
+    if (!told) return;
+    taken(told, set);
+    show(told);
+    answered();
+    if (told.answer) resting = setTimeout(news, REST, asked);
   } catch (fault) {
     document.body.classList.remove("asking");
     trouble(fault instanceof Refused ? fault.message : "The page's program has been closed: start it again.");
-    return;
+    if (again) timer ||= setTimeout(ask, MOMENT);
+    again = false;
   }
-  if (!answer) return;
-  document.body.classList.remove("asking");
+}
+
+/** The way in sight by itself; true where the texts are not right, so that no way can be run. */
+async function askFirst() {
+  const set = [...pending];
+  const before = texts;
+  const { side, feed, rotation } = controls.choice;
+  const sight = side || feed || rotation ? {} : last.chosen;
+  const told = await first({ ...texts, set, ...controls.choice, ...(sight.key ? { side: sight.side, feed: sight.feed, rotation: sight.rotation } : {}) });
+  // Other files were opened meanwhile: this answer is of the old ones.
+  if (texts !== before) return false;
+  taken(told, set);
+  if (told.faults.some((fault) => fault.severity === "error")) {
+    show(told);
+    return true;
+  }
+  if (told.answer) showFirst(told);
+  return false;
+}
+
+/** Takes the texts with the knobs turned; what was turned meanwhile stays to be asked. */
+function taken(told, set) {
   trouble("");
-  // What was turned meanwhile stays to be asked.
   for (const [id, value] of set) if (pending.get(id) === value) pending.delete(id);
-  texts = { job: answer.job, lathe: answer.lathe };
-  asked = { ...texts, ...controls.choice, seed: 1 };
-  show(answer);
+  texts = { job: told.job, lathe: told.lathe };
+  asked = { ...texts, ...controls.choice };
+}
+
+/** An answer is whole. */
+function answered() {
+  document.body.classList.remove("asking");
   document.body.dataset.answers = String(Number(document.body.dataset.answers ?? 0) + 1);
-  if (answer.answer) news(asked);
 }
 
 /** Tells what takes longer, as it comes. */
@@ -77,6 +126,7 @@ async function news(question) {
   try {
     await refine(question, (event, value) => {
       if (value.said) showWords(find("words"), last, value.said);
+      if (value.methods) showMethods(find("methods"), value.methods, last);
       if (event === "map") {
         mapped = value;
         drawMap();
@@ -102,6 +152,30 @@ async function news(question) {
 function look(key) {
   controls.choose(key);
   ask();
+}
+
+/** Shows the way in sight, renewed; the others stay as they were until they are run. */
+function showFirst(told) {
+  controls.show(told);
+  files.show(texts);
+  document.body.classList.remove("stale");
+  last = renewed(last, told.answer);
+  trials = null;
+  delete document.body.dataset.settled;
+  find("tried").textContent = "";
+  const status = statusOf(last);
+  find("status").dataset.kind = status.kind;
+  find("status-words").textContent = status.words;
+  showWords(find("words"), last, last.said);
+  showWays(find("ways"), last, null, look);
+  player.show(last.drive, whyStill(last));
+  drawCharts();
+  before.show(last, controls.settings());
+  document.body.dataset.firsts = String(Number(document.body.dataset.firsts ?? 0) + 1);
+}
+
+function whyStill(answer) {
+  return answer.chosen.out.length ? `This way can't be cut: ${answer.chosen.out.join("; ")}.` : "Nothing to show.";
 }
 
 function show(told) {
@@ -133,9 +207,11 @@ function show(told) {
   find("status-words").textContent = status.words;
   showWords(find("words"), last, last.said);
   showWays(find("ways"), last, null, look);
-  showMethods(find("methods"), last.said);
+  showMethods(find("methods"), last.methods, last);
   find("terminal").textContent = last.text;
-  player.show(last.drive, last.chosen.out.length ? `This way can't be cut: ${last.chosen.out.join("; ")}.` : "Nothing to show.");
+  const job = /\s/.test(texts.job.name) ? `"${texts.job.name}"` : texts.job.name;
+  find("command").textContent = `tautway compare ${job}${last.seed === 1 ? "" : ` --seed ${last.seed}`}`;
+  player.show(last.drive, whyStill(last));
   showPlan();
   drawCharts();
   before.show(last, controls.settings());

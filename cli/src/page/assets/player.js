@@ -61,7 +61,7 @@ export class Player {
     const left = beside ? 0.56 * this.width : this.width;
     // As large as the window lets it be: the people at the back have to see it too.
     const plain = new Chain(this.stage, left, letter).height;
-    const most = beside ? Math.max(1, (innerHeight - 330) / plain) : letter / 13;
+    const most = beside ? Math.max(1, (innerHeight - 410) / plain) : letter / 13;
     const scale = Math.max(1, Math.min(left / 430, most));
     this.chain = new Chain(this.stage, left, letter, scale);
     this.track = new Track(this.stage, beside ? this.width - left - 24 : this.width, letter);
