@@ -1,6 +1,6 @@
 //! The balance in its limit cases, where the answer is known in closed form.
 
-use tautway_sim::balance::{Chain, Levels, Link, Load, Reaction, Rubbing};
+use tautway_sim::balance::{CLOSE, Chain, Levels, Link, Load, Reaction, Rubbing, bound};
 use tautway_sim::cut::Air;
 use tautway_sim::record::Counters;
 
@@ -417,4 +417,48 @@ fn first_of_several_balances_is_taken_and_counted() {
     );
     let rested = chain.advance(0.0, &Waist, &mut counters);
     assert!((rested.load.position + 0.112e-3).abs() <= 1e-12 * 1e-3);
+}
+
+#[test]
+fn a_bound_tells_what_the_link_carries_closed_form() {
+    // A linear load beyond a kink, one friction level: moving one way, the link carries push and
+    // drag together, the other way push less drag.
+    let (link, kink, stiff, limit) = (even(0.1e-3, 1e7), 0.02e-3, 4e6, 30.0);
+    let at = |e: f64| Reaction {
+        position: e + 0.1 * (e - kink),
+        position_slope: 1.1,
+        push: stiff * (e - kink),
+        push_slope: stiff,
+        limit,
+        limit_slope: 0.0,
+    };
+    for way in [1.0, -1.0] {
+        let (guide, near) = (0.2e-3, 0.1e-3);
+        let mut counters = Counters::default();
+        let first = (near, at(near));
+        let found = bound(
+            &link,
+            guide,
+            first,
+            way,
+            at,
+            kink,
+            CLOSE,
+            true,
+            &mut counters,
+        );
+        assert!(found.sure);
+        let carries = link.force(guide - found.load.position);
+        assert!(
+            (found.drive - carries).abs() < 1e-6,
+            "{} {carries}",
+            found.drive
+        );
+        let holds = found.load.push + way * limit;
+        assert!(
+            (found.drive - holds).abs() < 1e-6,
+            "{} {holds}",
+            found.drive
+        );
+    }
 }
