@@ -117,15 +117,15 @@ pub fn cutting(table: &mut Table) {
     let ours = Within(0.1873906, width, 7, 1e-6);
     let what = "standard deviation of the weights, in cut-offs";
     table.row("ISO 16610-21", Memory, what, ours);
-    // ISO 21920, from memory, closed form: Ra of a sine of 1, and of arcs over feed^2 / nose.
+    // ISO 21920, from memory, closed form: Ra of a sine of 100, and of arcs over feed^2 / nose.
     let turn = (0..100_000).map(|i| f64::from(i) / 1e5);
     let sine: Vec<f64> = turn
         .clone()
-        .map(|t| (std::f64::consts::TAU * t).sin())
+        .map(|t| 100.0 * (std::f64::consts::TAU * t).sin())
         .collect();
     let arcs: Vec<f64> = turn.map(|t| 0.5 * (t - 0.5) * (t - 0.5)).collect();
     for (what, printed, ours, digits) in [
-        ("Ra of a sine of 1", 0.636620, mean_height(&sine), 6),
+        ("Ra of a sine of 100", 63.6620, mean_height(&sine), 4),
         (
             "Ra of feed marks, of feed^2 / nose",
             0.0320750,
