@@ -160,7 +160,8 @@ fn enough(count: u64, coverage: f64) -> Result<(), Failure> {
     let values = vec![0.0; count.min(1000) as usize];
     Coverage::of(&values, coverage).map(drop).map_err(|fault| {
         Failure::Input(format!(
-            "no range can be told that holds {:.0} of 100 lathes: {fault}",
+            "no range can be told that holds {:.0} of 100 lathes: {fault}\n  help: try more of \
+             them, or ask for a smaller part with --coverage",
             100.0 * coverage
         ))
     })

@@ -5,7 +5,7 @@ mod workshop;
 
 use std::fs::{self, File, OpenOptions};
 use std::io::{BufRead, BufReader};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Command, Output, Stdio};
 use std::thread;
 use std::time::{Duration, Instant};
@@ -69,60 +69,114 @@ fn a_full_disk_under_the_answer_is_told() {
     }
 }
 
-/// A file system of its own, taken away again.
-struct Small(PathBuf);
+/// Runs it where no file may grow beyond so many blocks of 512 bytes: to the program a disk that is
+/// full by then, for whoever runs the tests. The signal that goes with it is turned off, as no disk
+/// sends one.
+#[cfg(unix)]
+fn run_cramped(shop: &Workshop, blocks: u32, arguments: &[&str]) -> Output {
+    // `ulimit -f` counts in 512 bytes by POSIX; a shell that takes 1024 leaves twice the room.
+    let script = format!("trap '' XFSZ; ulimit -f {blocks} || exit 99; exec \"$0\" \"$@\"");
+    let done = Command::new("/bin/sh")
+        .args(["-c", &script])
+        .arg(shop.program().get_program())
+        .args(arguments)
+        .current_dir(shop.path("."))
+        .stdin(Stdio::null())
+        .output()
+        .expect("a shell");
+    assert_ne!(code(&done), 99, "{}", err(&done));
+    done
+}
 
-impl Small {
-    fn mount(at: PathBuf) -> Option<Self> {
-        fs::create_dir(&at).expect("a directory");
-        let done = Command::new("mount")
-            .args(["-t", "tmpfs", "-o", "size=64k", "tmpfs"])
-            .arg(&at)
-            .output();
-        done.is_ok_and(|done| done.status.success())
-            .then_some(Self(at))
+#[test]
+#[cfg(unix)]
+fn a_full_disk_under_a_file_or_folder_is_told_and_leaves_nothing() {
+    let shop = Workshop::with_scenarios();
+    let before = shop.names(".");
+    const JOB: &str = "tapered-socket.toml";
+    let compare = ["compare", JOB, "--trials", "0"];
+    for (blocks, more) in [
+        (8, &["--out", "new"][..]),
+        (8, &["--report", "new.html"]),
+        // Nothing at all fits.
+        (0, &["--out", "new"]),
+        (0, &["--report", "new.html"]),
+    ] {
+        refused_whole(&shop, &before, blocks, &[&compare[..], more].concat());
+    }
+    // The rows of the trials come first, and long before the rest.
+    let trials = ["compare", JOB, "--trials", "60", "--out", "new"];
+    refused_whole(&shop, &before, 8, &trials);
+    for arguments in [
+        &["sheet", JOB, "--out", "new.html"][..],
+        &["lesson", JOB, "--out", "new.html"],
+        &["lathe", "blank", "--write", "new.tests"],
+        &[
+            "lathe",
+            "update",
+            "worn-lathe.tests",
+            "--from",
+            "worn",
+            "--write",
+            "new.toml",
+        ],
+        &["rehearse", "reversal.moves", "--out", "new"],
+        &["readings", "socket-after-setting.readings", "--out", "new"],
+        &["thread", "pipe-nipple.toml", "--out", "new"],
+        &["new", "new", "--example"],
+    ] {
+        refused_whole(&shop, &before, 1, arguments);
     }
 }
 
-impl Drop for Small {
-    fn drop(&mut self) {
-        let _ = Command::new("umount").arg(&self.0).status();
-    }
+/// It says what it couldn't write, and nothing but what was there before is there.
+#[cfg(unix)]
+fn refused_whole(shop: &Workshop, before: &[String], blocks: u32, arguments: &[&str]) {
+    let done = run_cramped(shop, blocks, arguments);
+    let said = err(&done);
+    assert_eq!(code(&done), 3, "{arguments:?}: {said}");
+    assert!(
+        said.contains("error: can't write new"),
+        "{arguments:?}: {said}"
+    );
+    assert!(!said.contains("panicked"), "{said}");
+    assert_eq!(shop.names("."), before, "{arguments:?}");
 }
 
 #[test]
 #[cfg(target_os = "linux")]
-fn a_full_disk_under_out_leaves_nothing() {
-    let shop = Workshop::with_example();
-    let Some(small) = Small::mount(shop.path("small")) else {
-        println!("left out: only root may mount a small file system here");
-        return;
-    };
-    for arguments in [
-        &[
-            "compare",
-            "job.toml",
-            "--trials",
-            "0",
-            "--out",
-            "small/report",
-        ][..],
-        &[
-            "compare",
-            "job.toml",
-            "--trials",
-            "0",
-            "--report",
-            "small/report.html",
-        ],
+fn a_folder_that_nobody_may_write_into_is_told() {
+    use std::os::unix::fs::PermissionsExt as _;
+
+    let shop = Workshop::with_scenarios();
+    fs::create_dir(shop.path("shut")).expect("a directory");
+    let closed = fs::Permissions::from_mode(0o555);
+    fs::set_permissions(shop.path("shut"), closed).expect("it is ours");
+    // Root writes there all the same; into /proc nobody does.
+    let is_root = File::create(shop.path("shut/probe")).is_ok();
+    let place = if is_root { "/proc" } else { "shut" };
+    let at = |name: &str| format!("{place}/{name}");
+    const JOB: &str = "tapered-socket.toml";
+    for (command, option, name) in [
+        (&["compare", JOB, "--trials", "0"][..], "--out", "report"),
+        (&["compare", JOB, "--trials", "60"], "--out", "report"),
+        (&["compare", JOB, "--trials", "0"], "--report", "a.html"),
+        (&["sheet", JOB], "--out", "a.html"),
+        (&["lesson", JOB], "--out", "a.html"),
+        (&["lathe", "blank"], "--write", "a.tests"),
     ] {
-        let done = run(&shop, arguments);
+        let done = run(&shop, &[command, &[option, &at(name)]].concat());
         let said = err(&done);
-        assert_eq!(code(&done), 3, "{said}");
-        assert!(said.contains("can't write small/report"), "{said}");
-        assert_eq!(shop.names("small"), [""; 0], "nothing is left");
+        assert_eq!(code(&done), 3, "{command:?} {option}: {said}");
+        assert!(
+            said.contains(&format!("error: can't write {place}")),
+            "{said}"
+        );
+        assert!(!shop.path(&at(name)).exists());
     }
-    drop(small);
+    let done = run(&shop, &["new", &at("pair"), "--example"]);
+    assert_eq!(code(&done), 3, "{}", err(&done));
+    assert!(err(&done).contains("error: can't make"), "{}", err(&done));
 }
 
 #[test]
@@ -288,11 +342,82 @@ fn extreme(lines: &[(&str, &str, &str)]) -> Workshop {
     shop
 }
 
+/// A lathe without slack, friction and give.
+const IDEAL: &[(&str, &str, &str)] = &[
+    ("lathe.toml", "slack", "\"0 in\""),
+    ("lathe.toml", "foot_slack", "\"0 in\""),
+    ("lathe.toml", "drag", "\"0 lbf\""),
+    ("lathe.toml", "drive_spring", "\"1000000000 lbf/thou\""),
+];
+
+/// No number in it is none, and no list lacks one.
+fn all_numbers(what: &str, told: &str) {
+    let inside = told.replace("information", "").replace(" infeed", "");
+    for word in ["NaN", "nan ", " inf", "-inf"] {
+        assert!(!inside.contains(word), "{word:?} for {what} in\n{told}");
+    }
+    if told.starts_with('{') {
+        let mut found = Vec::new();
+        let value: Value = serde_json::from_str(told).expect("JSON");
+        holes(&value, "", &mut found);
+        assert!(found.is_empty(), "{what}: {found:?}");
+    }
+}
+
+#[test]
+fn every_command_answers_for_a_lathe_without_slack_friction_and_give() {
+    let shop = extreme(IDEAL);
+    shop.write("a.moves", MOVES);
+    for arguments in [
+        &["predict", "job.toml", "--trials", "50", "--inertia"][..],
+        &["compare", "job.toml", "--trials", "50", "--first-order"],
+        &[
+            "predict",
+            "job.toml",
+            "--feed",
+            "tailstock",
+            "--trials",
+            "0",
+        ],
+        &["sheet", "job.toml"],
+        &["lesson", "job.toml"],
+        &["preload", "job.toml", "--trials", "50"],
+        &["lathe", "next", "job.toml"],
+        &["rehearse", "a.moves"],
+    ] {
+        let read = if arguments[0] == "lesson" {
+            "html"
+        } else {
+            "text"
+        };
+        for format in ["json", read] {
+            let done = run(&shop, &[arguments, &["--format", format]].concat());
+            let (said, told) = (err(&done), out(&done));
+            assert!(code(&done) < 2, "{arguments:?}: {said}");
+            assert!(!said.contains("panicked"), "{arguments:?}: {said}");
+            assert!(told.len() > 100, "{arguments:?}: {told}");
+            all_numbers(&format!("{arguments:?}"), &told);
+        }
+    }
+}
+
+const MOVES: &str = "\
+name = \"a\"
+lathe = \"lathe.toml\"
+taper = \"2 in/ft\"
+big_end = \"tailstock\"
+moves:
+carriage 2 in toward the headstock
+reverse
+zero readout
+carriage 1 in
+";
+
 #[test]
 fn numbers_at_the_edge_of_sense_give_a_result_or_a_pointed_fault() {
     const JOB: &str = "job.toml";
     const LATHE: &str = "lathe.toml";
-    let cases: [&[(&str, &str, &str)]; 14] = [
+    let cases: [&[(&str, &str, &str)]; 16] = [
         &[
             (LATHE, "slack", "\"0 in\""),
             (LATHE, "foot_slack", "\"0 in\""),
@@ -320,6 +445,8 @@ fn numbers_at_the_edge_of_sense_give_a_result_or_a_pointed_fault() {
         &[(JOB, "speed", "\"0.0001 rpm\"")],
         &[(JOB, "spring", "20")],
         &[(LATHE, "steepest", "\"0.001 in/ft\"")],
+        &[(JOB, "taper", "\"0 in/ft\"")],
+        IDEAL,
     ];
     for lines in cases {
         let shop = extreme(lines);
@@ -335,16 +462,7 @@ fn numbers_at_the_edge_of_sense_give_a_result_or_a_pointed_fault() {
                 );
                 break;
             }
-            for word in ["NaN", "nan ", " inf", "-inf"] {
-                let inside = told.replace("information", "").replace(" infeed", "");
-                assert!(!inside.contains(word), "{word:?} for {lines:?} in\n{told}");
-            }
-            if form == "json" {
-                let mut found = Vec::new();
-                let value: Value = serde_json::from_str(&told).expect("JSON");
-                holes(&value, "", &mut found);
-                assert!(found.is_empty(), "{lines:?}: {found:?}");
-            }
+            all_numbers(&format!("{lines:?}"), &told);
         }
     }
 }

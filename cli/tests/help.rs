@@ -95,3 +95,23 @@ fn every_shell_is_told_every_command() {
         }
     }
 }
+
+#[test]
+fn help_and_manual_name_every_exit_code() {
+    let shop = Workshop::empty();
+    for words in [&["--help"][..], &["manual"]] {
+        let text = out(&shop.run(words));
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let (_, codes) = text
+            .split_once("What it returns to a script: ")
+            .unwrap_or_else(|| panic!("{words:?} names none"));
+        for code in [
+            "0 done",
+            "1 the drawing is not expected to be met or a hand move would break something",
+            "2 the files or the command are not right",
+            "3 it could not run",
+        ] {
+            assert!(codes.contains(code), "{code} for {words:?} in {codes}");
+        }
+    }
+}

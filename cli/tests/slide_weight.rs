@@ -6,7 +6,13 @@ use serde_json::Value;
 use workshop::{Workshop, err, out};
 
 fn found(shop: &Workshop, more: &[&str]) -> Value {
-    let asked = ["predict", "job.toml", "--trials", "0", "--format", "json"];
+    tried(shop, "0", more)
+}
+
+fn tried(shop: &Workshop, trials: &str, more: &[&str]) -> Value {
+    let asked = [
+        "predict", "job.toml", "--trials", trials, "--format", "json",
+    ];
     let text = out(&shop.run(&[&asked, more].concat()));
     let told: Value = serde_json::from_str(&text).unwrap_or_else(|why| panic!("{why}:\n{text}"));
     told["ways"][0]["run"].clone()
@@ -37,7 +43,7 @@ fn the_screen_puts_both_side_by_side() {
     let with = out(&shop.run(&[&asked[..], &["--inertia"]].concat()));
     let page = with.split("reckoned in:").nth(1).expect("it is told");
     for line in [
-        "without     with it",
+        "without     with it   the same within",
         "left, per side",
         "waves",
         "round within",
@@ -46,4 +52,52 @@ fn the_screen_puts_both_side_by_side() {
     }
     let refused = shop.run(&["predict", "job.toml", "--inertia", "--method", "top-slide"]);
     assert!(err(&refused).contains("--inertia"));
+}
+
+#[test]
+fn it_is_held_against_the_lathes_tried_where_there_are_any() {
+    let shop = Workshop::with_example();
+    let by = |run: &Value| -> Vec<String> {
+        let held = run["inertia"]["tried"]["held"].as_array().expect("three");
+        let by = |held: &Value| held["by"].as_str().expect("a word").to_owned();
+        held.iter().map(by).collect()
+    };
+    let with_lathes = tried(&shop, "50", &["--inertia"]);
+    assert_eq!(by(&with_lathes), ["lathes"; 3]);
+    // The lathe is worn and mostly assumed: what comes with the weight lies well within.
+    assert_eq!(with_lathes["inertia"]["tried"]["differs"], false);
+    // Without them the drawing's size tolerance says so, and what one sees of the rest.
+    let drawn = found(&shop, &["--inertia"]);
+    assert_eq!(by(&drawn), ["drawing", "sight", "sight"]);
+    shop.edit("job.toml", "size_tolerance", "# size_tolerance");
+    let without = found(&shop, &["--inertia"]);
+    assert_eq!(by(&without), ["sight"; 3]);
+}
+
+#[test]
+fn the_doubt_names_what_comes_otherwise_and_by_what() {
+    let shop = Workshop::with_scenarios();
+    // Fast, and drawn away: the slide floats, and nothing on the drawing asks for its size.
+    const JOB: &str = "tapered-socket.toml";
+    shop.edit(JOB, "speed = \"200 rpm\"", "speed = \"3000 rpm\"");
+    let asked = [
+        "predict",
+        JOB,
+        "--inertia",
+        "--feed",
+        "headstock",
+        "--trials",
+    ];
+    let said = |trials: &str| {
+        let page = out(&shop.run(&[&asked[..], &[trials]].concat()));
+        page.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let page = said("0");
+    assert!(
+        page.contains("reckoned in it comes out otherwise"),
+        "{page}"
+    );
+    assert!(page.contains("by more than 0.0003 in"), "{page}");
+    let page = said("50");
+    assert!(!page.contains("by more than 0.0003 in"), "{page}");
 }

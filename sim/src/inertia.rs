@@ -4,9 +4,11 @@ use crate::compare::NOT_SEEN;
 use crate::cut::{self, Course, Finished, Options};
 use crate::mattered::unsteady;
 use crate::measure::gauge;
-use crate::record::{Inertia, Measures, WithInertia};
+use crate::quantity::Quantity;
+use crate::record::{Held, Inertia, Measures, WithInertia, Yardstick};
 use crate::scenario::Scenario;
 use crate::setup::Setup;
+use crate::spread::Interval;
 
 /// Floating frequency over the spindle's below which the quasi-static answer isn't relied on.
 ///
@@ -46,13 +48,66 @@ pub fn inertia(course: &Course<'_>, finished: &Finished, found: &Measures) -> In
     }
 }
 
+/// Share of a tolerance's whole width by which an answer may be off and still be the same, where
+/// no lathes were tried: a tenth, as a gauge may take of it (common practice, no source).
+pub const SHARE_OF_TOLERANCE: f64 = 0.1;
+/// Never less than this, m: finer time steps change the answer by as much.
+const FINEST: f64 = 0.1 * NOT_SEEN;
+
+/// Size per side, waves and roundness.
+const MEASURES: [fn(&Measures) -> f64; 3] = [|m| m.size_error, |m| m.waves, |m| m.roundness];
+
+/// Within what size, waves and roundness would still be the answer `found`, and what says so.
+///
+/// Where lathes were tried, their coverage intervals (`tried_on`, m) do, for the answer is known no
+/// better; else [`SHARE_OF_TOLERANCE`] of the drawing's tolerance to either side; else what one
+/// would see, [`NOT_SEEN`]. What one wouldn't see never makes another answer of lathes that hardly
+/// differ.
+pub fn alike(
+    scenario: &Scenario,
+    found: &Measures,
+    tried_on: Option<[Interval; 3]>,
+) -> [(Interval, Yardstick); 3] {
+    let work = &scenario.job.work;
+    let tolerances = [
+        work.size_tolerance
+            .map(|band| 0.5 * (band.upper.si() - band.lower.si())),
+        work.waves_allowed.map(Quantity::si),
+        None,
+    ];
+    std::array::from_fn(|n| {
+        let found = MEASURES[n](found);
+        let about = |by: f64| Interval {
+            lower: found - by,
+            upper: found + by,
+        };
+        let seen = about(NOT_SEEN);
+        match (tried_on, tolerances[n]) {
+            (Some(tried_on), _) => {
+                let within = Interval {
+                    lower: seen.lower.min(tried_on[n].lower),
+                    upper: seen.upper.max(tried_on[n].upper),
+                };
+                (within, Yardstick::Lathes)
+            }
+            (None, Some(tolerance)) => (
+                about((SHARE_OF_TOLERANCE * tolerance).max(FINEST)),
+                Yardstick::Drawing,
+            ),
+            (None, None) => (seen, Yardstick::Sight),
+        }
+    })
+}
+
 /// The way's last pass with a set depth, and the spring passes after it, made again with the
-/// slide's mass, held against what was found without; nothing if the slide weighs nothing.
+/// slide's mass, held against what was found without ([`alike`], by the lathes tried where there
+/// are any); nothing if the slide weighs nothing.
 pub fn tried(
     scenario: &Scenario,
     setup: &Setup,
     options: Options,
     found: &Measures,
+    tried_on: Option<[Interval; 3]>,
 ) -> Option<WithInertia> {
     let course = Course::new(scenario, *setup, options);
     let inertia = cut::Inertia::of(&course.machine);
@@ -60,12 +115,21 @@ pub fn tried(
     let finished = course.run();
     let ridden = finished.ridden?;
     let measures = gauge(scenario, setup, &course, &finished);
-    let apart = |of: fn(&Measures) -> f64| (of(&measures) - of(found)).abs() > NOT_SEEN;
-    let differs = apart(|m| m.size_error) || apart(|m| m.waves) || apart(|m| m.roundness);
+    let alike = alike(scenario, found, tried_on);
+    let held = std::array::from_fn(|n| {
+        let (within, by) = alike[n];
+        Held {
+            from: within.lower,
+            to: within.upper,
+            by,
+            differs: !within.holds(MEASURES[n](&measures)),
+        }
+    });
     Some(WithInertia {
         measures,
         counts: ridden.counts,
         substeps: ridden.substeps,
-        differs,
+        held,
+        differs: held.iter().any(|held| held.differs),
     })
 }

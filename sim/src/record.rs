@@ -277,8 +277,35 @@ pub struct WithInertia {
     pub counts: f64,
     /// Steps through time.
     pub substeps: u64,
-    /// Whether size, waves or roundness come out otherwise, as far as one would see it.
+    /// Size per side, waves and roundness, each held against what would still be the same answer.
+    pub held: [Held; 3],
+    /// Whether one of them comes out otherwise.
     pub differs: bool,
+}
+
+/// A measure with the slide's mass, held against the one without.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Held {
+    /// From here, m ...
+    pub from: f64,
+    /// ... to here it would be the same answer, m.
+    pub to: f64,
+    /// What says so.
+    pub by: Yardstick,
+    /// Whether it lies outside.
+    pub differs: bool,
+}
+
+/// What says how far two answers may be apart and still be one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Yardstick {
+    /// The coverage interval of the lathes tried.
+    Lathes,
+    /// A share of the drawing's tolerance.
+    Drawing,
+    /// What one would see.
+    Sight,
 }
 
 /// A way that was run.

@@ -1,6 +1,6 @@
 //! The balance in its limit cases, where the answer is known in closed form.
 
-use tautway_sim::balance::{Chain, Levels, Link, Load, Reaction, Rubbing};
+use tautway_sim::balance::{CLOSE, Chain, Levels, Link, Load, Reaction, Rubbing, bound};
 use tautway_sim::cut::Air;
 use tautway_sim::record::Counters;
 
@@ -87,6 +87,36 @@ fn play_of_a_sine_published() {
 }
 
 /// Where `link(u - x) - preload - rate x` is `net`, by trying the three pieces of the link.
+/// ISO 230-2, from memory: at each target the mean place come to from below less the mean from
+/// above; the reversal value is the largest in size. Play b alone makes every one of them b.
+#[test]
+fn reversal_value_of_pure_play_from_memory() {
+    let (play, visits) = (0.08e-3, 5);
+    let targets: Vec<f64> = (1..=7).map(|i| 1e-3 * f64::from(i)).collect();
+    let mut chain = one(even(play, 1e8), Levels::ONE);
+    let mut counters = Counters::default();
+    let mut come_to = |target: f64| {
+        chain.advance(target, &FREE, &mut counters);
+        chain.positions()[0]
+    };
+    let (mut up, mut down) = (vec![0.0; targets.len()], vec![0.0; targets.len()]);
+    for _ in 0..visits {
+        // Past the last target each way, further than the play, as the standard has it.
+        come_to(0.0);
+        for (sum, target) in up.iter_mut().zip(&targets) {
+            *sum += come_to(*target) / f64::from(visits);
+        }
+        come_to(8e-3);
+        for (sum, target) in down.iter_mut().zip(&targets).rev() {
+            *sum += come_to(*target) / f64::from(visits);
+        }
+    }
+    let each = down.iter().zip(&up).map(|(down, up)| down - up);
+    let value = each.clone().fold(0.0, f64::max);
+    assert!((value - play).abs() < 1e-12, "{value}");
+    assert!(each.clone().all(|b| (b - play).abs() < 1e-12));
+}
+
 fn where_net_is(net: f64, u: f64, link: Link, load: Air) -> f64 {
     let (half, p) = (0.5 * link.slack, net + load.preload);
     let first = (link.first * (u - half) - p) / (link.first + load.rate);
@@ -387,4 +417,48 @@ fn first_of_several_balances_is_taken_and_counted() {
     );
     let rested = chain.advance(0.0, &Waist, &mut counters);
     assert!((rested.load.position + 0.112e-3).abs() <= 1e-12 * 1e-3);
+}
+
+#[test]
+fn a_bound_tells_what_the_link_carries_closed_form() {
+    // A linear load beyond a kink, one friction level: moving one way, the link carries push and
+    // drag together, the other way push less drag.
+    let (link, kink, stiff, limit) = (even(0.1e-3, 1e7), 0.02e-3, 4e6, 30.0);
+    let at = |e: f64| Reaction {
+        position: e + 0.1 * (e - kink),
+        position_slope: 1.1,
+        push: stiff * (e - kink),
+        push_slope: stiff,
+        limit,
+        limit_slope: 0.0,
+    };
+    for way in [1.0, -1.0] {
+        let (guide, near) = (0.2e-3, 0.1e-3);
+        let mut counters = Counters::default();
+        let first = (near, at(near));
+        let found = bound(
+            &link,
+            guide,
+            first,
+            way,
+            at,
+            kink,
+            CLOSE,
+            true,
+            &mut counters,
+        );
+        assert!(found.sure);
+        let carries = link.force(guide - found.load.position);
+        assert!(
+            (found.drive - carries).abs() < 1e-6,
+            "{} {carries}",
+            found.drive
+        );
+        let holds = found.load.push + way * limit;
+        assert!(
+            (found.drive - holds).abs() < 1e-6,
+            "{} {holds}",
+            found.drive
+        );
+    }
 }

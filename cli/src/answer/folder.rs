@@ -36,7 +36,7 @@ pub fn may_be_written(directory: &Path, overwrite: bool) -> Result<(), Failure> 
         && !about.is_dir()
     {
         return Err(Failure::Input(format!(
-            "{} is a file, and --out wants a directory",
+            "{} is a file, and --out wants a directory\n  help: give the name of a new one",
             directory.display()
         )));
     }
@@ -240,7 +240,7 @@ fn target(directory: &Path) -> Result<PathBuf, Failure> {
     };
     let Some(name) = directory.file_name() else {
         return Err(Failure::Input(format!(
-            "{} has no name to make a directory of",
+            "{} has no name to make a directory of\n  help: give the name of a new one",
             directory.display()
         )));
     };

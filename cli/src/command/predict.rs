@@ -10,7 +10,7 @@ use tautway_sim::quantity::{Length, Quantity};
 use tautway_sim::scenario::{Scenario, StartSurface};
 use tautway_sim::setup::Setup;
 use tautway_sim::spread::Ending;
-use tautway_sim::study::PER_TURN;
+use tautway_sim::study::{PER_TURN, WayOutlook};
 
 use super::compare::{expected, how_sure, options, read, run_all};
 use crate::answer::{Answer, report};
@@ -71,7 +71,14 @@ pub fn predict(
     }
     if let Some(run) = way.run.as_mut().filter(|_| with_inertia) {
         let _progress = crate::progress::Progress::start("running it with the slide's weight");
-        run.inertia.tried = inertia::tried(&read.scenario, &way.setup, options, &run.outcome);
+        let tried_on = found.as_ref().and_then(|spread| spread.of(&way.setup));
+        run.inertia.tried = inertia::tried(
+            &read.scenario,
+            &way.setup,
+            options,
+            &run.outcome,
+            tried_on.map(WayOutlook::size_waves_roundness),
+        );
     }
     let likely = way
         .run

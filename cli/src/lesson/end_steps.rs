@@ -57,6 +57,20 @@ fn slower(told: &Told<'_>) -> Step {
         };
         of(to) / of(from)
     };
+    let costs = ratio(2.0, 0.75);
+    let (steep, slow) = (
+        taper_name(2.0 / 12.0, told.units),
+        taper_name(0.75 / 12.0, told.units),
+    );
+    let answer = if costs.is_finite() {
+        format!(
+            "The slack across the bed is the same; the guide needs more carriage to cross it. From \
+             {steep} to {slow} it costs *{costs:.1} times* the travel, foot aside. The slack \
+             doesn't change the taper: it shifts the start and the size."
+        )
+    } else {
+        "This drive has no slack: nothing but the foot's is lost, at any taper.".to_owned()
+    };
     Step {
         number: 10,
         title: "A slower taper, the same slack",
@@ -79,14 +93,7 @@ fn slower(told: &Told<'_>) -> Step {
             .to_vec(),
             rows,
         )],
-        answer: vec![say(format!(
-            "The slack across the bed is the same; the guide needs more carriage to cross it. From \
-             {} to {} it costs *{:.1} times* the travel, foot aside. The slack doesn't change the \
-             taper: it shifts the start and the size.",
-            taper_name(2.0 / 12.0, told.units),
-            taper_name(0.75 / 12.0, told.units),
-            ratio(2.0, 0.75)
-        ))],
+        answer: vec![say(answer)],
     }
 }
 

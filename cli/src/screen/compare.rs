@@ -5,13 +5,13 @@ use tautway_sim::caution::{NOT_AN_INSPECTION, pushes_in};
 use tautway_sim::compare::{Comparison, NOT_SEEN, Way};
 use tautway_sim::mattered::{Likely, Matter};
 use tautway_sim::method::{Advised, MethodWay, effort};
-use tautway_sim::quantity::{Length, Quantity, Stiffness, Units, show};
+use tautway_sim::quantity::{Quantity, Stiffness, Units};
 use tautway_sim::record::{Outcome, Run, Seat};
 use tautway_sim::scenario::{Kind, Origin, Scenario};
 use tautway_sim::setup::{Pull, Side};
 use tautway_sim::study::WayOutlook;
 
-use super::{Page, Said, chance, inertia, method, words};
+use super::{Page, Said, begin, chance, inertia, method, words};
 use crate::trials::{MethodTried, Spread};
 
 /// Ways, cautions and reasons of one comparison.
@@ -274,7 +274,7 @@ pub(super) fn recommended(page: &mut Page, label: &str, told: &Told<'_>, way: &W
         page.say("    Mind too:", &format!("{}.", others.join("; ")));
     }
     page.gap();
-    page.say("Start", &start(way, units));
+    page.say("Start", &begin::from(&way.start, &way.setup, None, units));
     if let Some(room) = way.room.as_ref().and_then(|room| words::room(room, units)) {
         page.say("Bar:", &format!("{room}."));
     }
@@ -297,43 +297,7 @@ pub(super) fn recommended(page: &mut Page, label: &str, told: &Told<'_>, way: &W
             tried.map_or(String::new(), chance::whole_drawing),
         ),
     );
-    inertia::doubt(page, run);
-}
-
-fn start(way: &Way, units: Units) -> String {
-    let s = &way.start;
-    let end = words::starting_end(&way.setup);
-    let lost = words::about(s.lost, units);
-    let guide = format!(
-        "Usable guide: {}, you need {}.",
-        words::about(s.guide_usable, units),
-        words::about(s.guide_needed, units)
-    );
-    if s.by_hand {
-        return format!(
-            "from the {end} with the slide seated by hand before each pass: you lose about {lost} \
-             and there is room for {}. Spindle stopped, tool clear, pull the slide to the face it \
-             will run on. {guide}",
-            words::about(s.room, units)
-        );
-    }
-    if s.short {
-        return format!(
-            "only {} before the {end}, as asked: you lose about {lost}, so the slack is still being \
-             taken up when the cut begins. {guide}",
-            words::about(s.wanted, units)
-        );
-    }
-    let wanted = s.wanted.min(s.room);
-    let from = show::carriage_travel(Length::from_si(s.wanted), units);
-    if s.room < s.wanted {
-        return format!(
-            "all of {} past the {end} (you lose about {lost}; a little more room would be \
-             better). {guide}",
-            words::about(wanted, units)
-        );
-    }
-    format!("at least {from} past the {end} (you lose about {lost}). {guide}")
+    inertia::doubt(page, run, units);
 }
 
 fn aim(told: &Told<'_>, run: &Run, way: &Way, tried: Option<&WayOutlook>) -> String {

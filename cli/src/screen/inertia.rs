@@ -1,21 +1,25 @@
 //! What the slide's weight makes of a way, in words.
 
+use tautway_sim::compare::NOT_SEEN;
 use tautway_sim::inertia::SLOW;
 use tautway_sim::quantity::Units;
-use tautway_sim::record::{Inertia, Run};
+use tautway_sim::record::{Inertia, Run, WithInertia, Yardstick};
 
 use super::{Page, words};
 
 /// The doubt that comes with a floating slide too slow for the turn, or with what was found when
 /// its weight was reckoned with.
-pub fn doubt(page: &mut Page, run: &Run) {
+pub fn doubt(page: &mut Page, run: &Run, units: Units) {
     let found = &run.inertia;
     if let Some(tried) = &found.tried {
         if tried.differs {
             page.say(
                 "Doubt:",
-                "with the slide's weight reckoned in it comes out otherwise (below): believe \
-                 neither to the last thou. Slower is safer.",
+                &format!(
+                    "with the slide's weight reckoned in it comes out otherwise (below): {}. \
+                     Believe neither to the last thou. Slower is safer.",
+                    otherwise(tried, units)
+                ),
             );
         }
     } else if found.too_slow {
@@ -28,6 +32,33 @@ pub fn doubt(page: &mut Page, run: &Run) {
             ),
         );
     }
+}
+
+/// What comes out otherwise, and by which yardstick: measures of one yardstick go together.
+fn otherwise(tried: &WithInertia, units: Units) -> String {
+    let sight = words::height(NOT_SEEN, units);
+    let yardsticks = [
+        (
+            Yardstick::Lathes,
+            "outside the range of the lathes tried".to_owned(),
+        ),
+        (
+            Yardstick::Drawing,
+            "by more than a tenth of what the drawing allows".to_owned(),
+        ),
+        (Yardstick::Sight, format!("by more than {sight}")),
+    ];
+    let told = yardsticks.into_iter().filter_map(|(by, apart)| {
+        let names: Vec<&str> = tried
+            .held
+            .iter()
+            .zip(["size", "waves", "roundness"])
+            .filter(|(held, _)| held.differs && held.by == by)
+            .map(|(_, name)| name)
+            .collect();
+        (!names.is_empty()).then(|| format!("{} {apart}", names.join(" and ")))
+    });
+    told.collect::<Vec<_>>().join("; ")
 }
 
 fn swings(found: &Inertia) -> String {
@@ -61,22 +92,34 @@ pub fn beside(page: &mut Page, run: &Run, units: Units) {
     page.line(&format!(
         "The last pass with the slide's weight of {weighs} reckoned in:"
     ));
-    page.line(&format!("  {:<14} {:>11} {:>11}", "", "without", "with it"));
+    page.line(&format!(
+        "  {:<14} {:>11} {:>11}   {}",
+        "", "without", "with it", "the same within"
+    ));
     let (without, with) = (&run.outcome.measures, &tried.measures);
-    for (name, a, b) in [
-        ("left, per side", -without.size_error, -with.size_error),
-        ("waves", without.waves, with.waves),
-        ("round within", without.roundness, with.roundness),
+    let [size, waves, round] = tried.held.map(|held| (held.from, held.to));
+    // Left is what the size lacks.
+    for (name, a, b, (from, to)) in [
+        (
+            "left, per side",
+            -without.size_error,
+            -with.size_error,
+            (-size.1, -size.0),
+        ),
+        ("waves", without.waves, with.waves, waves),
+        ("round within", without.roundness, with.roundness, round),
     ] {
-        let show = if name.starts_with("left") {
-            words::signed_height
+        let (show, from): (fn(f64, Units) -> String, f64) = if name.starts_with("left") {
+            (words::signed_height, from)
         } else {
-            words::height
+            (words::height, from.max(0.0))
         };
         page.line(&format!(
-            "  {name:<14} {:>11} {:>11}",
+            "  {name:<14} {:>11} {:>11}   {} to {}",
             show(a, units),
-            show(b, units)
+            show(b, units),
+            show(from, units),
+            show(to, units)
         ));
     }
     page.say(

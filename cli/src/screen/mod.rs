@@ -7,6 +7,7 @@
 use serde::Serialize;
 use tautway_sim::caution::Caution;
 
+mod begin;
 mod chance;
 mod compare;
 pub mod found;

@@ -4,6 +4,7 @@
 //! otherwise; nothing here was measured. A change is listed only where it has something to act on:
 //! no bar, no change of bar; a number that is as good already is left alone.
 
+use crate::bore_room::BoreRoom;
 use crate::caution::PRELOAD_WARNED;
 use crate::cut::{Options, RunIn, approach};
 use crate::feasibility::reasons;
@@ -11,20 +12,13 @@ use crate::machine::preload::Hold;
 use crate::quantity::{Force, Length, Pressure, Quantity, Units};
 use crate::scenario::defaults::{self, Edge, INCH, INCH_PER_FOOT, ToolMaterial};
 use crate::scenario::material::Material;
-use crate::scenario::{
-    Condition, End, Known, Preload, PreloadSource, Scenario, StartSurface, Vary,
-};
+use crate::scenario::{Condition, End, Known, Preload, PreloadSource, Scenario, Vary};
 use crate::setup::{Feed, Setup};
 
 use super::change::{Arrangement, Change, Effect, SlackOf, Undone};
 use super::source::{Suits, cylinders, offers, size_in_words};
 use super::window::Window;
 
-/// Steel bars that a shop has, in and mm (common practice, no source).
-const BARS_INCH: [f64; 10] = [0.375, 0.5, 0.625, 0.75, 1.0, 1.25, 1.5, 1.75, 2.0, 2.5];
-const BARS_MM: [f64; 9] = [8.0, 10.0, 12.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0];
-/// Of the least hole, what a bar may fill and still leave room for chips (a guess).
-const FILLS: f64 = 0.75;
 /// Holder's clearance from the face, m (1/2 in, a guess).
 const CLEAR: f64 = 0.5 * INCH;
 /// Pa in a pound per square inch. Source: NIST SP 811 (2008), appendix B.8.
@@ -256,13 +250,13 @@ fn tool(now: &Arrangement, options: Options) -> Vec<Change> {
                 }],
             ));
         }
-        if let Some(thicker) = thickest(now, diameter) {
+        if let Some(thicker) = thickest(now, diameter, options) {
             let size = size_in_words(thicker, job.units);
             all.push(change(
                 "thicker-bar",
                 format!("a bar of {size}"),
-                "the thickest of the usual sizes that leaves a quarter of the least hole free (a \
-                 guess); as long as now",
+                "the thickest of the usual sizes that keeps clear of the bore's walls on every \
+                 pass and going back (worked out); as long as now",
                 20.0,
                 Undone::Easily,
                 vec![Effect::Bar {
@@ -292,22 +286,12 @@ fn reach(now: &Arrangement, options: Options) -> f64 {
     ((work.length.si() + past + CLEAR) / step).ceil() * step
 }
 
-/// The thickest usual bar that goes into the least hole, if it is thicker than this one, m.
-fn thickest(now: &Arrangement, than: f64) -> Option<f64> {
-    let work = &now.scenario.job.work;
-    let small = work.end_diameters().1.si();
-    let hole = match work.start {
-        StartSurface::Straight { diameter } => small.min(diameter.si()),
-        StartSurface::Roughed { stock } => small - 2.0 * stock.si(),
-    };
-    let sizes: Vec<f64> = match now.scenario.job.units {
-        Units::Inch => BARS_INCH.iter().map(|d| d * INCH).collect(),
-        Units::Metric => BARS_MM.iter().map(|d| d * 1e-3).collect(),
-    };
-    sizes
-        .into_iter()
-        .rfind(|size| *size <= FILLS * hole)
-        .filter(|size| *size > than * 1.01)
+/// The thickest usual bar that keeps its room over the whole stroke, if it is thicker than this
+/// one, m.
+fn thickest(now: &Arrangement, than: f64, options: Options) -> Option<f64> {
+    let (_, approach) = approach(&now.scenario, &now.setup, options);
+    let room = BoreRoom::new(&now.scenario, &now.setup, &approach)?;
+    room.thickest.common.filter(|size| *size > than * 1.01)
 }
 
 fn attachment(scenario: &Scenario) -> Vec<Change> {

@@ -337,7 +337,9 @@ impl<'t> Reader<'t> {
                 return Err(Fault {
                     at: number,
                     message: "nothing can be divided by zero".into(),
-                    hint: "write the step that the force moves it, such as `N per 0.01 mm`".into(),
+                    hint: "write how much goes with one of it, such as `2 in/ft` or `N per \
+                           0.01 mm`"
+                        .into(),
                 });
             }
             many = value;

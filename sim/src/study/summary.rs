@@ -62,6 +62,13 @@ pub struct WayOutlook {
     pub against_first: Option<Paired>,
 }
 
+impl WayOutlook {
+    /// Symmetric intervals of size error, waves and roundness, m.
+    pub fn size_waves_roundness(&self) -> [Interval; 3] {
+        [&self.size_error, &self.waves, &self.roundness].map(|of| of.symmetric)
+    }
+}
+
 /// What all trials come to, way by way.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Outlook {

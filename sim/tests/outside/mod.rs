@@ -1,6 +1,8 @@
 //! Numbers from outside, each beside ours, by group.
 
 mod laws;
+mod machine;
+mod practice;
 mod tapers;
 
 /// How a number from outside is known.
@@ -73,7 +75,8 @@ pub fn every() -> Table {
     tapers::threads(&mut table);
     tapers::gauging(&mut table);
     laws::cutting(&mut table);
-    laws::machine(&mut table);
+    machine::machine(&mut table);
     laws::uncertainty(&mut table);
+    practice::practice(&mut table);
     table
 }

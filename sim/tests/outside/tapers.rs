@@ -1,6 +1,6 @@
 //! Tapers, setting over, threads and gauging: what books and standards print.
 
-use tautway_sim::cone::{along_side, reading_over};
+use tautway_sim::cone::{along_side, diameter_along};
 use tautway_sim::gauging::standoff_rows;
 use tautway_sim::method::tailstock::{by_rule, hyperboloid, offset};
 use tautway_sim::quantity::{Length, Quantity, Taper};
@@ -51,6 +51,16 @@ pub fn tapers(table: &mut Table) {
     ] {
         table.row(source, Read, what, Here(printed, rate(name), digits));
     }
+    // NAVEDTRA 14345: a Jarno of size n is n/8, n/10 and n/2.
+    let six = find("jarno 6").expect("a size");
+    for (what, end, printed) in [
+        ("large end", six.large, 0.75),
+        ("small end", six.small, 0.6),
+        ("length", six.length, 3.0),
+    ] {
+        let ours = Here(printed, end.expect("an end").si() / INCH, 2);
+        table.row(source, Read, format!("Jarno 6, {what}, in"), ours);
+    }
     // Closed form: atan(7/48); 8.1301 is a known mistake.
     let ours = Here(8.297145, half(rate("7:24") / 12.0), 6);
     table.row("closed form", Exact, "7:24, half angle, deg", ours);
@@ -58,6 +68,14 @@ pub fn tapers(table: &mut Table) {
     let source = "ASME B1.20.1";
     let ours = Here(1.789911, half(rate("npt") / 12.0), 6);
     table.row(source, Read, "taper pipe, half angle, deg", ours);
+    let ours = Here(0.75, rate("npt"), 2);
+    table.row(source, Read, "taper pipe, in/ft", ours);
+    let ours = Ours::There(
+        "1 deg 47 min 23.7 sec",
+        "quantity_show",
+        "a_taper_in_every_form",
+    );
+    table.row(source, Read, "taper pipe, half angle in words", ours);
     for (what, d, n, l, printed) in [
         ("taper pipe 1/2, E1, in", 0.840, 14.0, 0.320, 0.77843),
         ("taper pipe 2, E1, in", 2.375, 11.5, 0.436, 2.29627),
@@ -109,19 +127,23 @@ pub fn tapers(table: &mut Table) {
         let shown = Taper::parse(&format!("{degrees} deg included")).expect("a taper");
         assert!((shown.si() - taper).abs() < 1e-12);
         let what = format!("{degrees} deg included, taper per unit");
-        // His 20 deg is a unit high in its last digit.
+        // His 20 deg is a unit high in its last digit, and his row of 4 deg is misprinted.
         let ours = Ours::Within(printed, shown.si(), digits, 1.1e-5);
         table.row("Colvin 1902", Read, what, ours);
     }
-    // Common practice, no source: 3 in at 2 in/ft on a diameter readout.
-    let reading = reading_over(Taper::from_si(2.0 / 12.0), Length::from_si(3.0));
-    let ours = Here(0.5, reading.on_diameter.si(), 3);
-    table.row(
-        "-",
-        Practice,
-        "3 in of carriage at 2 in/ft, on diameter, in",
-        ours,
-    );
+    // Closed form: what his misprinted row should say.
+    let four = Taper::parse("4 deg included").expect("a taper").si();
+    let what = "4 deg included, taper per unit";
+    table.row("closed form", Exact, what, Here(0.06984, four, 5));
+    // ISO 1947, from memory: angle grades of cones 63 to 100 mm long, microradian; over 100 mm
+    // that is as many tenths of a micrometre on diameter, to first order.
+    for (grade, angle) in [(4, 63.0), (5, 100.0), (6, 160.0), (7, 250.0), (8, 400.0)] {
+        let wide = Taper::parse(&format!("{} rad included", angle * 1e-6)).expect("an angle");
+        let nought = Length::from_si(0.0);
+        let ours = diameter_along(wide, nought, Length::from_si(0.1)).si() * 1e6;
+        let what = format!("AT{grade}, {angle} urad, over 100 mm on diameter, um");
+        table.row("ISO 1947", Memory, what, Here(0.1 * angle, ours, 1));
+    }
     // Common practice, no source: the standoff of 0.001 in on diameter.
     for (taper, standoff) in [(2.0, 0.006), (1.0, 0.012), (0.75, 0.016)] {
         let row = standoff_rows(Taper::from_si(taper / 12.0), standoff, 1)[0];

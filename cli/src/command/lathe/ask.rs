@@ -174,7 +174,9 @@ const QUESTIONS: &[(&str, &str, bool)] = &[
 pub fn ask(units: Units, args: &WriteArgs) -> Result<(), Failure> {
     let Some(path) = &args.write else {
         return Err(Failure::Input(
-            "say where the readings go: tautway lathe ask --write tests.toml".to_owned(),
+            "there is no place for the readings\n  help: name a file: tautway lathe ask --write \
+             tests.toml"
+                .to_owned(),
         ));
     };
     file::may_be_written(args)?;

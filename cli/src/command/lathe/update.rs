@@ -114,7 +114,8 @@ fn base(from: &str, tests: &ShopTests) -> Result<Text, Failure> {
             let path = Path::new(file);
             if !path.exists() && path.extension().is_none() {
                 return Err(Failure::Input(format!(
-                    "--from {file} is neither a file nor one of good, ordinary, worn, junk"
+                    "--from {file} is neither a file nor one of good, ordinary, worn, junk\n  \
+                     help: name a lathe file, or one of these words"
                 )));
             }
             return Text::read(path);

@@ -133,7 +133,7 @@ fn places(place: &Path) -> Result<Places, Failure> {
     let above = directory.parent().filter(|p| !p.as_os_str().is_empty());
     if let Some(above) = above.filter(|above| !above.is_dir()) {
         return Err(Failure::Input(format!(
-            "there is no directory {}",
+            "there is no directory {}\n  help: make it first, or name a place that is there",
             above.display()
         )));
     }

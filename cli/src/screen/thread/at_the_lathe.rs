@@ -1,13 +1,13 @@
 //! What to do at the lathe: start, tool, every pass, the groove found again.
 
 use tautway_sim::feasibility::depth_on_cross_dial;
-use tautway_sim::quantity::{Angle, Length, Quantity, Units, show};
+use tautway_sim::quantity::{Angle, Quantity, Units};
 use tautway_sim::scenario::{Infeed, PassPlan, ThreadCut};
 use tautway_sim::setup::Pull;
 use tautway_sim::thread::pick_up::PickUp;
 use tautway_sim::thread::{Method, ThreadPass, ThreadRun, ThreadWay, between_points};
 
-use super::super::{Page, words};
+use super::super::{Page, begin, words};
 use super::{Told, lead, seat};
 
 pub(super) fn start(told: &Told<'_>, best: &ThreadWay) -> String {
@@ -27,39 +27,14 @@ pub(super) fn start(told: &Told<'_>, best: &ThreadWay) -> String {
             words::about(between_points(told.scenario), units),
         );
     };
-    let lost = words::about(s.lost, units);
-    let guide = format!(
-        "Usable guide: {}, you need {}.",
-        words::about(s.guide_usable, units),
-        words::about(s.guide_needed, units)
-    );
-    if s.by_hand {
-        return format!(
-            "at the {end} with the slide seated by hand before every pass: you lose about {lost} \
-             and there is room for {}. Spindle stopped, tool clear, pull the slide to the face it \
-             will run on. {guide}",
-            words::about(s.room, units)
-        );
+    let also = "half-nut and lead screw take up their slack on the way";
+    let from = begin::from(s, &best.setup, Some(also), units);
+    // Where nothing is said of each pass, it is said here.
+    if s.by_hand || s.short {
+        from
+    } else {
+        format!("every pass {from}")
     }
-    if s.short {
-        return format!(
-            "only {} before the {end}, as asked: you lose about {lost}, so the slack is still being \
-             taken up when the tool meets the work. {guide}",
-            words::about(s.wanted, units)
-        );
-    }
-    if s.room < s.wanted {
-        return format!(
-            "every pass all of {} past the {end} (you lose about {lost}; a little more room would \
-             be better). {guide}",
-            words::about(s.room, units)
-        );
-    }
-    format!(
-        "every pass at least {} past the {end}: you lose about {lost} on reversal, and half-nut \
-         and lead screw take up their slack on the way. {guide}",
-        show::carriage_travel(Length::from_si(s.wanted), units),
-    )
 }
 
 pub(super) fn tool(told: &Told<'_>, cut: &ThreadCut, best: &ThreadWay) -> String {
