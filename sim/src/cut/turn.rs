@@ -5,21 +5,26 @@
 //! the bounds hang on the surface, on the edge's height a turn ago and on the guide, but not on
 //! the step before. So the load is looked at for all steps together, once where the edge is to be
 //! expected; that gives the bound where the slide moves, and, once the clamp has gone step after
-//! step, where the edge stands where it stays. A step at which the slide neither moves nor stays
-//! as foretold, or whose bound can't be relied on (an open gap in air, a law with several
-//! balances), is settled alone.
+//! step, where the edge stands where it stays. Where the bound lies behind it, the slide stays
+//! instead of moving; where it can't stay, it goes to its bound by what is felt there. A step whose
+//! bound can't be relied on (an open gap in air, a law with several balances) is settled alone.
 //!
 //! From turn to turn a step meets almost the same, so what was felt there is kept, bend and all,
 //! and the law itself is looked at again only where the depth has changed by a twenty-fourth, or
 //! what the turn before left by a two-hundred-and-fiftieth of the chip: forces stay within 1e-4,
 //! mostly a hundredth of that. At the ends and over slots the law is looked at every turn.
 
-use crate::balance::{Body, Bound, CLOSE, CLOSE_UNBENT, Link, Reaction, bound, stand};
+use crate::balance::{Body, CLOSE, CLOSE_UNBENT, Link, Reaction, bound, stand};
 use crate::cutting::{ForceLaw, Pieces, Site, Slopes};
 use crate::lanes::{Four, Lanes, SimdBool, SimdPartialOrd, SimdSigned, SimdValue};
 use crate::record::Counters;
 
 use super::load::{Cut, Felt};
+
+mod steps;
+
+use steps::AtEdge;
+pub(super) use steps::Rests;
 
 /// Steps side by side.
 const WIDTH: usize = Four::LANES;
@@ -54,42 +59,13 @@ pub(super) struct Turn {
     sure: Vec<u64>,
 }
 
-/// What the edge meets, step by step.
-struct AtEdge {
-    surface: Vec<f64>,
-    turn_ago: Vec<f64>,
-    /// Over the table's, less one.
-    hardness: Vec<f64>,
-    engaged: Vec<f64>,
-    /// Where the edge is to be expected.
-    near: Vec<f64>,
-}
-
-/// Where the steps of a turn came to rest, in m and N.
-pub(super) struct Rests {
-    pub(super) slide: Vec<f64>,
-    pub(super) edge: Vec<f64>,
-    /// From the surface ahead; negative in air.
-    pub(super) depth: Vec<f64>,
-    /// Of the tool, without preload.
-    pub(super) push_off: Vec<f64>,
-    pub(super) drag: Vec<f64>,
-    pub(super) drive: Vec<f64>,
-}
-
 impl Turn {
     pub(super) fn new(steps: usize, law: &ForceLaw) -> Self {
         let all = steps.next_multiple_of(WIDTH);
         let empty = || vec![0.0; all];
         Self {
             steps,
-            edge: AtEdge {
-                surface: empty(),
-                turn_ago: empty(),
-                hardness: empty(),
-                engaged: empty(),
-                near: empty(),
-            },
+            edge: AtEdge::new(all),
             ways: empty(),
             held: empty(),
             sites: vec![Site::nowhere(); all / WIDTH],
@@ -99,14 +75,7 @@ impl Turn {
             pieces: Pieces::new(law),
             others: Vec::new(),
             there: vec![Reaction::default(); all / WIDTH],
-            rests: Rests {
-                slide: empty(),
-                edge: empty(),
-                depth: empty(),
-                push_off: empty(),
-                drag: empty(),
-                drive: empty(),
-            },
+            rests: Rests::new(all),
             sure: vec![0; all / WIDTH],
         }
     }
@@ -175,49 +144,6 @@ impl Turn {
         self.held[step] = 1.0;
     }
 
-    /// Takes in the edge's heights up to this turn, and carries them on: as long as the slide has
-    /// moved the same way, up to the change of their change.
-    fn look_back(&mut self, edges: &[f64]) {
-        let n = self.steps;
-        let edge = &mut self.edge;
-        let ago = |turns: usize| {
-            let from = edges.len().checked_sub(turns * n)?;
-            Some(&edges[from..from + n])
-        };
-        let last = ago(1).unwrap_or_default();
-        edge.turn_ago[..n].copy_from_slice(last);
-        if let (Some(before), Some(third)) = (ago(2), ago(3)) {
-            let heights = last.iter().zip(before).zip(third);
-            for ((near, ((&last, &before), &third)), &held) in
-                edge.near.iter_mut().zip(heights).zip(&self.held)
-            {
-                let change = last - before;
-                let of_change = change - (before - third);
-                let once = if held >= 2.0 { change } else { 0.0 };
-                let twice = if held >= 3.0 { of_change } else { 0.0 };
-                *near = last + once + twice;
-            }
-        } else {
-            edge.near[..n].copy_from_slice(last);
-        }
-        if n.is_multiple_of(WIDTH) {
-            return;
-        }
-        // The steps beyond the last only fill the lanes.
-        for values in [
-            &mut edge.surface,
-            &mut edge.turn_ago,
-            &mut edge.hardness,
-            &mut edge.engaged,
-            &mut edge.near,
-        ] {
-            let fill = values[n - 1];
-            values[n..].fill(fill);
-        }
-        let fill = self.ways[n - 1];
-        self.ways[n..].fill(fill);
-    }
-
     /// Settles every step of the turn after these edges; returns the body after it.
     pub(super) fn settle(
         &mut self,
@@ -228,7 +154,10 @@ impl Turn {
         load: &Cut<'_>,
         counters: &mut Counters,
     ) -> Body {
-        self.look_back(edges);
+        self.edge.look_back(self.steps, edges, &self.held);
+        // The steps beyond the last only fill the lanes.
+        let last = self.ways[self.steps - 1];
+        self.ways[self.steps..].fill(last);
         if (load.height_share - self.height_share).abs() > HEIGHT_SHARE_KEPT {
             self.felt.fill(Felt::nowhere());
             self.height_share = load.height_share;
@@ -519,12 +448,7 @@ impl Turn {
         self.remember(k, way as i8);
         self.held[k] = 0.0;
         body.moved = way as i8;
-        let rests = &mut self.rests;
-        rests.slide[k] = slide;
-        rests.edge[k] = found.parameter.extract(lane);
-        rests.push_off[k] = found.load.push.extract(lane);
-        rests.drag[k] = found.load.limit.extract(lane);
-        rests.drive[k] = found.drive.extract(lane);
+        self.rests.put_one(k, &found, lane);
         true
     }
 
@@ -560,31 +484,6 @@ impl Turn {
         rests.push_off[k] = rested.load.push;
         rests.drag[k] = rested.load.limit;
         rests.drive[k] = rested.drive;
-    }
-}
-
-impl Rests {
-    /// Writes down where the steps from `k` on come to rest if they move.
-    #[inline(always)]
-    fn put(&mut self, k: usize, found: &Bound<Four>) {
-        found.load.position.store(&mut self.slide[k..]);
-        found.parameter.store(&mut self.edge[k..]);
-        found.load.push.store(&mut self.push_off[k..]);
-        found.load.limit.store(&mut self.drag[k..]);
-        found.drive.store(&mut self.drive[k..]);
-    }
-}
-
-impl AtEdge {
-    /// The load of the steps from `k` on.
-    #[inline(always)]
-    fn loads<'a>(&self, k: usize, load: &Cut<'a>) -> Cut<'a, Four> {
-        load.at_edge(
-            Four::load(&self.surface[k..]),
-            Four::load(&self.turn_ago[k..]),
-            Four::splat(1.0) + Four::load(&self.hardness[k..]),
-            Four::load(&self.engaged[k..]),
-        )
     }
 }
 
