@@ -20,7 +20,7 @@ const BUILDS: [(&str, &[&str], Option<&str>); 2] =
 /// What is run: the command, and whether it writes a directory.
 const RUNS: [(&[&str], bool); 4] = [
     (
-        &["compare", "job.toml", "--trials", "40", "--seed", "7"],
+        &["compare", "job.toml", "--trials", "60", "--seed", "7"],
         true,
     ),
     (
@@ -28,7 +28,7 @@ const RUNS: [(&[&str], bool); 4] = [
             "predict",
             "tapered-socket.toml",
             "--trials",
-            "12",
+            "50",
             "--seed",
             "3",
         ],

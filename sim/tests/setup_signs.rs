@@ -120,6 +120,16 @@ fn pull_is_the_tool_s_way_seen_from_the_metal_vectors() {
 }
 
 #[test]
+fn the_bar_leans_as_the_tool_goes_along_the_cone_vectors() {
+    for setup in every_setup() {
+        let way = drawing(&setup).way;
+        // How far the tool comes toward the operator for each bit that it goes to the right.
+        let lean = dot(way, OPERATOR) / dot(way, RIGHT);
+        assert_eq!(setup.guide_lean(), lean.signum(), "{setup:?}");
+    }
+}
+
+#[test]
 fn face_hand_and_press_follow_the_surface_at_the_tool_vectors() {
     for setup in every_setup() {
         let d = drawing(&setup);
