@@ -24,6 +24,16 @@ impl Failure {
         Self::Stopped(format!("can't {doing} {}: {why}", path.display()))
     }
 
+    /// There is no directory `above` to write `what` into.
+    pub fn no_place(above: &Path, what: &Path) -> Self {
+        Self::Input(format!(
+            "there is no directory {} to write {} into\n  help: make it first, or name a place that \
+             is there",
+            above.display(),
+            what.display()
+        ))
+    }
+
     /// What there is to say of it beside what was shown.
     pub fn words(self) -> String {
         match self {

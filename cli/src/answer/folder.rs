@@ -245,12 +245,7 @@ fn target(directory: &Path) -> Result<PathBuf, Failure> {
         )));
     };
     if !parent.is_dir() {
-        return Err(Failure::Input(format!(
-            "there is no directory {} to write {} into\n  help: make it first, or name a place that is \
-             there",
-            parent.display(),
-            name.display()
-        )));
+        return Err(Failure::no_place(parent, Path::new(name)));
     }
     Ok(parent.join(name))
 }

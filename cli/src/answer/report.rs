@@ -31,11 +31,7 @@ pub fn may_be_written(args: &AnswerArgs) -> Result<(), Failure> {
     }
     let above = path.parent().filter(|p| !p.as_os_str().is_empty());
     if let Some(above) = above.filter(|above| !above.is_dir()) {
-        return Err(Failure::Input(format!(
-            "there is no directory {} to write {shown} into\n  help: make it first, or name a \
-             place that is there",
-            above.display()
-        )));
+        return Err(Failure::no_place(above, path));
     }
     if fs::symlink_metadata(path).is_err() {
         return Ok(());

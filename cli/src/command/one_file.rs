@@ -26,12 +26,7 @@ pub struct Kind {
 pub fn may_be_written(file: &Path, overwrite: bool, kind: &Kind) -> Result<(), Failure> {
     let parent = parent(file);
     if !parent.is_dir() {
-        return Err(Failure::Input(format!(
-            "there is no directory {} to write {} into\n  help: make it first, or name a place that is \
-             there",
-            parent.display(),
-            file.display()
-        )));
+        return Err(Failure::no_place(&parent, file));
     }
     if file.is_dir() {
         return Err(Failure::Input(format!(
