@@ -6,11 +6,15 @@
 /// takes for given, so the processor itself is asked.
 #[cfg(all(target_arch = "x86_64", target_feature = "avx2"))]
 pub fn lacks() -> Option<&'static str> {
-    let features = raw_cpuid::CpuId::new().get_extended_feature_info();
-    let able = features.is_some_and(|features| features.has_avx2());
+    let id = raw_cpuid::CpuId::new();
+    let extended = id.get_extended_feature_info();
+    let able = extended.is_some_and(|features| features.has_avx2())
+        && id
+            .get_feature_info()
+            .is_some_and(|features| features.has_fma());
     (!able).then_some(
-        "this build is for processors with AVX2 (from 2013 on), and this one has none; build it \
-         anew with RUSTFLAGS=\"\" set, and it runs here, a little slower, with the same results",
+        "this build is for processors with AVX2 and FMA (from 2013 on), and this one lacks them; \
+         build it anew with RUSTFLAGS=\"\" set, and it runs here, slower, with the same results",
     )
 }
 

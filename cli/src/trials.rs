@@ -6,7 +6,7 @@ use std::path::Path;
 
 use rayon::prelude::*;
 use rayon::{ThreadPool, ThreadPoolBuilder};
-use tautway_sim::cut::{Options, Room};
+use tautway_sim::cut::{ABREAST, Options, Room};
 use tautway_sim::method::{Method, MethodOutlook, MethodTrials, MethodWay};
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::Scenario;
@@ -38,7 +38,7 @@ pub const RULE: Adaptive = Adaptive {
     most_trials: 400,
 };
 /// Trials a thread that are run before they are added.
-const PIECE: u64 = 16;
+const PIECE: u64 = 64;
 /// Trials for the shares of the parts; each is run once a part and twice more.
 const MEND_TRIALS: u64 = 48;
 /// Trials of a method at most: its taper hangs on a few numbers.
@@ -284,7 +284,7 @@ pub fn each<T: Send>(
 ) -> (Vec<T>, bool) {
     let progress = Progress::start(what);
     let _gently = interrupt::gently();
-    let piece = 4 * pool.current_num_threads() as u64;
+    let piece = PIECE / 4 * pool.current_num_threads() as u64;
     let mut made = Vec::new();
     let mut next = 1;
     while next <= count && !interrupt::asked() {
@@ -306,7 +306,10 @@ fn drawn(
 ) -> Result<Ending, Failure> {
     let progress = Progress::start("trying lathes like this one");
     let _gently = interrupt::gently();
-    let trial = |n| ROOM.with_borrow_mut(|room| study.trial_in(n, room));
+    let trials = |n: u64, end: u64| {
+        let numbers = n..(n + ABREAST as u64).min(end);
+        ROOM.with_borrow_mut(|room| study.trials_in(numbers, room))
+    };
     // A block is run in pieces, so that a stop doesn't wait for all of it, and so that no more
     // than a piece is held at once.
     let piece = PIECE * pool.current_num_threads() as u64;
@@ -314,8 +317,11 @@ fn drawn(
         let mut next = numbers.start;
         while next < numbers.end && !interrupt::asked() {
             let until = (next + piece).min(numbers.end);
-            let done: Vec<Trial> =
-                pool.install(|| (next..until).into_par_iter().map(trial).collect());
+            let groups = (until - next).div_ceil(ABREAST as u64);
+            let group = |k: u64| trials(next + k * ABREAST as u64, until);
+            let done: Vec<Vec<Trial>> =
+                pool.install(|| (0..groups).into_par_iter().map(group).collect());
+            let done = done.concat();
             for trial in &done {
                 sink.add(trial)?;
                 told(trial);
@@ -386,13 +392,13 @@ pub fn shares(
     let design = MendDesign::new(study, 0, MEND_TRIALS, each).ok()?;
     let rows: Vec<_> = design.rows().collect();
     let mut outputs: Vec<Vec<f64>> = Vec::with_capacity(rows.len());
-    let run = |row: &Row| ROOM.with_borrow_mut(|room| design.run_in(*row, room));
+    let run = |rows: &[Row]| ROOM.with_borrow_mut(|room| design.runs_in(rows, room));
     for piece in rows.chunks(PIECE as usize * pool.current_num_threads()) {
         if !go_on(outputs.len(), rows.len()) {
             return None;
         }
-        let done: Vec<_> = pool.install(|| piece.par_iter().map(run).collect());
-        outputs.extend(done);
+        let done: Vec<_> = pool.install(|| piece.par_chunks(ABREAST).map(run).collect());
+        outputs.extend(done.into_iter().flatten());
     }
     design
         .indices(&outputs, decides(outlook.ways.first()?))

@@ -7,12 +7,12 @@ mod arc;
 mod power;
 mod sites;
 
-pub use sites::{Pieces, Site, Slopes};
+pub use sites::{Bowl, Pieces, Site, Slopes, along};
 
 use arc::Arcs;
 use power::Power;
 
-use crate::lanes::{Lanes, SimdBool as _};
+use crate::lanes::{Across, Four, Lanes, SimdBool as _};
 
 /// Chip thickness below which Kienzle's law is out of its range, m.
 pub const THIN_CHIP: f64 = 0.05e-3;
@@ -151,13 +151,13 @@ impl EdgeShape {
     }
 
     /// Length of the leading part of the edge alone, m.
-    pub fn lead(&self, depth: f64) -> f64 {
-        if depth >= self.arc_top {
-            self.nose_radius * self.sin + (depth - self.arc_top) * self.cot
-        } else {
-            let depth = depth.max(0.0);
-            (depth * (2.0 * self.nose_radius - depth)).sqrt()
-        }
+    pub fn lead<R: Lanes>(&self, depth: R) -> R {
+        let (radius, top) = (R::splat(self.nose_radius), R::splat(self.arc_top));
+        let straight = depth.simd_ge(top);
+        let on_arc = depth.simd_max(R::zero()).simd_min(top);
+        let on_arc = (on_arc * (radius + radius - on_arc)).simd_sqrt();
+        let beyond = radius * R::splat(self.sin) + (depth - top) * R::splat(self.cot);
+        beyond.select(straight, on_arc)
     }
 
     /// What is in the cut at `depth` where that is above zero.
@@ -244,15 +244,15 @@ impl EdgeShape {
 ///
 /// Force tables differ by 30 %: never print four digits of what comes out here.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ForceLaw {
+pub struct ForceLaw<P = f64> {
     /// Specific force at 1 mm chip thickness, Pa.
-    pub specific_force: f64,
+    pub specific_force: P,
     /// Kienzle's exponent.
     pub exponent: f64,
     /// In-plane force over main force; negative for a tool that hooks in.
-    pub push_ratio: f64,
+    pub push_ratio: P,
     /// Edge force, N/m.
-    pub edge_force: f64,
+    pub edge_force: P,
     /// The tool's shape and feed.
     pub shape: EdgeShape,
     /// Inclination of the path in the direction of feed, rad, positive when it leads into the
@@ -338,13 +338,36 @@ impl ForceLaw {
         }
     }
 
+    /// The laws of several lathes with one tool and feed, each lathe a lane.
+    pub fn abreast(laws: [&Self; 4]) -> ForceLaw<Four> {
+        let lanes = |of: fn(&Self) -> f64| Four::from(laws.map(of));
+        let first = laws[0];
+        ForceLaw {
+            specific_force: lanes(|law| law.specific_force),
+            push_ratio: lanes(|law| law.push_ratio),
+            edge_force: lanes(|law| law.edge_force),
+            exponent: first.exponent,
+            shape: first.shape,
+            path: first.path,
+            path_sin: first.path_sin,
+            path_cos: first.path_cos,
+            power: first.power,
+            millimetres: first.millimetres,
+        }
+    }
+}
+
+impl<P: Copy> ForceLaw<P> {
     /// The force at `depth` when the edge stands `deepening` further in than a turn ago, in
     /// material `hardness` times as hard as the table's.
     ///
     /// Chip area `A = steady area + (lead + trail) * deepening`, not below zero. The slopes hold
     /// the previous turn fixed, so `deepening` grows with `depth`.
     #[inline(always)]
-    pub fn at<R: Lanes>(&self, depth: R, deepening: R, hardness: R) -> CuttingForce<R> {
+    pub fn at<R: Lanes>(&self, depth: R, deepening: R, hardness: R) -> CuttingForce<R>
+    where
+        P: Across<R>,
+    {
         if depth.simd_le(R::zero()).all() {
             return CuttingForce::none();
         }
@@ -363,13 +386,13 @@ impl ForceLaw {
         let chip = area * per_edge;
         // kc * b * (1000 A/b)^(1-mc) * 1 mm, in SI.
         let power = (R::splat(1e3) * chip).each(|chip| self.power.of(chip));
-        let main = hardness * R::splat(self.specific_force * 1e-3) * e.edge * power;
+        let main = hardness * (self.specific_force.across() * R::splat(1e-3)) * e.edge * power;
         let relative_area = area_slope * per_area;
         let relative_edge = e.edge_slope * per_edge;
         let main_slope = main
             * (R::splat(1.0 - self.exponent) * relative_area
                 + R::splat(self.exponent) * relative_edge);
-        let edge_force = R::splat(self.edge_force);
+        let edge_force = self.edge_force.across();
         let thin = chip.simd_le(R::splat(THIN_CHIP));
         let fading = edge_force * R::splat(THIN_CHIP) * e.edge * e.edge * per_area;
         let edge = (edge_force * e.edge).select(thin, fading);
@@ -382,7 +405,7 @@ impl ForceLaw {
         let rising = edge_force * R::splat(1.0 / RUBBED);
         let edge = (rising * area).select(rubs, edge);
         let edge_slope = (rising * area_slope).select(rubs, edge_slope);
-        let ratio = R::splat(self.push_ratio);
+        let ratio = self.push_ratio.across();
         let in_plane = ratio * main + edge;
         let in_plane_slope = ratio * main_slope + edge_slope;
         let chord_slope = (depth + width * width_slope) * per_chord;

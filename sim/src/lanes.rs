@@ -1,10 +1,11 @@
 //! One number, or several side by side: a law is written once for both.
 //!
 //! A step along the cut has to wait for the one before, but what bounds the slide there does not:
-//! the bounds of a whole turn are worked out several at a time. Lanes are four plain `f64`, so
-//! the results are the same on every processor.
+//! the bounds of a whole turn are worked out several at a time. Or the lanes are lathes, that cut
+//! the same job abreast. Lanes are four plain `f64`, so the results are the same on every
+//! processor.
 
-pub use simba::simd::{SimdBool, SimdPartialOrd, SimdSigned, SimdValue};
+pub use simba::simd::{SimdBool, SimdComplexField, SimdPartialOrd, SimdSigned, SimdValue};
 use simba::simd::{SimdRealField, WideF64x4};
 
 /// A number, or several.
@@ -24,8 +25,32 @@ pub trait Lanes: SimdRealField<Element = f64> + Copy {
     /// `of` each.
     fn each(self, of: impl Fn(f64) -> f64) -> Self;
 
+    /// This times `by` and `plus`, rounded once: the same on every processor, fast on those that
+    /// have an instruction for it.
+    fn times_plus(self, by: Self, plus: Self) -> Self;
+
     /// Of which lanes it holds, in bits, the first lane's lowest.
     fn bits(holds: Self::SimdBool) -> u64;
+}
+
+/// A number of the machine as the lanes have it: one for all, or each its own.
+pub trait Across<R>: Copy {
+    /// In every lane.
+    fn across(self) -> R;
+}
+
+impl<R: Lanes> Across<R> for f64 {
+    #[inline(always)]
+    fn across(self) -> R {
+        R::splat(self)
+    }
+}
+
+impl Across<Four> for Four {
+    #[inline(always)]
+    fn across(self) -> Four {
+        self
+    }
 }
 
 /// Four numbers.
@@ -45,6 +70,11 @@ impl Lanes for f64 {
     #[inline(always)]
     fn each(self, of: impl Fn(f64) -> f64) -> Self {
         of(self)
+    }
+
+    #[inline(always)]
+    fn times_plus(self, by: Self, plus: Self) -> Self {
+        self.mul_add(by, plus)
     }
 
     #[inline(always)]
@@ -69,6 +99,19 @@ impl Lanes for Four {
     #[inline(always)]
     fn each(self, of: impl Fn(f64) -> f64) -> Self {
         self.map(of)
+    }
+
+    #[inline(always)]
+    fn times_plus(self, by: Self, plus: Self) -> Self {
+        // Where the build doesn't know of the instruction, the block's own rounds twice.
+        if cfg!(all(target_feature = "avx", target_feature = "fma")) {
+            WideF64x4(self.0.mul_add(by.0, plus.0))
+        } else {
+            let (a, b, c) = (self.into_arr(), by.into_arr(), plus.into_arr());
+            Self::from_arr(std::array::from_fn(|lane| {
+                a[lane].mul_add(b[lane], c[lane])
+            }))
+        }
     }
 
     #[inline(always)]

@@ -4,6 +4,8 @@
 //! where the next turn cuts deeper it recuts a part of the one before; a tool can't put metal
 //! back, so the deeper of old and new stays.
 
+use std::ops::Range;
+
 use crate::cutting::EdgeShape;
 use crate::helix::{Rows, after, run_of};
 use crate::lanes::{Four, higher, range, sum};
@@ -46,17 +48,6 @@ impl EdgePath {
         self.start + self.direction * self.shape.feed * i as f64 / self.per_turn as f64
     }
 
-    /// What is left by one arc `offset` away from its lowest point, above that point, m.
-    fn arc(&self, offset: f64) -> f64 {
-        let r = self.shape.nose_radius;
-        let offset = offset.abs();
-        if offset < r {
-            r - (r * r - offset * offset).sqrt()
-        } else {
-            f64::INFINITY
-        }
-    }
-
     /// Height on one meridian at `z`, feed marks and all, m; minus infinity outside the path.
     pub fn height(&self, meridian: usize, z: f64) -> f64 {
         let per_turn = self.per_turn;
@@ -67,7 +58,7 @@ impl EdgePath {
         (low..high)
             .map(|t| {
                 let i = meridian + t * per_turn;
-                self.heights[i] - self.arc(z - self.place(i))
+                self.heights[i] - arc(&self.shape, z - self.place(i))
             })
             .fold(f64::NEG_INFINITY, f64::max)
     }
@@ -83,19 +74,30 @@ impl Standing {
         round: &[f64],
         mut room: Vec<f64>,
     ) -> Self {
-        let nodes = ((length / spacing).ceil() as usize + 1).max(2);
-        let spacing = length / (nodes - 1) as f64;
+        let (nodes, spacing) = Self::places(length, spacing);
         room.clear();
         for k in 0..nodes {
             let height = height(spacing * k as f64);
             room.extend(round.iter().map(|round| height + round));
         }
+        Self::of_heights(room, round.len(), spacing)
+    }
+
+    /// How many places along the axis there are over a length, no further apart than this, and
+    /// their spacing, m.
+    pub(crate) fn places(length: f64, spacing: f64) -> (usize, f64) {
+        let nodes = ((length / spacing).ceil() as usize + 1).max(2);
+        (nodes, length / (nodes - 1) as f64)
+    }
+
+    /// These heights, round the work at each place, `spacing` (m) apart.
+    pub(crate) fn of_heights(heights: Vec<f64>, meridians: usize, spacing: f64) -> Self {
         Self {
-            heights: room,
-            meridians: round.len(),
-            nodes,
+            nodes: heights.len() / meridians,
+            heights,
+            meridians,
             spacing,
-            on_metal: (0..round.len()).collect(),
+            on_metal: (0..meridians).collect(),
         }
     }
 
@@ -215,49 +217,100 @@ impl Standing {
     /// its neighbours within a sixth of a feed mark.
     /// `left` is room for as many numbers as the path has.
     pub fn cut(&mut self, path: &EdgePath, left: &mut Vec<f64>) {
-        let feed = path.shape.feed;
-        let half = 0.5 * feed;
-        // Mean of the arc over one feed.
-        let mark = mean_mark(&path.shape);
-        // By how much an arc `n` turns away stands above its lowest point, at the near edge of
-        // the place's own feed.
-        let rise: Vec<f64> = (0..=REACH)
-            .map(|n| path.arc((n as f64 - 0.5).max(0.0) * feed))
-            .collect();
-        // A turn further away than this can't be deep enough to reach over.
+        let marks = Marks::new(&path.shape, path.per_turn);
         let (low, high) = range(&path.heights);
-        let uncut = low == f64::NEG_INFINITY;
-        let reach = (1..=REACH)
-            .rev()
-            .find(|&n| uncut || rise[n] < high - low)
-            .unwrap_or(0);
-        leave(&path.heights, path.per_turn, mark, &rise[..=reach], left);
-        let (n, per_feed) = (path.per_turn, 1.0 / feed);
-        let behind = feed / n as f64;
-        let per_behind = 1.0 / behind;
+        leave(&path.heights, &marks, marks.reach(low, high), left);
         for (k, round) in self.heights.chunks_exact_mut(self.meridians).enumerate() {
             let along = (self.spacing * k as f64 - path.start) * path.direction;
-            // Later lines are reached later: those that the path never comes to are the last.
-            let along = |j: usize| along - behind * j as f64;
-            let turn = |j: usize| (along(j) * per_feed + UNDER_HALF) as i32 as usize;
-            if along(0) < -half {
-                continue;
-            }
-            let reached = run_of(0, self.meridians, self.meridians, |j| along(j) >= -half);
-            let mut from = 0;
-            while from < reached {
-                let own = turn(from);
-                let until = if turn(reached - 1) == own {
-                    reached
-                } else {
-                    let guess = after((along(0) + half - own as f64 * feed) * per_behind);
-                    run_of(from, reached, guess, |j| turn(j) == own)
-                };
-                let cut = left.get(own * n + from..).unwrap_or_default();
-                deepen(&mut round[from..until], cut);
-                from = until;
-            }
+            marks.turns_at(along, self.meridians, |turn, lines| {
+                let cut = left.get(turn * path.per_turn + lines.start..);
+                deepen(&mut round[lines], cut.unwrap_or_default());
+            });
         }
+    }
+}
+
+/// The feed marks that a pass leaves.
+pub(crate) struct Marks {
+    feed: f64,
+    per_turn: usize,
+    /// Mean height of one over its lowest point, m.
+    pub(crate) mean: f64,
+    /// By how much an arc so many turns away stands above its lowest point, at the near edge of
+    /// the place's own feed, m.
+    pub(crate) rise: [f64; REACH + 1],
+}
+
+impl Marks {
+    /// Of this nose and feed, with so many steps a turn.
+    pub(crate) fn new(shape: &EdgeShape, per_turn: usize) -> Self {
+        let feed = shape.feed;
+        Self {
+            feed,
+            per_turn,
+            mean: mean_mark(shape),
+            rise: std::array::from_fn(|n| arc(shape, (n as f64 - 0.5).max(0.0) * feed)),
+        }
+    }
+
+    /// Turns to either side whose arcs can reach a place, in a path between these heights: one
+    /// further away can't be deep enough to reach over.
+    pub(crate) fn reach(&self, low: f64, high: f64) -> usize {
+        let uncut = low == f64::NEG_INFINITY;
+        (1..=REACH)
+            .rev()
+            .find(|&n| uncut || self.rise[n] < high - low)
+            .unwrap_or(0)
+    }
+
+    /// An arc rises faster than its distance: as long as no turn differs from the next by more
+    /// than this, m, none reaches over any other.
+    pub(crate) fn calm(&self) -> f64 {
+        self.rise[1] - self.mean
+    }
+
+    /// Which turns cut the places a distance `along` the path from its first step, and which lines
+    /// each.
+    #[inline(always)]
+    pub(crate) fn turns_at(
+        &self,
+        along: f64,
+        meridians: usize,
+        mut of: impl FnMut(usize, Range<usize>),
+    ) {
+        let half = 0.5 * self.feed;
+        let (per_feed, behind) = (1.0 / self.feed, self.feed / self.per_turn as f64);
+        let per_behind = 1.0 / behind;
+        // Later lines are reached later: those that the path never comes to are the last.
+        let to = |j: usize| along - behind * j as f64;
+        let turn = |j: usize| (to(j) * per_feed + UNDER_HALF) as i32 as usize;
+        if to(0) < -half {
+            return;
+        }
+        let reached = run_of(0, meridians, meridians, |j| to(j) >= -half);
+        let mut from = 0;
+        while from < reached {
+            let own = turn(from);
+            let until = if turn(reached - 1) == own {
+                reached
+            } else {
+                let guess = after((to(0) + half - own as f64 * self.feed) * per_behind);
+                run_of(from, reached, guess, |j| turn(j) == own)
+            };
+            of(own, from..until);
+            from = until;
+        }
+    }
+}
+
+/// What is left by one arc `offset` away from its lowest point, above that point, m.
+fn arc(shape: &EdgeShape, offset: f64) -> f64 {
+    let r = shape.nose_radius;
+    let offset = offset.abs();
+    if offset < r {
+        r - (r * r - offset * offset).sqrt()
+    } else {
+        f64::INFINITY
     }
 }
 
@@ -277,15 +330,13 @@ fn deepen(heights: &mut [f64], left: &[f64]) {
 
 /// What each turn leaves at its own place: its arc's mean, or what a deeper neighbour on the same
 /// line reaches there.
-fn leave(heights: &[f64], per_turn: usize, mark: f64, rise: &[f64], left: &mut Vec<f64>) {
+fn leave(heights: &[f64], marks: &Marks, reach: usize, left: &mut Vec<f64>) {
     left.clear();
-    left.extend(heights.iter().map(|height| height - mark));
-    let Some(reach) = rise.len().checked_sub(1).filter(|reach| *reach > 0) else {
+    left.extend(heights.iter().map(|height| height - marks.mean));
+    if reach == 0 {
         return;
-    };
-    // An arc rises faster than its distance: as long as no turn differs from the next by what it
-    // takes to reach over, none reaches over any other.
-    let calm = rise[1] - mark;
+    }
+    let (per_turn, calm) = (marks.per_turn, marks.calm());
     let turns = heights.len().div_ceil(per_turn);
     let turn = |t: usize| t * per_turn..((t + 1) * per_turn).min(heights.len());
     let mut rough_until = 0;
@@ -306,7 +357,7 @@ fn leave(heights: &[f64], per_turn: usize, mark: f64, rise: &[f64], left: &mut V
         if t >= rough_until {
             continue;
         }
-        for (n, rise) in rise.iter().enumerate().skip(1) {
+        for (n, rise) in marks.rise[..=reach].iter().enumerate().skip(1) {
             let deeper = |here: &mut f64, neighbour: f64| {
                 let reaches = neighbour - rise;
                 *here = if reaches > *here { reaches } else { *here };
@@ -375,12 +426,10 @@ mod tests {
                 })
                 .collect();
             let path = EdgePath { heights, start: 0.0, direction: 1.0, per_turn, shape };
-            let mark = mean_mark(&shape);
-            let rise: Vec<f64> = (0..=REACH)
-                .map(|n| path.arc((n as f64 - 0.5).max(0.0) * feed))
-                .collect();
+            let marks = Marks::new(&shape, per_turn);
+            let (mark, rise) = (marks.mean, marks.rise);
             let mut left = vec![7.0];
-            leave(&path.heights, per_turn, mark, &rise, &mut left);
+            leave(&path.heights, &marks, REACH, &mut left);
             prop_assert_eq!(left.len(), path.heights.len());
             for (i, left) in left.iter().enumerate() {
                 let mut deepest = path.heights[i] - mark;

@@ -6,7 +6,7 @@ use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
 use tautway_sim::balance::{Body, Chain, Levels, Link, Load, Rubbing};
 use tautway_sim::compare::compare;
-use tautway_sim::cut::{Air, Course, Cut, Options, Room};
+use tautway_sim::cut::{ABREAST, Air, Course, Cut, Options, Room, finish_abreast};
 use tautway_sim::machine::Machine;
 use tautway_sim::record::{Counters, PassRecord, Seat};
 use tautway_sim::scenario::{Scenario, Source, decode};
@@ -102,26 +102,49 @@ fn pass_stuck(bencher: Bencher<'_, '_>) {
 const DRAGS: usize = 20;
 const SLACKS: usize = 10;
 
-/// The floating pass on as many machines, one after another.
-#[divan::bench(sample_count = 5)]
-fn study_of_200(bencher: Bencher<'_, '_>) {
-    let scenario = scenario();
-    let course = Course::new(&scenario, setup(&scenario, Pull::Away), Options::default());
+/// Machines with other drags and slacks.
+fn machines(course: &Course<'_>) -> Vec<Machine> {
     let share = |i: usize, of: usize| 0.5 + (i as f64 + 0.5) / of as f64;
-    let machines: Vec<Machine> = (0..DRAGS * SLACKS)
+    (0..DRAGS * SLACKS)
         .map(|t| {
             let mut machine = course.machine.clone();
             machine.drag.gib *= share(t / SLACKS, DRAGS);
             machine.set_slack(machine.drive.slack * share(t % SLACKS, SLACKS));
             machine
         })
-        .collect();
+        .collect()
+}
+
+/// The floating pass on as many machines, one after another.
+#[divan::bench(sample_count = 5)]
+fn study_of_200(bencher: Bencher<'_, '_>) {
+    let scenario = scenario();
+    let course = Course::new(&scenario, setup(&scenario, Pull::Away), Options::default());
+    let machines = machines(&course);
     let mut room = Room::default();
     bencher.bench_local(|| {
         for machine in &machines {
             let course = black_box(&course).clone().on(machine.clone());
             let finished = course.run_finishing_in(&mut room);
             room.clear(black_box(finished));
+        }
+    });
+}
+
+/// The same machines, four abreast.
+#[divan::bench(sample_count = 5)]
+fn study_of_200_abreast(bencher: Bencher<'_, '_>) {
+    let scenario = scenario();
+    let course = Course::new(&scenario, setup(&scenario, Pull::Away), Options::default());
+    let machines = machines(&course);
+    let mut room = Room::default();
+    bencher.bench_local(|| {
+        for machines in machines.chunks(ABREAST) {
+            let courses: Vec<Course<'_>> = machines
+                .iter()
+                .map(|machine| black_box(&course).clone().on(machine.clone()))
+                .collect();
+            black_box(finish_abreast(&courses, &mut room));
         }
     });
 }
@@ -146,9 +169,7 @@ fn trials_of_all_ways(bencher: Bencher<'_, '_>) {
     let study = Study::new(&scenario, &ways, options).expect("ranges that can be drawn");
     let mut room = Room::default();
     bencher.counter(ItemsCount::new(TRIALS)).bench_local(|| {
-        for number in 1..=TRIALS {
-            black_box(study.trial_in(number, &mut room));
-        }
+        black_box(study.trials_in(1..TRIALS + 1, &mut room));
     });
 }
 

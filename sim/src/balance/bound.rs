@@ -6,7 +6,7 @@
 
 use super::one::Excess;
 use super::{Link, Reaction};
-use crate::lanes::{Lanes, SimdBool};
+use crate::lanes::{Across, Lanes, SimdBool};
 use crate::record::Counters;
 
 /// How close is close enough for a last step along the slopes, in force and in distance over that
@@ -32,11 +32,12 @@ pub struct Bound<R: Lanes> {
 
 /// The bound of a body that moves along `way` (+1, -1) while its upstream neighbour is at
 /// `guide`, with one friction level. `at` is its load, with one kink at `kink`; `first` is where it
-/// was looked at first, and what was found there; `closeness` is [`CLOSE`] or [`CLOSE_UNBENT`]. Only the lanes `asked` for are waited for.
+/// was looked at first, and what was found there; `closeness` is [`CLOSE`] or [`CLOSE_UNBENT`].
+/// Only the lanes `asked` for are waited for, and none knows of the others.
 #[allow(clippy::too_many_arguments)]
 #[inline(always)]
-pub fn bound<R: Lanes>(
-    link: &Link,
+pub fn bound<R: Lanes, P: Across<R>>(
+    link: &Link<P>,
     guide: R,
     first: (R, Reaction<R>),
     way: R,
@@ -72,10 +73,14 @@ pub fn bound<R: Lanes>(
         }
         counters.iterations += 1;
         // In an open gap in air nothing pulls: on to the face that a body going this way comes to.
-        let spring = R::splat(link.first).select(way.simd_gt(R::zero()), R::splat(link.other));
-        let face = guide - way * R::splat(0.5 * link.slack);
+        let spring = link
+            .first
+            .across()
+            .select(way.simd_gt(R::zero()), link.other.across());
+        let face = guide - way * (R::splat(0.5) * link.slack.across());
         let to_face = face - here.reaction.position - way * here.reaction.limit / spring;
-        e += newton.select(holds, to_face);
+        // What is found stays where it is, however long the others take.
+        e += R::zero().select(sure, newton.select(holds, to_face));
         there = at(e);
     }
     unreachable!("the last look returns")
@@ -100,7 +105,7 @@ pub fn stand_near<R: Lanes>(
 
 /// The parameter at which the body stands at `position`, everything there, and whether it was
 /// found; `first` is where it was looked at first, and what was found there. Only the lanes `asked`
-/// for are waited for.
+/// for are waited for, and none knows of the others.
 #[inline(always)]
 pub fn stand<R: Lanes>(
     position: R,
@@ -119,7 +124,7 @@ pub fn stand<R: Lanes>(
             return (stands, moved, found);
         }
         counters.iterations += 1;
-        e = stands;
+        e = e.select(found, stands);
         there = at(e);
     }
     unreachable!("the last look returns")

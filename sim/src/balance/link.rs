@@ -1,51 +1,64 @@
 //! A springy connection with slack.
 
-use crate::lanes::{Lanes, SimdBool as _};
+use crate::lanes::{Across, Lanes, SimdBool as _};
 
 /// A link of slack `g`: carries `first * (d - g/2)` above `g/2`, `other * (d + g/2)` below
 /// `-g/2`, nothing between; `d` is the upstream position less the downstream one, m. Positive
 /// force pushes the downstream body into the cut. It never pulls across an open gap.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Link {
+pub struct Link<P = f64> {
     /// Slack, all of it, m, at least 0.
-    pub slack: f64,
+    pub slack: P,
     /// Spring rate on the first face, N/m, above 0.
-    pub first: f64,
+    pub first: P,
     /// Spring rate on the other face, N/m, above 0.
-    pub other: f64,
+    pub other: P,
 }
 
-impl Link {
+impl<P: Copy> Link<P> {
     /// Force on the downstream body, N.
     #[inline(always)]
-    pub fn force<R: Lanes>(&self, d: R) -> R {
+    pub fn force<R: Lanes>(&self, d: R) -> R
+    where
+        P: Across<R>,
+    {
         self.force_and_rate(d).0
     }
 
     /// Slope of the force, N/m: 0 in the gap.
     #[inline(always)]
-    pub fn rate<R: Lanes>(&self, d: R) -> R {
+    pub fn rate<R: Lanes>(&self, d: R) -> R
+    where
+        P: Across<R>,
+    {
         self.force_and_rate(d).1
     }
 
     /// Force and its slope.
     #[inline(always)]
-    pub fn force_and_rate<R: Lanes>(&self, d: R) -> (R, R) {
-        let half = R::splat(0.5 * self.slack);
+    pub fn force_and_rate<R: Lanes>(&self, d: R) -> (R, R)
+    where
+        P: Across<R>,
+    {
+        let half = R::splat(0.5) * self.slack.across();
         let first = d.simd_gt(half);
-        let on_first = R::splat(self.first) * (d - half);
+        let first_rate = self.first.across();
+        let on_first = first_rate * (d - half);
         if first.all() {
-            return (on_first, R::splat(self.first));
+            return (on_first, first_rate);
         }
         let other = d.simd_lt(-half);
         let zero = R::zero();
-        let on_other = R::splat(self.other) * (d + half);
+        let other_rate = self.other.across();
+        let on_other = other_rate * (d + half);
         (
             on_other.select(other, on_first.select(first, zero)),
-            R::splat(self.other).select(other, R::splat(self.first).select(first, zero)),
+            other_rate.select(other, first_rate.select(first, zero)),
         )
     }
+}
 
+impl Link {
     /// Two links with a friction-free body between them, as one: slacks add, compliances add.
     ///
     /// Exact, because such a body carries the same force on both sides and an open gap carries

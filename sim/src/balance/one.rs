@@ -1,7 +1,7 @@
 //! One rubbing body: from where it stood to its first balance.
 
 use super::{Levels, Link, Load, Reaction};
-use crate::lanes::Lanes;
+use crate::lanes::{Across, Lanes};
 use crate::record::Counters;
 
 /// A body at rest.
@@ -404,7 +404,13 @@ impl Excess {
 
 impl<R: Lanes> Excess<R> {
     #[inline(always)]
-    pub(super) fn new(link: &Link, guide: R, r: Reaction<R>, way: R, stop: R) -> Self {
+    pub(super) fn new<P: Across<R>>(
+        link: &Link<P>,
+        guide: R,
+        r: Reaction<R>,
+        way: R,
+        stop: R,
+    ) -> Self {
         let d = guide - r.position;
         let (force, rate) = link.force_and_rate(d);
         Self {

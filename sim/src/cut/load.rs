@@ -1,8 +1,8 @@
 //! What acts on the slide: in air, and in the cut.
 
-use crate::balance::{Load, Reaction};
-use crate::cutting::{CuttingForce, ForceLaw, Pieces, Site, Slopes};
-use crate::lanes::Lanes;
+use crate::balance::{Load, Quadratic, Reaction};
+use crate::cutting::{Bowl, CuttingForce, ForceLaw, Pieces, Site, Slopes, along};
+use crate::lanes::{Across, Lanes, SimdBool as _};
 use crate::machine::slide::Drag;
 
 /// The slide in air: a preload and the hand drag.
@@ -37,16 +37,16 @@ impl Load for Air {
     }
 }
 
-/// The slide in the cut at one step, or at several. The parameter is the edge's height; the slide
-/// stands further in by what tool and work give way.
+/// The slide in the cut at one step, or at several; of one lathe, or of several that are lanes. The
+/// parameter is the edge's height; the slide stands further in by what tool and work give way.
 #[derive(Clone, Copy, Debug)]
-pub struct Cut<'a, R = f64> {
+pub struct Cut<'a, R = f64, P = f64> {
     /// Force law.
-    pub law: &'a ForceLaw,
+    pub law: &'a ForceLaw<P>,
     /// The slide's drag.
-    pub drag: &'a Drag,
+    pub drag: &'a Drag<P>,
     /// What tool and work give way, m/N.
-    pub gives: f64,
+    pub gives: P,
     /// Surface ahead.
     pub surface: R,
     /// The edge's height one turn ago.
@@ -56,45 +56,77 @@ pub struct Cut<'a, R = f64> {
     /// Share of the engaged width that is in the work: below 1 at both ends.
     pub engaged: R,
     /// Drag here over its mean along the stroke.
-    pub local_drag: f64,
+    pub local_drag: P,
     /// Preload out of the cut at height 0, N.
-    pub preload: f64,
+    pub preload: P,
     /// Its growth into the cut, N/m.
-    pub rate: f64,
+    pub rate: P,
     /// Push-off that a tool off centre height adds per main force: `into * press * h / r`.
-    pub height_share: f64,
+    pub height_share: P,
     /// Whether the cut eases the drag; before it has begun, the hand drag holds.
     pub eased: bool,
 }
 
-/// The load of some steps about where they were looked at: push and drag along the slopes of the
-/// force law, what grows with the hardness apart from what the edge asks for itself.
+/// The load of some steps about where they were looked at, up to the bends of the force law.
 #[derive(Clone, Copy, Debug)]
 pub struct Felt<R> {
     depth: R,
     deepening: R,
     reach: [R; 2],
-    push: [R; 4],
-    own_push: [R; 4],
+    /// Share of the edge that was in the work, and how hard that was.
+    share: R,
+    hardness: R,
+    push: Bowl<R>,
     /// Over what is left of it while cutting.
-    drag: [R; 4],
-    own_drag: [R; 4],
+    drag: Bowl<R>,
+    /// What push and drag grow by with the hardness: there, and their slopes over depth and
+    /// deepening.
+    harder_push: [R; 3],
+    harder_drag: [R; 3],
     hand: R,
 }
+
+/// How much harder or softer the work may be than where the load was looked at: that what grows
+/// with it bends is then less than 1e-4 of it.
+const HARDER: f64 = 1.0 / 32.0;
+
+/// Half of how far over the surface nothing is felt of the cut, m: more than any tool backs off.
+const AIR: f64 = 0.5;
 
 impl<R: Lanes> Felt<R> {
     /// Holds nowhere.
     pub fn nowhere() -> Self {
-        let (zero, none) = (R::zero(), [R::zero(); 4]);
+        let (zero, none) = (R::zero(), [R::zero(); 6]);
         Self {
             depth: zero,
             deepening: zero,
             reach: [-R::one(); 2],
+            share: zero,
+            hardness: zero,
             push: none,
-            own_push: none,
             drag: none,
-            own_drag: none,
+            harder_push: [zero; 3],
+            harder_drag: [zero; 3],
             hand: zero,
+        }
+    }
+
+    /// This where `so`, the other elsewhere.
+    #[inline(always)]
+    pub fn or(self, so: R::SimdBool, other: Self) -> Self {
+        let bowl = |a: Bowl<R>, b: Bowl<R>| std::array::from_fn(|i| a[i].select(so, b[i]));
+        let three = |a: [R; 3], b: [R; 3]| std::array::from_fn(|i| a[i].select(so, b[i]));
+        Self {
+            depth: self.depth.select(so, other.depth),
+            deepening: self.deepening.select(so, other.deepening),
+            reach: std::array::from_fn(|i| self.reach[i].select(so, other.reach[i])),
+            share: self.share.select(so, other.share),
+            hardness: self.hardness.select(so, other.hardness),
+            push: bowl(self.push, other.push),
+            drag: bowl(self.drag, other.drag),
+            harder_push: three(self.harder_push, other.harder_push),
+            harder_drag: three(self.harder_drag, other.harder_drag),
+            hand: self.hand.select(so, other.hand),
         }
     }
 }
@@ -102,10 +134,10 @@ impl<R: Lanes> Felt<R> {
 /// Share of the main force that must be left before the drag bends.
 const MARGIN: f64 = 0.1;
 
-impl<'a> Cut<'a> {
+impl<'a, P: Copy> Cut<'a, f64, P> {
     /// The same machine with other conditions at the edge.
     #[inline(always)]
-    pub fn at_edge<R>(&self, surface: R, turn_ago: R, hardness: R, engaged: R) -> Cut<'a, R> {
+    pub fn at_edge<R>(&self, surface: R, turn_ago: R, hardness: R, engaged: R) -> Cut<'a, R, P> {
         Cut {
             surface,
             turn_ago,
@@ -123,7 +155,7 @@ impl<'a> Cut<'a> {
     }
 }
 
-impl<R: Lanes> Cut<'_, R> {
+impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
     /// Force on the tool with the edge at height `e`.
     #[inline(always)]
     pub fn force(&self, e: R) -> CuttingForce<R> {
@@ -135,7 +167,7 @@ impl<R: Lanes> Cut<'_, R> {
     #[inline(always)]
     fn at_tool(&self, f: CuttingForce<R>) -> CuttingForce<R> {
         let share = self.engaged;
-        let off_centre = R::splat(self.height_share);
+        let off_centre = self.height_share.across();
         CuttingForce {
             main: share * f.main,
             main_slope: share * f.main_slope,
@@ -169,72 +201,121 @@ impl<R: Lanes> Cut<'_, R> {
         self.reaction_to(e, &self.at_tool(force))
     }
 
-    /// What the slide feels in the cut about where the law has these slopes, the whole edge being
-    /// in the work.
+    /// What the slide feels in the cut about where the law has these slopes.
     #[inline(always)]
     pub fn felt(&self, slopes: &Slopes<R>) -> Felt<R> {
         let (zero, one) = (R::zero(), R::one());
         let sign = |x: R| one.select(x.simd_ge(zero), -one);
-        let press = R::splat(self.drag.press);
-        let main = self.hardness * slopes.main[0];
-        let feed = self.hardness * slopes.feed[0] + slopes.own_feed[0];
-        let ways = R::splat(self.drag.weight) + press * main;
+        let share = self.engaged;
+        let (weight, press) = (self.drag.weight.across(), self.drag.press.across());
+        let main = share * self.hardness * slopes.main[0];
+        let feed = share * (self.hardness * slopes.feed[0] + slopes.own_feed[0]);
+        let ways = weight + press * main;
         // Where the slide is about to lift, or to be fed the other way, the drag bends.
         let bends = ways
             .simd_abs()
             .simd_le(R::splat(MARGIN) * (press * main).simd_abs())
             | feed.simd_abs().simd_le(R::splat(MARGIN) * main.simd_abs());
-        let on_ways = R::splat(self.drag.friction) * sign(ways);
-        let at_side = R::splat(self.drag.side) * sign(feed);
-        let off_centre = R::splat(self.height_share);
-        let both = |a: [R; 4], a_share: R, b: [R; 4], b_share: R| {
+        let on_ways = self.drag.friction.across() * sign(ways);
+        let at_side = share * self.drag.side.across() * sign(feed);
+        let off_centre = share * self.height_share.across();
+        let both = |a: Bowl<R>, a_share: R, b: Bowl<R>, b_share: R| -> Bowl<R> {
             std::array::from_fn(|i| a_share * a[i] + b_share * b[i])
+        };
+        let harder_push = both(slopes.push_off, share, slopes.main, off_centre);
+        let harder_drag = both(slopes.main, share * on_ways * press, slopes.feed, at_side);
+        let with = |own: Bowl<R>, own_share: R, harder: &Bowl<R>| {
+            std::array::from_fn(|i| own_share * own[i] + self.hardness * harder[i])
         };
         Felt {
             depth: slopes.depth,
             deepening: slopes.deepening,
             reach: slopes.reach.map(|reach| (-one).select(bends, reach)),
-            push: both(slopes.push_off, one, slopes.main, off_centre),
-            own_push: slopes.own_push_off,
-            drag: both(slopes.main, on_ways * press, slopes.feed, at_side),
-            own_drag: slopes.own_feed.map(|own| at_side * own),
-            hand: on_ways * R::splat(self.drag.weight) + R::splat(self.drag.gib),
+            share,
+            hardness: self.hardness,
+            push: with(slopes.own_push_off, share, &harder_push),
+            drag: with(slopes.own_feed, at_side, &harder_drag),
+            harder_push: std::array::from_fn(|i| harder_push[i]),
+            harder_drag: std::array::from_fn(|i| harder_drag[i]),
+            hand: on_ways * weight + self.drag.gib.across(),
         }
     }
 
-    /// The load at an edge height, as felt.
+    /// The same, looked at anew with the edge at height `e` in the lanes asked for: by the pieces
+    /// of the force law, or over the surface, where nothing pushes. Where the pieces don't hold
+    /// the law it holds nowhere.
     #[inline(always)]
-    pub fn reaction_felt(&self, e: R, felt: &Felt<R>) -> Reaction<R> {
+    pub fn felt_near(
+        &self,
+        e: R,
+        site: &mut Site<R>,
+        pieces: &mut Pieces,
+        asked: R::SimdBool,
+    ) -> Felt<R> {
+        let (depth, deepening) = self.depth(e);
+        let slopes = &mut Slopes::nowhere();
+        let air = depth.simd_le(R::zero());
+        let (law, cuts) = (self.law, asked & !air);
+        if cuts.any() {
+            law.slopes(site, pieces, slopes, depth, deepening, cuts);
+        }
+        let felt = self.felt(slopes);
+        if !(air & asked).any() {
+            return felt;
+        }
+        let none = Felt {
+            depth: R::splat(-AIR),
+            reach: [R::splat(AIR), R::splat(f64::INFINITY)],
+            share: self.engaged,
+            hardness: self.hardness,
+            hand: (self.drag.friction.across() * self.drag.weight.across()).simd_abs()
+                + self.drag.gib.across(),
+            ..Felt::nowhere()
+        };
+        none.or(air, felt)
+    }
+
+    /// The load about an edge height, as felt.
+    #[inline(always)]
+    pub fn about(&self, e: R, felt: &Felt<R>) -> Quadratic<R> {
         let (depth, deepening) = self.depth(e);
         let (x, y) = (depth - felt.depth, deepening - felt.deepening);
-        let twice = x + x;
-        // The turn before is fixed, so that depth and deepening grow alike.
-        let of = |[constant, a, b, square]: [R; 4]| {
-            let bend = x * square;
-            (constant + x * (a + bend) + y * b, a + b + twice * square)
+        let harder = self.hardness - felt.hardness;
+        let of = |bowl: Bowl<R>, [there, by_depth, by_deepening]: [R; 3]| {
+            let [value, slope, square] = along(bowl, x, y);
+            let grows = x.times_plus(by_depth, y.times_plus(by_deepening, there));
+            [
+                harder.times_plus(grows, value),
+                harder.times_plus(by_depth + by_deepening, slope),
+                square,
+            ]
         };
-        let hardness = self.hardness;
-        let (push, push_slope) = of(felt.push);
-        let (own, own_slope) = of(felt.own_push);
-        let (push, push_slope) = (hardness * push + own, hardness * push_slope + own_slope);
-        let (drag, drag_slope) = of(felt.drag);
-        let (own, own_slope) = of(felt.own_drag);
-        let (drag, drag_slope) = (hardness * drag + own, hardness * drag_slope + own_slope);
-        let share = R::splat(self.drag.left_cutting * self.local_drag);
-        let (gives, rate) = (R::splat(self.gives), R::splat(self.rate));
-        Reaction {
-            position: e + gives * push,
-            position_slope: R::one() + gives * push_slope,
-            push: push + R::splat(self.preload) + rate * e,
-            push_slope: push_slope + rate,
-            limit: share * (felt.hand + drag) + R::splat(self.drag.seal),
-            limit_slope: share * drag_slope,
+        let [drag, drag_slope, drag_square] = of(felt.drag, felt.harder_drag);
+        let left = self.drag.left_cutting.across() * self.local_drag.across();
+        let rate = self.rate.across();
+        Quadratic {
+            from: e,
+            gives: self.gives.across(),
+            push: of(felt.push, felt.harder_push),
+            limit: [
+                left.times_plus(felt.hand + drag, self.drag.seal.across()),
+                left * drag_slope,
+                left * drag_square,
+            ],
+            hold: [rate.times_plus(e, self.preload.across()), rate],
         }
     }
 
     /// Where what is felt holds.
     #[inline(always)]
     pub fn holds(&self, e: R, felt: &Felt<R>) -> R::SimdBool {
+        let harder = (self.hardness - felt.hardness).simd_abs();
+        self.reaches(e, felt) & self.engaged.simd_eq(felt.share) & harder.simd_le(R::splat(HARDER))
+    }
+
+    /// Where what is felt holds as far as the edge's height tells.
+    #[inline(always)]
+    pub fn reaches(&self, e: R, felt: &Felt<R>) -> R::SimdBool {
         let (depth, deepening) = self.depth(e);
         (depth - felt.depth).simd_abs().simd_le(felt.reach[0])
             & (deepening - felt.deepening)
@@ -246,7 +327,10 @@ impl<R: Lanes> Cut<'_, R> {
     #[inline(always)]
     fn depth(&self, e: R) -> (R, R) {
         // A turn that ran in air left the surface itself to be cut.
-        (e - self.surface, e - self.turn_ago.simd_max(self.surface))
+        let left = self
+            .turn_ago
+            .select(self.turn_ago.simd_gt(self.surface), self.surface);
+        (e - self.surface, e - left)
     }
 
     #[inline(always)]
@@ -258,14 +342,19 @@ impl<R: Lanes> Cut<'_, R> {
                 limit.over_main * f.main_slope + limit.over_feed * f.feed_slope,
             )
         } else {
-            (R::splat(self.drag.hand()), R::zero())
+            (
+                self.drag.gib.across()
+                    + self.drag.friction.across() * self.drag.weight.across()
+                    + self.drag.seal.across(),
+                R::zero(),
+            )
         };
-        let gives = R::splat(self.gives);
-        let rate = R::splat(self.rate);
+        let gives = self.gives.across();
+        let rate = self.rate.across();
         Reaction {
             position: e + gives * f.push_off,
             position_slope: R::one() + gives * f.push_off_slope,
-            push: f.push_off + R::splat(self.preload) + rate * e,
+            push: f.push_off + self.preload.across() + rate * e,
             push_slope: f.push_off_slope + rate,
             limit,
             limit_slope,

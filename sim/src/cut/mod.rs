@@ -3,6 +3,7 @@
 //! All heights are along `n` relative to the finished cone, so a slide that stands still drifts
 //! by `-pull * slope` a metre of carriage, and a guide that is set right stands still.
 
+mod abreast;
 mod approach;
 mod hand;
 mod inertia;
@@ -13,12 +14,14 @@ mod stock;
 mod turn;
 mod turn_log;
 
+pub use abreast::{ABREAST, Turned, finish_abreast};
 pub use approach::{Approach, RunIn, lost_motion, reversal, withdrawal};
 pub use inertia::{Inertia, Ridden};
 pub use load::{Air, Cut};
 pub use room::Room;
 pub use stock::Stock;
 
+use std::ops::Range;
 use std::sync::Arc;
 
 use crate::cutting::{EdgeShape, ForceLaw};
@@ -266,16 +269,21 @@ impl<'a> Course<'a> {
 
     /// A surface of this height with the blank's run-out and out-of-round on it.
     fn standing(&self, height: impl Fn(f64) -> f64, room: &mut Room) -> Standing {
-        let passes = &self.scenario.job.passes;
-        let spacing = passes.feed.si().min(passes.rough_feed.si());
         Standing::even(
             self.stock.length,
-            spacing.max(self.stock.length / 4000.0),
+            self.spacing(),
             height,
             &self.luck.blank,
             std::mem::take(&mut room.surface),
         )
         .with_slots(self.metal.as_deref())
+    }
+
+    /// Spacing of the places at which the surface is kept, at most, m.
+    fn spacing(&self) -> f64 {
+        let passes = &self.scenario.job.passes;
+        let spacing = passes.feed.si().min(passes.rough_feed.si());
+        spacing.max(self.stock.length / 4000.0)
     }
 
     /// Roughing: dialled from a touch on the blank, until the finishing stock is left.
@@ -391,16 +399,15 @@ impl<'a> Course<'a> {
 
     /// Mean height over the band in which a mike or bore gauge sits at `z`, m.
     pub fn mean_around(&self, standing: &Standing, z: f64) -> f64 {
-        let z = z.clamp(
-            GAUGE_BAND.min(0.5 * self.stock.length),
-            (self.stock.length - GAUGE_BAND).max(0.5 * self.stock.length),
-        );
         let spacing = standing.spacing();
-        // One place more to either side, so that rounding decides nothing.
-        let low = ((z - GAUGE_BAND) / spacing - 1.0).max(0.0) as usize;
-        let band = ((2.0 * GAUGE_BAND / spacing) as usize) + 4;
+        let (band, z) = self.gauge_band(z, spacing);
         let (mut sum, mut count) = (0.0, 0.0);
-        for (k, round) in standing.rounds().enumerate().skip(low).take(band) {
+        for (k, round) in standing
+            .rounds()
+            .enumerate()
+            .skip(band.start)
+            .take(band.len())
+        {
             if (spacing * k as f64 - z).abs() <= GAUGE_BAND {
                 sum += standing.mean_of(round);
                 count += 1.0;
@@ -411,6 +418,19 @@ impl<'a> Course<'a> {
         } else {
             standing.at(standing.on_metal()[0], z)
         }
+    }
+
+    /// The places among which the band is in which a mike or bore gauge sits at `z`, and where it
+    /// sits, m: a band's half-width from either end, at least.
+    fn gauge_band(&self, z: f64, spacing: f64) -> (Range<usize>, f64) {
+        let z = z.clamp(
+            GAUGE_BAND.min(0.5 * self.stock.length),
+            (self.stock.length - GAUGE_BAND).max(0.5 * self.stock.length),
+        );
+        // One place more to either side, so that rounding decides nothing.
+        let low = ((z - GAUGE_BAND) / spacing - 1.0).max(0.0) as usize;
+        let band = ((2.0 * GAUGE_BAND / spacing) as usize) + 4;
+        (low..low + band, z)
     }
 
     /// Place after a carriage travel `s` from the starting end, m.

@@ -13,10 +13,10 @@ use super::{Course, Cut, PassKind, Plan};
 
 /// Chips thinner than this share of the edge's own radius are pressed down, not cut (common
 /// practice, no source: 0.2 to 0.4).
-const UNCUT_SHARE: f64 = 0.3;
+pub(super) const UNCUT_SHARE: f64 = 0.3;
 
 /// Share of the edge in the work from which a turn tells of the cut, not of its ends.
-const WHOLE: f64 = 0.995;
+pub(super) const WHOLE: f64 = 0.995;
 
 impl Course<'_> {
     /// Makes one pass with the guide's unloaded middle at height `guide`, cuts it into

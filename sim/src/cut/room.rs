@@ -5,12 +5,14 @@ use crate::cutting::ForceLaw;
 use crate::record::TurnSample;
 
 use super::Finished;
+use super::abreast::AbreastRoom;
 use super::turn::Turn;
 
 /// Room for the arrays of a run.
 #[derive(Default)]
 pub struct Room {
     turn: Option<Turn>,
+    pub(super) abreast: AbreastRoom,
     /// The edge's height at each step of a pass.
     pub(super) edges: Vec<f64>,
     /// What the surface keeps of it.

@@ -12,7 +12,7 @@
 //! From turn to turn a step meets almost the same, so what was felt there is kept, bend and all,
 //! and the law itself is looked at again only where the depth has changed by a twenty-fourth, or
 //! what the turn before left by a two-hundred-and-fiftieth of the chip: forces stay within 1e-4,
-//! mostly a hundredth of that. At the ends and over slots the law is looked at every turn.
+//! mostly a hundredth of that. At the ends the law is looked at every turn.
 
 use crate::balance::{Body, CLOSE, CLOSE_UNBENT, Link, Reaction, bound, stand};
 use crate::cutting::{ForceLaw, Pieces, Site, Slopes};
@@ -31,7 +31,7 @@ const WIDTH: usize = Four::LANES;
 /// The bits of as many.
 const ALL: u64 = (1 << WIDTH) - 1;
 /// Within this share of the main force the push-off of a tool off centre height is as felt.
-const HEIGHT_SHARE_KEPT: f64 = 1e-5;
+const HEIGHT_SHARE_KEPT: f64 = 1e-4;
 /// Laws whose pieces are kept: of roughing and finishing, feeding in and out.
 const LAWS_KEPT: usize = 4;
 
@@ -46,9 +46,7 @@ pub(super) struct Turn {
     /// Where they cut, and what the law is made of there; the pieces of other laws are kept.
     sites: Vec<Site<Four>>,
     felt: Vec<Felt<Four>>,
-    /// Whether the whole edge is in the cut at all steps, and what the main force adds to the
-    /// push-off, as felt.
-    whole: bool,
+    /// What the main force adds to the push-off, as felt.
     height_share: f64,
     pieces: Pieces,
     others: Vec<Pieces>,
@@ -70,7 +68,6 @@ impl Turn {
             held: empty(),
             sites: vec![Site::nowhere(); all / WIDTH],
             felt: vec![Felt::nowhere(); all / WIDTH],
-            whole: false,
             height_share: f64::INFINITY,
             pieces: Pieces::new(law),
             others: Vec::new(),
@@ -115,19 +112,16 @@ impl Turn {
 
     /// The whole edge is in the cut.
     pub(super) fn engage(&mut self) {
-        self.whole = true;
         self.edge.engaged.fill(1.0);
     }
 
     /// Shares of the edge that are in the cut.
     pub(super) fn engaged_mut(&mut self) -> &mut [f64] {
-        self.whole = false;
         &mut self.edge.engaged[..self.steps]
     }
 
     /// Leaves out of the cut what slots leave out of the work.
     pub(super) fn interrupt(&mut self, metal: &[f64]) {
-        self.whole = false;
         for (engaged, metal) in self.edge.engaged.iter_mut().zip(metal) {
             *engaged *= metal;
         }
@@ -206,21 +200,21 @@ impl Turn {
             let moves = way.simd_ne(Four::splat(0.0));
             let guide = Four::splat(guide);
             let felt = &self.felt[chunk];
-            if self.whole && loads.holds(near, felt).all() {
-                let there = loads.reaction_felt(near, felt);
+            if loads.holds(near, felt).all() {
+                let about = loads.about(near, felt);
+                let there = about.at(near);
                 self.there[chunk] = there;
                 if moves.none() {
                     self.sure[chunk] = 0;
                     continue;
                 }
-                let at = |e| loads.reaction_felt(e, felt);
                 let first = (near, there);
                 let found = bound(
                     &body.link,
                     guide,
                     first,
                     way,
-                    at,
+                    |e| about.at(e),
                     loads.surface,
                     CLOSE_UNBENT,
                     moves,
@@ -362,8 +356,9 @@ impl Turn {
             let first = (near, self.there[chunk]);
             let mut so = !stays;
             let (mut edge, mut there, mut found) = (near, first.1, so);
-            if self.whole && (loads.holds(near, felt) | so).all() {
-                let at = |e| loads.reaction_felt(e, felt);
+            if (loads.holds(near, felt) | so).all() {
+                let about = loads.about(near, felt);
+                let at = |e| about.at(e);
                 (edge, there, found) =
                     stand(slide, first, at, surface, CLOSE_UNBENT, stays, counters);
                 so = so | (found & loads.holds(edge, felt));
@@ -425,15 +420,16 @@ impl Turn {
         let near = Four::load(&self.edge.near[first..]);
         let felt = &self.felt[chunk];
         let it = Four::from([0.0, 1.0, 2.0, 3.0]).simd_eq(Four::splat(lane as f64));
-        if way == 0.0 || !self.whole || !(loads.holds(near, felt) | !it).all() {
+        if way == 0.0 || !(loads.holds(near, felt) | !it).all() {
             return false;
         }
+        let about = loads.about(near, felt);
         let found = bound(
             &body.link,
             Four::splat(guide),
             (near, self.there[chunk]),
             Four::splat(way),
-            |e| loads.reaction_felt(e, felt),
+            |e| about.at(e),
             loads.surface,
             CLOSE_UNBENT,
             it,

@@ -25,7 +25,7 @@ pub(super) struct Step {
 }
 
 /// The seat held at most steps, of first face, other face and floating.
-fn most(seats: [usize; 3]) -> Seat {
+pub(super) fn most(seats: [usize; 3]) -> Seat {
     let most = (0..3).max_by_key(|&i| (seats[i], 2 - i)).unwrap_or(0);
     [Seat::First, Seat::Other, Seat::Floating][most]
 }
@@ -119,32 +119,38 @@ impl TurnLog {
     }
 
     pub(super) fn finish(self) -> (Vec<TurnSample>, Vec<SeatChange>) {
-        let mut changes = Vec::new();
-        let mut seat: Option<Seat> = None;
-        let mut pending = 0;
-        let mut since = 0.0;
-        for turn in self.turns.iter().filter(|turn| turn.cutting) {
-            match seat {
-                None => seat = Some(turn.seat),
-                Some(held) if held != turn.seat => {
-                    if pending == 0 {
-                        since = turn.z;
-                    }
-                    pending += 1;
-                    // For good: held for three turns.
-                    if pending == 3 {
-                        changes.push(SeatChange {
-                            z: since,
-                            from: held,
-                            to: turn.seat,
-                        });
-                        seat = Some(turn.seat);
-                        pending = 0;
-                    }
-                }
-                Some(_) => pending = 0,
-            }
-        }
+        let changes = seat_changes(&self.turns);
         (self.turns, changes)
     }
+}
+
+/// The changes of seat that last for three turns.
+pub(super) fn seat_changes(turns: &[TurnSample]) -> Vec<SeatChange> {
+    let mut changes = Vec::new();
+    let mut seat: Option<Seat> = None;
+    let mut pending = 0;
+    let mut since = 0.0;
+    for turn in turns.iter().filter(|turn| turn.cutting) {
+        match seat {
+            None => seat = Some(turn.seat),
+            Some(held) if held != turn.seat => {
+                if pending == 0 {
+                    since = turn.z;
+                }
+                pending += 1;
+                // For good: held for three turns.
+                if pending == 3 {
+                    changes.push(SeatChange {
+                        z: since,
+                        from: held,
+                        to: turn.seat,
+                    });
+                    seat = Some(turn.seat);
+                    pending = 0;
+                }
+            }
+            Some(_) => pending = 0,
+        }
+    }
+    changes
 }

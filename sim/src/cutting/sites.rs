@@ -7,7 +7,7 @@
 //! are one law, which doesn't depend on what was asked before.
 
 use super::{CuttingForce, ForceLaw, RUBBED, THIN_CHIP};
-use crate::lanes::{Lanes, SimdBool as _};
+use crate::lanes::{Across, Lanes, SimdBool as _};
 
 const FRACTION_BITS: u32 = f64::MANTISSA_DIGITS - 1;
 const BIAS: i32 = f64::MAX_EXP - 1;
@@ -66,7 +66,7 @@ pub struct Pieces {
 impl Pieces {
     /// None made yet, for laws that differ from this one by specific force, push ratio and the
     /// edge's own force at most.
-    pub fn new(law: &ForceLaw) -> Self {
+    pub fn new<P>(law: &ForceLaw<P>) -> Self {
         Self {
             law: key(law),
             pieces: vec![None; OCTAVES << PART_BITS],
@@ -74,13 +74,13 @@ impl Pieces {
     }
 
     /// Whether these are the pieces of a law.
-    pub fn fit(&self, law: &ForceLaw) -> bool {
+    pub fn fit<P>(&self, law: &ForceLaw<P>) -> bool {
         self.law == key(law)
     }
 
     /// Number of the piece that a depth is in; none too near the surface, too deep, and where the
     /// law bends.
-    fn at(&mut self, law: &ForceLaw, depth: f64) -> Option<usize> {
+    fn at<P>(&mut self, law: &ForceLaw<P>, depth: f64) -> Option<usize> {
         let first = (BIAS + LOWEST) as usize;
         let part = (depth.to_bits() >> (FRACTION_BITS - PART_BITS)) as usize;
         let at = part.wrapping_sub(first << PART_BITS);
@@ -92,7 +92,7 @@ impl Pieces {
     }
 }
 
-fn key(law: &ForceLaw) -> [f64; 5] {
+fn key<P>(law: &ForceLaw<P>) -> [f64; 5] {
     let shape = &law.shape;
     [
         shape.nose_radius,
@@ -112,7 +112,7 @@ fn middle_of_part(x: f64) -> f64 {
 impl Piece {
     #[cold]
     #[inline(never)]
-    fn new(law: &ForceLaw, depth: f64) -> Self {
+    fn new<P>(law: &ForceLaw<P>, depth: f64) -> Self {
         let middle = middle_of_part(depth);
         // A part reaches from its middle by half of its own last bit.
         let low = f64::from_bits(middle.to_bits() & !(1 << (FRACTION_BITS - PART_BITS - 1)));
@@ -152,11 +152,19 @@ impl Piece {
 /// Share of the depth over which the law goes along its slopes.
 const DEEPER: f64 = 1.0 / 24.0;
 /// Share of the chip's area that the turn before may change meanwhile.
-const THICKER: f64 = 1.0 / 256.0;
+const THICKER: f64 = 1.0 / 24.0;
 /// Share of the chip's area by which the thin chip may be passed meanwhile.
 const BENT: f64 = 5e-4;
+/// Chips with less area have no part, m2.
+const LEAST_AREA: f64 = 1e-15;
 /// Lanes at most.
 const MOST_LANES: usize = 4;
+/// The piece that nothing is in.
+const NONE: [f64; NUMBERS] = {
+    let mut numbers = [0.0; NUMBERS];
+    numbers[REACH] = -1.0;
+    numbers
+};
 
 /// Where one or several steps cut: the piece that their depth is in, and the part of an octave
 /// that their chip's area is in.
@@ -172,51 +180,57 @@ pub struct Site<R> {
 impl<R: Lanes> Site<R> {
     /// In no piece yet.
     pub fn nowhere() -> Self {
-        let mut numbers = [R::zero(); NUMBERS];
-        numbers[REACH] = -R::one();
         Self {
-            piece: Piece(numbers),
+            piece: Piece(NONE.map(R::splat)),
             per_area: R::zero(),
             power: R::zero(),
         }
     }
 
-    /// Goes to the pieces that these depths are in; false where one has none.
+    /// Goes to the pieces that these depths are in, in the lanes asked for; where one has none it
+    /// is in none.
     #[cold]
     #[inline(never)]
-    fn go_to(&mut self, depth: R, law: &ForceLaw, pieces: &mut Pieces) -> bool {
+    fn go_to<P>(&mut self, depth: R, asked: R::SimdBool, law: &ForceLaw<P>, pieces: &mut Pieces) {
         let mut depths = [0.0; MOST_LANES];
         depth.store(&mut depths);
-        let mut at = [0; MOST_LANES];
-        for (at, depth) in at.iter_mut().zip(depths).take(R::LANES) {
-            let Some(found) = pieces.at(law, depth) else {
-                return false;
-            };
-            *at = found;
+        let asked_bits = R::bits(asked);
+        let mut at = [None; MOST_LANES];
+        for (lane, (at, depth)) in at.iter_mut().zip(depths).take(R::LANES).enumerate() {
+            if asked_bits >> lane & 1 == 1 {
+                *at = pieces.at(law, depth);
+            }
         }
-        let none = Piece([0.0; NUMBERS]);
-        let of = at.map(|at| &pieces.pieces[at].as_ref().unwrap_or(&none).0);
+        let of = at.map(|at| {
+            at.and_then(|at| pieces.pieces[at].as_ref())
+                .map_or(&NONE, |piece| &piece.0)
+        });
         for (i, number) in self.piece.0.iter_mut().enumerate() {
-            *number = R::load(&[of[0][i], of[1][i], of[2][i], of[3][i]]);
+            let found = R::load(&[of[0][i], of[1][i], of[2][i], of[3][i]]);
+            *number = found.select(asked, *number);
         }
-        true
     }
 
-    /// Goes to the parts of an octave that these areas are in; false where there is none.
+    /// Goes to the parts of an octave that these areas are in, in the lanes asked for.
     #[cold]
     #[inline(never)]
-    fn go_to_area(&mut self, area: R, law: &ForceLaw) -> bool {
+    fn go_to_area<P>(&mut self, area: R, asked: R::SimdBool, law: &ForceLaw<P>) {
         let mut areas = [1.0; MOST_LANES];
         area.store(&mut areas);
-        let middles = areas.map(middle_of_part);
-        self.per_area = R::load(&middles.map(|middle| 1.0 / middle));
-        self.power = R::load(&middles.map(|middle| law.power.of(1e6 * middle)));
-        areas.iter().all(|area| *area > 1e-15)
+        let middles = areas.map(|area| middle_of_part(area.max(LEAST_AREA)));
+        let per_area = R::load(&middles.map(|middle| 1.0 / middle));
+        let power = R::load(&middles.map(|middle| law.power.of(1e6 * middle)));
+        self.per_area = per_area.select(asked, self.per_area);
+        self.power = power.select(asked, self.power);
     }
 }
 
-/// The law about one depth and deepening, along its slopes: constant, slope over depth, slope over
-/// deepening, square of the depth. What grows with the hardness stands apart from the edge's own.
+/// A function of depth and deepening about a place: its value there, slopes over depth and over
+/// deepening, half the bends (square of the depth, of the deepening), and the bend over both.
+pub type Bowl<R> = [R; 6];
+
+/// The law about one depth and deepening, up to its bends. What grows with the hardness stands
+/// apart from the edge's own.
 #[derive(Clone, Copy, Debug)]
 pub struct Slopes<R> {
     /// The depth, m.
@@ -226,21 +240,21 @@ pub struct Slopes<R> {
     /// How far along both they give the law within 1e-4 of the force; negative where there are none.
     pub reach: [R; 2],
     /// Main force.
-    pub main: [R; 4],
+    pub main: Bowl<R>,
     /// Push-off.
-    pub push_off: [R; 4],
+    pub push_off: Bowl<R>,
     /// The edge's own.
-    pub own_push_off: [R; 4],
+    pub own_push_off: Bowl<R>,
     /// Feed force.
-    pub feed: [R; 4],
+    pub feed: Bowl<R>,
     /// The edge's own.
-    pub own_feed: [R; 4],
+    pub own_feed: Bowl<R>,
 }
 
 impl<R: Lanes> Slopes<R> {
     /// Holding nowhere.
     pub fn nowhere() -> Self {
-        let none = [R::zero(); 4];
+        let none = [R::zero(); 6];
         Self {
             depth: R::zero(),
             deepening: R::zero(),
@@ -257,10 +271,8 @@ impl<R: Lanes> Slopes<R> {
     #[inline(always)]
     pub fn force(&self, depth: R, deepening: R, hardness: R) -> CuttingForce<R> {
         let (x, y) = (depth - self.depth, deepening - self.deepening);
-        let value = |[constant, a, b, square]: [R; 4]| constant + x * (a + x * square) + y * b;
-        // The turn before is fixed, so that both grow alike.
-        let twice = x + x;
-        let slope = |[_, a, b, square]: [R; 4]| a + b + twice * square;
+        let value = |of: Bowl<R>| along(of, x, y)[0];
+        let slope = |of: Bowl<R>| along(of, x, y)[1];
         CuttingForce {
             main: hardness * value(self.main),
             main_slope: hardness * slope(self.main),
@@ -272,7 +284,21 @@ impl<R: Lanes> Slopes<R> {
     }
 }
 
-impl ForceLaw {
+/// A bowl so much deeper and so much more deepened on: value, slope and half the bend over both
+/// together, as the turn before is fixed and they grow alike.
+#[inline(always)]
+pub fn along<R: Lanes>([c, a, b, square, thicker, both]: Bowl<R>, x: R, y: R) -> [R; 3] {
+    let rises = y.times_plus(both, x.times_plus(square, a));
+    let value = x.times_plus(rises, y.times_plus(y.times_plus(thicker, b), c));
+    let slope = (x + x).times_plus(square, (x + y).times_plus(both, a + b));
+    [
+        value,
+        (y + y).times_plus(thicker, slope),
+        square + thicker + both,
+    ]
+}
+
+impl<P: Copy> ForceLaw<P> {
     /// The force of [`ForceLaw::at`] by pieces: within 1e-6 of its value, slopes within 1e-2;
     /// `slopes` become those of the law here.
     #[inline(always)]
@@ -284,8 +310,15 @@ impl ForceLaw {
         depth: R,
         deepening: R,
         hardness: R,
-    ) -> CuttingForce<R> {
-        if self.slopes(site, pieces, slopes, depth, deepening) {
+    ) -> CuttingForce<R>
+    where
+        P: Across<R>,
+    {
+        let all = depth.simd_eq(depth);
+        if self
+            .slopes(site, pieces, slopes, depth, deepening, all)
+            .all()
+        {
             slopes.force(depth, deepening, hardness)
         } else {
             slopes.reach = [-R::one(); 2];
@@ -293,22 +326,31 @@ impl ForceLaw {
         }
     }
 
-    /// False where the pieces don't hold the law.
+    /// Leaves the law's slopes here; in which of the lanes asked for the pieces hold the law. In
+    /// others they reach nowhere. No lane knows of the others. `slopes` start as reaching nowhere.
     #[inline(always)]
-    fn slopes<R: Lanes>(
+    pub fn slopes<R: Lanes>(
         &self,
         site: &mut Site<R>,
         pieces: &mut Pieces,
         slopes: &mut Slopes<R>,
         depth: R,
         deepening: R,
-    ) -> bool {
+        asked: R::SimdBool,
+    ) -> R::SimdBool
+    where
+        P: Across<R>,
+    {
         let mut x = depth - site.piece.0[MIDDLE];
-        if !x.simd_abs().simd_le(site.piece.0[REACH]).all() {
-            if !site.go_to(depth, self, pieces) {
-                return false;
-            }
+        let mut held = x.simd_abs().simd_le(site.piece.0[REACH]);
+        if !(held | !asked).all() {
+            site.go_to(depth, asked & !held, self, pieces);
             x = depth - site.piece.0[MIDDLE];
+            held = x.simd_abs().simd_le(site.piece.0[REACH]);
+        }
+        held = held & asked;
+        if !held.any() {
+            return held;
         }
         let value = |[constant, slope, square]: Parabola<R>| constant + x * (slope + x * square);
         let twice = x + x;
@@ -316,11 +358,11 @@ impl ForceLaw {
         let piece = &site.piece;
         let width = value(piece.of(WIDTH));
         let area = value(piece.of(AREA)) + width * deepening;
+        held = held & area.simd_gt(R::splat(LEAST_AREA));
         let mut over = area * site.per_area - R::one();
-        if !over.simd_abs().simd_le(R::splat(SERIES_REACH)).all() {
-            if !site.go_to_area(area, self) {
-                return false;
-            }
+        let within = over.simd_abs().simd_le(R::splat(SERIES_REACH));
+        if !(within | !held).all() {
+            site.go_to_area(area, held & !within, self);
             over = area * site.per_area - R::one();
         }
         let piece = &site.piece;
@@ -330,9 +372,11 @@ impl ForceLaw {
         let per_area = R::one() / area;
         // Growth of the area with depth and with deepening, over the area.
         let (by_depth, by_deepening) = (area_slope * per_area, width * per_area);
-        let scaled = R::splat(self.specific_force * self.millimetres) * power;
+        let scaled = self.specific_force.across() * R::splat(self.millimetres) * power;
         let main = scaled * value(piece.of(EDGE_POWER));
         let half = R::splat(0.5);
+        let fewer = R::splat(self.exponent);
+        let wider = slope(piece.of(WIDTH)) * per_area;
         let area_bend = piece.of(AREA)[2] + piece.of(WIDTH)[2] * deepening;
         let exponent = R::splat(1.0 - self.exponent);
         let grows = exponent * main;
@@ -341,13 +385,16 @@ impl ForceLaw {
             main,
             power_slope + grows * by_depth,
             grows * by_deepening,
-            grows * (area_bend * per_area - half * R::splat(self.exponent) * by_depth * by_depth)
+            grows * (area_bend * per_area - half * fewer * by_depth * by_depth)
                 + power_slope * exponent * by_depth
                 + scaled * piece.of(EDGE_POWER)[2],
+            -half * fewer * grows * by_deepening * by_deepening,
+            power_slope * exponent * by_deepening
+                + grows * (wider - fewer * by_depth * by_deepening),
         ];
         // The edge's own force: in a thick chip it fades, in the thinnest it rises.
         let (length, length_slope) = (value(piece.of(EDGE)), slope(piece.of(EDGE)));
-        let own = R::splat(self.edge_force);
+        let own = self.edge_force.across();
         let fade = own * R::splat(THIN_CHIP) * per_area;
         let fading = fade * length;
         let bend = length_slope - length * by_depth;
@@ -365,6 +412,11 @@ impl ForceLaw {
                     + fading
                         * (piece.of(EDGE)[2] + piece.of(EDGE)[2] - length * area_bend * per_area),
             ),
+            R::zero().select(thin, fading * length * by_deepening * by_deepening),
+            R::zero().select(
+                thin,
+                -fading * (by_deepening * (bend + bend) + length * wider),
+            ),
         ];
         let rubs = area.simd_le(R::splat(RUBBED) * length);
         if rubs.any() {
@@ -374,21 +426,25 @@ impl ForceLaw {
                 (rising * area_slope).select(rubs, edge[1]),
                 (rising * width).select(rubs, edge[2]),
                 (rising * area_bend).select(rubs, edge[3]),
+                R::zero().select(rubs, edge[4]),
+                (rising * slope(piece.of(WIDTH))).select(rubs, edge[5]),
             ];
         }
-        let part = |[value, by_depth, by_deepening, square]: [R; 4],
+        let part = |[value, by_depth, by_deepening, square, thicker, both]: Bowl<R>,
                     [share, rise, bend]: [R; 3]| {
             [
                 value * share,
                 by_depth * share + value * rise,
                 by_deepening * share,
                 square * share + by_depth * rise + value * bend,
+                thicker * share,
+                both * share + by_deepening * rise,
             ]
         };
-        let ratio = R::splat(self.push_ratio);
+        let ratio = self.push_ratio.across();
         let in_plane = main.map(|main| ratio * main);
         let share = |of: Parabola<R>| [value(of), slope(of), of[2]];
-        let (out, along) = (share(piece.of(OUT)), share(piece.of(ALONG)));
+        let (out, on) = (share(piece.of(OUT)), share(piece.of(ALONG)));
         // At the thin chip the edge's own force bends: no further than to there, or so little that
         // it doesn't matter.
         let to_bend = (area - R::splat(THIN_CHIP) * length).simd_abs();
@@ -406,14 +462,15 @@ impl ForceLaw {
                     .simd_min(to(self.shape.mark))
                     .simd_min(to(self.shape.arc_top)),
                 (R::splat(THICKER) * area).simd_min(near) / wide,
-            ],
+            ]
+            .map(|reach| reach.select(held, -R::one())),
             main,
             push_off: part(in_plane, out),
             own_push_off: part(edge, out),
-            feed: part(in_plane, along),
-            own_feed: part(edge, along),
+            feed: part(in_plane, on),
+            own_feed: part(edge, on),
         };
-        true
+        held
     }
 }
 

@@ -5,31 +5,31 @@
 //! rides on its keepers: the absolute value. Vibration in the cut eases all of it but the seal;
 //! hand moves, reversals and the run-in in air have the full value and the higher starting force.
 
-use crate::lanes::Lanes;
+use crate::lanes::{Across, Lanes};
 use crate::scenario::CrossSlide;
 use crate::setup::Press;
 
 /// Friction limit of the slide.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Drag {
+pub struct Drag<P = f64> {
     /// Share of the hand drag that doesn't come from weight, N.
-    pub gib: f64,
+    pub gib: P,
     /// Friction coefficient of the ways.
-    pub friction: f64,
+    pub friction: P,
     /// Weight on the ways, N.
-    pub weight: f64,
+    pub weight: P,
     /// +1 when the main force presses the slide down, -1 when it lifts, times the overhang arm.
-    pub press: f64,
+    pub press: P,
     /// Friction coefficient against the side of the ways times the overhang arm.
-    pub side: f64,
+    pub side: P,
     /// Drag of a cylinder's seals, N.
-    pub seal: f64,
+    pub seal: P,
     /// Share left while cutting.
-    pub left_cutting: f64,
+    pub left_cutting: P,
     /// Force to start over force to keep moving, by hand.
-    pub breakaway: f64,
+    pub breakaway: P,
     /// Half of the swing of the drag along the stroke, as a share.
-    pub change: f64,
+    pub change: P,
 }
 
 /// A friction limit and how it grows with the cutting force.
@@ -72,21 +72,26 @@ impl Drag {
     pub fn hand(&self) -> f64 {
         self.gib + self.friction * self.weight + self.seal
     }
+}
 
+impl<P: Copy> Drag<P> {
     /// While cutting with this main and feed force; `local` is the drag at this place of the
     /// stroke over its mean.
     #[inline]
-    pub fn cutting<R: Lanes>(&self, main: R, feed: R, local: f64) -> Limit<R> {
-        let share = self.left_cutting * local;
-        let ways = R::splat(self.weight) + R::splat(self.press) * main;
-        let on_ways = R::splat(share * self.friction);
-        let at_side = R::splat(share * self.side);
+    pub fn cutting<R: Lanes>(&self, main: R, feed: R, local: P) -> Limit<R>
+    where
+        P: Across<R>,
+    {
+        let share = self.left_cutting.across() * local.across();
+        let ways = self.weight.across() + self.press.across() * main;
+        let on_ways = share * self.friction.across();
+        let at_side = share * self.side.across();
         let sign = |x: R| R::one().select(x.simd_ge(R::zero()), -R::one());
         Limit {
             limit: on_ways * ways.simd_abs()
                 + at_side * feed.simd_abs()
-                + R::splat(share * self.gib + self.seal),
-            over_main: on_ways * R::splat(self.press) * sign(ways),
+                + (share * self.gib.across() + self.seal.across()),
+            over_main: on_ways * self.press.across() * sign(ways),
             over_feed: at_side * sign(feed),
         }
     }

@@ -40,6 +40,11 @@ impl Bench {
         }
     }
 
+    /// Compliance at evenly spaced places from one end of the taper to the other, m/N.
+    pub fn places(&self) -> &[f64] {
+        &self.gives
+    }
+
     /// Compliance at `z` from the headstock-side end of the taper, m/N.
     #[inline]
     pub fn gives(&self, z: f64) -> f64 {
@@ -58,8 +63,11 @@ struct Beam {
     from: f64,
     /// From there to the tailstock centre, m.
     to_centre: f64,
-    /// Bending stiffness E I of each slice from jaws to centre, N m2.
-    stiffness: Vec<f64>,
+    /// Integral of one over the bending stiffness E I from the jaws to each slice and to the end,
+    /// and its first and second moment about the jaws, 1/(N m), 1/N, m/N.
+    moments: Vec<[f64; 3]>,
+    /// One over the bending stiffness of each slice from jaws to centre, 1/(N m2).
+    flexibility: Vec<f64>,
 }
 
 impl Beam {
@@ -67,7 +75,7 @@ impl Beam {
         let (from, length, beyond) = (work.from_jaws.si(), work.length.si(), work.beyond.si());
         let total = from + length + beyond;
         let big = work.diameter.si() + 2.0 * slope * work.gauge_plane.si();
-        let stiffness = (0..SLICES)
+        let flexibility: Vec<f64> = (0..SLICES)
             .map(|i| {
                 let along = (total * (i as f64 + 0.5) / SLICES as f64 - from).clamp(0.0, length);
                 let from_big = match work.big_end {
@@ -81,16 +89,24 @@ impl Beam {
                     (Kind::Inside, Some(outside)) => solid(outside.si()) - solid(taper),
                     (Kind::Inside, None) => f64::INFINITY,
                 };
-                work.modulus.si() * inertia
+                1.0 / (work.modulus.si() * inertia)
             })
             .collect();
+        let mut sums = [0.0; 3];
+        let mut moments = vec![sums];
+        for (i, flexibility) in flexibility.iter().enumerate() {
+            let width = total / SLICES as f64;
+            sums = add(sums, part(width * i as f64, width, *flexibility));
+            moments.push(sums);
+        }
         Self {
             holding: work.holding,
             spindle: lathe.spindle.spring.si(),
             tailstock: lathe.tailstock_spring.si(),
             from,
             to_centre: total,
-            stiffness,
+            moments,
+            flexibility,
         }
     }
 
@@ -108,41 +124,46 @@ impl Beam {
             Holding::Centres => {
                 let span = self.to_centre;
                 let share = at / span;
-                let moment = |x: f64| {
-                    if x < at {
-                        x * (1.0 - share)
-                    } else {
-                        share * (span - x)
-                    }
-                };
+                // The moment of a unit force: x (1 - share) before it, share (span - x) after.
+                let before = self.moments_to(at);
+                let all = self.moments_to(span);
+                let [none, first, second]: [f64; 3] = std::array::from_fn(|i| all[i] - before[i]);
+                let after = span * span * none - 2.0 * span * first + second;
                 (1.0 - share).powi(2) / self.spindle
                     + share * share / self.tailstock
-                    + self.integral(span, |x| moment(x) * moment(x))
+                    + (1.0 - share).powi(2) * before[2]
+                    + share * share * after
             }
         }
     }
 
     /// Beam clamped in a springy chuck: deflection at `a` per unit force at `b`.
     fn clamped(&self, a: f64, b: f64) -> f64 {
-        let near = a.min(b);
-        1.0 / self.spindle + self.integral(near, |x| (a - x) * (b - x))
+        let [none, first, second] = self.moments_to(a.min(b));
+        1.0 / self.spindle + a * b * none - (a + b) * first + second
     }
 
-    /// `integral of f / (E I) dx` from the jaws to `end`, by the midpoint rule.
-    fn integral(&self, end: f64, f: impl Fn(f64) -> f64) -> f64 {
+    /// The integrals of `1 / (E I)`, `x / (E I)` and `x^2 / (E I)` from the jaws to `end`, by the
+    /// midpoint rule.
+    fn moments_to(&self, end: f64) -> [f64; 3] {
         let dx = self.to_centre / SLICES as f64;
-        self.stiffness
-            .iter()
-            .enumerate()
-            .map(|(i, stiffness)| {
-                let low = dx * i as f64;
-                let width = (end - low).clamp(0.0, dx);
-                if width > 0.0 {
-                    f(low + 0.5 * width) * width / stiffness
-                } else {
-                    0.0
-                }
-            })
-            .sum()
+        let end = end.clamp(0.0, self.to_centre);
+        let whole = ((end / dx) as usize).min(SLICES);
+        let Some(&flexibility) = self.flexibility.get(whole) else {
+            return self.moments[SLICES];
+        };
+        let low = dx * whole as f64;
+        let width = (end - low).max(0.0);
+        add(self.moments[whole], part(low, width, flexibility))
     }
+}
+
+fn add(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
+    std::array::from_fn(|i| a[i] + b[i])
+}
+
+/// What a part of a slice adds to the integral and its moments.
+fn part(low: f64, width: f64, flexibility: f64) -> [f64; 3] {
+    let (middle, of) = (low + 0.5 * width, width * flexibility);
+    [of, middle * of, middle * middle * of]
 }

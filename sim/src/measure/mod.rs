@@ -2,10 +2,11 @@
 
 pub mod filter;
 
-use crate::cut::{Course, Finished};
+use crate::cut::{Course, Finished, Turned};
 use crate::record::{Measures, Outcome, PassRecord, Profile, Seat};
 use crate::scenario::Scenario;
 use crate::setup::Setup;
+use crate::surface::Standing;
 use filter::{line_along, line_through, mean_height, mean_line, mean_section_height, total_height};
 
 /// Cut-off between roughness and waves, m (ISO 21920-3 default for fine turned surfaces).
@@ -27,7 +28,8 @@ pub fn measure(
     course: &Course<'_>,
     finished: &Finished,
 ) -> (Outcome, Profile) {
-    let (measures, along) = gauge_along(scenario, setup, course, finished);
+    let last = &finished.passes[finished.last_set];
+    let (measures, along) = gauge_along(scenario, setup, course, (&finished.standing, last));
     let fine = fine_meridian(course, finished);
     let line = mean_line(&fine.1, fine.0, CUT_OFF);
     let ends = (CUT_OFF / fine.0) as usize;
@@ -70,7 +72,18 @@ pub fn gauge(
     course: &Course<'_>,
     finished: &Finished,
 ) -> Measures {
-    gauge_along(scenario, setup, course, finished).0
+    let last = &finished.passes[finished.last_set];
+    gauge_along(scenario, setup, course, (&finished.standing, last)).0
+}
+
+/// The same of the work of a lathe that cut abreast of others.
+pub fn gauge_turned(
+    scenario: &Scenario,
+    setup: &Setup,
+    course: &Course<'_>,
+    turned: &Turned,
+) -> Measures {
+    gauge_along(scenario, setup, course, (&turned.standing, &turned.last)).0
 }
 
 /// The surface along the work.
@@ -86,14 +99,12 @@ fn gauge_along(
     scenario: &Scenario,
     setup: &Setup,
     course: &Course<'_>,
-    finished: &Finished,
+    (surface, last): (&Standing, &PassRecord),
 ) -> (Measures, Along) {
-    let surface = &finished.standing;
     let spacing = surface.spacing();
     let length = course.length();
     let mean = surface.mean();
     let z: Vec<f64> = (0..surface.nodes()).map(|k| spacing * k as f64).collect();
-    let last = &finished.passes[finished.last_set];
     let starts_low = setup.feed.sign() > 0.0;
     let straight = straight_part(
         &mean,
@@ -194,7 +205,7 @@ fn straight_part(mean: &[f64], spacing: f64, starts_low: bool, pulled_slope: f64
 
 /// Waves between the cuts: peak to valley per line with each piece's own tilt taken out, feed
 /// marks filtered off, mean over a few lines; and their spacing.
-fn waves(surface: &crate::surface::Standing, cuts: &[f64]) -> (f64, Option<f64>) {
+fn waves(surface: &Standing, cuts: &[f64]) -> (f64, Option<f64>) {
     let spacing = surface.spacing();
     let lines = surface.on_metal();
     let every = (lines.len() / 6).max(1);
@@ -242,7 +253,7 @@ fn step_at(mean: &[f64], spacing: f64, z: f64) -> f64 {
 }
 
 /// Waviness profile of one line: feed marks filtered off, its tilt taken out.
-fn waviness(surface: &crate::surface::Standing, z: &[f64], ends: (f64, f64)) -> Vec<f64> {
+fn waviness(surface: &Standing, z: &[f64], ends: (f64, f64)) -> Vec<f64> {
     let line: Vec<f64> = surface.line(surface.on_metal()[0]).collect();
     let line = mean_line(&line, surface.spacing(), CUT_OFF);
     let inside = || {

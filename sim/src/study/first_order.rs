@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use super::{Drawn, Study, WayOutlook, cut_once, luck};
+use super::{Drawn, Study, WayOutlook, cut_abreast, luck};
 use crate::cut::Room;
 use crate::spread::{
     Coverage, FirstOrder, FirstOrderFault, Input, Interval, Validation, first_order,
@@ -65,8 +65,11 @@ pub fn check_first_order(
             values: Vec::new(),
         };
         let way = &study.ways[way];
-        let measures = cut_once(&drawn, way, &luck(&drawn, way), &mut Room::default());
-        vec![measures.taper, measures.size_error, measures.waves]
+        let luck = luck(&drawn, way);
+        cut_abreast(&[drawn], way, &[luck], &mut Room::default())
+            .iter()
+            .flat_map(|found| [found.taper, found.size_error, found.waves])
+            .collect()
     })?;
     let coverages: [&Coverage; 3] = [&outlook.taper, &outlook.size_error, &outlook.waves];
     Ok(found

@@ -3,9 +3,9 @@
 
 use serde::Serialize;
 
-use super::{LUCK, PLACES, Part, Study, WayOutlook, cut_once, luck};
+use super::{Drawn, LUCK, PLACES, Part, Study, WayOutlook, cut_abreast, luck};
 use crate::compare::trouble;
-use crate::cut::Room;
+use crate::cut::{ABREAST, Room};
 use crate::scenario::Origin;
 use crate::spread::{
     Bootstrap, Design, GroupIndices, OutputIndices, Row, SharedFactor, SobolFault,
@@ -138,22 +138,35 @@ impl<'a> MendDesign<'a> {
 
     /// Makes one of the runs.
     pub fn run(&self, row: Row) -> Vec<f64> {
-        self.run_in(row, &mut Room::default())
+        self.runs_in(&[row], &mut Room::default()).remove(0)
     }
 
-    /// The same, in room that is there already.
-    pub fn run_in(&self, row: Row, room: &mut Room) -> Vec<f64> {
-        let uniforms = self.design.uniforms(row, &self.study.draws);
-        let drawn = self.study.drawn(&uniforms);
+    /// Makes some of them, in room that is there already; soonest by [`ABREAST`] or a multiple.
+    pub fn runs_in(&self, rows: &[Row], room: &mut Room) -> Vec<Vec<f64>> {
         let way = &self.study.ways[self.way];
-        let found = cut_once(&drawn, way, &luck(&drawn, way), room);
-        vec![
-            found.taper,
-            found.size_error,
-            found.waves,
-            found.straight_part,
-            trouble(&found),
-        ]
+        let abreast = |rows: &[Row]| {
+            let drawn: Vec<Drawn> = rows
+                .iter()
+                .map(|row| {
+                    let uniforms = self.design.uniforms(*row, &self.study.draws);
+                    self.study.drawn(&uniforms)
+                })
+                .collect();
+            let luck: Vec<_> = drawn.iter().map(|drawn| luck(drawn, way)).collect();
+            cut_abreast(&drawn, way, &luck, room)
+        };
+        rows.chunks(ABREAST)
+            .flat_map(abreast)
+            .map(|found| {
+                vec![
+                    found.taper,
+                    found.size_error,
+                    found.waves,
+                    found.straight_part,
+                    trouble(&found),
+                ]
+            })
+            .collect()
     }
 
     /// The indices from the outputs of the runs, in their order; runs may be missing at the end.

@@ -20,13 +20,14 @@ pub(crate) use quantity::distribution_of;
 pub use quantity::{Part, RangeFault, Uncertain};
 pub use summary::{Chance, Gathered, Outlook, WayOutlook, deciding, outlook};
 
+use std::ops::Range;
 use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
 use crate::compare::{Verdict, judge};
-use crate::cut::{self, Course, Luck, Options, Room, RunIn};
-use crate::measure::gauge;
+use crate::cut::{self, ABREAST, Course, Luck, Options, Room, RunIn, finish_abreast};
+use crate::measure::gauge_turned;
 use crate::record::Measures;
 use crate::scenario::Scenario;
 use crate::setup::Setup;
@@ -120,33 +121,49 @@ impl Study {
         self.draws.seed
     }
 
-    /// Runs a trial by its number, from 1: the same whatever ran before, on any thread.
+    /// Runs a trial by its number, from 1: the same whatever ran before or beside it, on any
+    /// thread.
     pub fn trial(&self, number: u64) -> Trial {
-        self.trial_in(number, &mut Room::default())
+        self.trials_in(number..number + 1, &mut Room::default())
+            .remove(0)
     }
 
-    /// The same, in room that is there already.
-    pub fn trial_in(&self, number: u64, room: &mut Room) -> Trial {
-        let drawn = self.drawn_in(number);
-        let luck = self.ways.first().map(|way| luck(&drawn, way));
-        let ways = self
-            .ways
-            .iter()
-            .zip(luck.iter().cycle())
-            .map(|(way, luck)| {
-                let measures = cut_once(&drawn, way, luck, room);
-                WayOfTrial {
-                    verdict: judge(&drawn.scenario, &way.0, &measures),
-                    measures,
+    /// Runs trials by their numbers, in room that is there already; soonest by [`ABREAST`] or a
+    /// multiple.
+    pub fn trials_in(&self, numbers: Range<u64>, room: &mut Room) -> Vec<Trial> {
+        let mut trials = Vec::new();
+        let mut next = numbers.start;
+        while next < numbers.end {
+            let until = (next + ABREAST as u64).min(numbers.end);
+            let drawn: Vec<Drawn> = (next..until).map(|number| self.drawn_in(number)).collect();
+            let luck: Vec<Arc<Luck>> = match self.ways.first() {
+                Some(way) => drawn.iter().map(|drawn| luck(drawn, way)).collect(),
+                None => Vec::new(),
+            };
+            let mut ways: Vec<Vec<WayOfTrial>> = vec![Vec::new(); drawn.len()];
+            for way in &self.ways {
+                let measures = cut_abreast(&drawn, way, &luck, room);
+                for ((ways, drawn), measures) in ways.iter_mut().zip(&drawn).zip(measures) {
+                    ways.push(WayOfTrial {
+                        verdict: judge(&drawn.scenario, &way.0, &measures),
+                        measures,
+                    });
                 }
-            })
-            .collect();
-        Trial {
-            number,
-            luck: drawn.luck,
-            values: drawn.values,
-            ways,
+            }
+            trials.extend(
+                (next..until)
+                    .zip(drawn)
+                    .zip(ways)
+                    .map(|((number, drawn), ways)| Trial {
+                        number,
+                        luck: drawn.luck,
+                        values: drawn.values,
+                        ways,
+                    }),
+            );
+            next = until;
         }
+        trials
     }
 
     /// The scenario of a trial, its middles as drawn and nothing uncertain any more, and the seed
@@ -221,16 +238,24 @@ fn of_trial(drawn: &Drawn, options: Options) -> Options {
     }
 }
 
-fn cut_once(
-    drawn: &Drawn,
+/// What gauges read of each trial's work, at most [`ABREAST`] of them.
+fn cut_abreast(
+    drawn: &[Drawn],
     (setup, options): &(Setup, Options),
-    luck: &Arc<Luck>,
+    luck: &[Arc<Luck>],
     room: &mut Room,
-) -> Measures {
-    let options = of_trial(drawn, *options);
-    let course = Course::with_luck(&drawn.scenario, *setup, options, Arc::clone(luck));
-    let finished = course.run_finishing_in(room);
-    let measures = gauge(&drawn.scenario, setup, &course, &finished);
-    room.clear(finished);
-    measures
+) -> Vec<Measures> {
+    let courses: Vec<Course<'_>> = drawn
+        .iter()
+        .zip(luck)
+        .map(|(drawn, luck)| {
+            let options = of_trial(drawn, *options);
+            Course::with_luck(&drawn.scenario, *setup, options, Arc::clone(luck))
+        })
+        .collect();
+    let turned = finish_abreast(&courses, room);
+    let trials = drawn.iter().zip(&courses).zip(&turned);
+    trials
+        .map(|((drawn, course), turned)| gauge_turned(&drawn.scenario, setup, course, turned))
+        .collect()
 }

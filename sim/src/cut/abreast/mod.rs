@@ -1,0 +1,293 @@
+//! Several lathes that cut the same job the same way, abreast: each is a lane.
+//!
+//! What the lathes have in common is the job: cone, feed, nose, places along the work. So a step is
+//! the same step on all of them, and tables, bounds, clamp, surface and notes go side by side, where
+//! one lathe alone must wait at each step for the one before. Slacks, springs, drags, hard spots
+//! and what comes of them are their own. No lane knows of the others: a lathe's cut is the same to
+//! the last bit whoever else cuts beside it, which `sim/tests/cut_abreast.rs` shows.
+//!
+//! The laws are those of a pass of one lathe; the numbers differ from it by how closely a step is
+//! found, some 1e-7 of the depth, and where a slide floats, by what grows from that.
+
+mod hardness;
+mod notes;
+mod pass;
+mod steps;
+mod surface;
+
+use crate::balance::Link;
+use crate::lanes::{Four, SimdComplexField as _, SimdValue, higher};
+use crate::machine::slide::Drag;
+use crate::quantity::Quantity;
+use crate::record::PassRecord;
+use crate::scenario::Toward;
+use crate::surface::Standing;
+
+use super::{Course, GAUGE_BAND, PassKind, Plan, Room};
+use steps::Steps;
+use surface::Surfaces;
+
+/// Lathes side by side.
+pub const ABREAST: usize = Four::LANES;
+
+/// What gauges are put to: the surface, and the last pass with a set depth.
+#[derive(Clone, Debug)]
+pub struct Turned {
+    /// The surface that stands.
+    pub standing: Standing,
+    /// The pass.
+    pub last: PassRecord,
+}
+
+/// Room for the arrays of lathes abreast.
+#[derive(Default)]
+pub(super) struct AbreastRoom {
+    surfaces: Surfaces,
+    steps: Steps,
+}
+
+/// Makes the finishing passes of up to [`ABREAST`] lathes from an even stock, without the slide's
+/// mass; the courses are ways alike of jobs alike, of as many steps a turn.
+///
+/// # Panics
+/// Without a course, or with too many.
+pub fn finish_abreast(courses: &[Course<'_>], room: &mut Room) -> Vec<Turned> {
+    assert!(
+        (1..=ABREAST).contains(&courses.len()),
+        "one to {ABREAST} lathes"
+    );
+    let lathes = Lathes::new(courses);
+    let AbreastRoom { surfaces, steps } = &mut room.abreast;
+    let last = lathes.finish(surfaces, steps);
+    last.into_iter()
+        .enumerate()
+        .take(courses.len())
+        .map(|(lane, last)| Turned {
+            standing: surfaces.of(lane, lathes.first().metal.as_deref()),
+            last,
+        })
+        .collect()
+}
+
+/// The machines, number by number.
+struct Lathes<'a> {
+    /// Where there are too few, the last fills the lanes.
+    courses: [&'a Course<'a>; ABREAST],
+    drive: Link<Four>,
+    drag: Drag<Four>,
+    /// Slack of foot and rod along the bed, m, and what the bar drags on the carriage, N.
+    foot_slack: Four,
+    bar_drag: Four,
+    /// What tools give way, m/N, and the work along its length.
+    tool_gives: Four,
+    work_gives: Vec<Four>,
+    /// Drag along the stroke over its mean, less one.
+    local_drag: Vec<Four>,
+    hold: Four,
+    hold_rate: Four,
+    /// Rise of the guide's setting error along `+Z`, along `n`.
+    steeper: Four,
+    /// The guide's bow along `n` over the square of half its travel, 1/m.
+    bow: Four,
+    /// Height of the edge over the centre, m, and the same where the main force pushes it off.
+    height: Four,
+    off_centre: Four,
+    /// Where the unloaded slide stands against the guide's middle after the run-in, and where it
+    /// enters the cut, m.
+    stands: Four,
+    enters: Four,
+    /// Carriage travel of the cut over which the guide bars ride with the carriage, m.
+    foot_left: Four,
+    /// How far the tips can swing, m, without the sign of the push-off.
+    swing: Four,
+    /// Depth under which nothing is cut, m.
+    uncut: Four,
+}
+
+/// What changes slowly along the work: looked up once a turn.
+#[derive(Clone, Copy)]
+struct Slowly {
+    gives: Four,
+    drag: Four,
+    preload: Four,
+    guide_error: Four,
+    height_error: Four,
+    radius: f64,
+}
+
+impl<'a> Lathes<'a> {
+    fn new(courses: &'a [Course<'a>]) -> Self {
+        let last = courses.len() - 1;
+        let courses: [&Course<'_>; ABREAST] = std::array::from_fn(|lane| &courses[lane.min(last)]);
+        let first = courses[0];
+        debug_assert!(
+            courses.iter().all(|course| {
+                course.setup == first.setup
+                    && course.options.per_turn == first.options.per_turn
+                    && course.stock == first.stock
+                    && course.slope == first.slope
+                    && course.metal == first.metal
+                    && course.scenario.job.passes == first.scenario.job.passes
+            }),
+            "jobs that are not alike"
+        );
+        let lanes = |of: &dyn Fn(&Course<'_>) -> f64| Four::from(courses.map(of));
+        let setup = &first.setup;
+        let rises = setup.inward() * setup.slope_sign();
+        let inward = -setup.out_of_cut(Toward::Operator);
+        let off_centre = setup.inward() * setup.press().sign();
+        let tables = |of: &dyn Fn(&'a Course<'a>) -> &'a [f64]| -> Vec<Four> {
+            let tables = courses.map(of);
+            (0..tables[0].len())
+                .map(|i| Four::from(tables.map(|table| table[i])))
+                .collect()
+        };
+        Self {
+            courses,
+            drive: Link {
+                slack: lanes(&|c| c.machine.drive.slack),
+                first: lanes(&|c| c.machine.drive.first),
+                other: lanes(&|c| c.machine.drive.other),
+            },
+            drag: Drag {
+                gib: lanes(&|c| c.machine.drag.gib),
+                friction: lanes(&|c| c.machine.drag.friction),
+                weight: lanes(&|c| c.machine.drag.weight),
+                press: lanes(&|c| c.machine.drag.press),
+                side: lanes(&|c| c.machine.drag.side),
+                seal: lanes(&|c| c.machine.drag.seal),
+                left_cutting: lanes(&|c| c.machine.drag.left_cutting),
+                breakaway: lanes(&|c| c.machine.drag.breakaway),
+                change: lanes(&|c| c.machine.drag.change),
+            },
+            foot_slack: lanes(&|c| c.machine.foot.slack),
+            bar_drag: lanes(&|c| c.machine.foot.bar_drag),
+            tool_gives: lanes(&|c| c.machine.tool_gives),
+            work_gives: tables(&|c| c.machine.bench.places()),
+            local_drag: tables(&|c| &c.luck.drag),
+            hold: lanes(&|c| c.machine.hold.out),
+            hold_rate: lanes(&|c| c.machine.hold.rate),
+            steeper: lanes(&|c| rises * c.scenario.lathe.attachment.setting_error.middle.slope()),
+            bow: lanes(&|c| {
+                let attachment = &c.scenario.lathe.attachment;
+                let half_travel = 0.5 * attachment.guide_travel.si();
+                inward * attachment.guide_bow.si() / (half_travel * half_travel)
+            }),
+            height: lanes(&|c| c.scenario.job.tool.height.si()),
+            off_centre: lanes(&|c| off_centre * c.scenario.job.tool.height.si()),
+            stands: lanes(&|c| c.approach.stands()),
+            enters: lanes(&|c| c.late(0.0) + c.approach.enters()),
+            foot_left: lanes(&|c| c.approach.foot_left()),
+            swing: lanes(&|c| c.machine.swing * c.scenario.job.tool.swing_left.si()),
+            uncut: lanes(&|c| super::pass::UNCUT_SHARE * c.scenario.job.tool.edge_radius.si()),
+        }
+    }
+
+    /// The course whose job is everyone's.
+    fn first(&self) -> &'a Course<'a> {
+        self.courses[0]
+    }
+
+    /// Every finishing and spring pass; the record of the last with a set depth, by lathe.
+    fn finish(&self, surfaces: &mut Surfaces, steps: &mut Steps) -> [PassRecord; ABREAST] {
+        let course = self.first();
+        let (stock, job) = (&course.stock, &course.scenario.job.passes);
+        let depth = Four::splat(stock.to_finish);
+        let round = self.courses.map(|course| course.luck.blank.as_slice());
+        surfaces.even(stock, course.spacing(), -stock.to_finish, round);
+        surfaces.shift(-depth - self.gauged(surfaces));
+        let guide = -depth - self.stands;
+        let feed = job.feed.si();
+        let mut dial = 0.0;
+        let mut last = Default::default();
+        let finish = job.finish.iter().map(|set| (PassKind::Finish, set.si()));
+        let spring = (0..job.spring).map(|_| (PassKind::Spring, 0.0));
+        for (n, (kind, set)) in finish.chain(spring).enumerate() {
+            dial += set;
+            let plan = Plan {
+                kind,
+                set,
+                feed,
+                with_inertia: false,
+            };
+            let before = self.gauged(surfaces);
+            let foot_left_at = self.pass(plan, guide + Four::splat(dial), surfaces, steps);
+            if kind == PassKind::Finish {
+                let taken = self.gauged(surfaces) - before;
+                last = std::array::from_fn(|lane| PassRecord {
+                    number: n + 1,
+                    finishing: true,
+                    set,
+                    feed,
+                    taken: taken.extract(lane),
+                    ..self.record(lane, steps, foot_left_at)
+                });
+            }
+        }
+        last
+    }
+
+    /// Mean height round the gauge plane, m.
+    fn gauged(&self, surfaces: &Surfaces) -> Four {
+        let course = self.first();
+        let (places, z) = course.gauge_band(course.stock.gauge_z, surfaces.spacing());
+        let (mut sum, mut count) = (Four::splat(0.0), 0.0);
+        for (k, round) in surfaces
+            .rounds()
+            .enumerate()
+            .skip(places.start)
+            .take(places.len())
+        {
+            if (surfaces.spacing() * k as f64 - z).abs() <= GAUGE_BAND {
+                sum += mean_of(round, course.metal.as_deref());
+                count += 1.0;
+            }
+        }
+        if count > 0.0 {
+            sum / Four::splat(count)
+        } else {
+            surfaces.at(0, z)
+        }
+    }
+
+    fn slowly(&self, z: f64) -> Slowly {
+        let course = self.first();
+        let (stock, setup) = (&course.stock, &course.setup);
+        let z = z.clamp(0.0, stock.length);
+        let from_middle =
+            setup.inward() * setup.slope_sign() * course.slope * (z - 0.5 * stock.length);
+        let between = |table: &[Four]| {
+            let place = z / stock.length * (table.len() - 1) as f64;
+            let i = (place as usize).min(table.len() - 2);
+            table[i] + Four::splat(place - i as f64) * (table[i + 1] - table[i])
+        };
+        let square = |z: f64| (z - 0.5 * stock.length).powi(2);
+        let (gauge, here) = (stock.radius(stock.gauge_z), stock.radius(z));
+        let (h, along) = (self.height, here - gauge);
+        let x = higher(Four::splat(gauge * gauge) - h * h, Four::splat(0.0)).simd_sqrt()
+            + Four::splat(along);
+        let height_error = (x * x + h * h).simd_sqrt() - Four::splat(here);
+        Slowly {
+            gives: self.tool_gives + between(&self.work_gives),
+            drag: Four::splat(1.0) + between(&self.local_drag),
+            preload: self.hold + self.hold_rate * Four::splat(from_middle),
+            guide_error: self.steeper * Four::splat(z - stock.gauge_z)
+                + self.bow * Four::splat(square(stock.gauge_z) - square(z)),
+            height_error: Four::splat(setup.inward()) * height_error,
+            radius: here.max(1e-4),
+        }
+    }
+}
+
+/// Mean of the heights round the work on metal, m.
+fn mean_of(round: &[Four], metal: Option<&[f64]>) -> Four {
+    let (mut sum, mut count) = (Four::splat(0.0), 0.0);
+    let most = metal.map(|metal| metal.iter().copied().fold(0.0, f64::max));
+    for (j, &height) in round.iter().enumerate() {
+        if metal.is_none_or(|metal| metal[j] > 0.5 * most.unwrap_or_default()) {
+            sum += height;
+            count += 1.0;
+        }
+    }
+    sum / Four::splat(count)
+}

@@ -1,0 +1,122 @@
+//! What is written down of the turns of lathes abreast.
+
+use crate::cut::pass::WHOLE;
+use crate::cut::turn_log::most;
+use crate::lanes::{Four, SimdPartialOrd, SimdValue, higher};
+use crate::record::TurnSample;
+
+use super::steps::{Line, Rest};
+
+const ZERO: Four = Four::ZERO;
+
+/// Where the slides came to rest at the steps of a turn.
+#[derive(Default)]
+pub(super) struct Turn {
+    target: Vec<Four>,
+    pub(super) slide: Vec<Four>,
+    push: Vec<Four>,
+    drag: Vec<Four>,
+    drive: Vec<Four>,
+    /// Which way they moved.
+    pub(super) way: Vec<Four>,
+}
+
+/// Sums over a turn.
+#[derive(Clone, Copy)]
+pub(super) struct Sample {
+    /// Its middle, m.
+    pub(super) z: f64,
+    target: Four,
+    slide: Four,
+    edge: Four,
+    depth: Four,
+    push_off: Four,
+    drag: Four,
+    drive: Four,
+    /// Steps on the first face, on the other, and with the whole edge in the cut.
+    first: Four,
+    other: Four,
+    whole: Four,
+}
+
+impl Turn {
+    /// Room for so many steps.
+    pub(super) fn resize(&mut self, steps: usize) {
+        for values in [
+            &mut self.target,
+            &mut self.slide,
+            &mut self.push,
+            &mut self.drag,
+            &mut self.drive,
+            &mut self.way,
+        ] {
+            values.resize(steps, ZERO);
+        }
+    }
+
+    /// Writes down a step, with where the guides' middles were.
+    #[inline(always)]
+    pub(super) fn put(&mut self, k: usize, rest: &Rest, target: Four) {
+        self.target[k] = target;
+        self.slide[k] = rest.slide;
+        self.push[k] = rest.push;
+        self.drag[k] = rest.drag;
+        self.drive[k] = rest.drive;
+        self.way[k] = rest.way;
+    }
+
+    /// The sums of a whole turn with these edges; `hold` is the preload at height 0 and its growth.
+    pub(super) fn sums(&self, edges: &[Four], lines: &[Line], hold: (Four, Four)) -> Sample {
+        let sum = |values: &[Four]| values.iter().fold(ZERO, |sum, &value| sum + value);
+        let one = Four::splat(1.0);
+        let [mut depth, mut first, mut other, mut whole] = [ZERO; 4];
+        for (&edge, line) in edges.iter().zip(lines) {
+            let cut = edge - line.surface;
+            depth += higher(cut, ZERO);
+            let in_cut = cut.simd_gt(ZERO) & line.engaged.simd_gt(Four::splat(WHOLE));
+            whole += one.select(in_cut, ZERO);
+        }
+        for drive in &self.drive {
+            first += one.select(drive.simd_gt(ZERO), ZERO);
+            other += one.select(drive.simd_lt(ZERO), ZERO);
+        }
+        let edge = sum(edges);
+        let steps = Four::splat(edges.len() as f64);
+        Sample {
+            z: 0.0,
+            target: sum(&self.target),
+            slide: sum(&self.slide),
+            edge,
+            depth,
+            push_off: sum(&self.push) - hold.0 * steps - hold.1 * edge,
+            drag: sum(&self.drag),
+            drive: sum(&self.drive),
+            first,
+            other,
+            whole,
+        }
+    }
+}
+
+impl Sample {
+    /// One lathe's means, with this slack in its drive.
+    pub(super) fn of(&self, lane: usize, slack: f64, steps: usize) -> TurnSample {
+        let mean = |sum: Four| sum.extract(lane) / steps as f64;
+        let count = |count: Four| count.extract(lane) as usize;
+        let (first, other) = (count(self.first), count(self.other));
+        let middle = mean(self.target);
+        TurnSample {
+            z: self.z,
+            first_face: middle - 0.5 * slack,
+            other_face: middle + 0.5 * slack,
+            slide: mean(self.slide),
+            edge: mean(self.edge),
+            depth: mean(self.depth),
+            push_off: mean(self.push_off),
+            drag: mean(self.drag),
+            drive: mean(self.drive),
+            seat: most([first, other, steps - first - other]),
+            cutting: count(self.whole) == steps,
+        }
+    }
+}

@@ -1,0 +1,415 @@
+//! One pass of lathes abreast, step by step.
+//!
+//! In the cut a slide goes to `clamp(where it was, low, high)`, and mostly it moves the same way as
+//! a turn ago, or stays. What the law comes to was looked at some turns ago and is kept with its
+//! bends, so that bound, clamp and what is left are closed forms ([`crate::balance::rest`]). Where
+//! that isn't sure, the load is looked at anew, or the slide asked where else it goes; what is left
+//! (the start, a law with several balances) is settled alone, lane by lane.
+
+mod settle;
+
+use crate::balance::goes;
+use crate::cut::load::Felt;
+use crate::cut::turn_log::seat_changes;
+use crate::cut::{Course, Plan};
+use crate::cutting::ForceLaw;
+use crate::lanes::{
+    Four, Lanes, SimdBool as _, SimdPartialOrd, SimdSigned, SimdValue, higher, lower,
+};
+use crate::machine::foot::SHOE_FRICTION;
+use crate::record::{Counters, PassRecord, TurnSample};
+use crate::surface::Marks;
+
+use super::steps::{Steps, Which, ZERO};
+use super::surface::{Path, Surfaces};
+use super::{ABREAST, Lathes, Slowly};
+
+/// Within this share of the main force the push-off of a tool off centre height is as felt.
+const HEIGHT_SHARE_KEPT: f64 = 1e-4;
+
+/// The bits of all lanes.
+const ALL: u64 = (1 << ABREAST) - 1;
+
+/// A pass under way.
+struct Pass<'a> {
+    lathes: &'a Lathes<'a>,
+    course: &'a Course<'a>,
+    law: &'a ForceLaw<Four>,
+    laws: &'a [ForceLaw; ABREAST],
+    per_turn: usize,
+    /// Carriage travel before the taper at the first step, m; negative.
+    start: f64,
+    /// Carriage travel of a step, m.
+    step: f64,
+    steps: usize,
+    /// What a slide drifts a step where it stands still, m.
+    drift: f64,
+    direction: f64,
+    /// Trailing part of the engaged edge at the depth set, m.
+    trail: f64,
+    /// Leading part as it is, m.
+    lead: Four,
+    /// Height of the guide's unloaded middle, m.
+    guide: Four,
+    swing: Four,
+    slow: Slowly,
+    /// What the main force adds to the push-off off the centre height, now and as felt.
+    height_share: Four,
+    height_share_felt: Four,
+    slide: Four,
+    moved: Four,
+    /// Whose slide the cut shakes: one, lower level of drag.
+    eased: Which,
+    foot_shift: Four,
+    /// Travel at which a foot left its seat; infinite while it hasn't.
+    foot_left_at: Four,
+    /// Whether a foot can leave its seat at all: on steep tapers.
+    feet_may_leave: bool,
+}
+
+impl<'a> Lathes<'a> {
+    /// Makes one pass with the guides' unloaded middles at these heights and cuts it into the
+    /// surfaces; returns the travel at which each foot left its seat, infinite if it didn't.
+    pub(super) fn pass(
+        &self,
+        plan: Plan,
+        guide: Four,
+        surfaces: &mut Surfaces,
+        steps: &mut Steps,
+    ) -> Four {
+        let laws = self.courses.map(|course| course.law(plan.feed));
+        let law = ForceLaw::abreast(laws.each_ref());
+        let pieces = steps.begin(self.first().options.per_turn, &laws[0]);
+        let mut pass = Pass::new(self, &law, &laws, plan, guide);
+        let mut done = 0;
+        while done < pass.steps {
+            let count = pass.per_turn.min(pass.steps - done);
+            pass.begin_turn(done, surfaces, steps);
+            if pass.steady(done, count) {
+                pass.whole_turn(pieces, steps);
+            } else {
+                for k in 0..count {
+                    pass.step(done + k, k, pieces, steps);
+                }
+            }
+            pass.end_turn(done, count, steps);
+            done += count;
+        }
+        surfaces.cut(&Path {
+            heights: &steps.path,
+            start: pass.course.place(pass.start),
+            direction: pass.direction,
+            marks: &Marks::new(&law.shape, pass.per_turn),
+        });
+        pass.foot_left_at
+    }
+
+    /// What one lathe's last pass came to, turn by turn.
+    pub(super) fn record(&self, lane: usize, steps: &Steps, foot_left_at: Four) -> PassRecord {
+        let slack = self.drive.slack.extract(lane);
+        let samples = steps.samples.iter();
+        let turns: Vec<TurnSample> = samples
+            .map(|sample| sample.of(lane, slack, steps.lines.len()))
+            .collect();
+        PassRecord {
+            foot_leaves: Some(foot_left_at.extract(lane)).filter(|at| at.is_finite()),
+            seat_changes: seat_changes(&turns),
+            turns,
+            counters: Counters {
+                steps: steps.path.len() as u64,
+                ..Counters::default()
+            },
+            ..PassRecord::default()
+        }
+    }
+}
+
+impl<'a> Pass<'a> {
+    fn new(
+        lathes: &'a Lathes<'a>,
+        law: &'a ForceLaw<Four>,
+        laws: &'a [ForceLaw; ABREAST],
+        plan: Plan,
+        guide: Four,
+    ) -> Self {
+        let course = lathes.first();
+        let per_turn = course.options.per_turn;
+        let step = plan.feed / per_turn as f64;
+        let nominal = law.shape.engaged(plan.set.max(1e-6));
+        let start = -(nominal.lead / plan.feed).ceil() * plan.feed;
+        let pushes = laws
+            .each_ref()
+            .map(|law| law.at(plan.set.max(1e-6), 0.0, 1.0).push_off.signum());
+        let enters = guide + lathes.enters;
+        Self {
+            lathes,
+            course,
+            law,
+            laws,
+            per_turn,
+            start,
+            step,
+            steps: ((course.stock.length - start) / step).ceil() as usize + per_turn / 2,
+            drift: -course.pull * course.slope * step,
+            direction: course.setup.feed.sign(),
+            trail: nominal.trail,
+            lead: Four::splat(nominal.lead),
+            guide,
+            swing: lathes.swing * Four::from(pushes),
+            slow: lathes.slowly(course.place(start)),
+            height_share: ZERO,
+            height_share_felt: Four::splat(f64::INFINITY),
+            slide: enters,
+            moved: ZERO,
+            eased: ZERO.simd_ne(ZERO),
+            foot_shift: ZERO,
+            foot_left_at: Four::splat(f64::INFINITY),
+            feet_may_leave: course.slope > SHOE_FRICTION,
+        }
+    }
+
+    /// Carriage travel from the starting end of the taper at a step, m.
+    fn travel(&self, step: usize) -> f64 {
+        self.start + self.step * step as f64
+    }
+
+    fn begin_turn(&mut self, done: usize, surfaces: &Surfaces, steps: &mut Steps) {
+        let travel = self.travel(done);
+        let z = self.course.place(travel);
+        self.slow = self.lathes.slowly(z);
+        if let Some(&edge) = steps.edges.last() {
+            let depth = edge - surfaces.at(self.per_turn - 1, z);
+            self.lead = self.law.shape.lead(higher(depth, Four::splat(1e-6)));
+        }
+        self.height_share = self.lathes.off_centre / Four::splat(self.slow.radius);
+        let another = (self.height_share - self.height_share_felt)
+            .simd_abs()
+            .simd_gt(Four::splat(HEIGHT_SHARE_KEPT));
+        if another.any() {
+            for felt in &mut steps.felt {
+                *felt = Felt::nowhere().or(another, *felt);
+            }
+            self.height_share_felt = self.height_share.select(another, self.height_share_felt);
+        }
+        let along = self.direction * self.step;
+        let ahead = Four::splat(z) + Four::splat(0.5 * self.direction) * self.lead;
+        surfaces.along_turn(ahead, along, &mut steps.lines);
+        let fields = self.lathes.courses.map(|course| &course.luck.hardness);
+        let (lines, hardness) = (&mut steps.lines, &mut steps.fields);
+        hardness.along_turn(fields, z, along, lines);
+        self.engage(done, steps);
+        steps.look_back(done);
+    }
+
+    /// Writes down what a turn, or what there is of it, came to.
+    fn end_turn(&self, done: usize, count: usize, steps: &mut Steps) {
+        for (line, &way) in steps.lines.iter_mut().zip(&steps.turn.way) {
+            line.held = line.held.select(line.way.simd_eq(way), ZERO) + Four::splat(1.0);
+            line.way = way;
+        }
+        let turn = &steps.turn;
+        let edges = &steps.edges[done..];
+        let nothing = Four::splat(f64::NEG_INFINITY);
+        let met = edges.iter().zip(&steps.lines);
+        steps.path.extend(met.map(|(&edge, line)| {
+            let kept = (edge - line.surface).simd_gt(self.lathes.uncut);
+            (edge + self.slow.height_error).select(kept, nothing)
+        }));
+        if count == self.per_turn {
+            let middle = self.travel(done) + self.step * (0.5 * (count - 1) as f64);
+            let hold = (self.slow.preload, self.lathes.hold_rate);
+            let mut sample = turn.sums(edges, &steps.lines, hold);
+            sample.z = self.course.place(middle);
+            steps.samples.push(sample);
+        }
+    }
+
+    /// Writes down what share of the edge is in the work at each step.
+    fn engage(&self, done: usize, steps: &mut Steps) {
+        let last = Four::splat(self.travel(done + self.per_turn)) + self.lead;
+        let whole = self.course.metal.is_none()
+            && self.travel(done) >= self.trail
+            && last.simd_le(Four::splat(self.course.stock.length)).all();
+        if whole && steps.whole {
+            return;
+        }
+        steps.whole = whole;
+        for (k, line) in steps.lines.iter_mut().enumerate() {
+            line.engaged = self.engaged(self.travel(done + k));
+            if let Some(metal) = &self.course.metal {
+                line.engaged *= Four::splat(metal[k]);
+            }
+        }
+    }
+
+    /// Share of the engaged edge that is in the work after a carriage travel.
+    #[inline(always)]
+    fn engaged(&self, travel: f64) -> Four {
+        let (length, one) = (self.course.stock.length, Four::splat(1.0));
+        let to = Four::splat(travel) + self.lead;
+        let inside = to.simd_le(Four::splat(length));
+        if travel >= self.trail && inside.all() {
+            return one;
+        }
+        let from = (travel - self.trail).max(0.0);
+        let share = (lower(to, Four::splat(length)) - Four::splat(from))
+            / (self.lead + Four::splat(self.trail));
+        let share = lower(higher(share, ZERO), one);
+        if travel >= self.trail {
+            one.select(inside, share)
+        } else {
+            share
+        }
+    }
+
+    /// Whether the guides stand still over a turn: in the cut, feet and bars seated.
+    fn steady(&self, done: usize, count: usize) -> bool {
+        done > 0
+            && count == self.per_turn
+            && self.eased.all()
+            && !self.feet_may_leave
+            && self.step * done as f64 > self.latest_foot()
+    }
+
+    /// Takes a turn of steps in which the guides stand still: first what doesn't hang on the step
+    /// before, then the clamp, then what is left of it, for all steps each, so that none waits for
+    /// more than it must.
+    fn whole_turn(&mut self, pieces: usize, steps: &mut Steps) {
+        let n = self.per_turn;
+        let guide = self.guide + self.slow.guide_error;
+        for k in 0..n {
+            self.look(k, guide, pieces, steps);
+        }
+        let drift = Four::splat(self.drift);
+        let before = steps.edges.len();
+        steps.edges.resize(before + n, ZERO);
+        let mut next = 0;
+        while next < n {
+            let mut slide = self.slide;
+            let looks = steps.looks.iter().zip(&steps.lines);
+            for ((look, line), rests) in looks.zip(&mut steps.turn.slide).skip(next) {
+                let (from, bound) = (slide + drift, look.ahead.position);
+                slide = bound.select(goes(from, line.way, bound), from);
+                *rests = slide;
+            }
+            let failed = self.rest_until_unsure(next, before, guide, steps);
+            next = n;
+            if failed < n {
+                let from = if failed > 0 {
+                    steps.turn.slide[failed - 1]
+                } else {
+                    self.slide
+                };
+                let from = from + drift;
+                let (there, told) = self.otherwise(failed, from, guide, pieces, steps);
+                self.remember(failed, told, &there, steps);
+                steps.edges[before + failed] = there.edge;
+                steps.turn.put(failed, &there, guide);
+                self.slide = there.slide;
+                next = failed + 1;
+            }
+        }
+        self.slide = steps.turn.slide[n - 1];
+    }
+
+    /// Where the slides come to rest from step `next` on, they having gone as written down, until
+    /// the look at the load doesn't tell; returns that step, or the turn's end.
+    #[inline(never)]
+    fn rest_until_unsure(
+        &self,
+        next: usize,
+        before: usize,
+        guide: Four,
+        steps: &mut Steps,
+    ) -> usize {
+        let drift = Four::splat(self.drift);
+        let mut from = drift
+            + if next > 0 {
+                steps.turn.slide[next - 1]
+            } else {
+                self.slide
+            };
+        let known = steps.lines.iter().zip(&steps.felt).zip(&steps.looks);
+        let edges = &mut steps.edges[before..];
+        for (k, (((line, felt), look), edge)) in known.zip(edges).enumerate().skip(next) {
+            let (there, known) = self.rest(line, felt, look, from, guide);
+            from = there.slide + drift;
+            *edge = there.edge;
+            steps.turn.put(k, &there, guide);
+            if Four::bits(known) != ALL {
+                return k;
+            }
+        }
+        self.per_turn
+    }
+
+    /// Takes one step.
+    fn step(&mut self, i: usize, k: usize, pieces: usize, steps: &mut Steps) {
+        let drift = Four::splat(if i > 0 { self.drift } else { 0.0 });
+        let from = self.slide + drift;
+        if i < self.per_turn {
+            steps.lines[k].near = steps.edges.last().map_or(from, |&edge| edge + drift);
+        }
+        let travelled = self.step * i as f64;
+        let target = self.guide + self.slow.guide_error;
+        let guide = target + self.foot_shift + self.late(travelled);
+        self.look(k, guide, pieces, steps);
+        let (line, felt) = (&steps.lines[k], &steps.felt[k]);
+        let (mut there, mut told) = self.rest(line, felt, &steps.looks[k], from, guide);
+        if !told.all() {
+            (there, told) = self.otherwise(k, from, guide, pieces, steps);
+        }
+        self.remember(k, told, &there, steps);
+        steps.edges.push(there.edge);
+        steps.turn.put(k, &there, guide);
+        self.slide = there.slide;
+        self.moved = there.way;
+        if !self.eased.all() {
+            let line = &steps.lines[k];
+            let cuts = (there.edge - line.surface).simd_gt(ZERO);
+            let begins = cuts & line.engaged.simd_gt(ZERO) & !self.eased;
+            self.eased = self.eased | begins;
+            // From now on the push-off holds the tip at one end of its swing.
+            let swing = self.swing.select(begins, ZERO);
+            self.guide -= swing;
+            self.slide -= swing;
+        }
+        if self.feet_may_leave {
+            self.seat_feet(there.drive, travelled + self.step);
+        }
+    }
+
+    /// Carriage travel over which any guide bar rides with its carriage, m.
+    fn latest_foot(&self) -> f64 {
+        let all: [f64; ABREAST] = self.lathes.foot_left.into();
+        all.into_iter().fold(0.0, f64::max)
+    }
+
+    /// How far the cone has gone on while a bar still rides with the carriage and the guide stands
+    /// still, m along `n`, after a carriage travel since the pass began.
+    fn late(&self, travelled: f64) -> Four {
+        let left = higher(self.lathes.foot_left - Four::splat(travelled), ZERO);
+        Four::splat(self.course.pull * self.course.slope) * left
+    }
+
+    /// Whether the feet keep their seats. When the load drives the shoe hard enough the bar slides
+    /// back through the foot's slack and the tool comes out by `slope * slack`; friction carries
+    /// it forward again once it can.
+    #[inline(always)]
+    fn seat_feet(&mut self, drive: Four, travelled: f64) {
+        let one = Four::splat(1.0);
+        let pull = Four::splat(self.course.pull);
+        let driven = one.select((drive * pull).simd_gt(ZERO), -one);
+        let slope = Four::splat(self.course.slope);
+        let share = Four::splat(SHOE_FRICTION) + driven * slope;
+        let seated = self.lathes.bar_drag + drive.simd_abs() * share;
+        let leaves = seated.simd_lt(ZERO);
+        if leaves.any() || self.foot_shift.simd_ne(ZERO).any() {
+            let back = -slope * self.lathes.foot_slack;
+            let forward = self.foot_shift + Four::splat(self.course.slope * self.step);
+            self.foot_shift = back.select(leaves, lower(forward, ZERO));
+            let at = lower(self.foot_left_at, Four::splat(travelled));
+            self.foot_left_at = at.select(leaves, self.foot_left_at);
+        }
+    }
+}

@@ -1,0 +1,190 @@
+//! The steps of lathes abreast: what the edges meet, what is remembered of the turns before, and
+//! where the slides come to rest.
+
+use crate::balance::{Ahead, Clamped};
+use crate::cut::load::Felt;
+use crate::cutting::{ForceLaw, Pieces, Site};
+use crate::lanes::{Four, SimdPartialOrd, SimdValue};
+
+use super::hardness::Hardness;
+use super::notes::{Sample, Turn};
+
+/// Of which lathes something holds.
+pub(super) type Which = <Four as SimdValue>::SimdBool;
+
+/// Nothing on any lathe.
+pub(super) const ZERO: Four = Four::ZERO;
+/// Laws whose pieces are kept.
+const LAWS_KEPT: usize = 4;
+
+/// Room for the steps of a turn and of a pass, and what is remembered of the turns before.
+#[derive(Default)]
+pub(super) struct Steps {
+    pub(super) lines: Vec<Line>,
+    pub(super) felt: Vec<Felt<Four>>,
+    pub(super) sites: Vec<Site<Four>>,
+    /// The load of each step, and the bounds.
+    pub(super) looks: Vec<Look>,
+    pub(super) fields: Hardness,
+    /// Whether the whole edge is in the cut at all steps, as written down.
+    pub(super) whole: bool,
+    pub(super) turn: Turn,
+    /// Every edge's height in this pass, and what the surface keeps of it.
+    pub(super) edges: Vec<Four>,
+    pub(super) path: Vec<Four>,
+    pub(super) samples: Vec<Sample>,
+    pub(super) pieces: Vec<Pieces>,
+}
+
+/// One line along the work: what the edges meet there this turn, and what is remembered of the
+/// turns before.
+#[derive(Clone, Copy)]
+pub(super) struct Line {
+    pub(super) surface: Four,
+    /// What the edges left a turn ago, and where they are to be expected.
+    pub(super) turn_ago: Four,
+    pub(super) near: Four,
+    /// Over the table's.
+    pub(super) hardness: Four,
+    /// Share of the edge that is in the work.
+    pub(super) engaged: Four,
+    /// Which way the slides moved a turn ago, and for how many turns they have.
+    pub(super) way: Four,
+    pub(super) held: Four,
+}
+
+/// The load of a step as it is felt near where the edge is to be expected, and the bound of a slide
+/// that goes on as a turn ago.
+#[derive(Clone, Copy)]
+pub(super) struct Look {
+    pub(super) push: [Four; 3],
+    pub(super) limit: [Four; 3],
+    pub(super) ahead: Ahead<Four>,
+}
+
+impl Steps {
+    /// For a pass with so many steps a turn.
+    pub(super) fn begin(&mut self, per_turn: usize, law: &ForceLaw) -> usize {
+        let line = Line {
+            surface: ZERO,
+            turn_ago: ZERO,
+            near: ZERO,
+            hardness: ZERO,
+            engaged: ZERO,
+            way: ZERO,
+            held: ZERO,
+        };
+        self.lines.clear();
+        self.lines.resize(per_turn, line);
+        self.felt.clear();
+        self.felt.resize(per_turn, Felt::nowhere());
+        self.sites.clear();
+        self.sites.resize(per_turn, Site::nowhere());
+        let nowhere = Look {
+            push: [ZERO; 3],
+            limit: [ZERO; 3],
+            ahead: Ahead {
+                by: ZERO,
+                position: ZERO,
+                sure: ZERO.simd_ne(ZERO),
+            },
+        };
+        self.looks.resize(per_turn, nowhere);
+        self.turn.resize(per_turn);
+        self.fields.begin(per_turn);
+        self.whole = false;
+        self.edges.clear();
+        self.path.clear();
+        self.samples.clear();
+        match self.pieces.iter().position(|pieces| pieces.fit(law)) {
+            Some(kept) => kept,
+            None => {
+                self.pieces.truncate(LAWS_KEPT - 1);
+                self.pieces.insert(0, Pieces::new(law));
+                0
+            }
+        }
+    }
+
+    /// Takes in the edges' heights a turn ago, and carries them on from one, two and three turns ago: as long as a slide has moved the same way, up to the change of their
+    /// change.
+    pub(super) fn look_back(&mut self, done: usize) {
+        let n = self.lines.len();
+        let ago = |turns: usize| {
+            let from = done.checked_sub(turns * n)?;
+            Some(&self.edges[from..from + n])
+        };
+        let Some(last) = ago(1) else {
+            for line in &mut self.lines {
+                // Uncut: what stands there is what a turn ago left.
+                line.turn_ago = line.surface;
+            }
+            return;
+        };
+        let (Some(before), Some(third)) = (ago(2), ago(3)) else {
+            for (line, &last) in self.lines.iter_mut().zip(last) {
+                (line.turn_ago, line.near) = (last, last);
+            }
+            return;
+        };
+        let heights = last.iter().zip(before).zip(third);
+        for (line, ((&last, &before), &third)) in self.lines.iter_mut().zip(heights) {
+            let change = last - before;
+            let of_change = change - (before - third);
+            let once = change.select(line.held.simd_ge(Four::splat(2.0)), ZERO);
+            let twice = of_change.select(line.held.simd_ge(Four::splat(3.0)), ZERO);
+            line.turn_ago = last;
+            line.near = last + once + twice;
+        }
+    }
+}
+
+/// Where the slides come to rest at a step.
+#[derive(Clone, Copy)]
+pub(super) struct Rest {
+    pub(super) slide: Four,
+    pub(super) edge: Four,
+    /// Of tool and preload together, N.
+    pub(super) push: Four,
+    pub(super) drag: Four,
+    pub(super) drive: Four,
+    /// Which way they moved.
+    pub(super) way: Four,
+}
+
+impl Rest {
+    /// Of nothing known yet.
+    pub(super) fn at(slide: Four, edge: Four) -> Self {
+        Self {
+            slide,
+            edge,
+            push: ZERO,
+            drag: ZERO,
+            drive: ZERO,
+            way: ZERO,
+        }
+    }
+
+    #[inline(always)]
+    pub(super) fn new(edge: Four, at: &Clamped<Four>) -> Self {
+        Self {
+            slide: at.position,
+            edge,
+            push: at.push,
+            drag: at.limit,
+            drive: at.drive,
+            way: at.way,
+        }
+    }
+
+    pub(super) fn or(self, so: Which, other: Self) -> Self {
+        Self {
+            slide: self.slide.select(so, other.slide),
+            edge: self.edge.select(so, other.edge),
+            push: self.push.select(so, other.push),
+            drag: self.drag.select(so, other.drag),
+            drive: self.drive.select(so, other.drive),
+            way: self.way.select(so, other.way),
+        }
+    }
+}
