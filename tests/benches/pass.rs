@@ -149,11 +149,9 @@ fn study_of_200_abreast(bencher: Bencher<'_, '_>) {
     });
 }
 
-/// Trials of every way, gauged and judged, one after another.
-#[divan::bench(sample_count = 10)]
-fn trials_of_all_ways(bencher: Bencher<'_, '_>) {
+/// Trials of every way that isn't another's mirror image, gauged and judged.
+fn trials(bencher: Bencher<'_, '_>, scenario: &Scenario, per_turn: usize) {
     const TRIALS: u64 = 20;
-    let scenario = scenario();
     let work = &scenario.job.work;
     let mut ways: Vec<Setup> = Vec::new();
     for way in Setup::all(work.kind, work.big_end) {
@@ -163,14 +161,34 @@ fn trials_of_all_ways(bencher: Bencher<'_, '_>) {
         }
     }
     let options = Options {
-        per_turn: PER_TURN,
+        per_turn,
         ..Options::default()
     };
-    let study = Study::new(&scenario, &ways, options).expect("ranges that can be drawn");
+    let steps = |way: &Setup| -> u64 {
+        let passes = Course::new(scenario, *way, options).run_finishing().passes;
+        passes.iter().map(|pass| pass.counters.steps).sum()
+    };
+    let steps: u64 = ways.iter().map(steps).sum();
+    let study = Study::new(scenario, &ways, options).expect("ranges that can be drawn");
     let mut room = Room::default();
-    bencher.counter(ItemsCount::new(TRIALS)).bench_local(|| {
+    let counter = ItemsCount::new(TRIALS * steps);
+    bencher.counter(counter).bench_local(|| {
         black_box(study.trials_in(1..TRIALS + 1, &mut room));
     });
+}
+
+#[divan::bench(sample_count = 10)]
+fn trials_of_all_ways(bencher: Bencher<'_, '_>) {
+    trials(bencher, &scenario(), PER_TURN);
+}
+
+/// Two passes, with as many steps a turn as a single run takes.
+#[divan::bench(sample_count = 10)]
+fn trials_of_two_passes(bencher: Bencher<'_, '_>) {
+    let mut scenario = scenario();
+    let finish = &mut scenario.job.passes.finish;
+    finish.push(finish[0]);
+    trials(bencher, &scenario, Options::default().per_turn);
 }
 
 #[divan::bench(sample_count = 10)]

@@ -215,7 +215,8 @@ def ours():
         cwd=HERE.parent, capture_output=True, text=True, check=True,
     ).stdout  # fmt: skip
     unit = {"ns": 1e-9, "µs": 1e-6, "ms": 1e-3, "s": 1.0}
-    found = re.findall(r"(pass_seated|pass_floating|study_of_200)\s+([\d.]+) (ns|µs|ms|s)\b", text)
+    name = r"(pass_seated|pass_floating|study_of_200(?:_abreast)?)"
+    found = re.findall(name + r"\s+([\d.]+) (ns|µs|ms|s)\b", text)
     return {name: float(value) * unit[u] for name, value, u in found}
 
 
@@ -239,7 +240,11 @@ def measured(cases):
         name = f"pass_{name}"
         yield f"{name}, ns a step", own[name] * per_step[0], peer[name] * per_step[1]
     name = "study_of_200"
-    yield f"{name}, ms", 1e3 * own[name], 1e3 * peer[name]
+    steps = DRAGS * SLACKS * cases["floating"].result["steps"]
+    yield f"{name}, one by one, ms", 1e3 * own[name], 1e3 * peer[name]
+    abreast = own[f"{name}_abreast"]
+    yield f"{name}, four abreast, ms", 1e3 * abreast, 1e3 * peer[name]
+    yield "the same, ns a step", 1e9 * abreast / steps, 1e9 * peer[name] / steps
     name = "on all threads"
     yield f"the same {name}, ms", math.nan, 1e3 * peer[name]
 

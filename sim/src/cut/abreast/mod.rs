@@ -59,13 +59,12 @@ pub fn finish_abreast(courses: &[Course<'_>], room: &mut Room) -> Vec<Turned> {
     let lathes = Lathes::new(courses);
     let AbreastRoom { surfaces, steps } = &mut room.abreast;
     let last = lathes.finish(surfaces, steps);
-    last.into_iter()
-        .enumerate()
+    let standing = surfaces.each(lathes.first().metal.as_deref());
+    standing
+        .into_iter()
+        .zip(last)
         .take(courses.len())
-        .map(|(lane, last)| Turned {
-            standing: surfaces.of(lane, lathes.first().metal.as_deref()),
-            last,
-        })
+        .map(|(standing, last)| Turned { standing, last })
         .collect()
 }
 

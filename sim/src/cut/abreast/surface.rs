@@ -44,10 +44,26 @@ impl Surfaces {
         }
     }
 
-    /// One lathe's, with the slots that share of metal leaves.
-    pub(super) fn of(&self, lane: usize, metal: Option<&[f64]>) -> Standing {
-        let heights = self.heights.iter().map(|four| four.extract(lane));
-        Standing::of_heights(heights.collect(), self.meridians, self.spacing).with_slots(metal)
+    /// Each lathe's, with the slots that share of metal leaves.
+    pub(super) fn each(&self, metal: Option<&[f64]>) -> [Standing; ABREAST] {
+        let mut each = [const { Vec::new() }; ABREAST];
+        for heights in &mut each {
+            heights.reserve_exact(self.heights.len());
+        }
+        // Four by four, so that each height is fetched once.
+        let (fours, rest) = self.heights.as_chunks::<4>();
+        for four in fours {
+            let four = four.map(Four::into_arr);
+            for (lane, heights) in each.iter_mut().enumerate() {
+                heights.extend(four.map(|four| four[lane]));
+            }
+        }
+        for (lane, heights) in each.iter_mut().enumerate() {
+            heights.extend(rest.iter().map(|four| four.extract(lane)));
+        }
+        each.map(|heights| {
+            Standing::of_heights(heights, self.meridians, self.spacing).with_slots(metal)
+        })
     }
 
     /// Spacing of the places, m.
@@ -85,60 +101,76 @@ impl Surfaces {
         let (zero, one, two) = (Four::splat(0.0), Four::splat(1.0), Four::splat(2.0));
         let all = z.into_arr();
         let least = all.into_iter().fold(f64::INFINITY, f64::min);
-        let (mut line, by) = (zero, Four::splat(step));
-        for (meridian, into) in into[..n].iter_mut().enumerate() {
-            let place = lower(higher((z + by * line) * per_metre, zero), Four::splat(last));
-            line += one;
-            // The lathes are all near the same place: mostly within two rows.
-            let first = (least + step * f64::from(meridian as i32)) * (1.0 / self.spacing);
-            let first = first.clamp(0.0, last) as i32;
-            let along = place - Four::splat(f64::from(first));
-            let row = |at: usize| self.heights[at.min(self.nodes - 1) * n + meridian];
-            let near = along.simd_ge(zero) & along.simd_lt(two);
-            into.surface = if near.all() {
-                let first = first as usize;
-                let (a, b, c) = (row(first), row(first + 1), row(first + 2));
-                let before = along.simd_lt(one);
-                let from = a.select(before, b);
-                let to = b.select(before, c);
-                from + along.select(before, along - one) * (to - from)
-            } else {
-                let places = place.into_arr();
-                let of = |lane: usize| {
-                    let at = places[lane] as usize;
-                    let (a, b) = (row(at).extract(lane), row(at + 1).extract(lane));
-                    a + (places[lane] - at as f64) * (b - a)
+        let by = Four::splat(step);
+        // The lathes are all near the same place: mostly within two rows, and so for a while.
+        let first_of = |line: usize| {
+            let place = (least + step * f64::from(line as i32)) * (1.0 / self.spacing);
+            place.clamp(0.0, last) as i32 as usize
+        };
+        let row = |at: usize| &self.heights[at.min(self.nodes - 1) * n..][..n];
+        let mut from = 0;
+        while from < n {
+            let first = first_of(from);
+            let until = (from + 1..n).find(|&line| first_of(line) != first);
+            let until = until.unwrap_or(n);
+            let (a, b, c) = (row(first), row(first + 1), row(first + 2));
+            let rows = a[from..until]
+                .iter()
+                .zip(&b[from..until])
+                .zip(&c[from..until]);
+            let mut line = Four::splat(f64::from(from as i32));
+            for (meridian, ((&a, &b), &c)) in (from..until).zip(rows) {
+                let place = by.times_plus(line, z) * per_metre;
+                let place = lower(higher(place, zero), Four::splat(last));
+                line += one;
+                let along = place - Four::splat(first as f64);
+                let near = along.simd_ge(zero) & along.simd_lt(two);
+                into[meridian].surface = if near.all() {
+                    let before = along.simd_lt(one);
+                    let (from, to) = (a.select(before, b), b.select(before, c));
+                    along
+                        .select(before, along - one)
+                        .times_plus(to - from, from)
+                } else {
+                    let places = place.into_arr();
+                    let of = |lane: usize| {
+                        let at = places[lane] as usize;
+                        let of = |at: usize| row(at)[meridian].extract(lane);
+                        let (a, b) = (of(at), of(at + 1));
+                        (places[lane] - at as f64).mul_add(b - a, a)
+                    };
+                    Four::from_arr([of(0), of(1), of(2), of(3)])
                 };
-                Four::from_arr([of(0), of(1), of(2), of(3)])
-            };
+            }
+            from = until;
         }
     }
 
     /// Cuts a pass into every surface, as [`Standing::cut`] does.
     pub(super) fn cut(&mut self, path: &Path<'_>) {
-        self.leave(path);
         let n = self.meridians;
         let marks = path.marks;
+        let mark = Four::splat(marks.mean);
+        let rough = self.leave(path);
+        let all = if rough { &self.left } else { path.heights };
+        // What is left already has its mark taken off.
+        let mark = if rough { Four::ZERO } else { mark };
         for (k, round) in self.heights.chunks_exact_mut(n).enumerate() {
             let along = (self.spacing * k as f64 - path.start) * path.direction;
             marks.turns_at(along, n, |turn, lines| {
-                let left = self.left.get(turn * n + lines.start..);
-                let left = left.unwrap_or_default();
+                let left = all.get(turn * n + lines.start..).unwrap_or_default();
                 for (here, &left) in round[lines].iter_mut().zip(left) {
-                    *here = higher(left, *here);
+                    *here = higher(left - mark, *here);
                 }
             });
         }
     }
 
     /// What each turn leaves at its own place: its arc's mean, or what a deeper neighbour on the
-    /// same line reaches there.
-    fn leave(&mut self, path: &Path<'_>) {
+    /// same line reaches there; false, and nothing written down, where none can.
+    fn leave(&mut self, path: &Path<'_>) -> bool {
         let (n, heights, marks) = (self.meridians, path.heights, path.marks);
         let mark = Four::splat(marks.mean);
-        self.left.clear();
-        self.left
-            .extend(heights.iter().map(|&height| height - mark));
         let (mut low, mut high) = (Four::splat(f64::INFINITY), Four::splat(f64::NEG_INFINITY));
         for &height in heights {
             low = lower(low, height);
@@ -148,8 +180,11 @@ impl Surfaces {
             std::array::from_fn(|lane| marks.reach(low.extract(lane), high.extract(lane)));
         let reach = reaches.into_iter().max().unwrap_or(0);
         if reach == 0 {
-            return;
+            return false;
         }
+        self.left.clear();
+        self.left
+            .extend(heights.iter().map(|&height| height - mark));
         // As long as no turn differs from the next by what it takes to reach over, none reaches
         // over any other. Each lathe's turns are its own: what they don't reach is infinitely high.
         let calm = Four::splat(marks.calm());
@@ -208,5 +243,6 @@ impl Surfaces {
                 }
             }
         }
+        true
     }
 }
