@@ -274,13 +274,33 @@ thread_local! {
     static ROOM: RefCell<Room> = RefCell::default();
 }
 
+/// Makes what these numbers stand for on all threads, as many together as lathes cut abreast; in
+/// their order.
+pub fn together<T: Send>(
+    numbers: Range<u64>,
+    pool: &ThreadPool,
+    make: impl Fn(Range<u64>) -> Vec<T> + Sync,
+) -> Vec<T> {
+    let group = |start: u64| make(start..(start + ABREAST as u64).min(numbers.end));
+    let starts: Vec<u64> = numbers.clone().step_by(ABREAST).collect();
+    let made: Vec<Vec<T>> = pool.install(|| starts.into_par_iter().map(group).collect());
+    made.into_iter().flatten().collect()
+}
+
+/// Trials of a study by their numbers, on all threads.
+pub fn of(study: &Study, numbers: Range<u64>, pool: &ThreadPool) -> Vec<Trial> {
+    together(numbers, pool, |numbers| {
+        ROOM.with_borrow_mut(|room| study.trials_in(numbers, room))
+    })
+}
+
 /// Makes trials of any kind, from 1 on, on all threads; stopped, those made so far, and whether
 /// it was.
 pub fn each<T: Send>(
     count: u64,
     pool: &ThreadPool,
     what: &str,
-    make: impl Fn(u64) -> T + Sync,
+    make: impl Fn(Range<u64>) -> Vec<T> + Sync,
 ) -> (Vec<T>, bool) {
     let progress = Progress::start(what);
     let _gently = interrupt::gently();
@@ -289,8 +309,7 @@ pub fn each<T: Send>(
     let mut next = 1;
     while next <= count && !interrupt::asked() {
         let until = (next + piece).min(count + 1);
-        let done: Vec<T> = pool.install(|| (next..until).into_par_iter().map(&make).collect());
-        made.extend(done);
+        made.extend(together(next..until, pool, &make));
         next = until;
         progress.tell(format!("{what}, {} of {count}", made.len()));
     }
@@ -306,10 +325,6 @@ fn drawn(
 ) -> Result<Ending, Failure> {
     let progress = Progress::start("trying lathes like this one");
     let _gently = interrupt::gently();
-    let trials = |n: u64, end: u64| {
-        let numbers = n..(n + ABREAST as u64).min(end);
-        ROOM.with_borrow_mut(|room| study.trials_in(numbers, room))
-    };
     // A block is run in pieces, so that a stop doesn't wait for all of it, and so that no more
     // than a piece is held at once.
     let piece = PIECE * pool.current_num_threads() as u64;
@@ -317,11 +332,7 @@ fn drawn(
         let mut next = numbers.start;
         while next < numbers.end && !interrupt::asked() {
             let until = (next + piece).min(numbers.end);
-            let groups = (until - next).div_ceil(ABREAST as u64);
-            let group = |k: u64| trials(next + k * ABREAST as u64, until);
-            let done: Vec<Vec<Trial>> =
-                pool.install(|| (0..groups).into_par_iter().map(group).collect());
-            let done = done.concat();
+            let done = of(study, next..until, pool);
             for trial in &done {
                 sink.add(trial)?;
                 told(trial);

@@ -104,7 +104,7 @@ fn at_the_least_force_the_engine_holds_as_many_lathes_as_said_and_at_half_of_it_
         .expect("it is open");
     let forces = vec![0.0, 0.5 * window.least, window.least, advised];
     let scan = ForceScan::new(&scenario, &setup, forces, options()).expect("ranges");
-    let cuts: Vec<_> = (1..=80).map(|number| scan.trial(number)).collect();
+    let cuts: Vec<_> = scan.trials(1..81);
     let found = scan.summed(&cuts).expect("trials enough");
     // The closed form counts the worst place of the stroke for the run-in: it errs to the safe side.
     assert!(found[2].seated.share >= 0.95, "{:?}", found[2].seated);

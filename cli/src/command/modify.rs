@@ -70,7 +70,7 @@ pub fn modify(args: &ModifyArgs) -> Result<Verdict, Failure> {
         args.answer.trials,
         &pool,
         "trying the changes on lathes like this one",
-        |n| tryout.trial(n),
+        |numbers| tryout.trials(numbers),
     );
     let bought = tryout
         .bought(&cuts)

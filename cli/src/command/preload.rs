@@ -63,8 +63,9 @@ pub fn preload(args: &PreloadArgs) -> Result<Verdict, Failure> {
         args.seals.map(Known::given),
     )
     .map_err(fault)?;
-    let (asked, stopped) =
-        trials::each(NEEDS, &pool, "asking lathes like this one", |n| needs.of(n));
+    let (asked, stopped) = trials::each(NEEDS, &pool, "asking lathes like this one", |numbers| {
+        numbers.map(|number| needs.of(number)).collect()
+    });
     if stopped {
         return Err(Failure::Stopped(
             "interrupted before any lathe was cut; nothing was written".to_owned(),
@@ -72,8 +73,8 @@ pub fn preload(args: &PreloadArgs) -> Result<Verdict, Failure> {
     }
     let alone = ForceScan::new(&bare, &best, vec![0.0], options).map_err(fault)?;
     let of_few = |why| Failure::Stopped(format!("too few lathes were tried: {why}"));
-    let (best_alone, _) = trials::each(args.answer.trials, &pool, "cutting without", |n| {
-        alone.trial(n)
+    let (best_alone, _) = trials::each(args.answer.trials, &pool, "cutting without", |numbers| {
+        alone.trials(numbers)
     });
     let best_steady = alone.summed(&best_alone).map_err(of_few)?[0].steady;
     let Some(mut advice) = PreloadAdvice::new(&Grounds {
@@ -95,7 +96,7 @@ pub fn preload(args: &PreloadArgs) -> Result<Verdict, Failure> {
         args.answer.trials,
         &pool,
         "cutting under a row of forces",
-        |n| scan.trial(n),
+        |numbers| scan.trials(numbers),
     );
     advice.scan = scan.summed(&cuts).map_err(of_few)?;
     advice.trials = cuts.len() as u64;

@@ -5,13 +5,13 @@ use std::ops::{ControlFlow, Range};
 
 use axum::body::Bytes;
 use rayon::ThreadPool;
-use rayon::prelude::*;
 use serde_json::{Value, json};
+use tautway_sim::cut::ABREAST;
 use tautway_sim::drag_map::drag_map;
 use tautway_sim::mattered::{Likely, mattered};
 use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::spread::{Ending, Plan, propagate};
-use tautway_sim::study::{Gathered, Study, Trial, deciding};
+use tautway_sim::study::{Gathered, Study, deciding};
 use tokio::sync::mpsc::Sender;
 
 use super::answer::Answered;
@@ -218,7 +218,7 @@ impl SoFar<'_> {
         rows: &mut Vec<Vec<f64>>,
         told: impl Fn(&Study, &Gathered) -> Option<Value>,
     ) -> bool {
-        let piece = 4 * self.pool.current_num_threads() as u64;
+        let piece = (ABREAST * self.pool.current_num_threads()) as u64;
         let mut next = numbers.start + 1;
         let end = numbers.end + 1;
         while next < end {
@@ -226,14 +226,7 @@ impl SoFar<'_> {
                 return false;
             }
             let until = (next + piece).min(end);
-            let study = &self.study;
-            let done: Vec<Trial> = self.pool.install(|| {
-                (next..until)
-                    .into_par_iter()
-                    .map(|number| study.trial(number))
-                    .collect()
-            });
-            for trial in &done {
+            for trial in &trials::of(&self.study, next..until, self.pool) {
                 self.gathered.add(trial);
                 rows.push(deciding(trial, 0).to_vec());
             }

@@ -1,5 +1,7 @@
 //! One way cut under a row of preloads, each on the same lathes.
 
+use std::ops::Range;
+
 use serde::Serialize;
 
 use crate::cut::Options;
@@ -67,12 +69,9 @@ impl ForceScan {
         Ok(Self { forces, studies })
     }
 
-    /// Cuts one lathe under every force, by its number from 1.
-    pub fn trial(&self, number: u64) -> Vec<WayOfTrial> {
-        self.studies
-            .iter()
-            .flat_map(|study| study.trial(number).ways)
-            .collect()
+    /// Cuts lathes under every force, by their numbers from 1.
+    pub fn trials(&self, numbers: Range<u64>) -> Vec<Vec<WayOfTrial>> {
+        Study::abreast(self.studies.iter(), numbers)
     }
 
     /// What the trials come to, force by force.

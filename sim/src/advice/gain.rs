@@ -7,6 +7,7 @@
 //! ([`crate::compare::NOT_SEEN`]). What counts for nothing in one goes on to the next.
 
 use std::cmp::Ordering;
+use std::ops::Range;
 
 use serde::Serialize;
 
@@ -157,12 +158,10 @@ impl Tryout {
         })
     }
 
-    /// Cuts one lathe before and after every change, by its number from 1: before first.
-    pub fn trial(&self, number: u64) -> Vec<WayOfTrial> {
-        std::iter::once(&self.now)
-            .chain(self.tried.iter().filter_map(|(_, study)| study.as_ref()))
-            .flat_map(|study| study.trial(number).ways)
-            .collect()
+    /// Cuts lathes before and after every change, by their numbers from 1: before first.
+    pub fn trials(&self, numbers: Range<u64>) -> Vec<Vec<WayOfTrial>> {
+        let tried = self.tried.iter().filter_map(|(_, study)| study.as_ref());
+        Study::abreast(std::iter::once(&self.now).chain(tried), numbers)
     }
 
     /// What the trials come to.

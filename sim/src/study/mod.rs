@@ -128,6 +128,23 @@ impl Study {
             .remove(0)
     }
 
+    /// The trials of these numbers, each with one way or more, of several studies of the same
+    /// lathes: number by number, the ways of all studies after another.
+    pub fn abreast<'s>(
+        studies: impl Iterator<Item = &'s Self>,
+        numbers: Range<u64>,
+    ) -> Vec<Vec<WayOfTrial>> {
+        let room = &mut Room::default();
+        let mut found = vec![Vec::new(); (numbers.end - numbers.start) as usize];
+        for study in studies {
+            let trials = study.trials_in(numbers.clone(), room);
+            for (found, trial) in found.iter_mut().zip(trials) {
+                found.extend(trial.ways);
+            }
+        }
+        found
+    }
+
     /// Runs trials by their numbers, in room that is there already; soonest by [`ABREAST`] or a
     /// multiple.
     pub fn trials_in(&self, numbers: Range<u64>, room: &mut Room) -> Vec<Trial> {
