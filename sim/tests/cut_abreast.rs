@@ -73,14 +73,18 @@ fn a_lathe_cuts_the_same_to_the_last_bit_whoever_cuts_beside_it() {
     is_the_same_in_any_company(&with_more_to_it("tapered-socket.toml"), 3);
 }
 
-#[test]
-fn of_slotted_work_too() {
-    let mut scenario = scenario("tapered-socket.toml");
+fn slotted(file: &str) -> Scenario {
+    let mut scenario = scenario(file);
     scenario.job.work.slots = Some(Slots {
         count: 3,
         width: Length::from_si(6e-3),
     });
-    is_the_same_in_any_company(&scenario, 5);
+    scenario
+}
+
+#[test]
+fn of_slotted_work_too() {
+    is_the_same_in_any_company(&slotted("tapered-socket.toml"), 5);
 }
 
 #[test]
@@ -101,14 +105,15 @@ fn both(scenario: &Scenario, setup: Setup, options: Options) -> [Measures; 2] {
     [alone, gauge_turned(scenario, &setup, &course, &turned)]
 }
 
-/// What a step is found to, carried on through whole passes, m and N.
-const LENGTH: f64 = 1e-9;
+/// What a step is found to, carried on through whole passes, m and N: mostly a thousandth of that,
+/// but where a slide floats, small differences grow.
+const LENGTH: f64 = 1e-8;
 const FORCE: f64 = 1e-2;
 
 #[test]
 fn it_cuts_as_a_lathe_by_itself() {
     for file in JOBS {
-        for scenario in [scenario(file), with_more_to_it(file)] {
+        for scenario in [scenario(file), with_more_to_it(file), slotted(file)] {
             for (setup, seed) in ways(&scenario).into_iter().zip(1..) {
                 let [alone, abreast] = both(&scenario, setup, options(seed));
                 let near = |of: fn(&Measures) -> f64, within: f64| {

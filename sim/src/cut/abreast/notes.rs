@@ -73,7 +73,7 @@ impl Turn {
         for (&edge, line) in edges.iter().zip(lines) {
             let cut = edge - line.surface;
             depth += higher(cut, ZERO);
-            let in_cut = cut.simd_gt(ZERO) & line.engaged.simd_gt(Four::splat(WHOLE));
+            let in_cut = cut.simd_gt(ZERO) & line.inside.simd_gt(Four::splat(WHOLE));
             whole += one.select(in_cut, ZERO);
         }
         for drive in &self.drive {

@@ -227,24 +227,24 @@ impl<'a> Pass<'a> {
     /// Writes down what share of the edge is in the work at each step.
     fn engage(&self, done: usize, steps: &mut Steps) {
         let last = Four::splat(self.travel(done + self.per_turn)) + self.lead;
-        let whole = self.course.metal.is_none()
-            && self.travel(done) >= self.trail
+        let whole = self.travel(done) >= self.trail
             && last.simd_le(Four::splat(self.course.stock.length)).all();
         if whole && steps.whole {
             return;
         }
         steps.whole = whole;
         for (k, line) in steps.lines.iter_mut().enumerate() {
-            line.engaged = self.engaged(self.travel(done + k));
-            if let Some(metal) = &self.course.metal {
-                line.engaged *= Four::splat(metal[k]);
-            }
+            line.inside = self.inside(self.travel(done + k));
+            line.engaged = match &self.course.metal {
+                None => line.inside,
+                Some(metal) => line.inside * Four::splat(metal[k]),
+            };
         }
     }
 
-    /// Share of the engaged edge that is in the work after a carriage travel.
+    /// Share of the engaged edge that is between the work's ends after a carriage travel.
     #[inline(always)]
-    fn engaged(&self, travel: f64) -> Four {
+    fn inside(&self, travel: f64) -> Four {
         let (length, one) = (self.course.stock.length, Four::splat(1.0));
         let to = Four::splat(travel) + self.lead;
         let inside = to.simd_le(Four::splat(length));

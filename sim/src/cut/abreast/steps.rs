@@ -46,7 +46,8 @@ pub(super) struct Line {
     pub(super) near: Four,
     /// Over the table's.
     pub(super) hardness: Four,
-    /// Share of the edge that is in the work.
+    /// Share of the edge that is between the work's ends, and of that what slots leave.
+    pub(super) inside: Four,
     pub(super) engaged: Four,
     /// Which way the slides moved a turn ago, and for how many turns they have.
     pub(super) way: Four,
@@ -70,6 +71,7 @@ impl Steps {
             turn_ago: ZERO,
             near: ZERO,
             hardness: ZERO,
+            inside: ZERO,
             engaged: ZERO,
             way: ZERO,
             held: ZERO,
