@@ -38,7 +38,7 @@ pub(super) struct Steps {
 
 /// One line along the work: what the edges meet there this turn, and what is remembered of the
 /// turns before.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Default)]
 pub(super) struct Line {
     pub(super) surface: Four,
     /// What the edges left a turn ago, and where they are to be expected.
@@ -66,18 +66,8 @@ pub(super) struct Look {
 impl Steps {
     /// For a pass with so many steps a turn.
     pub(super) fn begin(&mut self, per_turn: usize, law: &ForceLaw) -> usize {
-        let line = Line {
-            surface: ZERO,
-            turn_ago: ZERO,
-            near: ZERO,
-            hardness: ZERO,
-            inside: ZERO,
-            engaged: ZERO,
-            way: ZERO,
-            held: ZERO,
-        };
         self.lines.clear();
-        self.lines.resize(per_turn, line);
+        self.lines.resize(per_turn, Line::default());
         self.felt.clear();
         self.felt.resize(per_turn, Felt::nowhere());
         self.sites.clear();

@@ -246,3 +246,87 @@ impl Surfaces {
         true
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::cutting::EdgeShape;
+    use crate::surface::EdgePath;
+
+    /// Surfaces all at one height.
+    fn even(nodes: usize, meridians: usize, spacing: f64, height: f64) -> Surfaces {
+        Surfaces {
+            heights: vec![Four::splat(height); nodes * meridians],
+            meridians,
+            nodes,
+            spacing,
+            left: Vec::new(),
+        }
+    }
+
+    proptest! {
+        /// One lathe's surface is the reference, calm or rough, to the last bit.
+        #[test]
+        fn a_pass_cuts_each_surface_as_that_of_one_lathe(
+            (per_turn, turns, nodes) in (1usize..9, 1usize..30, 2usize..40),
+            steps in prop::collection::vec((-1.0..1.0, 0u8..40), 4 * 9 * 30),
+            (rough, feed, nose) in (0.0..30e-6, 0.05e-3..0.3e-3, 0.4e-3..1.6e-3),
+            (start, toward, missing) in (-1e-3..1e-3, any::<bool>(), 0usize..9),
+        ) {
+            let shape = EdgeShape::new(nose, 1.6, feed);
+            let count = (per_turn * turns).saturating_sub(missing).max(1);
+            let mut heights = [0.0; ABREAST];
+            let path: Vec<Four> = (0..count)
+                .map(|i| {
+                    let here: [f64; ABREAST] = std::array::from_fn(|lane| {
+                        let (by, kind) = steps[i * ABREAST + lane];
+                        // One lathe rougher than the other, here and there nothing cut.
+                        let rough = rough * lane as f64 / 3.0;
+                        heights[lane] += if kind == 0 { rough * by } else { 1e-8 * by };
+                        if kind == 1 { f64::NEG_INFINITY } else { heights[lane] }
+                    });
+                    Four::from(here)
+                })
+                .collect();
+            let spacing = 0.9 * feed;
+            let direction = if toward { 1.0 } else { -1.0 };
+            let start = start + if toward { 0.0 } else { spacing * (nodes - 1) as f64 };
+            let mut surfaces = even(nodes, per_turn, spacing, -20e-6);
+            let marks = &Marks::new(&shape, per_turn);
+            surfaces.cut(&Path { heights: &path, start, direction, marks });
+            for (lane, found) in surfaces.each(None).into_iter().enumerate() {
+                let heights = path.iter().map(|four| four.extract(lane)).collect();
+                let path = EdgePath { heights, start, direction, per_turn, shape };
+                let all = vec![-20e-6; nodes * per_turn];
+                let mut wanted = Standing::of_heights(all, per_turn, spacing);
+                wanted.cut(&path, &mut Vec::new());
+                prop_assert_eq!(found, wanted);
+            }
+        }
+
+        /// One lathe's surface, read place by place, is the reference.
+        #[test]
+        fn a_turn_is_read_on_each_surface_at_its_own_place(
+            values in prop::collection::vec(-1.0..1.0, 4 * 20 * 6),
+            (meridians, z, apart) in (1usize..6, -0.3e-3..2.5e-3, 0.0..0.4e-3),
+            step in -0.06e-3..0.06e-3,
+        ) {
+            let (nodes, spacing) = (20, 0.11e-3);
+            let mut surfaces = even(nodes, meridians, spacing, 0.0);
+            for (height, four) in surfaces.heights.iter_mut().zip(values.as_chunks::<4>().0) {
+                *height = Four::from_arr(*four);
+            }
+            let places: [f64; ABREAST] = std::array::from_fn(|lane| z + apart * lane as f64);
+            let mut lines = vec![Line::default(); meridians];
+            surfaces.along_turn(Four::from(places), step, &mut lines);
+            for (lane, one) in surfaces.each(None).into_iter().enumerate() {
+                for (meridian, line) in lines.iter().enumerate() {
+                    let wanted = one.at(meridian, places[lane] + step * meridian as f64);
+                    prop_assert!((line.surface.extract(lane) - wanted).abs() < 1e-9);
+                }
+            }
+        }
+    }
+}
