@@ -4,8 +4,8 @@ mod many;
 mod worked;
 
 use many::{drawn, study, unmeasured, ways, with};
-use tautway_sim::cut::{Course, Options};
-use tautway_sim::measure::gauge;
+use tautway_sim::cut::{Course, Options, Room, finish_abreast};
+use tautway_sim::measure::gauge_turned;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::study::{PER_TURN, Study};
 
@@ -43,9 +43,9 @@ fn the_scenario_of_a_trial_makes_the_very_cut_of_that_trial() {
                     seed: luck,
                     run_in: study.run_in(at),
                 };
-                let course = Course::new(&alone, *way, options);
-                let finished = course.run_finishing();
-                let measures = gauge(&alone, way, &course, &finished);
+                let courses = [Course::new(&alone, *way, options)];
+                let turned = finish_abreast(&courses, &mut Room::default());
+                let measures = gauge_turned(&alone, way, &courses[0], &turned[0]);
                 assert_eq!(measures, trial.ways[at].measures, "trial {number}, {way:?}");
             }
         }
