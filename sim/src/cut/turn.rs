@@ -9,10 +9,10 @@
 //! instead of moving; where it can't stay, it goes to its bound by what is felt there. A step whose
 //! bound can't be relied on (an open gap in air, a law with several balances) is settled alone.
 //!
-//! From turn to turn a step meets almost the same, so what was felt there is kept, bend and all,
-//! and the law itself is looked at again only where the depth has changed by a twenty-fourth, or
-//! what the turn before left by a two-hundred-and-fiftieth of the chip: forces stay within 1e-4,
-//! mostly a hundredth of that. At the ends the law is looked at every turn.
+//! From turn to turn a step meets almost the same, so what was felt there is kept, bends and all,
+//! and the law itself is looked at again only where the depth or what the turn before left has
+//! changed by a twenty-fourth, or the hardness by a thirtieth: forces stay within 1e-4, mostly a
+//! hundredth of that. At the ends the law is looked at every turn.
 
 use crate::balance::{Body, CLOSE, CLOSE_UNBENT, Link, Reaction, bound, stand};
 use crate::cutting::{ForceLaw, Pieces, Site, Slopes};
