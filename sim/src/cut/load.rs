@@ -214,8 +214,8 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
         // Where the slide is about to lift, or to be fed the other way, the drag bends.
         let bends = ways
             .simd_abs()
-            .simd_lt(R::splat(MARGIN) * (press * main).simd_abs())
-            | feed.simd_abs().simd_lt(R::splat(MARGIN) * main.simd_abs());
+            .simd_le(R::splat(MARGIN) * (press * main).simd_abs())
+            | feed.simd_abs().simd_le(R::splat(MARGIN) * main.simd_abs());
         let on_ways = self.drag.friction.across() * sign(ways);
         let at_side = share * self.drag.side.across() * sign(feed);
         let off_centre = share * self.height_share.across();
