@@ -31,9 +31,9 @@ const WIDTH: usize = Four::LANES;
 /// The bits of as many.
 const ALL: u64 = (1 << WIDTH) - 1;
 /// Within this share of the main force the push-off of a tool off centre height is as felt.
-const HEIGHT_SHARE_KEPT: f64 = 1e-4;
+pub(super) const HEIGHT_SHARE_KEPT: f64 = 1e-4;
 /// Laws whose pieces are kept: of roughing and finishing, feeding in and out.
-const LAWS_KEPT: usize = 4;
+pub(super) const LAWS_KEPT: usize = 4;
 
 /// The steps of one turn, and what is remembered from the turns before.
 pub(super) struct Turn {

@@ -10,6 +10,7 @@ mod settle;
 
 use crate::balance::goes;
 use crate::cut::load::Felt;
+use crate::cut::turn::HEIGHT_SHARE_KEPT;
 use crate::cut::turn_log::seat_changes;
 use crate::cut::{Course, Plan};
 use crate::cutting::ForceLaw;
@@ -23,9 +24,6 @@ use crate::surface::Marks;
 use super::steps::{Steps, Which, ZERO};
 use super::surface::{Path, Surfaces};
 use super::{ABREAST, Lathes, Slowly};
-
-/// Within this share of the main force the push-off of a tool off centre height is as felt.
-const HEIGHT_SHARE_KEPT: f64 = 1e-4;
 
 /// The bits of all lanes.
 const ALL: u64 = (1 << ABREAST) - 1;

@@ -3,6 +3,7 @@
 
 use crate::balance::{Ahead, Clamped};
 use crate::cut::load::Felt;
+use crate::cut::turn::LAWS_KEPT;
 use crate::cutting::{ForceLaw, Pieces, Site};
 use crate::lanes::{Four, SimdPartialOrd, SimdValue};
 
@@ -14,8 +15,6 @@ pub(super) type Which = <Four as SimdValue>::SimdBool;
 
 /// Nothing on any lathe.
 pub(super) const ZERO: Four = Four::ZERO;
-/// Laws whose pieces are kept.
-const LAWS_KEPT: usize = 4;
 
 /// Room for the steps of a turn and of a pass, and what is remembered of the turns before.
 #[derive(Default)]
@@ -98,8 +97,8 @@ impl Steps {
         }
     }
 
-    /// Takes in the edges' heights a turn ago, and carries them on from one, two and three turns ago: as long as a slide has moved the same way, up to the change of their
-    /// change.
+    /// Takes in the edges' heights a turn ago, and carries them on from one, two and three turns
+    /// ago: as long as a slide has moved the same way, up to the change of their change.
     pub(super) fn look_back(&mut self, done: usize) {
         let n = self.lines.len();
         let ago = |turns: usize| {
