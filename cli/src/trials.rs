@@ -109,13 +109,12 @@ pub enum Shares {
 /// # Errors
 /// A range that makes no distribution, too many threads, or stopped before anything can be told.
 pub fn run(
-    scenario: &Scenario,
-    ways: &[Setup],
-    options: Options,
+    (scenario, ways, options): (&Scenario, &[Setup], Options),
     args: &SpreadArgs,
     range: RangeArgs,
     detail: bool,
     out: Option<&Path>,
+    pool: &ThreadPool,
 ) -> Result<Option<Spread>, Failure> {
     let which = match (range.count, args.trials) {
         (Some(count), _) => Which::These {
@@ -133,16 +132,15 @@ pub fn run(
         enough(count, args.coverage)?;
     }
     let study = study(scenario, ways, options)?;
-    let pool = pool(args.threads)?;
     let mut sink = Sink::new(&study, out)?;
-    let ending = drawn(&study, which, args.coverage, &pool, &mut sink)?;
+    let ending = drawn(&study, which, args.coverage, pool, &mut sink)?;
     let (gathered, rows) = sink.end()?;
     let shares = match (range.from, detail) {
         (Some(_), _) => Shares::None,
         (None, false) => Shares::Parts,
         (None, true) => Shares::Each,
     };
-    let mut spread = told(study, &gathered, ending, args.coverage, shares, &pool)?;
+    let mut spread = told(study, &gathered, ending, args.coverage, shares, pool)?;
     spread.rows = rows;
     if args.first_order {
         let _progress = Progress::start("carrying the uncertainties to first order");

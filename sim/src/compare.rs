@@ -1,7 +1,10 @@
 //! The ways side by side: run, judged against the drawing, and ranked.
 
 use std::cmp::Ordering;
+use std::sync::atomic::AtomicUsize;
+use std::sync::atomic::Ordering::Relaxed;
 
+use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 
 use crate::bore_room::BoreRoom;
@@ -150,48 +153,50 @@ impl Comparison {
 /// what holds the slide out of the cut at the front pushes it in at the rear. Each way is run on
 /// the same work: same run-out, same hard patches.
 pub fn compare(scenario: &Scenario, options: Options) -> Comparison {
-    compare_with(scenario, options, &mut |_, _| true).expect("nothing interrupts it")
+    compare_with(scenario, options, &|_, _| true).expect("nothing interrupts it")
 }
 
 /// The same with a report before each way is run (how many are done, how many there are); `None`
-/// if the report returns false, which interrupts.
+/// if the report returns false, which interrupts. The ways go on all threads at once.
 pub fn compare_with(
     scenario: &Scenario,
     options: Options,
-    progress: &mut dyn FnMut(usize, usize) -> bool,
+    progress: &(dyn Fn(usize, usize) -> bool + Sync),
 ) -> Option<Comparison> {
     let plan = planned(scenario, options);
-    let total = plan.len();
-    let mut ways = Vec::with_capacity(total);
-    for (done, one) in plan.into_iter().enumerate() {
-        if !progress(done, total) {
-            return None;
-        }
-        ways.push(one.run(scenario, options));
-    }
-    Some(ranked(ways, methods(scenario, options), options))
+    let (total, done) = (plan.len(), AtomicUsize::new(0));
+    let run = |one: Planned| {
+        let way = progress(done.load(Relaxed), total).then(|| one.run(scenario, options));
+        done.fetch_add(1, Relaxed);
+        way
+    };
+    let (ways, methods) = rayon::join(
+        || plan.into_par_iter().map(run).collect::<Option<Vec<Way>>>(),
+        || methods(scenario, options),
+    );
+    Some(ranked(ways?, methods, options))
 }
 
 /// A way that is not run yet.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Planned {
+struct Planned {
     /// The plainest setup of this way.
-    pub setup: Setup,
+    setup: Setup,
     /// Setups that come to the same.
-    pub also: Vec<Setup>,
+    also: Vec<Setup>,
     /// Why it is out; empty if it can be cut.
-    pub out: Vec<Reason>,
+    out: Vec<Reason>,
 }
 
 impl Planned {
     /// Runs it.
-    pub fn run(self, scenario: &Scenario, options: Options) -> Way {
+    fn run(self, scenario: &Scenario, options: Options) -> Way {
         way(scenario, self.setup, self.also, self.out, options)
     }
 }
 
 /// Every way that a comparison runs, each to be run by itself and in any order.
-pub fn planned(scenario: &Scenario, options: Options) -> Vec<Planned> {
+fn planned(scenario: &Scenario, options: Options) -> Vec<Planned> {
     let mut groups: Vec<Vec<(Setup, Vec<Reason>)>> = Vec::new();
     for setup in Setup::all(scenario.job.work.kind, scenario.job.work.big_end) {
         if !setup.cuts() {
@@ -228,7 +233,7 @@ pub fn planned(scenario: &Scenario, options: Options) -> Vec<Planned> {
 }
 
 /// The planned ways, run, in the plan's order, and the ways without the attachment: ranked.
-pub fn ranked(mut ways: Vec<Way>, methods: Vec<MethodWay>, options: Options) -> Comparison {
+fn ranked(mut ways: Vec<Way>, methods: Vec<MethodWay>, options: Options) -> Comparison {
     let least = least_trouble(&ways);
     ways.sort_by(|a, b| {
         let (one, other) = (rank(a, least), rank(b, least));

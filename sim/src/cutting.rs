@@ -12,7 +12,7 @@ pub use sites::{Bowl, Pieces, Site, Slopes, along};
 use arc::Arcs;
 use power::Power;
 
-use crate::lanes::{Across, Four, Lanes, SimdBool as _};
+use crate::lanes::{Across, Lanes, Mask as _};
 
 /// Chip thickness below which Kienzle's law is out of its range, m.
 pub const THIN_CHIP: f64 = 0.05e-3;
@@ -109,7 +109,7 @@ pub struct Engagement<R = f64> {
 impl<R: Lanes> Engagement<R> {
     /// This where `so`, the other elsewhere.
     #[inline(always)]
-    fn or(self, so: R::SimdBool, other: Self) -> Self {
+    fn or(self, so: R::Mask, other: Self) -> Self {
         Self {
             lead: self.lead.select(so, other.lead),
             lead_slope: self.lead_slope.select(so, other.lead_slope),
@@ -299,7 +299,7 @@ impl<R: Lanes> CuttingForce<R> {
 
     /// This force where `so`, none elsewhere.
     #[inline]
-    pub fn only_where(self, so: R::SimdBool) -> Self {
+    pub fn only_where(self, so: R::Mask) -> Self {
         let zero = R::zero();
         Self {
             main: self.main.select(so, zero),
@@ -339,8 +339,8 @@ impl ForceLaw {
     }
 
     /// The laws of several lathes with one tool and feed, each lathe a lane.
-    pub fn abreast(laws: [&Self; 4]) -> ForceLaw<Four> {
-        let lanes = |of: fn(&Self) -> f64| Four::from(laws.map(of));
+    pub fn abreast<R: From<[f64; N]>, const N: usize>(laws: [&Self; N]) -> ForceLaw<R> {
+        let lanes = |of: fn(&Self) -> f64| R::from(laws.map(of));
         let first = laws[0];
         ForceLaw {
             specific_force: lanes(|law| law.specific_force),

@@ -1,6 +1,6 @@
 //! Tables round the work and along it, read along the helix of the feed.
 
-use crate::lanes::{Four, Lanes, SimdValue};
+use crate::lanes::{Four, Lanes};
 
 /// A table's rows: one place along the work each, evenly spaced, with a value for every line.
 #[derive(Clone, Copy)]

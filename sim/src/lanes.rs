@@ -1,26 +1,70 @@
 //! One number, or several side by side: a law is written once for both.
 //!
 //! A step along the cut has to wait for the one before, but what bounds the slide there does not:
-//! the bounds of a whole turn are worked out several at a time. Or the lanes are lathes, that cut
-//! the same job abreast. Lanes are four plain `f64`, so the results are the same on every
-//! processor.
+//! the bounds of a whole turn are worked out four at a time. Or the lanes are lathes, eight that
+//! cut the same job abreast. Lanes are plain `f64`, each by itself, so the results are the same on
+//! every processor and however many go side by side.
 
-pub use simba::simd::{SimdBool, SimdComplexField, SimdPartialOrd, SimdSigned, SimdValue};
-use simba::simd::{SimdRealField, WideF64x4};
+use std::ops::{Add, AddAssign, BitAnd, BitOr, Div, Mul, Neg, Not, Sub, SubAssign};
+
+use wide::{f64x4, f64x8};
 
 /// A number, or several.
-pub trait Lanes: SimdRealField<Element = f64> + Copy {
-    /// The first [`SimdValue::LANES`] of `values`.
+pub trait Lanes:
+    Copy
+    + Default
+    + Add<Output = Self>
+    + Sub<Output = Self>
+    + Mul<Output = Self>
+    + Div<Output = Self>
+    + Neg<Output = Self>
+    + AddAssign
+    + SubAssign
+{
+    /// Of which lanes something holds.
+    type Mask: Mask;
+
+    /// How many.
+    const LANES: usize;
+
+    /// `value` in every lane.
+    fn splat(value: f64) -> Self;
+
+    /// Nothing in every lane.
+    #[inline(always)]
+    fn zero() -> Self {
+        Self::splat(0.0)
+    }
+
+    /// 1 in every lane.
+    #[inline(always)]
+    fn one() -> Self {
+        Self::splat(1.0)
+    }
+
+    /// The first [`Lanes::LANES`] of `values`.
     ///
     /// # Panics
     /// If there are fewer.
     fn load(values: &[f64]) -> Self;
 
-    /// Into the first [`SimdValue::LANES`] of `into`.
+    /// Into the first [`Lanes::LANES`] of `into`.
     ///
     /// # Panics
     /// If there are fewer.
     fn store(self, into: &mut [f64]);
+
+    /// One lane's.
+    ///
+    /// # Panics
+    /// If there is no such lane.
+    fn extract(&self, lane: usize) -> f64;
+
+    /// Puts another into one lane.
+    ///
+    /// # Panics
+    /// If there is no such lane.
+    fn replace(&mut self, lane: usize, value: f64);
 
     /// `of` each.
     fn each(self, of: impl Fn(f64) -> f64) -> Self;
@@ -29,8 +73,62 @@ pub trait Lanes: SimdRealField<Element = f64> + Copy {
     /// have an instruction for it.
     fn times_plus(self, by: Self, plus: Self) -> Self;
 
-    /// Of which lanes it holds, in bits, the first lane's lowest.
-    fn bits(holds: Self::SimdBool) -> u64;
+    /// Without its sign.
+    fn simd_abs(self) -> Self;
+
+    /// Square root.
+    fn simd_sqrt(self) -> Self;
+
+    /// The lower; the other where one is NaN.
+    fn simd_min(self, other: Self) -> Self;
+
+    /// The higher; the other where one is NaN.
+    fn simd_max(self, other: Self) -> Self;
+
+    /// The lower, neither NaN.
+    fn lower(self, other: Self) -> Self;
+
+    /// The higher, neither NaN.
+    fn higher(self, other: Self) -> Self;
+
+    /// Where this is the same.
+    fn simd_eq(self, other: Self) -> Self::Mask;
+
+    /// Where it is another, or NaN.
+    fn simd_ne(self, other: Self) -> Self::Mask;
+
+    /// Where this is less.
+    fn simd_lt(self, other: Self) -> Self::Mask;
+
+    /// Where this is no more.
+    fn simd_le(self, other: Self) -> Self::Mask;
+
+    /// Where this is more.
+    fn simd_gt(self, other: Self) -> Self::Mask;
+
+    /// Where this is no less.
+    fn simd_ge(self, other: Self) -> Self::Mask;
+
+    /// This where `so`, the other elsewhere.
+    fn select(self, so: Self::Mask, other: Self) -> Self;
+}
+
+/// Of which lanes something holds.
+pub trait Mask: Copy + BitAnd<Output = Self> + BitOr<Output = Self> + Not<Output = Self> {
+    /// Whether it holds of all.
+    fn all(self) -> bool;
+
+    /// Whether it holds of one.
+    fn any(self) -> bool;
+
+    /// Whether it holds of none.
+    #[inline(always)]
+    fn none(self) -> bool {
+        !self.any()
+    }
+
+    /// In bits, the first lane's lowest.
+    fn bits(self) -> u64;
 }
 
 /// A number of the machine as the lanes have it: one for all, or each its own.
@@ -46,17 +144,16 @@ impl<R: Lanes> Across<R> for f64 {
     }
 }
 
-impl Across<Four> for Four {
-    #[inline(always)]
-    fn across(self) -> Four {
-        self
-    }
-}
-
-/// Four numbers.
-pub type Four = WideF64x4;
-
 impl Lanes for f64 {
+    type Mask = bool;
+
+    const LANES: usize = 1;
+
+    #[inline(always)]
+    fn splat(value: f64) -> Self {
+        value
+    }
+
     #[inline(always)]
     fn load(values: &[f64]) -> Self {
         values[0]
@@ -65,6 +162,18 @@ impl Lanes for f64 {
     #[inline(always)]
     fn store(self, into: &mut [f64]) {
         into[0] = self;
+    }
+
+    #[inline(always)]
+    fn extract(&self, lane: usize) -> f64 {
+        [*self][lane]
+    }
+
+    #[inline(always)]
+    fn replace(&mut self, lane: usize, value: f64) {
+        *std::slice::from_mut(self)
+            .get_mut(lane)
+            .expect("the only lane") = value;
     }
 
     #[inline(always)]
@@ -78,47 +187,378 @@ impl Lanes for f64 {
     }
 
     #[inline(always)]
-    fn bits(holds: bool) -> u64 {
-        u64::from(holds)
+    fn simd_abs(self) -> Self {
+        self.abs()
+    }
+
+    #[inline(always)]
+    fn simd_sqrt(self) -> Self {
+        self.sqrt()
+    }
+
+    #[inline(always)]
+    fn simd_min(self, other: Self) -> Self {
+        self.min(other)
+    }
+
+    #[inline(always)]
+    fn simd_max(self, other: Self) -> Self {
+        self.max(other)
+    }
+
+    #[inline(always)]
+    fn lower(self, other: Self) -> Self {
+        self.min(other)
+    }
+
+    #[inline(always)]
+    fn higher(self, other: Self) -> Self {
+        self.max(other)
+    }
+
+    #[inline(always)]
+    fn simd_eq(self, other: Self) -> bool {
+        self == other
+    }
+
+    #[inline(always)]
+    fn simd_ne(self, other: Self) -> bool {
+        self != other
+    }
+
+    #[inline(always)]
+    fn simd_lt(self, other: Self) -> bool {
+        self < other
+    }
+
+    #[inline(always)]
+    fn simd_le(self, other: Self) -> bool {
+        self <= other
+    }
+
+    #[inline(always)]
+    fn simd_gt(self, other: Self) -> bool {
+        self > other
+    }
+
+    #[inline(always)]
+    fn simd_ge(self, other: Self) -> bool {
+        self >= other
+    }
+
+    #[inline(always)]
+    fn select(self, so: bool, other: Self) -> Self {
+        if so { self } else { other }
     }
 }
 
-impl Lanes for Four {
+impl Mask for bool {
     #[inline(always)]
-    fn load(values: &[f64]) -> Self {
-        // Taken as one block: number by number they would go through memory.
-        let four: &[f64; 4] = values.first_chunk().expect("four values");
-        Self::from_arr(*four)
+    fn all(self) -> bool {
+        self
     }
 
     #[inline(always)]
-    fn store(self, into: &mut [f64]) {
-        *into.first_chunk_mut().expect("room for four values") = self.into_arr();
+    fn any(self) -> bool {
+        self
     }
 
     #[inline(always)]
-    fn each(self, of: impl Fn(f64) -> f64) -> Self {
-        self.map(of)
+    fn bits(self) -> u64 {
+        u64::from(self)
     }
+}
 
-    #[inline(always)]
-    fn times_plus(self, by: Self, plus: Self) -> Self {
-        // Where the build doesn't know of the instruction, the block's own rounds twice.
-        if cfg!(all(target_feature = "avx", target_feature = "fma")) {
-            WideF64x4(self.0.mul_add(by.0, plus.0))
-        } else {
-            let (a, b, c) = (self.into_arr(), by.into_arr(), plus.into_arr());
-            Self::from_arr(std::array::from_fn(|lane| {
-                a[lane].mul_add(b[lane], c[lane])
-            }))
+/// So many numbers as one block of the processor, or as several of its blocks.
+macro_rules! block {
+    ($(#[$doc:meta])* $Block:ident, $(#[$mask_doc:meta])* $Holds:ident, $inner:ty, $lanes:literal) => {
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, Default, PartialEq)]
+        #[repr(transparent)]
+        pub struct $Block($inner);
+
+        $(#[$mask_doc])*
+        #[derive(Clone, Copy, Debug)]
+        #[repr(transparent)]
+        pub struct $Holds($inner);
+
+        impl $Block {
+            /// Nothing in every lane.
+            pub const ZERO: Self = Self(<$inner>::ZERO);
+
+            /// Lane by lane.
+            #[inline(always)]
+            pub fn from_arr(lanes: [f64; $lanes]) -> Self {
+                Self(<$inner>::from(lanes))
+            }
+
+            /// Lane by lane.
+            #[inline(always)]
+            pub fn into_arr(self) -> [f64; $lanes] {
+                self.0.to_array()
+            }
         }
-    }
 
-    #[inline(always)]
-    fn bits(holds: Self::SimdBool) -> u64 {
-        u64::from(holds.0.to_bitmask())
-    }
+        impl From<[f64; $lanes]> for $Block {
+            #[inline(always)]
+            fn from(lanes: [f64; $lanes]) -> Self {
+                Self::from_arr(lanes)
+            }
+        }
+
+        impl From<$Block> for [f64; $lanes] {
+            #[inline(always)]
+            fn from(block: $Block) -> Self {
+                block.into_arr()
+            }
+        }
+
+        impl Across<$Block> for $Block {
+            #[inline(always)]
+            fn across(self) -> Self {
+                self
+            }
+        }
+
+        impl Add for $Block {
+            type Output = Self;
+
+            #[inline(always)]
+            fn add(self, other: Self) -> Self {
+                Self(self.0 + other.0)
+            }
+        }
+
+        impl Sub for $Block {
+            type Output = Self;
+
+            #[inline(always)]
+            fn sub(self, other: Self) -> Self {
+                Self(self.0 - other.0)
+            }
+        }
+
+        impl Mul for $Block {
+            type Output = Self;
+
+            #[inline(always)]
+            fn mul(self, other: Self) -> Self {
+                Self(self.0 * other.0)
+            }
+        }
+
+        impl Div for $Block {
+            type Output = Self;
+
+            #[inline(always)]
+            fn div(self, other: Self) -> Self {
+                Self(self.0 / other.0)
+            }
+        }
+
+        impl Neg for $Block {
+            type Output = Self;
+
+            #[inline(always)]
+            fn neg(self) -> Self {
+                Self(-self.0)
+            }
+        }
+
+        impl AddAssign for $Block {
+            #[inline(always)]
+            fn add_assign(&mut self, other: Self) {
+                *self = *self + other;
+            }
+        }
+
+        impl SubAssign for $Block {
+            #[inline(always)]
+            fn sub_assign(&mut self, other: Self) {
+                *self = *self - other;
+            }
+        }
+
+        impl Lanes for $Block {
+            type Mask = $Holds;
+
+            const LANES: usize = $lanes;
+
+            #[inline(always)]
+            fn splat(value: f64) -> Self {
+                Self(<$inner>::splat(value))
+            }
+
+            #[inline(always)]
+            fn load(values: &[f64]) -> Self {
+                // Taken as one block: number by number they would go through memory.
+                let block: &[f64; $lanes] = values.first_chunk().expect("a value for each lane");
+                Self::from_arr(*block)
+            }
+
+            #[inline(always)]
+            fn store(self, into: &mut [f64]) {
+                *into.first_chunk_mut().expect("room for each lane") = self.into_arr();
+            }
+
+            #[inline(always)]
+            fn extract(&self, lane: usize) -> f64 {
+                self.into_arr()[lane]
+            }
+
+            #[inline(always)]
+            fn replace(&mut self, lane: usize, value: f64) {
+                let mut lanes = self.into_arr();
+                lanes[lane] = value;
+                *self = Self::from_arr(lanes);
+            }
+
+            #[inline(always)]
+            fn each(self, of: impl Fn(f64) -> f64) -> Self {
+                Self::from_arr(self.into_arr().map(of))
+            }
+
+            #[inline(always)]
+            fn times_plus(self, by: Self, plus: Self) -> Self {
+                // Where the build doesn't know of the instruction, the block's own rounds twice.
+                if cfg!(all(target_feature = "avx", target_feature = "fma")) {
+                    Self(self.0.mul_add(by.0, plus.0))
+                } else {
+                    let (a, b, c) = (self.into_arr(), by.into_arr(), plus.into_arr());
+                    Self::from_arr(std::array::from_fn(|lane| {
+                        a[lane].mul_add(b[lane], c[lane])
+                    }))
+                }
+            }
+
+            #[inline(always)]
+            fn simd_abs(self) -> Self {
+                Self(self.0.abs())
+            }
+
+            #[inline(always)]
+            fn simd_sqrt(self) -> Self {
+                Self(self.0.sqrt())
+            }
+
+            #[inline(always)]
+            fn simd_min(self, other: Self) -> Self {
+                Self(self.0.min(other.0))
+            }
+
+            #[inline(always)]
+            fn simd_max(self, other: Self) -> Self {
+                Self(self.0.max(other.0))
+            }
+
+            #[inline(always)]
+            fn lower(self, other: Self) -> Self {
+                Self(self.0.fast_min(other.0))
+            }
+
+            #[inline(always)]
+            fn higher(self, other: Self) -> Self {
+                Self(self.0.fast_max(other.0))
+            }
+
+            #[inline(always)]
+            fn simd_eq(self, other: Self) -> $Holds {
+                $Holds(self.0.simd_eq(other.0))
+            }
+
+            #[inline(always)]
+            fn simd_ne(self, other: Self) -> $Holds {
+                $Holds(self.0.simd_ne(other.0))
+            }
+
+            #[inline(always)]
+            fn simd_lt(self, other: Self) -> $Holds {
+                $Holds(self.0.simd_lt(other.0))
+            }
+
+            #[inline(always)]
+            fn simd_le(self, other: Self) -> $Holds {
+                $Holds(self.0.simd_le(other.0))
+            }
+
+            #[inline(always)]
+            fn simd_gt(self, other: Self) -> $Holds {
+                $Holds(self.0.simd_gt(other.0))
+            }
+
+            #[inline(always)]
+            fn simd_ge(self, other: Self) -> $Holds {
+                $Holds(self.0.simd_ge(other.0))
+            }
+
+            #[inline(always)]
+            fn select(self, so: $Holds, other: Self) -> Self {
+                Self(so.0.select(self.0, other.0))
+            }
+        }
+
+        impl BitAnd for $Holds {
+            type Output = Self;
+
+            #[inline(always)]
+            fn bitand(self, other: Self) -> Self {
+                Self(self.0 & other.0)
+            }
+        }
+
+        impl BitOr for $Holds {
+            type Output = Self;
+
+            #[inline(always)]
+            fn bitor(self, other: Self) -> Self {
+                Self(self.0 | other.0)
+            }
+        }
+
+        impl Not for $Holds {
+            type Output = Self;
+
+            #[inline(always)]
+            fn not(self) -> Self {
+                Self(!self.0)
+            }
+        }
+
+        impl Mask for $Holds {
+            #[inline(always)]
+            fn all(self) -> bool {
+                self.0.all()
+            }
+
+            #[inline(always)]
+            fn any(self) -> bool {
+                self.0.any()
+            }
+
+            #[inline(always)]
+            fn bits(self) -> u64 {
+                u64::from(self.0.to_bitmask())
+            }
+        }
+    };
 }
+
+block!(
+    /// Four numbers.
+    Four,
+    /// Of which of four numbers something holds.
+    OfFour,
+    f64x4,
+    4
+);
+block!(
+    /// Eight numbers.
+    Eight,
+    /// Of which of eight numbers something holds.
+    OfEight,
+    f64x8,
+    8
+);
 
 /// Sum of `values`, four at a time.
 #[inline(always)]
@@ -133,11 +573,11 @@ pub fn sum(values: &[f64]) -> f64 {
 
 /// How many of `values` are so, four at a time.
 #[inline(always)]
-pub fn count(values: &[f64], so: impl Fn(Four) -> <Four as SimdValue>::SimdBool) -> usize {
+pub fn count(values: &[f64], so: impl Fn(Four) -> OfFour) -> usize {
     let (fours, rest) = values.as_chunks::<4>();
-    let of = |four: Four| Four::bits(so(four)).count_ones() as usize;
+    let of = |four: Four| so(four).bits().count_ones() as usize;
     let whole: usize = fours.iter().map(|&four| of(Four::from_arr(four))).sum();
-    let one = |&value: &f64| usize::from(Four::bits(so(Four::splat(value))) & 1 == 1);
+    let one = |&value: &f64| usize::from(so(Four::splat(value)).bits() & 1 == 1);
     whole + rest.iter().map(one).sum::<usize>()
 }
 
@@ -149,8 +589,8 @@ pub fn range(values: &[f64]) -> (f64, f64) {
     let (mut low, mut high) = (Four::splat(f64::INFINITY), Four::splat(f64::NEG_INFINITY));
     for &four in fours {
         let four = Four::from_arr(four);
-        low = lower(low, four);
-        high = higher(high, four);
+        low = low.lower(four);
+        high = high.higher(four);
     }
     let [lows, highs] = [low, high].map(Four::into_arr);
     let all = |ends: [f64; 4]| ends.into_iter().chain(rest.iter().copied());
@@ -158,16 +598,4 @@ pub fn range(values: &[f64]) -> (f64, f64) {
         all(lows).fold(f64::INFINITY, f64::min),
         all(highs).fold(f64::NEG_INFINITY, f64::max),
     )
-}
-
-/// The lower of each two, neither NaN.
-#[inline(always)]
-pub fn lower(a: Four, b: Four) -> Four {
-    WideF64x4(a.0.fast_min(b.0))
-}
-
-/// The higher of each two, neither NaN.
-#[inline(always)]
-pub fn higher(a: Four, b: Four) -> Four {
-    WideF64x4(a.0.fast_max(b.0))
 }

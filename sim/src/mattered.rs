@@ -6,6 +6,7 @@
 //! uncertainty (JCGM 100:2008, 5.1.2), here over whole ranges. Where a way stands near the edge
 //! of floating that is too small, and [`Matter::floats`] says so.
 
+use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::cut::{Course, Options};
@@ -74,7 +75,7 @@ pub fn swings(
     options: Options,
     units: Units,
     middle: &Measures,
-    chosen: impl Fn(&Knob<'_>) -> bool,
+    chosen: impl Fn(&Knob<'_>) -> bool + Sync,
 ) -> Vec<Matter> {
     let cut = |scenario: &Scenario| finishing(scenario, setup, options);
     swings_of(scenario, units, middle, Scenario::knobs_mut, chosen, cut)
@@ -86,18 +87,17 @@ pub fn swings_of(
     units: Units,
     middle: &Measures,
     knobs_of: fn(&mut Scenario) -> Vec<Knob<'_>>,
-    chosen: impl Fn(&Knob<'_>) -> bool,
-    cut: impl Fn(&Scenario) -> Measures,
+    chosen: impl Fn(&Knob<'_>) -> bool + Sync,
+    cut: impl Fn(&Scenario) -> Measures + Sync,
 ) -> Vec<Matter> {
-    let mut matters = Vec::new();
-    let mut varied = scenario.clone();
-    let count = knobs_of(&mut varied).len();
-    for i in 0..count {
+    let count = knobs_of(&mut scenario.clone()).len();
+    let swing = |i: usize| {
+        let mut varied = scenario.clone();
         let mut knobs = knobs_of(&mut varied);
         let knob = &mut knobs[i];
         let [low, taken, high] = knob.value.range_si();
         if low >= high || !chosen(knob) {
-            continue;
+            return None;
         }
         let mut matter = Matter {
             key: knob.key,
@@ -116,7 +116,6 @@ pub fn swings_of(
             knobs_of(&mut varied)[i].value.set_si(end);
             cut(&varied)
         });
-        knobs_of(&mut varied)[i].value.set_si(taken);
         let half_swing = |of: fn(&Measures) -> f64| {
             let all = [of(&ends[0]), of(middle), of(&ends[1])];
             let most = all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
@@ -130,9 +129,9 @@ pub fn swings_of(
             .map(|o| o.waves - middle.waves)
             .fold(0.0, f64::max);
         matter.floats = !unsteady(middle) && ends.iter().any(unsteady);
-        matters.push(matter);
-    }
-    matters
+        Some(matter)
+    };
+    (0..count).into_par_iter().filter_map(swing).collect()
 }
 
 /// The range of the outcome that these swings make, with those that matter, most first.

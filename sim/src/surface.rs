@@ -8,7 +8,7 @@ use std::ops::Range;
 
 use crate::cutting::EdgeShape;
 use crate::helix::{Rows, after, run_of};
-use crate::lanes::{Four, higher, range, sum};
+use crate::lanes::{Four, Lanes, range, sum};
 
 /// Added before the fraction is dropped, it rounds as `round` does, without the call.
 const UNDER_HALF: f64 = 0.5_f64.next_down();
@@ -321,7 +321,9 @@ fn deepen(heights: &mut [f64], left: &[f64]) {
     let (heights, rest) = heights[..both].as_chunks_mut::<4>();
     let (left, left_rest) = left[..both].as_chunks::<4>();
     for (here, left) in heights.iter_mut().zip(left) {
-        *here = higher(Four::from_arr(*left), Four::from_arr(*here)).into_arr();
+        *here = Four::from_arr(*left)
+            .higher(Four::from_arr(*here))
+            .into_arr();
     }
     for (here, left) in rest.iter_mut().zip(left_rest) {
         *here = if *left > *here { *left } else { *here };

@@ -12,7 +12,7 @@ use tautway_sim::sheet::Sheet;
 use worked::{THOU, is_plain, scenario};
 
 fn lesson(file: &str) -> Lesson {
-    let done = Lesson::new(&scenario(file), Options::default(), &mut |_, _| true);
+    let done = Lesson::new(&scenario(file), Options::default(), &|_, _| true);
     done.unwrap_or_else(|why| panic!("{file}: {why:?}"))
 }
 
@@ -189,11 +189,9 @@ fn a_job_with_a_preload_is_taught_without_it_and_a_bare_lathe_not_at_all() {
     let lesson = lesson("air-too-weak.toml");
     assert!(lesson.preload_left_off);
     assert!(lesson.sheet.preload.is_none());
-    let bare = Lesson::new(
-        &scenario("valve-seat.toml"),
-        Options::default(),
-        &mut |_, _| true,
-    );
+    let bare = Lesson::new(&scenario("valve-seat.toml"), Options::default(), &|_, _| {
+        true
+    });
     assert!(
         matches!(bare, Err(NoLesson::NoAttachment | NoLesson::NoWay(_))),
         "{bare:?}"
@@ -201,7 +199,7 @@ fn a_job_with_a_preload_is_taught_without_it_and_a_bare_lathe_not_at_all() {
     let stopped = Lesson::new(
         &scenario("tapered-socket.toml"),
         Options::default(),
-        &mut |_, _| false,
+        &|_, _| false,
     );
     assert_eq!(stopped, Err(NoLesson::Interrupted));
 }

@@ -151,7 +151,7 @@ fn study_of_200_abreast(bencher: Bencher<'_, '_>) {
 
 /// Trials of every way that isn't another's mirror image, gauged and judged.
 fn trials(bencher: Bencher<'_, '_>, scenario: &Scenario, per_turn: usize) {
-    const TRIALS: u64 = 20;
+    const TRIALS: u64 = 40;
     let work = &scenario.job.work;
     let mut ways: Vec<Setup> = Vec::new();
     for way in Setup::all(work.kind, work.big_end) {

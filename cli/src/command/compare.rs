@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use rayon::ThreadPool;
 use tautway_sim::compare::{Comparison, Way, compare_with};
 use tautway_sim::cut::Options;
 use tautway_sim::mattered::{Likely, mattered};
@@ -34,18 +35,12 @@ pub fn compare(
     report::may_be_written(args)?;
     let (read, units) = read(path, &args.to)?;
     let options = options(args);
-    let comparison = run_all(&read.scenario, options)?;
+    let pool = &trials::pool(spread.threads)?;
+    let comparison = run_all(&read.scenario, options, pool)?;
     let ways = spread_ways(&comparison);
+    let study = (&read.scenario, &ways[..], options);
     let out = args.to.out.as_deref();
-    let found = trials::run(
-        &read.scenario,
-        &ways,
-        options,
-        spread,
-        range,
-        args.detail,
-        out,
-    )?;
+    let found = trials::run(study, spread, range, args.detail, out, pool)?;
     let part = range.from.zip(range.count);
     let methods = match (part, &found, spread.trials) {
         (None, Some(found), _) => found.outlook.trials,
@@ -60,14 +55,14 @@ pub fn compare(
         options,
         methods,
         spread.coverage,
-        &trials::pool(spread.threads)?,
+        pool,
     )?;
     let tried = Tried {
         spread: found.as_ref(),
         methods: &methods,
         part,
     };
-    give(&read, units, args, options, &comparison, &tried)
+    give(&read, units, args, options, &comparison, &tried, pool)
 }
 
 /// What trials were made.
@@ -100,6 +95,7 @@ pub(super) fn give(
     options: Options,
     comparison: &Comparison,
     tried: &Tried<'_>,
+    pool: &ThreadPool,
 ) -> Result<Verdict, Failure> {
     let Tried {
         spread,
@@ -108,7 +104,7 @@ pub(super) fn give(
     } = *tried;
     let likely = comparison
         .best()
-        .map(|best| how_sure(&read.scenario, &best.setup, options, units));
+        .map(|best| how_sure(&read.scenario, &best.setup, options, units, pool));
     let text = screen::compare(
         &read.scenario,
         comparison,
@@ -185,16 +181,21 @@ pub(super) fn options(args: &AnswerArgs) -> Options {
 }
 
 /// Runs every way.
-pub(super) fn run_all(scenario: &Scenario, options: Options) -> Result<Comparison, Failure> {
+pub(super) fn run_all(
+    scenario: &Scenario,
+    options: Options,
+    pool: &ThreadPool,
+) -> Result<Comparison, Failure> {
     let progress = Progress::start("running the ways");
-    compare_with(scenario, options, &mut |done, all| {
+    let told = |done: usize, all: usize| {
         interrupt::note(format!(
             "{done} of {all} ways were run; nothing was written"
         ));
-        progress.tell(format!("running way {} of {all}", done + 1));
+        progress.tell(format!("running the ways, {done} of {all} done"));
         true
-    })
-    .ok_or_else(|| Failure::Stopped("interrupted between two ways".to_owned()))
+    };
+    pool.install(|| compare_with(scenario, options, &told))
+        .ok_or_else(|| Failure::Stopped("interrupted between two ways".to_owned()))
 }
 
 /// Moves what is uncertain for one way.
@@ -203,8 +204,9 @@ pub(super) fn how_sure(
     setup: &tautway_sim::setup::Setup,
     options: Options,
     units: Units,
+    pool: &ThreadPool,
 ) -> Likely {
     interrupt::note("the ways were run, not yet what was assumed; nothing was written".to_owned());
     let _progress = Progress::start("trying what was assumed");
-    mattered(scenario, setup, options, units)
+    pool.install(|| mattered(scenario, setup, options, units))
 }

@@ -59,13 +59,13 @@ pub fn join(
     };
     read.scenario.job.units = units;
     let options = record.options();
-    let comparison = run_all(&read.scenario, options)?;
+    let pool = &trials::pool(threads)?;
+    let comparison = run_all(&read.scenario, options, pool)?;
     let ways = spread_ways(&comparison);
     let study = trials::study(&read.scenario, &ways, options)?;
     for part in &parts {
         part.fits(&study)?;
     }
-    let pool = trials::pool(threads)?;
     let mut sink = Sink::new(&study, out.as_deref())?;
     for part in &parts {
         part.trials(|trial| sink.add(&trial))?;
@@ -82,7 +82,7 @@ pub fn join(
         Ending::Complete,
         record.coverage,
         shares,
-        &pool,
+        pool,
     )?;
     spread.rows = rows;
     let args = AnswerArgs {
@@ -103,14 +103,14 @@ pub fn join(
         options,
         spread.outlook.trials,
         record.coverage,
-        &pool,
+        pool,
     )?;
     let tried = Tried {
         spread: Some(&spread),
         methods: &methods,
         part: None,
     };
-    give(&read, units, &args, options, &comparison, &tried)
+    give(&read, units, &args, options, &comparison, &tried, pool)
 }
 
 impl Part {

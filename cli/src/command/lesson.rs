@@ -36,7 +36,7 @@ pub fn lesson(args: &LessonArgs) -> Result<Verdict, Failure> {
         ..Options::default()
     };
     let progress = Progress::start("working the lesson out");
-    let made = Lesson::new(&read.scenario, options, &mut |done, all| {
+    let made = Lesson::new(&read.scenario, options, &|done, all| {
         interrupt::note(format!(
             "{done} of {all} parts were worked out; nothing was written"
         ));

@@ -25,23 +25,17 @@ pub fn method(
     report::may_be_written(args)?;
     let (read, units) = read(path, &args.to)?;
     let options = options(args);
+    let pool = &trials::pool(spread.threads)?;
     let mut ways = {
         let _progress = Progress::start("running the way");
-        methods(&read.scenario, options)
+        pool.install(|| methods(&read.scenario, options))
     };
     ways.retain(|way| way.method == method);
     let count = match spread.trials {
         Trials::Auto => u64::MAX,
         Trials::Number(count) => count,
     };
-    let tried = trials::of_methods(
-        &read.scenario,
-        &ways,
-        options,
-        count,
-        spread.coverage,
-        &trials::pool(spread.threads)?,
-    )?;
+    let tried = trials::of_methods(&read.scenario, &ways, options, count, spread.coverage, pool)?;
     let Some(way) = ways.first() else {
         return Err(Failure::Stopped("there is no such way".to_owned()));
     };

@@ -42,7 +42,8 @@ pub fn modify(args: &ModifyArgs) -> Result<Verdict, Failure> {
         seed: args.answer.seed,
         ..Options::default()
     };
-    let way = chosen(&read.scenario, args.choice, options)?;
+    let pool = &trials::pool(args.answer.threads)?;
+    let way = chosen(&read.scenario, args.choice, options, pool)?;
     if let Some(why) = cannot(&way, units) {
         terminal::answer(&format!("NOTHING TO TRY: {why}\n"))?;
         return Ok(Verdict::NotMet);
@@ -65,10 +66,9 @@ pub fn modify(args: &ModifyArgs) -> Result<Verdict, Failure> {
         }
     };
     let tryout = Tryout::new(&now, list, args.pairs, options).map_err(fault)?;
-    let pool = trials::pool(args.answer.threads)?;
     let (cuts, stopped) = trials::each(
         args.answer.trials,
-        &pool,
+        pool,
         "trying the changes on lathes like this one",
         |numbers| tryout.trials(numbers),
     );

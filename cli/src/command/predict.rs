@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use rayon::ThreadPool;
 use tautway_sim::compare::{Comparison, Way, way};
 use tautway_sim::cut::{self, Options};
 use tautway_sim::feasibility::reasons;
@@ -34,7 +35,8 @@ pub fn predict(
     report::may_be_written(args)?;
     let (mut read, units) = read(path, &args.to)?;
     let mut options = options(args);
-    let mut way = chosen(&read.scenario, choice, options)?;
+    let pool = &trials::pool(spread.threads)?;
+    let mut way = chosen(&read.scenario, choice, options, pool)?;
     let mut found = None;
     if let Some(number) = trial {
         let study = trials::study(&read.scenario, &[way.setup], options)?;
@@ -66,13 +68,12 @@ pub fn predict(
         }
     } else if way.run.is_some() {
         found = trials::run(
-            &read.scenario,
-            &[way.setup],
-            options,
+            (&read.scenario, &[way.setup], options),
             spread,
             RangeArgs::default(),
             args.detail,
             args.to.out.as_deref(),
+            pool,
         )?;
     }
     if let Some(run) = way.run.as_mut().filter(|_| with_inertia) {
@@ -89,7 +90,7 @@ pub fn predict(
     let likely = way
         .run
         .is_some()
-        .then(|| how_sure(&read.scenario, &way.setup, options, units));
+        .then(|| how_sure(&read.scenario, &way.setup, options, units, pool));
     let text = screen::predict(
         &read.scenario,
         &way,
@@ -131,6 +132,7 @@ pub(super) fn chosen(
     scenario: &Scenario,
     choice: Choice,
     options: Options,
+    pool: &ThreadPool,
 ) -> Result<Way, Failure> {
     let work = &scenario.job.work;
     let admitted: Vec<Setup> = Setup::all(work.kind, work.big_end)
@@ -140,7 +142,7 @@ pub(super) fn chosen(
     if let [only] = admitted[..] {
         return Ok(run_one(scenario, only, options));
     }
-    let comparison = run_all(scenario, options)?;
+    let comparison = run_all(scenario, options, pool)?;
     let best = if choice.is_open() {
         comparison.ways.first().map(|way| way.setup)
     } else {

@@ -34,14 +34,15 @@ pub fn preload(args: &PreloadArgs) -> Result<Verdict, Failure> {
     };
     let mut bare = read.scenario.clone();
     bare.job.preload = None;
-    let comparison = run_all(&bare, options)?;
+    let pool = &trials::pool(args.answer.threads)?;
+    let comparison = run_all(&bare, options, pool)?;
     let Some(best) = comparison.best().map(|way| way.setup) else {
         return nothing(&bare, &comparison, args);
     };
     let setup = if args.choice.is_open() {
         weighed(&bare, best, options)
     } else {
-        let way = chosen(&bare, args.choice, options)?;
+        let way = chosen(&bare, args.choice, options, pool)?;
         if let Some(reason) = way.out.first() {
             return Err(Failure::Input(format!(
                 "this way can't be cut: {}\n  help: leave --side, --feed or --rotation open",
@@ -55,7 +56,6 @@ pub fn preload(args: &PreloadArgs) -> Result<Verdict, Failure> {
         per_turn: PER_TURN,
         ..options
     };
-    let pool = trials::pool(args.answer.threads)?;
     let needs = Needs::new(
         &read.scenario,
         &setup,
@@ -63,7 +63,7 @@ pub fn preload(args: &PreloadArgs) -> Result<Verdict, Failure> {
         args.seals.map(Known::given),
     )
     .map_err(fault)?;
-    let (asked, stopped) = trials::each(NEEDS, &pool, "asking lathes like this one", |numbers| {
+    let (asked, stopped) = trials::each(NEEDS, pool, "asking lathes like this one", |numbers| {
         numbers.map(|number| needs.of(number)).collect()
     });
     if stopped {
@@ -73,7 +73,7 @@ pub fn preload(args: &PreloadArgs) -> Result<Verdict, Failure> {
     }
     let alone = ForceScan::new(&bare, &best, vec![0.0], options).map_err(fault)?;
     let of_few = |why| Failure::Stopped(format!("too few lathes were tried: {why}"));
-    let (best_alone, _) = trials::each(args.answer.trials, &pool, "cutting without", |numbers| {
+    let (best_alone, _) = trials::each(args.answer.trials, pool, "cutting without", |numbers| {
         alone.trials(numbers)
     });
     let best_steady = alone.summed(&best_alone).map_err(of_few)?[0].steady;
@@ -94,7 +94,7 @@ pub fn preload(args: &PreloadArgs) -> Result<Verdict, Failure> {
     let scan = ForceScan::new(&bare, &setup, advice.forces(), options).map_err(fault)?;
     let (cuts, stopped) = trials::each(
         args.answer.trials,
-        &pool,
+        pool,
         "cutting under a row of forces",
         |numbers| scan.trials(numbers),
     );

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use rayon::ThreadPool;
 use tautway_sim::compare::Way;
 use tautway_sim::cut::Options;
 use tautway_sim::method::Advised;
@@ -18,6 +19,7 @@ use crate::screen;
 use crate::sheet;
 use crate::terminal;
 use crate::texts;
+use crate::trials;
 
 /// What is written, for the messages about it.
 const KIND: one_file::Kind = one_file::Kind {
@@ -46,15 +48,16 @@ pub fn sheet(path: &Path, choice: Choice, args: &SheetArgs) -> Result<Verdict, F
         seed: args.seed,
         ..Options::default()
     };
-    let way = chosen(scenario, choice, options)?;
+    let pool = &trials::pool(None)?;
+    let way = chosen(scenario, choice, options, pool)?;
     if choice.is_open() {
-        without_attachment(scenario, options, units)?;
+        without_attachment(scenario, options, units, pool)?;
     }
     if !way.out.is_empty() || way.forbidden {
         terminal::aside(&refusal(&way, units));
         return Ok(Verdict::NotMet);
     }
-    let likely = how_sure(scenario, &way.setup, options, units);
+    let likely = how_sure(scenario, &way.setup, options, units, pool);
     let Some(record) = Sheet::new(scenario, &way, Some(&likely), options) else {
         return Err(Failure::Stopped("this way was not run".to_owned()));
     };
@@ -74,8 +77,13 @@ pub fn sheet(path: &Path, choice: Choice, args: &SheetArgs) -> Result<Verdict, F
 }
 
 /// Says so where a way without the attachment is the better one: the sheet is the attachment's.
-fn without_attachment(scenario: &Scenario, options: Options, units: Units) -> Result<(), Failure> {
-    let comparison = run_all(scenario, options)?;
+fn without_attachment(
+    scenario: &Scenario,
+    options: Options,
+    units: Units,
+    pool: &ThreadPool,
+) -> Result<(), Failure> {
+    let comparison = run_all(scenario, options, pool)?;
     if let Some(Advised::Method(way)) = comparison.advised() {
         terminal::aside(&format!(
             "note: a setup sheet is of the attachment, and `tautway compare` puts another way \

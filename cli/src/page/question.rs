@@ -2,13 +2,11 @@
 //! right, run.
 
 use rayon::ThreadPool;
-use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
-use tautway_sim::compare::{self, Way, planned, way};
+use tautway_sim::compare::{Way, compare_with, way};
 use tautway_sim::cut::{self, Options};
 use tautway_sim::feasibility::reasons;
-use tautway_sim::method::{self, Method};
 use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::scenario::{
     AttachmentKind, Diagnostic, PreloadSource, Scenario, Severity, StartSurface, decode,
@@ -400,23 +398,8 @@ impl Asked {
     ) -> Option<Answered> {
         let scenario = self.scenario()?.clone();
         let options = self.options;
-        let (ways, methods) = pool.install(|| {
-            rayon::join(
-                || -> Option<Vec<Way>> {
-                    planned(&scenario, options)
-                        .into_par_iter()
-                        .map(|one| listening().then(|| one.run(&scenario, options)))
-                        .collect()
-                },
-                || -> Option<Vec<_>> {
-                    Method::ALL
-                        .par_iter()
-                        .map(|method| listening().then(|| method.way(&scenario, options)))
-                        .collect()
-                },
-            )
-        });
-        let comparison = compare::ranked(ways?, method::ranked(methods?), options);
+        let go_on = |_, _| listening();
+        let comparison = pool.install(|| compare_with(&scenario, options, &go_on))?;
         let first = comparison.ways.first()?.setup;
         let setup = if self.choice.is_open() {
             first

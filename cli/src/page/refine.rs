@@ -59,7 +59,8 @@ fn steps(answered: &Answered, pool: &ThreadPool, to: &Listener) -> Option<()> {
         return go_on(to.tell("done", &json!({ "ending": "nothing to run" })));
     }
     let (scenario, options) = (&answered.scenario, answered.options);
-    let likely = mattered(scenario, &chosen.setup, options, answered.units());
+    let units = answered.units();
+    let likely = pool.install(|| mattered(scenario, &chosen.setup, options, units));
     go_on(to.tell(
         "likely",
         &json!({ "said": answered.said(Some(&likely), None, &[]), "likely": likely }),

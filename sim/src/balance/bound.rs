@@ -6,7 +6,7 @@
 
 use super::one::Excess;
 use super::{Link, Reaction};
-use crate::lanes::{Across, Lanes, SimdBool};
+use crate::lanes::{Across, Lanes, Mask};
 use crate::record::Counters;
 
 /// How close is close enough for a last step along the slopes, in force and in distance over that
@@ -27,7 +27,7 @@ pub struct Bound<R: Lanes> {
     /// Force in the upstream link, N, positive into the cut.
     pub drive: R,
     /// Whether it is the balance: found, and the net force falls through it and around it.
-    pub sure: R::SimdBool,
+    pub sure: R::Mask,
 }
 
 /// The bound of a body that moves along `way` (+1, -1) while its upstream neighbour is at
@@ -44,7 +44,7 @@ pub fn bound<R: Lanes, P: Across<R>>(
     mut at: impl FnMut(R) -> Reaction<R>,
     kink: R,
     closeness: f64,
-    asked: R::SimdBool,
+    asked: R::Mask,
     counters: &mut Counters,
 ) -> Bound<R> {
     let idle = !asked;
@@ -95,7 +95,7 @@ pub fn stand_near<R: Lanes>(
     there: &Reaction<R>,
     kink: R,
     closeness: f64,
-) -> (R, Reaction<R>, R::SimdBool) {
+) -> (R, Reaction<R>, R::Mask) {
     let miss = there.position - position;
     let by = -miss / there.position_slope;
     // Against the depth: that is what the load grows with.
@@ -113,9 +113,9 @@ pub fn stand<R: Lanes>(
     mut at: impl FnMut(R) -> Reaction<R>,
     kink: R,
     closeness: f64,
-    asked: R::SimdBool,
+    asked: R::Mask,
     counters: &mut Counters,
-) -> (R, Reaction<R>, R::SimdBool) {
+) -> (R, Reaction<R>, R::Mask) {
     let idle = !asked;
     let (mut e, mut there) = first;
     for look in 1.. {
@@ -131,7 +131,7 @@ pub fn stand<R: Lanes>(
 }
 
 #[inline(always)]
-fn close<R: Lanes>(miss: R, scale: R, by: R, from_kink: R, closeness: f64) -> R::SimdBool {
+fn close<R: Lanes>(miss: R, scale: R, by: R, from_kink: R, closeness: f64) -> R::Mask {
     let near = R::splat(closeness);
     miss.simd_abs().simd_le(near * scale.simd_abs())
         & by.simd_abs().simd_le(near * from_kink.simd_abs())

@@ -60,7 +60,7 @@ pub struct Ahead<R: Lanes> {
     /// The body's position, m.
     pub position: R,
     /// Whether it is the balance.
-    pub sure: R::SimdBool,
+    pub sure: R::Mask,
 }
 
 /// Where a body comes to rest.
@@ -79,7 +79,7 @@ pub struct Clamped<R: Lanes> {
     /// Which way it went: as asked, or 0.
     pub way: R,
     /// Whether it is the balance.
-    pub sure: R::SimdBool,
+    pub sure: R::Mask,
     /// Which way it is pulled from there, where it isn't as it stays: +1 or -1.
     pub pulled: R,
 }
@@ -91,7 +91,7 @@ const BENDS: f64 = 0.01;
 /// Step to the root of `constant + slope t + square t^2` that the slope leads to, and whether the
 /// bend is little enough.
 #[inline(always)]
-fn root<R: Lanes>([constant, slope, square]: [R; 3]) -> (R, R::SimdBool) {
+fn root<R: Lanes>([constant, slope, square]: [R; 3]) -> (R, R::Mask) {
     let per_slope = -R::one() / slope;
     let step = constant * per_slope;
     // Reversion of the series: t = s (1 + b + 2 b^2 + 5 b^3 + 14 b^4), b = -square s / slope.
@@ -151,7 +151,7 @@ pub fn ahead<R: Lanes, P: Across<R>>(
 
 /// Whether a body that stood at `from` moves to the bound.
 #[inline(always)]
-pub fn goes<R: Lanes>(from: R, way: R, bound: R) -> R::SimdBool {
+pub fn goes<R: Lanes>(from: R, way: R, bound: R) -> R::Mask {
     (way * (bound - from)).simd_gt(R::zero())
 }
 

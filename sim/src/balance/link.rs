@@ -1,6 +1,6 @@
 //! A springy connection with slack.
 
-use crate::lanes::{Across, Lanes, SimdBool as _};
+use crate::lanes::{Across, Lanes, Mask as _};
 
 /// A link of slack `g`: carries `first * (d - g/2)` above `g/2`, `other * (d + g/2)` below
 /// `-g/2`, nothing between; `d` is the upstream position less the downstream one, m. Positive

@@ -2,7 +2,7 @@
 
 use crate::balance::{Load, Quadratic, Reaction};
 use crate::cutting::{Bowl, CuttingForce, ForceLaw, Pieces, Site, Slopes, along};
-use crate::lanes::{Across, Lanes, SimdBool as _};
+use crate::lanes::{Across, Lanes, Mask as _};
 use crate::machine::slide::Drag;
 
 /// The slide in air: a preload and the hand drag.
@@ -113,7 +113,7 @@ impl<R: Lanes> Felt<R> {
 
     /// This where `so`, the other elsewhere.
     #[inline(always)]
-    pub fn or(self, so: R::SimdBool, other: Self) -> Self {
+    pub fn or(self, so: R::Mask, other: Self) -> Self {
         let bowl = |a: Bowl<R>, b: Bowl<R>| std::array::from_fn(|i| a[i].select(so, b[i]));
         let three = |a: [R; 3], b: [R; 3]| std::array::from_fn(|i| a[i].select(so, b[i]));
         Self {
@@ -250,7 +250,7 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
         e: R,
         site: &mut Site<R>,
         pieces: &mut Pieces,
-        asked: R::SimdBool,
+        asked: R::Mask,
     ) -> Felt<R> {
         let (depth, deepening) = self.depth(e);
         let slopes = &mut Slopes::nowhere();
@@ -308,14 +308,14 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
 
     /// Where what is felt holds.
     #[inline(always)]
-    pub fn holds(&self, e: R, felt: &Felt<R>) -> R::SimdBool {
+    pub fn holds(&self, e: R, felt: &Felt<R>) -> R::Mask {
         let harder = (self.hardness - felt.hardness).simd_abs();
         self.reaches(e, felt) & self.engaged.simd_eq(felt.share) & harder.simd_le(R::splat(HARDER))
     }
 
     /// Where what is felt holds as far as the edge's height tells.
     #[inline(always)]
-    pub fn reaches(&self, e: R, felt: &Felt<R>) -> R::SimdBool {
+    pub fn reaches(&self, e: R, felt: &Felt<R>) -> R::Mask {
         let (depth, deepening) = self.depth(e);
         (depth - felt.depth).simd_abs().simd_le(felt.reach[0])
             & (deepening - felt.deepening)

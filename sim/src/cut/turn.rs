@@ -16,7 +16,7 @@
 
 use crate::balance::{Body, CLOSE, CLOSE_UNBENT, Link, Reaction, bound, stand};
 use crate::cutting::{ForceLaw, Pieces, Site, Slopes};
-use crate::lanes::{Four, Lanes, SimdBool, SimdPartialOrd, SimdSigned, SimdValue};
+use crate::lanes::{Four, Lanes, Mask};
 use crate::record::Counters;
 
 use super::load::{Cut, Felt};
@@ -222,7 +222,7 @@ impl Turn {
                 );
                 let sure = found.sure & loads.holds(found.parameter, felt);
                 if (sure | !moves).all() {
-                    self.sure[chunk] = Four::bits(sure);
+                    self.sure[chunk] = sure.bits();
                     self.rests.put(k, &found);
                     continue;
                 }
@@ -244,7 +244,7 @@ impl Turn {
         &mut self,
         chunk: usize,
         loads: &Cut<'_, Four>,
-        (near, way, moves): (Four, Four, <Four as SimdValue>::SimdBool),
+        (near, way, moves): (Four, Four, <Four as Lanes>::Mask),
         link: &Link,
         guide: Four,
         counters: &mut Counters,
@@ -269,7 +269,7 @@ impl Turn {
             moves,
             counters,
         );
-        self.sure[chunk] = Four::bits(found.sure);
+        self.sure[chunk] = found.sure.bits();
         self.rests.put(chunk * WIDTH, &found);
     }
 
@@ -344,7 +344,7 @@ impl Turn {
                     & step.simd_ge(Four::splat(next as f64))
                     & step.simd_lt(Four::splat(end as f64));
             }
-            let asked = Four::bits(stays);
+            let asked = stays.bits();
             if asked == 0 {
                 continue;
             }
@@ -371,7 +371,7 @@ impl Turn {
             let drive = body.link.force(Four::splat(guide) - slide);
             let net = drive - there.push;
             let held = net.simd_abs().simd_le(there.limit);
-            let sure = Four::bits(found & held);
+            let sure = (found & held).bits();
             let rests = &mut self.rests;
             for (values, found) in [
                 (&mut rests.edge, edge),
@@ -389,7 +389,7 @@ impl Turn {
             let unsure = asked & !sure;
             if unsure != 0 {
                 let lane = unsure.trailing_zeros() as usize;
-                let known = Four::bits(found) >> lane & 1 == 1;
+                let known = found.bits() >> lane & 1 == 1;
                 let way = if known {
                     net.extract(lane).signum()
                 } else {
@@ -435,7 +435,7 @@ impl Turn {
             it,
             counters,
         );
-        let sure = Four::bits(found.sure & loads.holds(found.parameter, felt));
+        let sure = (found.sure & loads.holds(found.parameter, felt)).bits();
         let slide = found.load.position.extract(lane);
         if sure >> lane & 1 == 0 || way * (slide - (body.position + drift)) <= 0.0 {
             return false;

@@ -1,6 +1,6 @@
 //! A sample a turn, and the changes of seat that last.
 
-use crate::lanes::{Four, SimdPartialOrd, count, sum};
+use crate::lanes::{Four, Lanes, count, sum};
 use crate::record::{Seat, SeatChange, TurnSample};
 
 use super::turn::Rests;

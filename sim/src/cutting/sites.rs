@@ -7,7 +7,7 @@
 //! are one law, which doesn't depend on what was asked before.
 
 use super::{CuttingForce, ForceLaw, RUBBED, THIN_CHIP};
-use crate::lanes::{Across, Lanes, SimdBool as _};
+use crate::lanes::{Across, Lanes, Mask as _};
 
 const FRACTION_BITS: u32 = f64::MANTISSA_DIGITS - 1;
 const BIAS: i32 = f64::MAX_EXP - 1;
@@ -158,7 +158,7 @@ const BENT: f64 = 5e-4;
 /// Chips with less area have no part, m2.
 const LEAST_AREA: f64 = 1e-15;
 /// Lanes at most.
-const MOST_LANES: usize = 4;
+const MOST_LANES: usize = 8;
 /// The piece that nothing is in.
 const NONE: [f64; NUMBERS] = {
     let mut numbers = [0.0; NUMBERS];
@@ -191,10 +191,10 @@ impl<R: Lanes> Site<R> {
     /// is in none.
     #[cold]
     #[inline(never)]
-    fn go_to<P>(&mut self, depth: R, asked: R::SimdBool, law: &ForceLaw<P>, pieces: &mut Pieces) {
+    fn go_to<P>(&mut self, depth: R, asked: R::Mask, law: &ForceLaw<P>, pieces: &mut Pieces) {
         let mut depths = [0.0; MOST_LANES];
         depth.store(&mut depths);
-        let asked_bits = R::bits(asked);
+        let asked_bits = asked.bits();
         let mut at = [None; MOST_LANES];
         for (lane, (at, depth)) in at.iter_mut().zip(depths).take(R::LANES).enumerate() {
             if asked_bits >> lane & 1 == 1 {
@@ -206,7 +206,7 @@ impl<R: Lanes> Site<R> {
                 .map_or(&NONE, |piece| &piece.0)
         });
         for (i, number) in self.piece.0.iter_mut().enumerate() {
-            let found = R::load(&[of[0][i], of[1][i], of[2][i], of[3][i]]);
+            let found = R::load(&of.map(|piece| piece[i]));
             *number = found.select(asked, *number);
         }
     }
@@ -214,7 +214,7 @@ impl<R: Lanes> Site<R> {
     /// Goes to the parts of an octave that these areas are in, in the lanes asked for.
     #[cold]
     #[inline(never)]
-    fn go_to_area<P>(&mut self, area: R, asked: R::SimdBool, law: &ForceLaw<P>) {
+    fn go_to_area<P>(&mut self, area: R, asked: R::Mask, law: &ForceLaw<P>) {
         let mut areas = [1.0; MOST_LANES];
         area.store(&mut areas);
         let middles = areas.map(|area| middle_of_part(area.max(LEAST_AREA)));
@@ -336,8 +336,8 @@ impl<P: Copy> ForceLaw<P> {
         slopes: &mut Slopes<R>,
         depth: R,
         deepening: R,
-        asked: R::SimdBool,
-    ) -> R::SimdBool
+        asked: R::Mask,
+    ) -> R::Mask
     where
         P: Across<R>,
     {
@@ -480,7 +480,7 @@ mod tests {
 
     use super::*;
     use crate::cutting::EdgeShape;
-    use crate::lanes::{Four, SimdValue as _};
+    use crate::lanes::Four;
 
     proptest! {
         /// Its own exact law is the reference.

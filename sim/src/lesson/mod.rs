@@ -157,7 +157,7 @@ impl Lesson {
     pub fn new(
         scenario: &Scenario,
         options: Options,
-        progress: &mut dyn FnMut(usize, usize) -> bool,
+        progress: &(dyn Fn(usize, usize) -> bool + Sync),
     ) -> Result<Self, NoLesson> {
         if !scenario.lathe.attachment.fitted {
             return Err(NoLesson::NoAttachment);
@@ -166,7 +166,7 @@ impl Lesson {
         bare.job.preload = None;
         let preload_left_off = scenario.job.preload.is_some();
         let scenario = &bare;
-        let comparison = compare_with(scenario, options, &mut |done, all| {
+        let comparison = compare_with(scenario, options, &|done, all| {
             progress(done, all + cuts::MORE)
         })
         .ok_or(NoLesson::Interrupted)?;

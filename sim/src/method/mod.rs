@@ -14,6 +14,7 @@ pub mod tailstock;
 pub mod top_slide;
 mod trials;
 
+use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::caution::Caution;
@@ -241,15 +242,12 @@ impl Method {
 
 /// Every method on one job and lathe, best first, those that are out at the end.
 pub fn methods(scenario: &Scenario, options: Options) -> Vec<MethodWay> {
-    ranked(
-        Method::ALL
-            .map(|method| method.way(scenario, options))
-            .into(),
-    )
+    let all = Method::ALL.par_iter();
+    ranked(all.map(|method| method.way(scenario, options)).collect())
 }
 
 /// All methods, in the order of [`Method::ALL`]: best first.
-pub fn ranked(mut all: Vec<MethodWay>) -> Vec<MethodWay> {
+fn ranked(mut all: Vec<MethodWay>) -> Vec<MethodWay> {
     all.sort_by_key(|way| way.rank());
     all
 }

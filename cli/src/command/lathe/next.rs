@@ -10,7 +10,7 @@ use crate::arguments::{CheckFormat, Choice};
 use crate::command::predict::chosen;
 use crate::failure::Failure;
 use crate::progress::Progress;
-use crate::{screen, terminal, texts};
+use crate::{screen, terminal, texts, trials};
 
 /// Runs the job as each test would leave it, and tells.
 ///
@@ -28,7 +28,7 @@ pub fn next(path: &Path, choice: Choice, format: CheckFormat) -> Result<(), Fail
     }
     let options = Options::default();
     let units = read.scenario.lathe.units;
-    let way = chosen(&read.scenario, choice, options)?;
+    let way = chosen(&read.scenario, choice, options, &trials::pool(None)?)?;
     let worths = {
         let progress = Progress::start("trying what is uncertain");
         next_test(&read.scenario, &way.setup, options, units, |test| {

@@ -18,6 +18,7 @@ use crate::failure::Failure;
 use crate::screen;
 use crate::terminal;
 use crate::texts::{self, Text};
+use crate::trials;
 
 /// Works the tests out, tells them, and writes where that was asked.
 ///
@@ -98,7 +99,7 @@ fn same_job(path: &Path, before: &Text, after: &Text) -> Result<Narrowed, Failur
         feed: None,
         rotation: None,
     };
-    let way = chosen(&before, open, options)?;
+    let way = chosen(&before, open, options, &trials::pool(None)?)?;
     let units = before.lathe.units;
     Ok(narrowed(&before, &after, &way.setup, options, units))
 }

@@ -1,10 +1,10 @@
 //! The hard and soft patches of several pieces, each a lane, read along the helix of the feed.
 
-use crate::lanes::{Four, Lanes as _, SimdValue as _, higher, lower};
+use crate::lanes::Lanes;
 use crate::unevenness::Patches;
 
-use super::ABREAST;
 use super::steps::Line;
+use super::{ABREAST, Each};
 
 /// Number of no row.
 const NO_ROW: f64 = -1.0;
@@ -61,14 +61,14 @@ impl Hardness {
                 self.rise[line][lane] = b - a;
             }
         }
-        let per_metre = Four::from(fields.map(Patches::per_metre));
-        let last = Four::from(fields.map(|field| (field.rows() - 1) as f64));
+        let per_metre = Each::from(fields.map(Patches::per_metre));
+        let last = Each::from(fields.map(|field| (field.rows() - 1) as f64));
         let kept = self.row.iter().zip(&self.value).zip(&self.rise);
-        let (mut line, one) = (Four::ZERO, Four::splat(1.0));
+        let (mut line, one) = (Each::ZERO, Each::splat(1.0));
         for (into, ((&row, &value), &rise)) in into.iter_mut().zip(kept) {
-            let [row, value, rise] = [row, value, rise].map(Four::from_arr);
-            let place = Four::splat(step).times_plus(line, Four::splat(z)) * per_metre;
-            let place = lower(higher(place, Four::ZERO), last);
+            let [row, value, rise] = [row, value, rise].map(Each::from_arr);
+            let place = Each::splat(step).times_plus(line, Each::splat(z)) * per_metre;
+            let place = place.higher(Each::ZERO).lower(last);
             into.hardness = (place - row).times_plus(rise, one + value);
             line += one;
         }

@@ -16,7 +16,7 @@ mod steps;
 mod surface;
 
 use crate::balance::Link;
-use crate::lanes::{Four, SimdComplexField as _, SimdValue, higher};
+use crate::lanes::{Eight, Lanes};
 use crate::machine::slide::Drag;
 use crate::quantity::Quantity;
 use crate::record::PassRecord;
@@ -28,7 +28,10 @@ use steps::Steps;
 use surface::Surfaces;
 
 /// Lathes side by side.
-pub const ABREAST: usize = Four::LANES;
+pub const ABREAST: usize = Each::LANES;
+
+/// A number of each lathe.
+type Each = Eight;
 
 /// What gauges are put to: the surface, and the last pass with a set depth.
 #[derive(Clone, Debug)]
@@ -72,45 +75,45 @@ pub fn finish_abreast(courses: &[Course<'_>], room: &mut Room) -> Vec<Turned> {
 struct Lathes<'a> {
     /// Where there are too few, the last fills the lanes.
     courses: [&'a Course<'a>; ABREAST],
-    drive: Link<Four>,
-    drag: Drag<Four>,
+    drive: Link<Each>,
+    drag: Drag<Each>,
     /// Slack of foot and rod along the bed, m, and what the bar drags on the carriage, N.
-    foot_slack: Four,
-    bar_drag: Four,
+    foot_slack: Each,
+    bar_drag: Each,
     /// What tools give way, m/N, and the work along its length.
-    tool_gives: Four,
-    work_gives: Vec<Four>,
+    tool_gives: Each,
+    work_gives: Vec<Each>,
     /// Drag along the stroke over its mean, less one.
-    local_drag: Vec<Four>,
-    hold: Four,
-    hold_rate: Four,
+    local_drag: Vec<Each>,
+    hold: Each,
+    hold_rate: Each,
     /// Rise of the guide's setting error along `+Z`, along `n`.
-    steeper: Four,
+    steeper: Each,
     /// The guide's bow along `n` over the square of half its travel, 1/m.
-    bow: Four,
+    bow: Each,
     /// Height of the edge over the centre, m, and the same where the main force pushes it off.
-    height: Four,
-    off_centre: Four,
+    height: Each,
+    off_centre: Each,
     /// Where the unloaded slide stands against the guide's middle after the run-in, and where it
     /// enters the cut, m.
-    stands: Four,
-    enters: Four,
+    stands: Each,
+    enters: Each,
     /// Carriage travel of the cut over which the guide bars ride with the carriage, m.
-    foot_left: Four,
+    foot_left: Each,
     /// How far the tips can swing, m, without the sign of the push-off.
-    swing: Four,
+    swing: Each,
     /// Depth under which nothing is cut, m.
-    uncut: Four,
+    uncut: Each,
 }
 
 /// What changes slowly along the work: looked up once a turn.
 #[derive(Clone, Copy)]
 struct Slowly {
-    gives: Four,
-    drag: Four,
-    preload: Four,
-    guide_error: Four,
-    height_error: Four,
+    gives: Each,
+    drag: Each,
+    preload: Each,
+    guide_error: Each,
+    height_error: Each,
     radius: f64,
 }
 
@@ -130,15 +133,15 @@ impl<'a> Lathes<'a> {
             }),
             "jobs that are not alike"
         );
-        let lanes = |of: &dyn Fn(&Course<'_>) -> f64| Four::from(courses.map(of));
+        let lanes = |of: &dyn Fn(&Course<'_>) -> f64| Each::from(courses.map(of));
         let setup = &first.setup;
         let rises = setup.inward() * setup.slope_sign();
         let inward = -setup.out_of_cut(Toward::Operator);
         let off_centre = setup.inward() * setup.press().sign();
-        let tables = |of: &dyn Fn(&'a Course<'a>) -> &'a [f64]| -> Vec<Four> {
+        let tables = |of: &dyn Fn(&'a Course<'a>) -> &'a [f64]| -> Vec<Each> {
             let tables = courses.map(of);
             (0..tables[0].len())
-                .map(|i| Four::from(tables.map(|table| table[i])))
+                .map(|i| Each::from(tables.map(|table| table[i])))
                 .collect()
         };
         Self {
@@ -191,7 +194,7 @@ impl<'a> Lathes<'a> {
     fn finish(&self, surfaces: &mut Surfaces, steps: &mut Steps) -> [PassRecord; ABREAST] {
         let course = self.first();
         let (stock, job) = (&course.stock, &course.scenario.job.passes);
-        let depth = Four::splat(stock.to_finish);
+        let depth = Each::splat(stock.to_finish);
         let round = self.courses.map(|course| course.luck.blank.as_slice());
         surfaces.even(stock, course.spacing(), -stock.to_finish, round);
         surfaces.shift(-depth - self.gauged(surfaces));
@@ -210,7 +213,7 @@ impl<'a> Lathes<'a> {
                 with_inertia: false,
             };
             let before = self.gauged(surfaces);
-            let foot_left_at = self.pass(plan, guide + Four::splat(dial), surfaces, steps);
+            let foot_left_at = self.pass(plan, guide + Each::splat(dial), surfaces, steps);
             if kind == PassKind::Finish {
                 let taken = self.gauged(surfaces) - before;
                 last = std::array::from_fn(|lane| PassRecord {
@@ -227,10 +230,10 @@ impl<'a> Lathes<'a> {
     }
 
     /// Mean height round the gauge plane, m.
-    fn gauged(&self, surfaces: &Surfaces) -> Four {
+    fn gauged(&self, surfaces: &Surfaces) -> Each {
         let course = self.first();
         let (places, z) = course.gauge_band(course.stock.gauge_z, surfaces.spacing());
-        let (mut sum, mut count) = (Four::splat(0.0), 0.0);
+        let (mut sum, mut count) = (Each::splat(0.0), 0.0);
         for (k, round) in surfaces
             .rounds()
             .enumerate()
@@ -243,7 +246,7 @@ impl<'a> Lathes<'a> {
             }
         }
         if count > 0.0 {
-            sum / Four::splat(count)
+            sum / Each::splat(count)
         } else {
             surfaces.at(0, z)
         }
@@ -255,32 +258,34 @@ impl<'a> Lathes<'a> {
         let z = z.clamp(0.0, stock.length);
         let from_middle =
             setup.inward() * setup.slope_sign() * course.slope * (z - 0.5 * stock.length);
-        let between = |table: &[Four]| {
+        let between = |table: &[Each]| {
             let place = z / stock.length * (table.len() - 1) as f64;
             let i = (place as usize).min(table.len() - 2);
-            table[i] + Four::splat(place - i as f64) * (table[i + 1] - table[i])
+            table[i] + Each::splat(place - i as f64) * (table[i + 1] - table[i])
         };
         let square = |z: f64| (z - 0.5 * stock.length).powi(2);
         let (gauge, here) = (stock.radius(stock.gauge_z), stock.radius(z));
         let (h, along) = (self.height, here - gauge);
-        let x = higher(Four::splat(gauge * gauge) - h * h, Four::splat(0.0)).simd_sqrt()
-            + Four::splat(along);
-        let height_error = (x * x + h * h).simd_sqrt() - Four::splat(here);
+        let x = (Each::splat(gauge * gauge) - h * h)
+            .higher(Each::splat(0.0))
+            .simd_sqrt()
+            + Each::splat(along);
+        let height_error = (x * x + h * h).simd_sqrt() - Each::splat(here);
         Slowly {
             gives: self.tool_gives + between(&self.work_gives),
-            drag: Four::splat(1.0) + between(&self.local_drag),
-            preload: self.hold + self.hold_rate * Four::splat(from_middle),
-            guide_error: self.steeper * Four::splat(z - stock.gauge_z)
-                + self.bow * Four::splat(square(stock.gauge_z) - square(z)),
-            height_error: Four::splat(setup.inward()) * height_error,
+            drag: Each::splat(1.0) + between(&self.local_drag),
+            preload: self.hold + self.hold_rate * Each::splat(from_middle),
+            guide_error: self.steeper * Each::splat(z - stock.gauge_z)
+                + self.bow * Each::splat(square(stock.gauge_z) - square(z)),
+            height_error: Each::splat(setup.inward()) * height_error,
             radius: here.max(1e-4),
         }
     }
 }
 
 /// Mean of the heights round the work on metal, m.
-fn mean_of(round: &[Four], metal: Option<&[f64]>) -> Four {
-    let (mut sum, mut count) = (Four::splat(0.0), 0.0);
+fn mean_of(round: &[Each], metal: Option<&[f64]>) -> Each {
+    let (mut sum, mut count) = (Each::splat(0.0), 0.0);
     let most = metal.map(|metal| metal.iter().copied().fold(0.0, f64::max));
     for (j, &height) in round.iter().enumerate() {
         if metal.is_none_or(|metal| metal[j] > 0.5 * most.unwrap_or_default()) {
@@ -288,5 +293,5 @@ fn mean_of(round: &[Four], metal: Option<&[f64]>) -> Four {
             count += 1.0;
         }
     }
-    sum / Four::splat(count)
+    sum / Each::splat(count)
 }

@@ -2,23 +2,24 @@
 
 use crate::cut::pass::WHOLE;
 use crate::cut::turn_log::most;
-use crate::lanes::{Four, SimdPartialOrd, SimdValue, higher};
+use crate::lanes::Lanes;
 use crate::record::TurnSample;
 
+use super::Each;
 use super::steps::{Line, Rest};
 
-const ZERO: Four = Four::ZERO;
+const ZERO: Each = Each::ZERO;
 
 /// Where the slides came to rest at the steps of a turn.
 #[derive(Default)]
 pub(super) struct Turn {
-    target: Vec<Four>,
-    pub(super) slide: Vec<Four>,
-    push: Vec<Four>,
-    drag: Vec<Four>,
-    drive: Vec<Four>,
+    target: Vec<Each>,
+    pub(super) slide: Vec<Each>,
+    push: Vec<Each>,
+    drag: Vec<Each>,
+    drive: Vec<Each>,
     /// Which way they moved.
-    pub(super) way: Vec<Four>,
+    pub(super) way: Vec<Each>,
 }
 
 /// Sums over a turn.
@@ -26,17 +27,17 @@ pub(super) struct Turn {
 pub(super) struct Sample {
     /// Its middle, m.
     pub(super) z: f64,
-    target: Four,
-    slide: Four,
-    edge: Four,
-    depth: Four,
-    push_off: Four,
-    drag: Four,
-    drive: Four,
+    target: Each,
+    slide: Each,
+    edge: Each,
+    depth: Each,
+    push_off: Each,
+    drag: Each,
+    drive: Each,
     /// Steps on the first face, on the other, and with the whole edge in the cut.
-    first: Four,
-    other: Four,
-    whole: Four,
+    first: Each,
+    other: Each,
+    whole: Each,
 }
 
 impl Turn {
@@ -56,7 +57,7 @@ impl Turn {
 
     /// Writes down a step, with where the guides' middles were.
     #[inline(always)]
-    pub(super) fn put(&mut self, k: usize, rest: &Rest, target: Four) {
+    pub(super) fn put(&mut self, k: usize, rest: &Rest, target: Each) {
         self.target[k] = target;
         self.slide[k] = rest.slide;
         self.push[k] = rest.push;
@@ -66,14 +67,14 @@ impl Turn {
     }
 
     /// The sums of a whole turn with these edges; `hold` is the preload at height 0 and its growth.
-    pub(super) fn sums(&self, edges: &[Four], lines: &[Line], hold: (Four, Four)) -> Sample {
-        let sum = |values: &[Four]| values.iter().fold(ZERO, |sum, &value| sum + value);
-        let one = Four::splat(1.0);
+    pub(super) fn sums(&self, edges: &[Each], lines: &[Line], hold: (Each, Each)) -> Sample {
+        let sum = |values: &[Each]| values.iter().fold(ZERO, |sum, &value| sum + value);
+        let one = Each::splat(1.0);
         let [mut depth, mut first, mut other, mut whole] = [ZERO; 4];
         for (&edge, line) in edges.iter().zip(lines) {
             let cut = edge - line.surface;
-            depth += higher(cut, ZERO);
-            let in_cut = cut.simd_gt(ZERO) & line.inside.simd_gt(Four::splat(WHOLE));
+            depth += cut.higher(ZERO);
+            let in_cut = cut.simd_gt(ZERO) & line.inside.simd_gt(Each::splat(WHOLE));
             whole += one.select(in_cut, ZERO);
         }
         for drive in &self.drive {
@@ -81,7 +82,7 @@ impl Turn {
             other += one.select(drive.simd_lt(ZERO), ZERO);
         }
         let edge = sum(edges);
-        let steps = Four::splat(edges.len() as f64);
+        let steps = Each::splat(edges.len() as f64);
         Sample {
             z: 0.0,
             target: sum(&self.target),
@@ -101,8 +102,8 @@ impl Turn {
 impl Sample {
     /// One lathe's means, with this slack in its drive.
     pub(super) fn of(&self, lane: usize, slack: f64, steps: usize) -> TurnSample {
-        let mean = |sum: Four| sum.extract(lane) / steps as f64;
-        let count = |count: Four| count.extract(lane) as usize;
+        let mean = |sum: Each| sum.extract(lane) / steps as f64;
+        let count = |count: Each| count.extract(lane) as usize;
         let (first, other) = (count(self.first), count(self.other));
         let middle = mean(self.target);
         TurnSample {

@@ -14,16 +14,14 @@ use crate::cut::turn::HEIGHT_SHARE_KEPT;
 use crate::cut::turn_log::seat_changes;
 use crate::cut::{Course, Plan};
 use crate::cutting::ForceLaw;
-use crate::lanes::{
-    Four, Lanes, SimdBool as _, SimdPartialOrd, SimdSigned, SimdValue, higher, lower,
-};
+use crate::lanes::{Lanes, Mask as _};
 use crate::machine::foot::SHOE_FRICTION;
 use crate::record::{Counters, PassRecord, TurnSample};
 use crate::surface::Marks;
 
 use super::steps::{Steps, Which, ZERO};
 use super::surface::{Path, Surfaces};
-use super::{ABREAST, Lathes, Slowly};
+use super::{ABREAST, Each, Lathes, Slowly};
 
 /// The bits of all lanes.
 const ALL: u64 = (1 << ABREAST) - 1;
@@ -32,7 +30,7 @@ const ALL: u64 = (1 << ABREAST) - 1;
 struct Pass<'a> {
     lathes: &'a Lathes<'a>,
     course: &'a Course<'a>,
-    law: &'a ForceLaw<Four>,
+    law: &'a ForceLaw<Each>,
     laws: &'a [ForceLaw; ABREAST],
     per_turn: usize,
     /// Carriage travel before the taper at the first step, m; negative.
@@ -46,21 +44,21 @@ struct Pass<'a> {
     /// Trailing part of the engaged edge at the depth set, m.
     trail: f64,
     /// Leading part as it is, m.
-    lead: Four,
+    lead: Each,
     /// Height of the guide's unloaded middle, m.
-    guide: Four,
-    swing: Four,
+    guide: Each,
+    swing: Each,
     slow: Slowly,
     /// What the main force adds to the push-off off the centre height, now and as felt.
-    height_share: Four,
-    height_share_felt: Four,
-    slide: Four,
-    moved: Four,
+    height_share: Each,
+    height_share_felt: Each,
+    slide: Each,
+    moved: Each,
     /// Whose slide the cut shakes: one, lower level of drag.
     eased: Which,
-    foot_shift: Four,
+    foot_shift: Each,
     /// Travel at which a foot left its seat; infinite while it hasn't.
-    foot_left_at: Four,
+    foot_left_at: Each,
     /// Whether a foot can leave its seat at all: on steep tapers.
     feet_may_leave: bool,
 }
@@ -71,10 +69,10 @@ impl<'a> Lathes<'a> {
     pub(super) fn pass(
         &self,
         plan: Plan,
-        guide: Four,
+        guide: Each,
         surfaces: &mut Surfaces,
         steps: &mut Steps,
-    ) -> Four {
+    ) -> Each {
         let laws = self.courses.map(|course| course.law(plan.feed));
         let law = ForceLaw::abreast(laws.each_ref());
         let pieces = steps.begin(self.first().options.per_turn, &laws[0]);
@@ -103,7 +101,7 @@ impl<'a> Lathes<'a> {
     }
 
     /// What one lathe's last pass came to, turn by turn.
-    pub(super) fn record(&self, lane: usize, steps: &Steps, foot_left_at: Four) -> PassRecord {
+    pub(super) fn record(&self, lane: usize, steps: &Steps, foot_left_at: Each) -> PassRecord {
         let slack = self.drive.slack.extract(lane);
         let samples = steps.samples.iter();
         let turns: Vec<TurnSample> = samples
@@ -125,10 +123,10 @@ impl<'a> Lathes<'a> {
 impl<'a> Pass<'a> {
     fn new(
         lathes: &'a Lathes<'a>,
-        law: &'a ForceLaw<Four>,
+        law: &'a ForceLaw<Each>,
         laws: &'a [ForceLaw; ABREAST],
         plan: Plan,
-        guide: Four,
+        guide: Each,
     ) -> Self {
         let course = lathes.first();
         let per_turn = course.options.per_turn;
@@ -151,17 +149,17 @@ impl<'a> Pass<'a> {
             drift: -course.pull * course.slope * step,
             direction: course.setup.feed.sign(),
             trail: nominal.trail,
-            lead: Four::splat(nominal.lead),
+            lead: Each::splat(nominal.lead),
             guide,
-            swing: lathes.swing * Four::from(pushes),
+            swing: lathes.swing * Each::from(pushes),
             slow: lathes.slowly(course.place(start)),
             height_share: ZERO,
-            height_share_felt: Four::splat(f64::INFINITY),
+            height_share_felt: Each::splat(f64::INFINITY),
             slide: enters,
             moved: ZERO,
             eased: ZERO.simd_ne(ZERO),
             foot_shift: ZERO,
-            foot_left_at: Four::splat(f64::INFINITY),
+            foot_left_at: Each::splat(f64::INFINITY),
             feet_may_leave: course.slope > SHOE_FRICTION,
         }
     }
@@ -177,12 +175,12 @@ impl<'a> Pass<'a> {
         self.slow = self.lathes.slowly(z);
         if let Some(&edge) = steps.edges.last() {
             let depth = edge - surfaces.at(self.per_turn - 1, z);
-            self.lead = self.law.shape.lead(higher(depth, Four::splat(1e-6)));
+            self.lead = self.law.shape.lead(depth.higher(Each::splat(1e-6)));
         }
-        self.height_share = self.lathes.off_centre / Four::splat(self.slow.radius);
+        self.height_share = self.lathes.off_centre / Each::splat(self.slow.radius);
         let another = (self.height_share - self.height_share_felt)
             .simd_abs()
-            .simd_gt(Four::splat(HEIGHT_SHARE_KEPT));
+            .simd_gt(Each::splat(HEIGHT_SHARE_KEPT));
         if another.any() {
             for felt in &mut steps.felt {
                 *felt = Felt::nowhere().or(another, *felt);
@@ -190,7 +188,7 @@ impl<'a> Pass<'a> {
             self.height_share_felt = self.height_share.select(another, self.height_share_felt);
         }
         let along = self.direction * self.step;
-        let ahead = Four::splat(z) + Four::splat(0.5 * self.direction) * self.lead;
+        let ahead = Each::splat(z) + Each::splat(0.5 * self.direction) * self.lead;
         surfaces.along_turn(ahead, along, &mut steps.lines);
         let fields = self.lathes.courses.map(|course| &course.luck.hardness);
         let (lines, hardness) = (&mut steps.lines, &mut steps.fields);
@@ -202,12 +200,12 @@ impl<'a> Pass<'a> {
     /// Writes down what a turn, or what there is of it, came to.
     fn end_turn(&self, done: usize, count: usize, steps: &mut Steps) {
         for (line, &way) in steps.lines.iter_mut().zip(&steps.turn.way) {
-            line.held = line.held.select(line.way.simd_eq(way), ZERO) + Four::splat(1.0);
+            line.held = line.held.select(line.way.simd_eq(way), ZERO) + Each::splat(1.0);
             line.way = way;
         }
         let turn = &steps.turn;
         let edges = &steps.edges[done..];
-        let nothing = Four::splat(f64::NEG_INFINITY);
+        let nothing = Each::splat(f64::NEG_INFINITY);
         let met = edges.iter().zip(&steps.lines);
         steps.path.extend(met.map(|(&edge, line)| {
             let kept = (edge - line.surface).simd_gt(self.lathes.uncut);
@@ -224,9 +222,9 @@ impl<'a> Pass<'a> {
 
     /// Writes down what share of the edge is in the work at each step.
     fn engage(&self, done: usize, steps: &mut Steps) {
-        let last = Four::splat(self.travel(done + self.per_turn)) + self.lead;
+        let last = Each::splat(self.travel(done + self.per_turn)) + self.lead;
         let whole = self.travel(done) >= self.trail
-            && last.simd_le(Four::splat(self.course.stock.length)).all();
+            && last.simd_le(Each::splat(self.course.stock.length)).all();
         if whole && steps.whole {
             return;
         }
@@ -235,24 +233,24 @@ impl<'a> Pass<'a> {
             line.inside = self.inside(self.travel(done + k));
             line.engaged = match &self.course.metal {
                 None => line.inside,
-                Some(metal) => line.inside * Four::splat(metal[k]),
+                Some(metal) => line.inside * Each::splat(metal[k]),
             };
         }
     }
 
     /// Share of the engaged edge that is between the work's ends after a carriage travel.
     #[inline(always)]
-    fn inside(&self, travel: f64) -> Four {
-        let (length, one) = (self.course.stock.length, Four::splat(1.0));
-        let to = Four::splat(travel) + self.lead;
-        let inside = to.simd_le(Four::splat(length));
+    fn inside(&self, travel: f64) -> Each {
+        let (length, one) = (self.course.stock.length, Each::splat(1.0));
+        let to = Each::splat(travel) + self.lead;
+        let inside = to.simd_le(Each::splat(length));
         if travel >= self.trail && inside.all() {
             return one;
         }
         let from = (travel - self.trail).max(0.0);
-        let share = (lower(to, Four::splat(length)) - Four::splat(from))
-            / (self.lead + Four::splat(self.trail));
-        let share = lower(higher(share, ZERO), one);
+        let share = (to.lower(Each::splat(length)) - Each::splat(from))
+            / (self.lead + Each::splat(self.trail));
+        let share = share.higher(ZERO).lower(one);
         if travel >= self.trail {
             one.select(inside, share)
         } else {
@@ -278,7 +276,7 @@ impl<'a> Pass<'a> {
         for k in 0..n {
             self.look(k, guide, pieces, steps);
         }
-        let drift = Four::splat(self.drift);
+        let drift = Each::splat(self.drift);
         let before = steps.edges.len();
         steps.edges.resize(before + n, ZERO);
         let mut next = 0;
@@ -317,10 +315,10 @@ impl<'a> Pass<'a> {
         &self,
         next: usize,
         before: usize,
-        guide: Four,
+        guide: Each,
         steps: &mut Steps,
     ) -> usize {
-        let drift = Four::splat(self.drift);
+        let drift = Each::splat(self.drift);
         let mut from = drift
             + if next > 0 {
                 steps.turn.slide[next - 1]
@@ -334,7 +332,7 @@ impl<'a> Pass<'a> {
             from = there.slide + drift;
             *edge = there.edge;
             steps.turn.put(k, &there, guide);
-            if Four::bits(known) != ALL {
+            if known.bits() != ALL {
                 return k;
             }
         }
@@ -343,7 +341,7 @@ impl<'a> Pass<'a> {
 
     /// Takes one step.
     fn step(&mut self, i: usize, k: usize, pieces: usize, steps: &mut Steps) {
-        let drift = Four::splat(if i > 0 { self.drift } else { 0.0 });
+        let drift = Each::splat(if i > 0 { self.drift } else { 0.0 });
         let from = self.slide + drift;
         if i < self.per_turn {
             steps.lines[k].near = steps.edges.last().map_or(from, |&edge| edge + drift);
@@ -385,28 +383,28 @@ impl<'a> Pass<'a> {
 
     /// How far the cone has gone on while a bar still rides with the carriage and the guide stands
     /// still, m along `n`, after a carriage travel since the pass began.
-    fn late(&self, travelled: f64) -> Four {
-        let left = higher(self.lathes.foot_left - Four::splat(travelled), ZERO);
-        Four::splat(self.course.pull * self.course.slope) * left
+    fn late(&self, travelled: f64) -> Each {
+        let left = (self.lathes.foot_left - Each::splat(travelled)).higher(ZERO);
+        Each::splat(self.course.pull * self.course.slope) * left
     }
 
     /// Whether the feet keep their seats. When the load drives the shoe hard enough the bar slides
     /// back through the foot's slack and the tool comes out by `slope * slack`; friction carries
     /// it forward again once it can.
     #[inline(always)]
-    fn seat_feet(&mut self, drive: Four, travelled: f64) {
-        let one = Four::splat(1.0);
-        let pull = Four::splat(self.course.pull);
+    fn seat_feet(&mut self, drive: Each, travelled: f64) {
+        let one = Each::splat(1.0);
+        let pull = Each::splat(self.course.pull);
         let driven = one.select((drive * pull).simd_gt(ZERO), -one);
-        let slope = Four::splat(self.course.slope);
-        let share = Four::splat(SHOE_FRICTION) + driven * slope;
+        let slope = Each::splat(self.course.slope);
+        let share = Each::splat(SHOE_FRICTION) + driven * slope;
         let seated = self.lathes.bar_drag + drive.simd_abs() * share;
         let leaves = seated.simd_lt(ZERO);
         if leaves.any() || self.foot_shift.simd_ne(ZERO).any() {
             let back = -slope * self.lathes.foot_slack;
-            let forward = self.foot_shift + Four::splat(self.course.slope * self.step);
-            self.foot_shift = back.select(leaves, lower(forward, ZERO));
-            let at = lower(self.foot_left_at, Four::splat(travelled));
+            let forward = self.foot_shift + Each::splat(self.course.slope * self.step);
+            self.foot_shift = back.select(leaves, forward.lower(ZERO));
+            let at = self.foot_left_at.lower(Each::splat(travelled));
             self.foot_left_at = at.select(leaves, self.foot_left_at);
         }
     }

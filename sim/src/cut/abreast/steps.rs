@@ -5,23 +5,24 @@ use crate::balance::{Ahead, Clamped};
 use crate::cut::load::Felt;
 use crate::cut::turn::LAWS_KEPT;
 use crate::cutting::{ForceLaw, Pieces, Site};
-use crate::lanes::{Four, SimdPartialOrd, SimdValue};
+use crate::lanes::Lanes;
 
+use super::Each;
 use super::hardness::Hardness;
 use super::notes::{Sample, Turn};
 
 /// Of which lathes something holds.
-pub(super) type Which = <Four as SimdValue>::SimdBool;
+pub(super) type Which = <Each as Lanes>::Mask;
 
 /// Nothing on any lathe.
-pub(super) const ZERO: Four = Four::ZERO;
+pub(super) const ZERO: Each = Each::ZERO;
 
 /// Room for the steps of a turn and of a pass, and what is remembered of the turns before.
 #[derive(Default)]
 pub(super) struct Steps {
     pub(super) lines: Vec<Line>,
-    pub(super) felt: Vec<Felt<Four>>,
-    pub(super) sites: Vec<Site<Four>>,
+    pub(super) felt: Vec<Felt<Each>>,
+    pub(super) sites: Vec<Site<Each>>,
     /// The load of each step, and the bounds.
     pub(super) looks: Vec<Look>,
     pub(super) fields: Hardness,
@@ -29,8 +30,8 @@ pub(super) struct Steps {
     pub(super) whole: bool,
     pub(super) turn: Turn,
     /// Every edge's height in this pass, and what the surface keeps of it.
-    pub(super) edges: Vec<Four>,
-    pub(super) path: Vec<Four>,
+    pub(super) edges: Vec<Each>,
+    pub(super) path: Vec<Each>,
     pub(super) samples: Vec<Sample>,
     pub(super) pieces: Vec<Pieces>,
 }
@@ -39,27 +40,27 @@ pub(super) struct Steps {
 /// turns before.
 #[derive(Clone, Copy, Default)]
 pub(super) struct Line {
-    pub(super) surface: Four,
+    pub(super) surface: Each,
     /// What the edges left a turn ago, and where they are to be expected.
-    pub(super) turn_ago: Four,
-    pub(super) near: Four,
+    pub(super) turn_ago: Each,
+    pub(super) near: Each,
     /// Over the table's.
-    pub(super) hardness: Four,
+    pub(super) hardness: Each,
     /// Share of the edge that is between the work's ends, and of that what slots leave.
-    pub(super) inside: Four,
-    pub(super) engaged: Four,
+    pub(super) inside: Each,
+    pub(super) engaged: Each,
     /// Which way the slides moved a turn ago, and for how many turns they have.
-    pub(super) way: Four,
-    pub(super) held: Four,
+    pub(super) way: Each,
+    pub(super) held: Each,
 }
 
 /// The load of a step as it is felt near where the edge is to be expected, and the bound of a slide
 /// that goes on as a turn ago.
 #[derive(Clone, Copy)]
 pub(super) struct Look {
-    pub(super) push: [Four; 3],
-    pub(super) limit: [Four; 3],
-    pub(super) ahead: Ahead<Four>,
+    pub(super) push: [Each; 3],
+    pub(super) limit: [Each; 3],
+    pub(super) ahead: Ahead<Each>,
 }
 
 impl Steps {
@@ -122,8 +123,8 @@ impl Steps {
         for (line, ((&last, &before), &third)) in self.lines.iter_mut().zip(heights) {
             let change = last - before;
             let of_change = change - (before - third);
-            let once = change.select(line.held.simd_ge(Four::splat(2.0)), ZERO);
-            let twice = of_change.select(line.held.simd_ge(Four::splat(3.0)), ZERO);
+            let once = change.select(line.held.simd_ge(Each::splat(2.0)), ZERO);
+            let twice = of_change.select(line.held.simd_ge(Each::splat(3.0)), ZERO);
             line.turn_ago = last;
             line.near = last + once + twice;
         }
@@ -133,19 +134,19 @@ impl Steps {
 /// Where the slides come to rest at a step.
 #[derive(Clone, Copy)]
 pub(super) struct Rest {
-    pub(super) slide: Four,
-    pub(super) edge: Four,
+    pub(super) slide: Each,
+    pub(super) edge: Each,
     /// Of tool and preload together, N.
-    pub(super) push: Four,
-    pub(super) drag: Four,
-    pub(super) drive: Four,
+    pub(super) push: Each,
+    pub(super) drag: Each,
+    pub(super) drive: Each,
     /// Which way they moved.
-    pub(super) way: Four,
+    pub(super) way: Each,
 }
 
 impl Rest {
     /// Of nothing known yet.
-    pub(super) fn at(slide: Four, edge: Four) -> Self {
+    pub(super) fn at(slide: Each, edge: Each) -> Self {
         Self {
             slide,
             edge,
@@ -157,7 +158,7 @@ impl Rest {
     }
 
     #[inline(always)]
-    pub(super) fn new(edge: Four, at: &Clamped<Four>) -> Self {
+    pub(super) fn new(edge: Each, at: &Clamped<Each>) -> Self {
         Self {
             slide: at.position,
             edge,

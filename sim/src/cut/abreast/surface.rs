@@ -1,29 +1,27 @@
 //! The surfaces of several lathes' work, each a lane: [`Standing`] for all of them at once.
 
 use crate::cut::Stock;
-use crate::lanes::{
-    Four, Lanes as _, SimdBool as _, SimdPartialOrd, SimdSigned, SimdValue, higher, lower,
-};
+use crate::lanes::{Lanes, Mask as _};
 use crate::surface::{Marks, Standing};
 
-use super::ABREAST;
 use super::steps::Line;
+use super::{ABREAST, Each};
 
 /// Heights on a grid of meridians and places along the axis, on every lathe.
 #[derive(Default)]
 pub(super) struct Surfaces {
     /// Place by place, round the work at each.
-    heights: Vec<Four>,
+    heights: Vec<Each>,
     meridians: usize,
     nodes: usize,
     spacing: f64,
     /// What each turn leaves: room for a pass.
-    left: Vec<Four>,
+    left: Vec<Each>,
 }
 
 /// The edges' path of one pass: heights at each step, minus infinity where nothing was cut.
 pub(super) struct Path<'a> {
-    pub(super) heights: &'a [Four],
+    pub(super) heights: &'a [Each],
     /// Place of the first step, m.
     pub(super) start: f64,
     /// +1 toward the tailstock, -1 toward the headstock.
@@ -33,10 +31,16 @@ pub(super) struct Path<'a> {
 
 impl Surfaces {
     /// The same height at each place, and each lathe's `round` on it, line by line.
-    pub(super) fn even(&mut self, stock: &Stock, spacing: f64, height: f64, round: [&[f64]; 4]) {
+    pub(super) fn even(
+        &mut self,
+        stock: &Stock,
+        spacing: f64,
+        height: f64,
+        round: [&[f64]; ABREAST],
+    ) {
         (self.nodes, self.spacing) = Standing::places(stock.length, spacing);
         self.meridians = round[0].len();
-        let line = |j: usize| Four::splat(height) + Four::from(round.map(|round| round[j]));
+        let line = |j: usize| Each::splat(height) + Each::from(round.map(|round| round[j]));
         self.heights.clear();
         self.heights.extend((0..self.meridians).map(line));
         for _ in 1..self.nodes {
@@ -50,16 +54,16 @@ impl Surfaces {
         for heights in &mut each {
             heights.reserve_exact(self.heights.len());
         }
-        // Four by four, so that each height is fetched once.
-        let (fours, rest) = self.heights.as_chunks::<4>();
-        for four in fours {
-            let four = four.map(Four::into_arr);
+        // Some at a time, so that each height is fetched once.
+        let (blocks, rest) = self.heights.as_chunks::<ABREAST>();
+        for block in blocks {
+            let block = block.map(Each::into_arr);
             for (lane, heights) in each.iter_mut().enumerate() {
-                heights.extend(four.map(|four| four[lane]));
+                heights.extend(block.map(|all| all[lane]));
             }
         }
         for (lane, heights) in each.iter_mut().enumerate() {
-            heights.extend(rest.iter().map(|four| four.extract(lane)));
+            heights.extend(rest.iter().map(|all| all.extract(lane)));
         }
         each.map(|heights| {
             Standing::of_heights(heights, self.meridians, self.spacing).with_slots(metal)
@@ -72,36 +76,36 @@ impl Surfaces {
     }
 
     /// Heights round the work at each place along it.
-    pub(super) fn rounds(&self) -> impl Iterator<Item = &[Four]> {
+    pub(super) fn rounds(&self) -> impl Iterator<Item = &[Each]> {
         self.heights.chunks_exact(self.meridians)
     }
 
     /// Shifts all of every surface.
-    pub(super) fn shift(&mut self, by: Four) {
+    pub(super) fn shift(&mut self, by: Each) {
         for height in &mut self.heights {
             *height += by;
         }
     }
 
     /// Heights on a meridian at `z`, held constant beyond the ends, m.
-    pub(super) fn at(&self, meridian: usize, z: f64) -> Four {
+    pub(super) fn at(&self, meridian: usize, z: f64) -> Each {
         let place = (z * (1.0 / self.spacing)).clamp(0.0, (self.nodes - 1) as f64);
         let i = (place as usize).min(self.nodes - 2);
         let base = i * self.meridians + meridian;
         let (a, b) = (self.heights[base], self.heights[base + self.meridians]);
-        a + Four::splat(place - i as f64) * (b - a)
+        a + Each::splat(place - i as f64) * (b - a)
     }
 
     /// Heights on every meridian in turn, the first at `z`, another place for each lathe, each
     /// `step` further on than the last; beyond the ends held constant.
-    pub(super) fn along_turn(&self, z: Four, step: f64, into: &mut [Line]) {
+    pub(super) fn along_turn(&self, z: Each, step: f64, into: &mut [Line]) {
         let n = self.meridians;
-        let per_metre = Four::splat(1.0 / self.spacing);
+        let per_metre = Each::splat(1.0 / self.spacing);
         let last = (self.nodes - 1) as f64;
-        let (zero, one, two) = (Four::splat(0.0), Four::splat(1.0), Four::splat(2.0));
+        let (zero, one, two) = (Each::splat(0.0), Each::splat(1.0), Each::splat(2.0));
         let all = z.into_arr();
         let least = all.into_iter().fold(f64::INFINITY, f64::min);
-        let by = Four::splat(step);
+        let by = Each::splat(step);
         // The lathes are all near the same place: mostly within two rows, and so for a while.
         let first_of = |line: usize| {
             let place = (least + step * f64::from(line as i32)) * (1.0 / self.spacing);
@@ -118,12 +122,12 @@ impl Surfaces {
                 .iter()
                 .zip(&b[from..until])
                 .zip(&c[from..until]);
-            let mut line = Four::splat(f64::from(from as i32));
+            let mut line = Each::splat(f64::from(from as i32));
             for (meridian, ((&a, &b), &c)) in (from..until).zip(rows) {
                 let place = by.times_plus(line, z) * per_metre;
-                let place = lower(higher(place, zero), Four::splat(last));
+                let place = place.higher(zero).lower(Each::splat(last));
                 line += one;
-                let along = place - Four::splat(first as f64);
+                let along = place - Each::splat(first as f64);
                 let near = along.simd_ge(zero) & along.simd_lt(two);
                 into[meridian].surface = if near.all() {
                     let before = along.simd_lt(one);
@@ -139,7 +143,7 @@ impl Surfaces {
                         let (a, b) = (of(at), of(at + 1));
                         (places[lane] - at as f64).mul_add(b - a, a)
                     };
-                    Four::from_arr([of(0), of(1), of(2), of(3)])
+                    Each::from_arr(std::array::from_fn(of))
                 };
             }
             from = until;
@@ -150,17 +154,17 @@ impl Surfaces {
     pub(super) fn cut(&mut self, path: &Path<'_>) {
         let n = self.meridians;
         let marks = path.marks;
-        let mark = Four::splat(marks.mean);
+        let mark = Each::splat(marks.mean);
         let rough = self.leave(path);
         let all = if rough { &self.left } else { path.heights };
         // What is left already has its mark taken off.
-        let mark = if rough { Four::ZERO } else { mark };
+        let mark = if rough { Each::ZERO } else { mark };
         for (k, round) in self.heights.chunks_exact_mut(n).enumerate() {
             let along = (self.spacing * k as f64 - path.start) * path.direction;
             marks.turns_at(along, n, |turn, lines| {
                 let left = all.get(turn * n + lines.start..).unwrap_or_default();
                 for (here, &left) in round[lines].iter_mut().zip(left) {
-                    *here = higher(left - mark, *here);
+                    *here = (left - mark).higher(*here);
                 }
             });
         }
@@ -170,11 +174,11 @@ impl Surfaces {
     /// same line reaches there; false, and nothing written down, where none can.
     fn leave(&mut self, path: &Path<'_>) -> bool {
         let (n, heights, marks) = (self.meridians, path.heights, path.marks);
-        let mark = Four::splat(marks.mean);
-        let (mut low, mut high) = (Four::splat(f64::INFINITY), Four::splat(f64::NEG_INFINITY));
+        let mark = Each::splat(marks.mean);
+        let (mut low, mut high) = (Each::splat(f64::INFINITY), Each::splat(f64::NEG_INFINITY));
         for &height in heights {
-            low = lower(low, height);
-            high = higher(high, height);
+            low = low.lower(height);
+            high = high.higher(height);
         }
         let reaches: [usize; ABREAST] =
             std::array::from_fn(|lane| marks.reach(low.extract(lane), high.extract(lane)));
@@ -187,7 +191,7 @@ impl Surfaces {
             .extend(heights.iter().map(|&height| height - mark));
         // As long as no turn differs from the next by what it takes to reach over, none reaches
         // over any other. Each lathe's turns are its own: what they don't reach is infinitely high.
-        let calm = Four::splat(marks.calm());
+        let calm = Each::splat(marks.calm());
         let turns = heights.len().div_ceil(n);
         let turn = |t: usize| t * n..((t + 1) * n).min(heights.len());
         let mut rough_until = [0; ABREAST];
@@ -205,7 +209,7 @@ impl Surfaces {
                     .fold(calm.simd_eq(calm), |so, (&a, &b)| {
                         so & (b - a).simd_abs().simd_le(calm)
                     });
-                let steady = Four::bits(steady);
+                let steady = steady.bits();
                 for lane in 0..ABREAST {
                     if next[lane] == look && look <= t + reaches[lane] {
                         next[lane] += 1;
@@ -223,7 +227,7 @@ impl Surfaces {
                 }
             });
             for away in 1..=reach_here.into_iter().max().unwrap_or(0) {
-                let rise = Four::from_arr(reach_here.map(|reach| {
+                let rise = Each::from_arr(reach_here.map(|reach| {
                     if away <= reach {
                         marks.rise[away]
                     } else {
@@ -232,13 +236,13 @@ impl Surfaces {
                 }));
                 if let Some(after) = heights.get(turn(t).start + away * n..) {
                     for (here, &next) in self.left[turn(t)].iter_mut().zip(after) {
-                        *here = higher(next - rise, *here);
+                        *here = (next - rise).higher(*here);
                     }
                 }
                 if t >= away {
                     for (here, &last) in self.left[turn(t)].iter_mut().zip(&heights[turn(t - away)])
                     {
-                        *here = higher(last - rise, *here);
+                        *here = (last - rise).higher(*here);
                     }
                 }
             }
@@ -258,7 +262,7 @@ mod tests {
     /// Surfaces all at one height.
     fn even(nodes: usize, meridians: usize, spacing: f64, height: f64) -> Surfaces {
         Surfaces {
-            heights: vec![Four::splat(height); nodes * meridians],
+            heights: vec![Each::splat(height); nodes * meridians],
             meridians,
             nodes,
             spacing,
@@ -271,23 +275,23 @@ mod tests {
         #[test]
         fn a_pass_cuts_each_surface_as_that_of_one_lathe(
             (per_turn, turns, nodes) in (1usize..9, 1usize..30, 2usize..40),
-            steps in prop::collection::vec((-1.0..1.0, 0u8..40), 4 * 9 * 30),
+            steps in prop::collection::vec((-1.0..1.0, 0u8..40), ABREAST * 9 * 30),
             (rough, feed, nose) in (0.0..30e-6, 0.05e-3..0.3e-3, 0.4e-3..1.6e-3),
             (start, toward, missing) in (-1e-3..1e-3, any::<bool>(), 0usize..9),
         ) {
             let shape = EdgeShape::new(nose, 1.6, feed);
             let count = (per_turn * turns).saturating_sub(missing).max(1);
             let mut heights = [0.0; ABREAST];
-            let path: Vec<Four> = (0..count)
+            let path: Vec<Each> = (0..count)
                 .map(|i| {
                     let here: [f64; ABREAST] = std::array::from_fn(|lane| {
                         let (by, kind) = steps[i * ABREAST + lane];
                         // One lathe rougher than the other, here and there nothing cut.
-                        let rough = rough * lane as f64 / 3.0;
+                        let rough = rough * lane as f64 / (ABREAST - 1) as f64;
                         heights[lane] += if kind == 0 { rough * by } else { 1e-8 * by };
                         if kind == 1 { f64::NEG_INFINITY } else { heights[lane] }
                     });
-                    Four::from(here)
+                    Each::from(here)
                 })
                 .collect();
             let spacing = 0.9 * feed;
@@ -297,7 +301,7 @@ mod tests {
             let marks = &Marks::new(&shape, per_turn);
             surfaces.cut(&Path { heights: &path, start, direction, marks });
             for (lane, found) in surfaces.each(None).into_iter().enumerate() {
-                let heights = path.iter().map(|four| four.extract(lane)).collect();
+                let heights = path.iter().map(|all| all.extract(lane)).collect();
                 let path = EdgePath { heights, start, direction, per_turn, shape };
                 let all = vec![-20e-6; nodes * per_turn];
                 let mut wanted = Standing::of_heights(all, per_turn, spacing);
@@ -309,18 +313,18 @@ mod tests {
         /// One lathe's surface, read place by place, is the reference.
         #[test]
         fn a_turn_is_read_on_each_surface_at_its_own_place(
-            values in prop::collection::vec(-1.0..1.0, 4 * 20 * 6),
+            values in prop::collection::vec(-1.0..1.0, ABREAST * 20 * 6),
             (meridians, z, apart) in (1usize..6, -0.3e-3..2.5e-3, 0.0..0.4e-3),
             step in -0.06e-3..0.06e-3,
         ) {
             let (nodes, spacing) = (20, 0.11e-3);
             let mut surfaces = even(nodes, meridians, spacing, 0.0);
-            for (height, four) in surfaces.heights.iter_mut().zip(values.as_chunks::<4>().0) {
-                *height = Four::from_arr(*four);
+            for (height, four) in surfaces.heights.iter_mut().zip(values.as_chunks::<ABREAST>().0) {
+                *height = Each::from_arr(*four);
             }
             let places: [f64; ABREAST] = std::array::from_fn(|lane| z + apart * lane as f64);
             let mut lines = vec![Line::default(); meridians];
-            surfaces.along_turn(Four::from(places), step, &mut lines);
+            surfaces.along_turn(Each::from(places), step, &mut lines);
             for (lane, one) in surfaces.each(None).into_iter().enumerate() {
                 for (meridian, line) in lines.iter().enumerate() {
                     let wanted = one.at(meridian, places[lane] + step * meridian as f64);

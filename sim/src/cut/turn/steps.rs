@@ -2,7 +2,7 @@
 
 use crate::balance::Bound;
 use crate::cut::load::Cut;
-use crate::lanes::{Four, Lanes, SimdValue};
+use crate::lanes::{Four, Lanes};
 
 /// What the edge meets, step by step.
 pub(super) struct AtEdge {

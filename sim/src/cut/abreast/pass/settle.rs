@@ -1,10 +1,10 @@
 //! Where the slides of lathes abreast come to rest at a step.
 
 use crate::balance::{Body, Levels, Quadratic, ahead, rest};
-use crate::cut::abreast::ABREAST;
 use crate::cut::abreast::steps::{Line, Look, Rest, Steps, Which, ZERO};
+use crate::cut::abreast::{ABREAST, Each};
 use crate::cut::load::{Cut, Felt};
-use crate::lanes::{Four, Lanes, SimdBool as _, SimdPartialOrd, SimdValue};
+use crate::lanes::{Lanes, Mask as _};
 use crate::record::Counters;
 
 use super::Pass;
@@ -15,17 +15,17 @@ const LOOKS: usize = 4;
 /// Where the slides come from at a step, where the edges are to be expected, and where the guides'
 /// middles are.
 struct Place {
-    from: Four,
-    near: Four,
-    guide: Four,
+    from: Each,
+    near: Each,
+    guide: Each,
     /// Which way the slides moved a turn ago.
-    way: Four,
+    way: Each,
 }
 
 impl Pass<'_> {
     /// The load at a step.
     #[inline(always)]
-    fn load(&self, line: &Line) -> Cut<'_, Four, Four> {
+    fn load(&self, line: &Line) -> Cut<'_, Each, Each> {
         Cut {
             law: self.law,
             drag: &self.lathes.drag,
@@ -45,7 +45,7 @@ impl Pass<'_> {
     /// Looks at the load where the edge is to be expected, and for the bound of a slide that goes
     /// on as a turn ago.
     #[inline(always)]
-    pub(super) fn look(&self, k: usize, guide: Four, pieces: usize, steps: &mut Steps) {
+    pub(super) fn look(&self, k: usize, guide: Each, pieces: usize, steps: &mut Steps) {
         let line = &steps.lines[k];
         let (load, near, way) = (self.load(line), line.near, line.way);
         let anew = self.eased & !load.holds(near, &steps.felt[k]);
@@ -68,7 +68,7 @@ impl Pass<'_> {
     /// Looks at the load itself near this height of the edge, in the lanes asked for, and keeps what
     /// is felt there for the next turns.
     #[inline(never)]
-    fn look_anew(&self, k: usize, near: Four, asked: Which, pieces: usize, steps: &mut Steps) {
+    fn look_anew(&self, k: usize, near: Each, asked: Which, pieces: usize, steps: &mut Steps) {
         let load = self.load(&steps.lines[k]);
         let (site, pieces) = (&mut steps.sites[k], &mut steps.pieces[pieces]);
         let felt = load.felt_near(near, site, pieces, asked);
@@ -80,10 +80,10 @@ impl Pass<'_> {
     pub(super) fn rest(
         &self,
         line: &Line,
-        felt: &Felt<Four>,
+        felt: &Felt<Each>,
         look: &Look,
-        from: Four,
-        guide: Four,
+        from: Each,
+        guide: Each,
     ) -> (Rest, Which) {
         let rate = self.lathes.hold_rate;
         let about = Quadratic {
@@ -125,8 +125,8 @@ impl Pass<'_> {
     pub(super) fn otherwise(
         &self,
         k: usize,
-        from: Four,
-        guide: Four,
+        from: Each,
+        guide: Each,
         pieces: usize,
         steps: &mut Steps,
     ) -> (Rest, Which) {
@@ -163,7 +163,7 @@ impl Pass<'_> {
             near = edge.select(asked & !(holds & stays), near);
         }
         if !told.all() {
-            let known = Four::bits(told);
+            let known = told.bits();
             let place = Place {
                 from,
                 near: line.near,
@@ -180,10 +180,10 @@ impl Pass<'_> {
     /// Settles one lathe's step by itself.
     #[cold]
     #[inline(never)]
-    fn alone(&self, lane: usize, load: &Cut<'_, Four, Four>, place: &Place, rest: &mut Rest) {
+    fn alone(&self, lane: usize, load: &Cut<'_, Each, Each>, place: &Place, rest: &mut Rest) {
         let machine = &self.lathes.courses[lane].machine;
-        let of = |numbers: Four| numbers.extract(lane);
-        let eased = Four::bits(self.eased) >> lane & 1 == 1;
+        let of = |numbers: Each| numbers.extract(lane);
+        let eased = self.eased.bits() >> lane & 1 == 1;
         let own = Cut {
             law: &self.laws[lane],
             drag: &machine.drag,
