@@ -253,6 +253,11 @@ impl Marks {
         }
     }
 
+    /// Steps a turn.
+    pub(crate) fn per_turn(&self) -> usize {
+        self.per_turn
+    }
+
     /// Turns to either side whose arcs can reach a place, in a path between these heights: one
     /// further away can't be deep enough to reach over.
     pub(crate) fn reach(&self, low: f64, high: f64) -> usize {

@@ -196,8 +196,8 @@ impl<'a> Lathes<'a> {
         let (stock, job) = (&course.stock, &course.scenario.job.passes);
         let depth = Each::splat(stock.to_finish);
         let round = self.courses.map(|course| course.luck.blank.as_slice());
-        surfaces.even(stock, course.spacing(), -stock.to_finish, round);
-        surfaces.shift(-depth - self.gauged(surfaces));
+        surfaces.begin(stock, course.spacing(), -stock.to_finish, round);
+        surfaces.even(-depth - self.gauged(surfaces));
         let guide = -depth - self.stands;
         let feed = job.feed.si();
         let mut dial = 0.0;
@@ -234,14 +234,9 @@ impl<'a> Lathes<'a> {
         let course = self.first();
         let (places, z) = course.gauge_band(course.stock.gauge_z, surfaces.spacing());
         let (mut sum, mut count) = (Each::splat(0.0), 0.0);
-        for (k, round) in surfaces
-            .rounds()
-            .enumerate()
-            .skip(places.start)
-            .take(places.len())
-        {
+        for k in places.start..places.end.min(surfaces.nodes()) {
             if (surfaces.spacing() * k as f64 - z).abs() <= GAUGE_BAND {
-                sum += mean_of(round, course.metal.as_deref());
+                sum += mean_of(surfaces.round(k), course.metal.as_deref());
                 count += 1.0;
             }
         }

@@ -15,6 +15,7 @@ const ZERO: Each = Each::ZERO;
 pub(super) struct Turn {
     target: Vec<Each>,
     pub(super) slide: Vec<Each>,
+    pub(super) edge: Vec<Each>,
     push: Vec<Each>,
     drag: Vec<Each>,
     drive: Vec<Each>,
@@ -46,6 +47,7 @@ impl Turn {
         for values in [
             &mut self.target,
             &mut self.slide,
+            &mut self.edge,
             &mut self.push,
             &mut self.drag,
             &mut self.drive,
@@ -60,18 +62,19 @@ impl Turn {
     pub(super) fn put(&mut self, k: usize, rest: &Rest, target: Each) {
         self.target[k] = target;
         self.slide[k] = rest.slide;
+        self.edge[k] = rest.edge;
         self.push[k] = rest.push;
         self.drag[k] = rest.drag;
         self.drive[k] = rest.drive;
         self.way[k] = rest.way;
     }
 
-    /// The sums of a whole turn with these edges; `hold` is the preload at height 0 and its growth.
-    pub(super) fn sums(&self, edges: &[Each], lines: &[Line], hold: (Each, Each)) -> Sample {
+    /// The sums of a whole turn; `hold` is the preload at height 0 and its growth.
+    pub(super) fn sums(&self, lines: &[Line], hold: (Each, Each)) -> Sample {
         let sum = |values: &[Each]| values.iter().fold(ZERO, |sum, &value| sum + value);
         let one = Each::splat(1.0);
         let [mut depth, mut first, mut other, mut whole] = [ZERO; 4];
-        for (&edge, line) in edges.iter().zip(lines) {
+        for (&edge, line) in self.edge.iter().zip(lines) {
             let cut = edge - line.surface;
             depth += cut.higher(ZERO);
             let in_cut = cut.simd_gt(ZERO) & line.inside.simd_gt(Each::splat(WHOLE));
@@ -81,8 +84,8 @@ impl Turn {
             first += one.select(drive.simd_gt(ZERO), ZERO);
             other += one.select(drive.simd_lt(ZERO), ZERO);
         }
-        let edge = sum(edges);
-        let steps = Each::splat(edges.len() as f64);
+        let edge = sum(&self.edge);
+        let steps = Each::splat(self.edge.len() as f64);
         Sample {
             z: 0.0,
             target: sum(&self.target),

@@ -20,7 +20,7 @@ use crate::record::{Counters, PassRecord, TurnSample};
 use crate::surface::Marks;
 
 use super::steps::{Steps, Which, ZERO};
-use super::surface::{Path, Surfaces};
+use super::surface::Surfaces;
 use super::{ABREAST, Each, Lathes, Slowly};
 
 /// The bits of all lanes.
@@ -75,8 +75,12 @@ impl<'a> Lathes<'a> {
     ) -> Each {
         let laws = self.courses.map(|course| course.law(plan.feed));
         let law = ForceLaw::abreast(laws.each_ref());
-        let pieces = steps.begin(self.first().options.per_turn, &laws[0]);
+        let per_turn = self.first().options.per_turn;
+        let marks = &Marks::new(&law.shape, per_turn);
+        let pieces = steps.begin(per_turn, &laws[0]);
         let mut pass = Pass::new(self, &law, &laws, plan, guide);
+        let start = pass.course.place(pass.start);
+        steps.path.begin(start, pass.direction, marks);
         let mut done = 0;
         while done < pass.steps {
             let count = pass.per_turn.min(pass.steps - done);
@@ -91,12 +95,7 @@ impl<'a> Lathes<'a> {
             pass.end_turn(done, count, steps);
             done += count;
         }
-        surfaces.cut(&Path {
-            heights: &steps.path,
-            start: pass.course.place(pass.start),
-            direction: pass.direction,
-            marks: &Marks::new(&law.shape, pass.per_turn),
-        });
+        surfaces.cut(&steps.path, marks);
         pass.foot_left_at
     }
 
@@ -112,7 +111,7 @@ impl<'a> Lathes<'a> {
             seat_changes: seat_changes(&turns),
             turns,
             counters: Counters {
-                steps: steps.path.len() as u64,
+                steps: steps.path.steps() as u64,
                 ..Counters::default()
             },
             ..PassRecord::default()
@@ -173,8 +172,8 @@ impl<'a> Pass<'a> {
         let travel = self.travel(done);
         let z = self.course.place(travel);
         self.slow = self.lathes.slowly(z);
-        if let Some(&edge) = steps.edges.last() {
-            let depth = edge - surfaces.at(self.per_turn - 1, z);
+        if done > 0 {
+            let depth = steps.turn.edge[self.per_turn - 1] - surfaces.at(self.per_turn - 1, z);
             self.lead = self.law.shape.lead(depth.higher(Each::splat(1e-6)));
         }
         self.height_share = self.lathes.off_centre / Each::splat(self.slow.radius);
@@ -194,7 +193,7 @@ impl<'a> Pass<'a> {
         let (lines, hardness) = (&mut steps.lines, &mut steps.fields);
         hardness.along_turn(fields, z, along, lines);
         self.engage(done, steps);
-        steps.look_back(done);
+        steps.look_back(done / self.per_turn);
     }
 
     /// Writes down what a turn, or what there is of it, came to.
@@ -204,17 +203,16 @@ impl<'a> Pass<'a> {
             line.way = way;
         }
         let turn = &steps.turn;
-        let edges = &steps.edges[done..];
         let nothing = Each::splat(f64::NEG_INFINITY);
-        let met = edges.iter().zip(&steps.lines);
-        steps.path.extend(met.map(|(&edge, line)| {
+        let met = turn.edge[..count].iter().zip(&steps.lines);
+        steps.path.add_turn(met.map(|(&edge, line)| {
             let kept = (edge - line.surface).simd_gt(self.lathes.uncut);
             (edge + self.slow.height_error).select(kept, nothing)
         }));
         if count == self.per_turn {
             let middle = self.travel(done) + self.step * (0.5 * (count - 1) as f64);
             let hold = (self.slow.preload, self.lathes.hold_rate);
-            let mut sample = turn.sums(edges, &steps.lines, hold);
+            let mut sample = turn.sums(&steps.lines, hold);
             sample.z = self.course.place(middle);
             steps.samples.push(sample);
         }
@@ -277,8 +275,6 @@ impl<'a> Pass<'a> {
             self.look(k, guide, pieces, steps);
         }
         let drift = Each::splat(self.drift);
-        let before = steps.edges.len();
-        steps.edges.resize(before + n, ZERO);
         let mut next = 0;
         while next < n {
             let mut slide = self.slide;
@@ -288,7 +284,7 @@ impl<'a> Pass<'a> {
                 slide = bound.select(goes(from, line.way, bound), from);
                 *rests = slide;
             }
-            let failed = self.rest_until_unsure(next, before, guide, steps);
+            let failed = self.rest_until_unsure(next, guide, steps);
             next = n;
             if failed < n {
                 let from = if failed > 0 {
@@ -299,7 +295,6 @@ impl<'a> Pass<'a> {
                 let from = from + drift;
                 let (there, told) = self.otherwise(failed, from, guide, pieces, steps);
                 self.remember(failed, told, &there, steps);
-                steps.edges[before + failed] = there.edge;
                 steps.turn.put(failed, &there, guide);
                 self.slide = there.slide;
                 next = failed + 1;
@@ -311,13 +306,7 @@ impl<'a> Pass<'a> {
     /// Where the slides come to rest from step `next` on, they having gone as written down, until
     /// the look at the load doesn't tell; returns that step, or the turn's end.
     #[inline(never)]
-    fn rest_until_unsure(
-        &self,
-        next: usize,
-        before: usize,
-        guide: Each,
-        steps: &mut Steps,
-    ) -> usize {
+    fn rest_until_unsure(&self, next: usize, guide: Each, steps: &mut Steps) -> usize {
         let drift = Each::splat(self.drift);
         let mut from = drift
             + if next > 0 {
@@ -326,11 +315,9 @@ impl<'a> Pass<'a> {
                 self.slide
             };
         let known = steps.lines.iter().zip(&steps.felt).zip(&steps.looks);
-        let edges = &mut steps.edges[before..];
-        for (k, (((line, felt), look), edge)) in known.zip(edges).enumerate().skip(next) {
+        for (k, ((line, felt), look)) in known.enumerate().skip(next) {
             let (there, known) = self.rest(line, felt, look, from, guide);
             from = there.slide + drift;
-            *edge = there.edge;
             steps.turn.put(k, &there, guide);
             if known.bits() != ALL {
                 return k;
@@ -344,7 +331,11 @@ impl<'a> Pass<'a> {
         let drift = Each::splat(if i > 0 { self.drift } else { 0.0 });
         let from = self.slide + drift;
         if i < self.per_turn {
-            steps.lines[k].near = steps.edges.last().map_or(from, |&edge| edge + drift);
+            steps.lines[k].near = if i > 0 {
+                steps.turn.edge[k - 1] + drift
+            } else {
+                from
+            };
         }
         let travelled = self.step * i as f64;
         let target = self.guide + self.slow.guide_error;
@@ -356,7 +347,6 @@ impl<'a> Pass<'a> {
             (there, told) = self.otherwise(k, from, guide, pieces, steps);
         }
         self.remember(k, told, &there, steps);
-        steps.edges.push(there.edge);
         steps.turn.put(k, &there, guide);
         self.slide = there.slide;
         self.moved = there.way;

@@ -10,6 +10,7 @@ use crate::lanes::Lanes;
 use super::Each;
 use super::hardness::Hardness;
 use super::notes::{Sample, Turn};
+use super::surface::Path;
 
 /// Of which lathes something holds.
 pub(super) type Which = <Each as Lanes>::Mask;
@@ -29,9 +30,7 @@ pub(super) struct Steps {
     /// Whether the whole edge is in the cut at all steps, as written down.
     pub(super) whole: bool,
     pub(super) turn: Turn,
-    /// Every edge's height in this pass, and what the surface keeps of it.
-    pub(super) edges: Vec<Each>,
-    pub(super) path: Vec<Each>,
+    pub(super) path: Path,
     pub(super) samples: Vec<Sample>,
     pub(super) pieces: Vec<Pieces>,
 }
@@ -41,8 +40,9 @@ pub(super) struct Steps {
 #[derive(Clone, Copy, Default)]
 pub(super) struct Line {
     pub(super) surface: Each,
-    /// What the edges left a turn ago, and where they are to be expected.
+    /// What the edges left a turn ago and before that, and where they are to be expected.
     pub(super) turn_ago: Each,
+    pub(super) before: Each,
     pub(super) near: Each,
     /// Over the table's.
     pub(super) hardness: Each,
@@ -85,8 +85,6 @@ impl Steps {
         self.turn.resize(per_turn);
         self.fields.begin(per_turn);
         self.whole = false;
-        self.edges.clear();
-        self.path.clear();
         self.samples.clear();
         match self.pieces.iter().position(|pieces| pieces.fit(law)) {
             Some(kept) => kept,
@@ -100,33 +98,26 @@ impl Steps {
 
     /// Takes in the edges' heights a turn ago, and carries them on from one, two and three turns
     /// ago: as long as a slide has moved the same way, up to the change of their change.
-    pub(super) fn look_back(&mut self, done: usize) {
-        let n = self.lines.len();
-        let ago = |turns: usize| {
-            let from = done.checked_sub(turns * n)?;
-            Some(&self.edges[from..from + n])
-        };
-        let Some(last) = ago(1) else {
+    pub(super) fn look_back(&mut self, turns: usize) {
+        if turns == 0 {
             for line in &mut self.lines {
                 // Uncut: what stands there is what a turn ago left.
                 line.turn_ago = line.surface;
             }
             return;
-        };
-        let (Some(before), Some(third)) = (ago(2), ago(3)) else {
-            for (line, &last) in self.lines.iter_mut().zip(last) {
-                (line.turn_ago, line.near) = (last, last);
+        }
+        let carried_on = turns >= 3;
+        for (line, &last) in self.lines.iter_mut().zip(&self.turn.edge) {
+            let (before, third) = (line.turn_ago, line.before);
+            (line.turn_ago, line.before) = (last, before);
+            line.near = last;
+            if carried_on {
+                let change = last - before;
+                let of_change = change - (before - third);
+                let once = change.select(line.held.simd_ge(Each::splat(2.0)), ZERO);
+                let twice = of_change.select(line.held.simd_ge(Each::splat(3.0)), ZERO);
+                line.near = last + once + twice;
             }
-            return;
-        };
-        let heights = last.iter().zip(before).zip(third);
-        for (line, ((&last, &before), &third)) in self.lines.iter_mut().zip(heights) {
-            let change = last - before;
-            let of_change = change - (before - third);
-            let once = change.select(line.held.simd_ge(Each::splat(2.0)), ZERO);
-            let twice = of_change.select(line.held.simd_ge(Each::splat(3.0)), ZERO);
-            line.turn_ago = last;
-            line.near = last + once + twice;
         }
     }
 }

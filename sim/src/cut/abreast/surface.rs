@@ -4,7 +4,7 @@ use crate::cut::Stock;
 use crate::lanes::{Lanes, Mask as _};
 use crate::surface::{Marks, Standing};
 
-use super::steps::Line;
+use super::steps::{Line, ZERO};
 use super::{ABREAST, Each};
 
 /// Heights on a grid of meridians and places along the axis, on every lathe.
@@ -15,23 +15,79 @@ pub(super) struct Surfaces {
     meridians: usize,
     nodes: usize,
     spacing: f64,
-    /// What each turn leaves: room for a pass.
+    /// What rough turns leave, and which they are: room for a pass.
     left: Vec<Each>,
+    rough: Vec<bool>,
 }
 
-/// The edges' path of one pass: heights at each step, minus infinity where nothing was cut.
-pub(super) struct Path<'a> {
-    pub(super) heights: &'a [Each],
+/// The edges' path of one pass, turn by turn.
+#[derive(Default)]
+pub(super) struct Path {
+    /// Height at each step, minus infinity where nothing was cut.
+    heights: Vec<Each>,
     /// Place of the first step, m.
-    pub(super) start: f64,
+    start: f64,
     /// +1 toward the tailstock, -1 toward the headstock.
-    pub(super) direction: f64,
-    pub(super) marks: &'a Marks,
+    direction: f64,
+    per_turn: usize,
+    /// Lowest and highest.
+    low: Each,
+    high: Each,
+    /// How little a turn must differ from the next for neither to reach over the other, m.
+    calm: Each,
+    /// Of which lathes each turn differs so little from the next, in bits.
+    steady: Vec<u64>,
+}
+
+impl Path {
+    /// Begins another, with the first step at `start` (m).
+    pub(super) fn begin(&mut self, start: f64, direction: f64, marks: &Marks) {
+        self.heights.clear();
+        self.steady.clear();
+        (self.start, self.direction) = (start, direction);
+        self.per_turn = marks.per_turn();
+        self.low = Each::splat(f64::INFINITY);
+        self.high = Each::splat(f64::NEG_INFINITY);
+        self.calm = Each::splat(marks.calm());
+    }
+
+    /// Adds a turn; only the last may have fewer steps.
+    pub(super) fn add_turn(&mut self, turn: impl Iterator<Item = Each>) {
+        let from = self.heights.len();
+        self.heights.extend(turn);
+        let (before, turn) = self.heights.split_at(from);
+        for &height in turn {
+            self.low = height.lower(self.low);
+            self.high = height.higher(self.high);
+        }
+        let all = ZERO.simd_eq(ZERO);
+        if from >= self.per_turn {
+            let last = &before[from - self.per_turn..];
+            let steady = last.iter().zip(turn).fold(all, |so, (&a, &b)| {
+                so & (b - a).simd_abs().simd_le(self.calm)
+            });
+            self.steady[from / self.per_turn - 1] = steady.bits();
+        }
+        // None comes after it yet.
+        self.steady.push(all.bits());
+    }
+
+    /// Steps so far.
+    pub(super) fn steps(&self) -> usize {
+        self.heights.len()
+    }
+
+    /// The steps of a turn.
+    fn turn(&self, t: usize) -> &[Each] {
+        let from = t * self.per_turn;
+        &self.heights[from..(from + self.per_turn).min(self.heights.len())]
+    }
 }
 
 impl Surfaces {
-    /// The same height at each place, and each lathe's `round` on it, line by line.
-    pub(super) fn even(
+    /// For work like this with the same height at each place and each lathe's `round` on it, line
+    /// by line: one round is there to be gauged before [`Surfaces::even`] lays it along the work.
+    pub(super) fn begin(
         &mut self,
         stock: &Stock,
         spacing: f64,
@@ -43,6 +99,13 @@ impl Surfaces {
         let line = |j: usize| Each::splat(height) + Each::from(round.map(|round| round[j]));
         self.heights.clear();
         self.heights.extend((0..self.meridians).map(line));
+    }
+
+    /// Lays the round, shifted so far, along all of the work.
+    pub(super) fn even(&mut self, shift: Each) {
+        for height in &mut self.heights {
+            *height += shift;
+        }
         for _ in 1..self.nodes {
             self.heights.extend_from_within(..self.meridians);
         }
@@ -75,24 +138,22 @@ impl Surfaces {
         self.spacing
     }
 
-    /// Heights round the work at each place along it.
-    pub(super) fn rounds(&self) -> impl Iterator<Item = &[Each]> {
-        self.heights.chunks_exact(self.meridians)
+    /// Places along the axis.
+    pub(super) fn nodes(&self) -> usize {
+        self.nodes
     }
 
-    /// Shifts all of every surface.
-    pub(super) fn shift(&mut self, by: Each) {
-        for height in &mut self.heights {
-            *height += by;
-        }
+    /// Heights round the work at a place along it.
+    pub(super) fn round(&self, k: usize) -> &[Each] {
+        let last = self.heights.len() / self.meridians - 1;
+        &self.heights[k.min(last) * self.meridians..][..self.meridians]
     }
 
     /// Heights on a meridian at `z`, held constant beyond the ends, m.
     pub(super) fn at(&self, meridian: usize, z: f64) -> Each {
         let place = (z * (1.0 / self.spacing)).clamp(0.0, (self.nodes - 1) as f64);
         let i = (place as usize).min(self.nodes - 2);
-        let base = i * self.meridians + meridian;
-        let (a, b) = (self.heights[base], self.heights[base + self.meridians]);
+        let (a, b) = (self.round(i)[meridian], self.round(i + 1)[meridian]);
         a + Each::splat(place - i as f64) * (b - a)
     }
 
@@ -151,18 +212,21 @@ impl Surfaces {
     }
 
     /// Cuts a pass into every surface, as [`Standing::cut`] does.
-    pub(super) fn cut(&mut self, path: &Path<'_>) {
+    pub(super) fn cut(&mut self, path: &Path, marks: &Marks) {
         let n = self.meridians;
-        let marks = path.marks;
+        self.leave(path, marks);
         let mark = Each::splat(marks.mean);
-        let rough = self.leave(path);
-        let all = if rough { &self.left } else { path.heights };
-        // What is left already has its mark taken off.
-        let mark = if rough { Each::ZERO } else { mark };
         for (k, round) in self.heights.chunks_exact_mut(n).enumerate() {
             let along = (self.spacing * k as f64 - path.start) * path.direction;
             marks.turns_at(along, n, |turn, lines| {
-                let left = all.get(turn * n + lines.start..).unwrap_or_default();
+                let first = turn * n + lines.start;
+                // What a rough turn left already has its mark taken off.
+                let (all, mark) = if self.rough.get(turn) == Some(&true) {
+                    (&self.left[..path.heights.len()], ZERO)
+                } else {
+                    (&path.heights[..], mark)
+                };
+                let left = all.get(first..).unwrap_or_default();
                 for (here, &left) in round[lines].iter_mut().zip(left) {
                     *here = (left - mark).higher(*here);
                 }
@@ -170,55 +234,34 @@ impl Surfaces {
         }
     }
 
-    /// What each turn leaves at its own place: its arc's mean, or what a deeper neighbour on the
-    /// same line reaches there; false, and nothing written down, where none can.
-    fn leave(&mut self, path: &Path<'_>) -> bool {
-        let (n, heights, marks) = (self.meridians, path.heights, path.marks);
+    /// Writes down what each rough turn leaves at its own place, and which they are: its arc's
+    /// mean, or what a deeper neighbour on the same line reaches there. As long as no turn differs
+    /// from the next by what it takes to reach over, none reaches over any other.
+    fn leave(&mut self, path: &Path, marks: &Marks) {
+        let n = self.meridians;
         let mark = Each::splat(marks.mean);
-        let (mut low, mut high) = (Each::splat(f64::INFINITY), Each::splat(f64::NEG_INFINITY));
-        for &height in heights {
-            low = low.lower(height);
-            high = high.higher(height);
-        }
+        let (low, high) = (path.low.into_arr(), path.high.into_arr());
         let reaches: [usize; ABREAST] =
-            std::array::from_fn(|lane| marks.reach(low.extract(lane), high.extract(lane)));
-        let reach = reaches.into_iter().max().unwrap_or(0);
-        if reach == 0 {
-            return false;
+            std::array::from_fn(|lane| marks.reach(low[lane], high[lane]));
+        let turns = path.steady.len();
+        self.rough.clear();
+        self.rough.resize(turns, false);
+        if self.left.len() < path.heights.len() {
+            self.left.resize(path.heights.len(), ZERO);
         }
-        self.left.clear();
-        self.left
-            .extend(heights.iter().map(|&height| height - mark));
-        // As long as no turn differs from the next by what it takes to reach over, none reaches
-        // over any other. Each lathe's turns are its own: what they don't reach is infinitely high.
-        let calm = Each::splat(marks.calm());
-        let turns = heights.len().div_ceil(n);
-        let turn = |t: usize| t * n..((t + 1) * n).min(heights.len());
         let mut rough_until = [0; ABREAST];
         let mut next = [0; ABREAST];
         for t in 0..turns {
-            while let Some(look) = (0..ABREAST)
-                .filter(|&lane| next[lane] < turns && next[lane] <= t + reaches[lane])
-                .map(|lane| next[lane])
-                .min()
-            {
-                let after = heights.get(turn(look).end..).unwrap_or_default();
-                let steady = heights[turn(look)]
-                    .iter()
-                    .zip(after)
-                    .fold(calm.simd_eq(calm), |so, (&a, &b)| {
-                        so & (b - a).simd_abs().simd_le(calm)
-                    });
-                let steady = steady.bits();
-                for lane in 0..ABREAST {
-                    if next[lane] == look && look <= t + reaches[lane] {
-                        next[lane] += 1;
-                        if steady >> lane & 1 == 0 {
-                            rough_until[lane] = next[lane] + reaches[lane];
-                        }
+            for lane in 0..ABREAST {
+                while next[lane] < turns && next[lane] <= t + reaches[lane] {
+                    let steady = path.steady[next[lane]] >> lane & 1 == 1;
+                    next[lane] += 1;
+                    if !steady {
+                        rough_until[lane] = next[lane] + reaches[lane];
                     }
                 }
             }
+            // Each lathe's turns are its own: what they don't reach is infinitely high.
             let reach_here: [usize; ABREAST] = std::array::from_fn(|lane| {
                 if t < rough_until[lane] {
                     reaches[lane]
@@ -226,7 +269,17 @@ impl Surfaces {
                     0
                 }
             });
-            for away in 1..=reach_here.into_iter().max().unwrap_or(0) {
+            let reach = reach_here.into_iter().max().unwrap_or(0);
+            if reach == 0 {
+                continue;
+            }
+            self.rough[t] = true;
+            let own = path.turn(t);
+            let left = &mut self.left[t * n..][..own.len()];
+            for (left, &own) in left.iter_mut().zip(own) {
+                *left = own - mark;
+            }
+            for away in 1..=reach {
                 let rise = Each::from_arr(reach_here.map(|reach| {
                     if away <= reach {
                         marks.rise[away]
@@ -234,20 +287,17 @@ impl Surfaces {
                         f64::INFINITY
                     }
                 }));
-                if let Some(after) = heights.get(turn(t).start + away * n..) {
-                    for (here, &next) in self.left[turn(t)].iter_mut().zip(after) {
-                        *here = (next - rise).higher(*here);
-                    }
-                }
-                if t >= away {
-                    for (here, &last) in self.left[turn(t)].iter_mut().zip(&heights[turn(t - away)])
-                    {
-                        *here = (last - rise).higher(*here);
+                let others = [
+                    (t + away < turns).then(|| path.turn(t + away)),
+                    t.checked_sub(away).map(|t| path.turn(t)),
+                ];
+                for other in others.into_iter().flatten() {
+                    for (here, &other) in left.iter_mut().zip(other) {
+                        *here = (other - rise).higher(*here);
                     }
                 }
             }
         }
-        true
     }
 }
 
@@ -266,7 +316,7 @@ mod tests {
             meridians,
             nodes,
             spacing,
-            left: Vec::new(),
+            ..Surfaces::default()
         }
     }
 
@@ -299,7 +349,12 @@ mod tests {
             let start = start + if toward { 0.0 } else { spacing * (nodes - 1) as f64 };
             let mut surfaces = even(nodes, per_turn, spacing, -20e-6);
             let marks = &Marks::new(&shape, per_turn);
-            surfaces.cut(&Path { heights: &path, start, direction, marks });
+            let mut cut = Path::default();
+            cut.begin(start, direction, marks);
+            for turn in path.chunks(per_turn) {
+                cut.add_turn(turn.iter().copied());
+            }
+            surfaces.cut(&cut, marks);
             for (lane, found) in surfaces.each(None).into_iter().enumerate() {
                 let heights = path.iter().map(|all| all.extract(lane)).collect();
                 let path = EdgePath { heights, start, direction, per_turn, shape };
