@@ -339,13 +339,13 @@ impl ForceLaw {
     }
 
     /// The laws of several lathes with one tool and feed, each lathe a lane.
-    pub fn abreast<R: From<[f64; N]>, const N: usize>(laws: [&Self; N]) -> ForceLaw<R> {
-        let lanes = |of: fn(&Self) -> f64| R::from(laws.map(of));
-        let first = laws[0];
+    #[inline(always)]
+    pub fn abreast<'a, R: Lanes>(law: impl Fn(usize) -> &'a Self) -> ForceLaw<R> {
+        let first = law(0);
         ForceLaw {
-            specific_force: lanes(|law| law.specific_force),
-            push_ratio: lanes(|law| law.push_ratio),
-            edge_force: lanes(|law| law.edge_force),
+            specific_force: R::gather(|lane| law(lane).specific_force),
+            push_ratio: R::gather(|lane| law(lane).push_ratio),
+            edge_force: R::gather(|lane| law(lane).edge_force),
             exponent: first.exponent,
             shape: first.shape,
             path: first.path,

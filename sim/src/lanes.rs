@@ -42,6 +42,9 @@ pub trait Lanes:
         Self::splat(1.0)
     }
 
+    /// What `of` says of each lane.
+    fn gather(of: impl Fn(usize) -> f64) -> Self;
+
     /// The first [`Lanes::LANES`] of `values`.
     ///
     /// # Panics
@@ -152,6 +155,11 @@ impl Lanes for f64 {
     #[inline(always)]
     fn splat(value: f64) -> Self {
         value
+    }
+
+    #[inline(always)]
+    fn gather(of: impl Fn(usize) -> f64) -> Self {
+        of(0)
     }
 
     #[inline(always)]
@@ -390,6 +398,16 @@ macro_rules! block {
             }
 
             #[inline(always)]
+            fn gather(of: impl Fn(usize) -> f64) -> Self {
+                // A loop and not the array's own `map`, which isn't taken into the caller.
+                let mut lanes = [0.0; $lanes];
+                for (lane, value) in lanes.iter_mut().enumerate() {
+                    *value = of(lane);
+                }
+                Self::from_arr(lanes)
+            }
+
+            #[inline(always)]
             fn load(values: &[f64]) -> Self {
                 // Taken as one block: number by number they would go through memory.
                 let block: &[f64; $lanes] = values.first_chunk().expect("a value for each lane");
@@ -403,14 +421,12 @@ macro_rules! block {
 
             #[inline(always)]
             fn extract(&self, lane: usize) -> f64 {
-                self.into_arr()[lane]
+                self.0.as_array()[lane]
             }
 
             #[inline(always)]
             fn replace(&mut self, lane: usize, value: f64) {
-                let mut lanes = self.into_arr();
-                lanes[lane] = value;
-                *self = Self::from_arr(lanes);
+                self.0.as_mut_array()[lane] = value;
             }
 
             #[inline(always)]

@@ -102,7 +102,7 @@ fn both(scenario: &Scenario, setup: Setup, options: Options) -> [Measures; 2] {
     let alone = gauge(scenario, &setup, &course, &course.run_finishing());
     let courses = [course.clone()];
     let turned = finish_abreast(&courses, &mut Room::default()).remove(0);
-    [alone, gauge_turned(scenario, &setup, &course, &turned)]
+    [alone, gauge_turned(scenario, &setup, &course, turned)]
 }
 
 /// What a step is found to, carried on through whole passes, m and N: mostly a thousandth of that,

@@ -44,8 +44,8 @@ fn the_scenario_of_a_trial_makes_the_very_cut_of_that_trial() {
                     run_in: study.run_in(at),
                 };
                 let courses = [Course::new(&alone, *way, options)];
-                let turned = finish_abreast(&courses, &mut Room::default());
-                let measures = gauge_turned(&alone, way, &courses[0], &turned[0]);
+                let turned = finish_abreast(&courses, &mut Room::default()).remove(0);
+                let measures = gauge_turned(&alone, way, &courses[0], turned);
                 assert_eq!(measures, trial.ways[at].measures, "trial {number}, {way:?}");
             }
         }

@@ -131,6 +131,30 @@ impl<R: Lanes> Felt<R> {
     }
 }
 
+impl<R: Lanes> Felt<R> {
+    /// Puts one lane's of another into one lane of this.
+    #[inline(always)]
+    pub fn put(&mut self, lane: usize, other: &Self, from: usize) {
+        let one = |to: &mut R, other: &R| to.replace(lane, other.extract(from));
+        one(&mut self.depth, &other.depth);
+        one(&mut self.deepening, &other.deepening);
+        one(&mut self.share, &other.share);
+        one(&mut self.hardness, &other.hardness);
+        one(&mut self.hand, &other.hand);
+        for (to, other) in [
+            (&mut self.reach[..], &other.reach[..]),
+            (&mut self.push[..], &other.push[..]),
+            (&mut self.drag[..], &other.drag[..]),
+            (&mut self.harder_push[..], &other.harder_push[..]),
+            (&mut self.harder_drag[..], &other.harder_drag[..]),
+        ] {
+            for (to, other) in to.iter_mut().zip(other) {
+                one(to, other);
+            }
+        }
+    }
+}
+
 /// Share of the main force that must be left before the drag bends.
 const MARGIN: f64 = 0.1;
 
@@ -245,18 +269,13 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
     /// of the force law, or over the surface, where nothing pushes. Where the pieces don't hold
     /// the law it holds nowhere.
     #[inline(always)]
-    pub fn felt_near(
-        &self,
-        e: R,
-        site: &mut Site<R>,
-        pieces: &mut Pieces,
-        asked: R::Mask,
-    ) -> Felt<R> {
+    pub fn felt_near(&self, e: R, pieces: &mut Pieces, asked: R::Mask) -> Felt<R> {
         let (depth, deepening) = self.depth(e);
         let slopes = &mut Slopes::nowhere();
         let air = depth.simd_le(R::zero());
         let (law, cuts) = (self.law, asked & !air);
         if cuts.any() {
+            let site = &mut Site::nowhere();
             law.slopes(site, pieces, slopes, depth, deepening, cuts);
         }
         let felt = self.felt(slopes);

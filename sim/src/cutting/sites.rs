@@ -16,6 +16,9 @@ const PART_BITS: u32 = 5;
 /// Octaves of depth, the lowest from `2^LOWEST` m: 60 nm to 16 mm.
 const OCTAVES: usize = 18;
 const LOWEST: i32 = -24;
+/// Octaves of a chip's area whose powers are kept, the lowest from `2^LOWEST_AREA` m2: to 15 mm2.
+const AREA_OCTAVES: usize = 34;
+const LOWEST_AREA: i32 = -50;
 /// Within this share of the middle of its part a chip's area goes by the binomial series: more
 /// than any area in that part.
 const SERIES_REACH: f64 = 1.0 / 64.0;
@@ -61,6 +64,8 @@ pub struct Pieces {
     /// Nose, entering angle, feed, exponent and path.
     law: [f64; 5],
     pieces: Vec<Option<Piece>>,
+    /// Of each part of an octave that a chip's area may be in.
+    areas: Vec<Option<[f64; 2]>>,
 }
 
 impl Pieces {
@@ -70,6 +75,7 @@ impl Pieces {
         Self {
             law: key(law),
             pieces: vec![None; OCTAVES << PART_BITS],
+            areas: vec![None; AREA_OCTAVES << PART_BITS],
         }
     }
 
@@ -89,6 +95,21 @@ impl Pieces {
             .get_mut(at)?
             .get_or_insert_with(|| Piece::new(law, depth));
         (piece.0[REACH] > 0.0).then_some(at)
+    }
+
+    /// One over the middle of the part of an octave that a chip's area is in, 1/m2, and that
+    /// middle, in mm2, to the power of the law.
+    fn area<P>(&mut self, law: &ForceLaw<P>, area: f64) -> [f64; 2] {
+        let first = (BIAS + LOWEST_AREA) as usize;
+        let part = (area.to_bits() >> (FRACTION_BITS - PART_BITS)) as usize;
+        let of = || {
+            let middle = middle_of_part(area);
+            [1.0 / middle, law.power.of(1e6 * middle)]
+        };
+        match self.areas.get_mut(part.wrapping_sub(first << PART_BITS)) {
+            Some(kept) => *kept.get_or_insert_with(of),
+            None => of(),
+        }
     }
 }
 
@@ -192,21 +213,21 @@ impl<R: Lanes> Site<R> {
     #[cold]
     #[inline(never)]
     fn go_to<P>(&mut self, depth: R, asked: R::Mask, law: &ForceLaw<P>, pieces: &mut Pieces) {
-        let mut depths = [0.0; MOST_LANES];
-        depth.store(&mut depths);
         let asked_bits = asked.bits();
         let mut at = [None; MOST_LANES];
-        for (lane, (at, depth)) in at.iter_mut().zip(depths).take(R::LANES).enumerate() {
+        for (lane, at) in at.iter_mut().take(R::LANES).enumerate() {
             if asked_bits >> lane & 1 == 1 {
-                *at = pieces.at(law, depth);
+                *at = pieces.at(law, depth.extract(lane));
             }
         }
-        let of = at.map(|at| {
-            at.and_then(|at| pieces.pieces[at].as_ref())
-                .map_or(&NONE, |piece| &piece.0)
-        });
+        let mut of = [&NONE; MOST_LANES];
+        for (of, at) in of.iter_mut().zip(at) {
+            if let Some(piece) = at.and_then(|at| pieces.pieces[at].as_ref()) {
+                *of = &piece.0;
+            }
+        }
         for (i, number) in self.piece.0.iter_mut().enumerate() {
-            let found = R::load(&of.map(|piece| piece[i]));
+            let found = R::gather(|lane| of[lane][i]);
             *number = found.select(asked, *number);
         }
     }
@@ -214,12 +235,12 @@ impl<R: Lanes> Site<R> {
     /// Goes to the parts of an octave that these areas are in, in the lanes asked for.
     #[cold]
     #[inline(never)]
-    fn go_to_area<P>(&mut self, area: R, asked: R::Mask, law: &ForceLaw<P>) {
-        let mut areas = [1.0; MOST_LANES];
-        area.store(&mut areas);
-        let middles = areas.map(|area| middle_of_part(area.max(LEAST_AREA)));
-        let per_area = R::load(&middles.map(|middle| 1.0 / middle));
-        let power = R::load(&middles.map(|middle| law.power.of(1e6 * middle)));
+    fn go_to_area<P>(&mut self, area: R, asked: R::Mask, law: &ForceLaw<P>, pieces: &mut Pieces) {
+        let mut found = [[0.0; 2]; MOST_LANES];
+        for (lane, found) in found.iter_mut().take(R::LANES).enumerate() {
+            *found = pieces.area(law, area.extract(lane).max(LEAST_AREA));
+        }
+        let [per_area, power] = [0, 1].map(|i| R::gather(|lane| found[lane][i]));
         self.per_area = per_area.select(asked, self.per_area);
         self.power = power.select(asked, self.power);
     }
@@ -362,7 +383,7 @@ impl<P: Copy> ForceLaw<P> {
         let mut over = area * site.per_area - R::one();
         let within = over.simd_abs().simd_le(R::splat(SERIES_REACH));
         if !(within | !held).all() {
-            site.go_to_area(area, held & !within, self);
+            site.go_to_area(area, held & !within, self, pieces);
             over = area * site.per_area - R::one();
         }
         let piece = &site.piece;

@@ -68,6 +68,22 @@ impl Drag {
         }
     }
 
+    /// Those of several lathes, each a lane.
+    #[inline(always)]
+    pub fn abreast<'a, R: Lanes>(drag: impl Fn(usize) -> &'a Self) -> Drag<R> {
+        Drag {
+            gib: R::gather(|lane| drag(lane).gib),
+            friction: R::gather(|lane| drag(lane).friction),
+            weight: R::gather(|lane| drag(lane).weight),
+            press: R::gather(|lane| drag(lane).press),
+            side: R::gather(|lane| drag(lane).side),
+            seal: R::gather(|lane| drag(lane).seal),
+            left_cutting: R::gather(|lane| drag(lane).left_cutting),
+            breakaway: R::gather(|lane| drag(lane).breakaway),
+            change: R::gather(|lane| drag(lane).change),
+        }
+    }
+
     /// By hand or in air, once moving, N.
     pub fn hand(&self) -> f64 {
         self.gib + self.friction * self.weight + self.seal

@@ -29,7 +29,8 @@ pub fn measure(
     finished: &Finished,
 ) -> (Outcome, Profile) {
     let last = &finished.passes[finished.last_set];
-    let (measures, along) = gauge_along(scenario, setup, course, (&finished.standing, last));
+    let traced = Traced::of(&finished.standing, course);
+    let (measures, along) = gauge_along(scenario, setup, course, (traced, last));
     let fine = fine_meridian(course, finished);
     let line = mean_line(&fine.1, fine.0, CUT_OFF);
     let ends = (CUT_OFF / fine.0) as usize;
@@ -73,7 +74,8 @@ pub fn gauge(
     finished: &Finished,
 ) -> Measures {
     let last = &finished.passes[finished.last_set];
-    gauge_along(scenario, setup, course, (&finished.standing, last)).0
+    let traced = Traced::of(&finished.standing, course);
+    gauge_along(scenario, setup, course, (traced, last)).0
 }
 
 /// The same of the work of a lathe that cut abreast of others.
@@ -81,9 +83,42 @@ pub fn gauge_turned(
     scenario: &Scenario,
     setup: &Setup,
     course: &Course<'_>,
-    turned: &Turned,
+    turned: Turned,
 ) -> Measures {
-    gauge_along(scenario, setup, course, (&turned.standing, &turned.last)).0
+    gauge_along(scenario, setup, course, (turned.traced, &turned.last)).0
+}
+
+/// A surface as gauges and a profile tracer meet it.
+#[derive(Clone, Debug)]
+pub struct Traced {
+    /// Of the places along the work, m.
+    pub(crate) spacing: f64,
+    /// Mean round the work at each, m, and peak to valley.
+    pub(crate) mean: Vec<f64>,
+    pub(crate) out_of_round: Vec<f64>,
+    /// Heights along a few lines on metal, m.
+    pub(crate) lines: Vec<Vec<f64>>,
+    /// Mean in the band round the gauge plane, m.
+    pub(crate) gauged: f64,
+}
+
+impl Traced {
+    fn of(surface: &Standing, course: &Course<'_>) -> Self {
+        let lines = traced(surface.on_metal());
+        Self {
+            spacing: surface.spacing(),
+            mean: surface.mean(),
+            out_of_round: surface.out_of_round(),
+            lines: lines.map(|j| surface.line(j).collect()).collect(),
+            gauged: course.mean_around(surface, course.gauge_z()),
+        }
+    }
+}
+
+/// The lines that are traced, of those on metal.
+pub(crate) fn traced(on_metal: &[usize]) -> impl Iterator<Item = usize> {
+    let every = (on_metal.len() / 6).max(1);
+    on_metal.iter().step_by(every).copied()
 }
 
 /// The surface along the work.
@@ -99,12 +134,12 @@ fn gauge_along(
     scenario: &Scenario,
     setup: &Setup,
     course: &Course<'_>,
-    (surface, last): (&Standing, &PassRecord),
+    (surface, last): (Traced, &PassRecord),
 ) -> (Measures, Along) {
-    let spacing = surface.spacing();
+    let spacing = surface.spacing;
     let length = course.length();
-    let mean = surface.mean();
-    let z: Vec<f64> = (0..surface.nodes()).map(|k| spacing * k as f64).collect();
+    let mean = surface.mean;
+    let z: Vec<f64> = (0..mean.len()).map(|k| spacing * k as f64).collect();
     let starts_low = setup.feed.sign() > 0.0;
     let straight = straight_part(
         &mean,
@@ -125,13 +160,13 @@ fn gauge_along(
     let tilt = line_along(&mean[first..first + count], 0.0).1 / spacing;
     // Height is into the work: the radius grows by `inward * height`.
     let taper_error = 2.0 * setup.inward() * setup.slope_sign() * tilt;
-    let size_error = course.mean_around(surface, course.gauge_z());
+    let size_error = surface.gauged;
     let mut cuts: Vec<f64> = last.seat_changes.iter().map(|c| c.z).collect();
     cuts.push(low);
     cuts.push(high);
     cuts.retain(|&z| inside(z));
     cuts.sort_by(f64::total_cmp);
-    let (waves, wave_spacing) = waves(surface, &cuts);
+    let (waves, wave_spacing) = waves(&surface.lines, spacing, &cuts);
     let step = last
         .seat_changes
         .iter()
@@ -139,7 +174,10 @@ fn gauge_along(
         .map(|change| (step_at(&mean, spacing, change.z), change.z))
         .max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()));
     let lobing = scenario.job.work.lobing.si();
-    let out_of_round: Vec<f64> = surface.out_of_round().iter().map(|h| h + lobing).collect();
+    let mut out_of_round = surface.out_of_round;
+    for height in &mut out_of_round {
+        *height += lobing;
+    }
     let roundness = z
         .iter()
         .zip(&out_of_round)
@@ -205,15 +243,11 @@ fn straight_part(mean: &[f64], spacing: f64, starts_low: bool, pulled_slope: f64
 
 /// Waves between the cuts: peak to valley per line with each piece's own tilt taken out, feed
 /// marks filtered off, mean over a few lines; and their spacing.
-fn waves(surface: &Standing, cuts: &[f64]) -> (f64, Option<f64>) {
-    let spacing = surface.spacing();
-    let lines = surface.on_metal();
-    let every = (lines.len() / 6).max(1);
+fn waves(lines: &[Vec<f64>], spacing: f64, cuts: &[f64]) -> (f64, Option<f64>) {
     let mut heights = Vec::new();
     let (mut crossings, mut along) = (0.0, 0.0);
-    for &j in lines.iter().step_by(every) {
-        let line: Vec<f64> = surface.line(j).collect();
-        let line = mean_line(&line, spacing, CUT_OFF);
+    for line in lines {
+        let line = mean_line(line, spacing, CUT_OFF);
         let mut most = 0.0_f64;
         for piece in cuts.windows(2) {
             if piece[1] - piece[0] < SHORTEST_PIECE {

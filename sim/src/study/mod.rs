@@ -271,7 +271,7 @@ fn cut_abreast(
         })
         .collect();
     let turned = finish_abreast(&courses, room);
-    let trials = drawn.iter().zip(&courses).zip(&turned);
+    let trials = drawn.iter().zip(&courses).zip(turned);
     trials
         .map(|((drawn, course), turned)| gauge_turned(&drawn.scenario, setup, course, turned))
         .collect()

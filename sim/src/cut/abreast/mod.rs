@@ -18,14 +18,14 @@ mod surface;
 use crate::balance::Link;
 use crate::lanes::{Eight, Lanes};
 use crate::machine::slide::Drag;
+use crate::measure::Traced;
 use crate::quantity::Quantity;
 use crate::record::PassRecord;
 use crate::scenario::Toward;
-use crate::surface::Standing;
 
 use super::{Course, GAUGE_BAND, PassKind, Plan, Room};
 use steps::Steps;
-use surface::Surfaces;
+use surface::{Surfaces, mean_of, on_metal};
 
 /// Lathes side by side.
 pub const ABREAST: usize = Each::LANES;
@@ -37,7 +37,7 @@ type Each = Eight;
 #[derive(Clone, Debug)]
 pub struct Turned {
     /// The surface that stands.
-    pub standing: Standing,
+    pub traced: Traced,
     /// The pass.
     pub last: PassRecord,
 }
@@ -62,12 +62,10 @@ pub fn finish_abreast(courses: &[Course<'_>], room: &mut Room) -> Vec<Turned> {
     let lathes = Lathes::new(courses);
     let AbreastRoom { surfaces, steps } = &mut room.abreast;
     let last = lathes.finish(surfaces, steps);
-    let standing = surfaces.each(lathes.first().metal.as_deref());
-    standing
-        .into_iter()
-        .zip(last)
-        .take(courses.len())
-        .map(|(standing, last)| Turned { standing, last })
+    let traced = surfaces.traced(courses[0].metal.as_deref(), lathes.gauged(surfaces));
+    let turned = traced.into_iter().zip(last).take(courses.len());
+    turned
+        .map(|(traced, last)| Turned { traced, last })
         .collect()
 }
 
@@ -133,7 +131,7 @@ impl<'a> Lathes<'a> {
             }),
             "jobs that are not alike"
         );
-        let lanes = |of: &dyn Fn(&Course<'_>) -> f64| Each::from(courses.map(of));
+        let lanes = |of: &dyn Fn(&Course<'_>) -> f64| Each::gather(|lane| of(courses[lane]));
         let setup = &first.setup;
         let rises = setup.inward() * setup.slope_sign();
         let inward = -setup.out_of_cut(Toward::Operator);
@@ -141,7 +139,7 @@ impl<'a> Lathes<'a> {
         let tables = |of: &dyn Fn(&'a Course<'a>) -> &'a [f64]| -> Vec<Each> {
             let tables = courses.map(of);
             (0..tables[0].len())
-                .map(|i| Each::from(tables.map(|table| table[i])))
+                .map(|i| Each::gather(|lane| tables[lane][i]))
                 .collect()
         };
         Self {
@@ -151,17 +149,7 @@ impl<'a> Lathes<'a> {
                 first: lanes(&|c| c.machine.drive.first),
                 other: lanes(&|c| c.machine.drive.other),
             },
-            drag: Drag {
-                gib: lanes(&|c| c.machine.drag.gib),
-                friction: lanes(&|c| c.machine.drag.friction),
-                weight: lanes(&|c| c.machine.drag.weight),
-                press: lanes(&|c| c.machine.drag.press),
-                side: lanes(&|c| c.machine.drag.side),
-                seal: lanes(&|c| c.machine.drag.seal),
-                left_cutting: lanes(&|c| c.machine.drag.left_cutting),
-                breakaway: lanes(&|c| c.machine.drag.breakaway),
-                change: lanes(&|c| c.machine.drag.change),
-            },
+            drag: Drag::abreast(|lane| &courses[lane].machine.drag),
             foot_slack: lanes(&|c| c.machine.foot.slack),
             bar_drag: lanes(&|c| c.machine.foot.bar_drag),
             tool_gives: lanes(&|c| c.machine.tool_gives),
@@ -232,18 +220,19 @@ impl<'a> Lathes<'a> {
     /// Mean height round the gauge plane, m.
     fn gauged(&self, surfaces: &Surfaces) -> Each {
         let course = self.first();
+        let on_metal = on_metal(surfaces.meridians(), course.metal.as_deref());
         let (places, z) = course.gauge_band(course.stock.gauge_z, surfaces.spacing());
         let (mut sum, mut count) = (Each::splat(0.0), 0.0);
         for k in places.start..places.end.min(surfaces.nodes()) {
             if (surfaces.spacing() * k as f64 - z).abs() <= GAUGE_BAND {
-                sum += mean_of(surfaces.round(k), course.metal.as_deref());
+                sum += mean_of(surfaces.round(k), &on_metal);
                 count += 1.0;
             }
         }
         if count > 0.0 {
             sum / Each::splat(count)
         } else {
-            surfaces.at(0, z)
+            surfaces.at(on_metal[0], z)
         }
     }
 
@@ -276,17 +265,4 @@ impl<'a> Lathes<'a> {
             radius: here.max(1e-4),
         }
     }
-}
-
-/// Mean of the heights round the work on metal, m.
-fn mean_of(round: &[Each], metal: Option<&[f64]>) -> Each {
-    let (mut sum, mut count) = (Each::splat(0.0), 0.0);
-    let most = metal.map(|metal| metal.iter().copied().fold(0.0, f64::max));
-    for (j, &height) in round.iter().enumerate() {
-        if metal.is_none_or(|metal| metal[j] > 0.5 * most.unwrap_or_default()) {
-            sum += height;
-            count += 1.0;
-        }
-    }
-    sum / Each::splat(count)
 }

@@ -74,7 +74,7 @@ impl<'a> Lathes<'a> {
         steps: &mut Steps,
     ) -> Each {
         let laws = self.courses.map(|course| course.law(plan.feed));
-        let law = ForceLaw::abreast(laws.each_ref());
+        let law = ForceLaw::abreast(|lane| &laws[lane]);
         let per_turn = self.first().options.per_turn;
         let marks = &Marks::new(&law.shape, per_turn);
         let pieces = steps.begin(per_turn, &laws[0]);
@@ -271,9 +271,7 @@ impl<'a> Pass<'a> {
     fn whole_turn(&mut self, pieces: usize, steps: &mut Steps) {
         let n = self.per_turn;
         let guide = self.guide + self.slow.guide_error;
-        for k in 0..n {
-            self.look(k, guide, pieces, steps);
-        }
+        self.look_all(guide, pieces, steps);
         let drift = Each::splat(self.drift);
         let mut next = 0;
         while next < n {

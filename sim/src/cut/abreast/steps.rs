@@ -4,7 +4,7 @@
 use crate::balance::{Ahead, Clamped};
 use crate::cut::load::Felt;
 use crate::cut::turn::LAWS_KEPT;
-use crate::cutting::{ForceLaw, Pieces, Site};
+use crate::cutting::{ForceLaw, Pieces};
 use crate::lanes::Lanes;
 
 use super::Each;
@@ -23,7 +23,8 @@ pub(super) const ZERO: Each = Each::ZERO;
 pub(super) struct Steps {
     pub(super) lines: Vec<Line>,
     pub(super) felt: Vec<Felt<Each>>,
-    pub(super) sites: Vec<Site<Each>>,
+    /// The steps and lanes at which the load is to be looked at anew.
+    pub(super) asked: Vec<(usize, usize)>,
     /// The load of each step, and the bounds.
     pub(super) looks: Vec<Look>,
     pub(super) fields: Hardness,
@@ -70,8 +71,6 @@ impl Steps {
         self.lines.resize(per_turn, Line::default());
         self.felt.clear();
         self.felt.resize(per_turn, Felt::nowhere());
-        self.sites.clear();
-        self.sites.resize(per_turn, Site::nowhere());
         let nowhere = Look {
             push: [ZERO; 3],
             limit: [ZERO; 3],

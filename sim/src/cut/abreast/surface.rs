@@ -2,6 +2,7 @@
 
 use crate::cut::Stock;
 use crate::lanes::{Lanes, Mask as _};
+use crate::measure::{Traced, traced};
 use crate::surface::{Marks, Standing};
 
 use super::steps::{Line, ZERO};
@@ -96,7 +97,7 @@ impl Surfaces {
     ) {
         (self.nodes, self.spacing) = Standing::places(stock.length, spacing);
         self.meridians = round[0].len();
-        let line = |j: usize| Each::splat(height) + Each::from(round.map(|round| round[j]));
+        let line = |j: usize| Each::splat(height) + Each::gather(|lane| round[lane][j]);
         self.heights.clear();
         self.heights.extend((0..self.meridians).map(line));
     }
@@ -111,26 +112,39 @@ impl Surfaces {
         }
     }
 
-    /// Each lathe's, with the slots that share of metal leaves.
-    pub(super) fn each(&self, metal: Option<&[f64]>) -> [Standing; ABREAST] {
-        let mut each = [const { Vec::new() }; ABREAST];
-        for heights in &mut each {
-            heights.reserve_exact(self.heights.len());
-        }
-        // Some at a time, so that each height is fetched once.
-        let (blocks, rest) = self.heights.as_chunks::<ABREAST>();
-        for block in blocks {
-            let block = block.map(Each::into_arr);
-            for (lane, heights) in each.iter_mut().enumerate() {
-                heights.extend(block.map(|all| all[lane]));
+    /// Each lathe's as gauges meet it, with the slots that share of metal leaves and the mean round
+    /// the gauge plane that was found.
+    pub(super) fn traced(&self, metal: Option<&[f64]>, gauged: Each) -> [Traced; ABREAST] {
+        let on_metal = on_metal(self.meridians, metal);
+        let lines: Vec<usize> = traced(&on_metal).collect();
+        let mut each = std::array::from_fn(|lane| Traced {
+            spacing: self.spacing,
+            mean: Vec::with_capacity(self.nodes),
+            out_of_round: Vec::with_capacity(self.nodes),
+            lines: vec![Vec::with_capacity(self.nodes); lines.len()],
+            gauged: gauged.extract(lane),
+        });
+        for round in self.heights.chunks_exact(self.meridians) {
+            let mean = mean_of(round, &on_metal);
+            let (low, high) = on_metal.iter().fold(
+                (Each::splat(f64::INFINITY), Each::splat(f64::NEG_INFINITY)),
+                |(low, high), &j| (round[j].lower(low), round[j].higher(high)),
+            );
+            let (mean, total) = (mean.into_arr(), (high - low).into_arr());
+            for (lane, of) in each.iter_mut().enumerate() {
+                of.mean.push(mean[lane]);
+                of.out_of_round.push(total[lane]);
+                for (line, &j) in of.lines.iter_mut().zip(&lines) {
+                    line.push(round[j].extract(lane));
+                }
             }
         }
-        for (lane, heights) in each.iter_mut().enumerate() {
-            heights.extend(rest.iter().map(|all| all.extract(lane)));
-        }
-        each.map(|heights| {
-            Standing::of_heights(heights, self.meridians, self.spacing).with_slots(metal)
-        })
+        each
+    }
+
+    /// Lines along the work.
+    pub(super) fn meridians(&self) -> usize {
+        self.meridians
     }
 
     /// Spacing of the places, m.
@@ -301,6 +315,29 @@ impl Surfaces {
     }
 }
 
+/// The lines on metal, with the slots that share of it leaves.
+pub(super) fn on_metal(meridians: usize, metal: Option<&[f64]>) -> Vec<usize> {
+    let most = metal.map_or(0.0, |metal| metal.iter().copied().fold(0.0, f64::max));
+    (0..meridians)
+        .filter(|&j| metal.is_none_or(|metal| metal[j] > 0.5 * most))
+        .collect()
+}
+
+/// Mean of the heights round the work on metal, m, in the order of [`Standing::mean_of`].
+pub(super) fn mean_of(round: &[Each], on_metal: &[usize]) -> Each {
+    let sum = |some: &[Each]| some.iter().fold(ZERO, |sum, &height| sum + height);
+    let sum = if on_metal.len() == round.len() {
+        let (fours, rest) = round.as_chunks::<4>();
+        let [a, b, c, d] = fours.iter().fold([ZERO; 4], |[a, b, c, d], four| {
+            [a + four[0], b + four[1], c + four[2], d + four[3]]
+        });
+        (a + b) + (c + d) + sum(rest)
+    } else {
+        on_metal.iter().fold(ZERO, |sum, &j| sum + round[j])
+    };
+    sum / Each::splat(on_metal.len() as f64)
+}
+
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
@@ -316,8 +353,15 @@ mod tests {
             meridians,
             nodes,
             spacing,
+            // Left by a longer pass before.
+            left: vec![Each::splat(1.0); 4 * nodes * meridians],
             ..Surfaces::default()
         }
+    }
+
+    fn one(surfaces: &Surfaces, lane: usize) -> Standing {
+        let heights = surfaces.heights.iter().map(|all| all.extract(lane));
+        Standing::of_heights(heights.collect(), surfaces.meridians, surfaces.spacing)
     }
 
     proptest! {
@@ -355,7 +399,8 @@ mod tests {
                 cut.add_turn(turn.iter().copied());
             }
             surfaces.cut(&cut, marks);
-            for (lane, found) in surfaces.each(None).into_iter().enumerate() {
+            for lane in 0..ABREAST {
+                let found = one(&surfaces, lane);
                 let heights = path.iter().map(|all| all.extract(lane)).collect();
                 let path = EdgePath { heights, start, direction, per_turn, shape };
                 let all = vec![-20e-6; nodes * per_turn];
@@ -380,7 +425,8 @@ mod tests {
             let places: [f64; ABREAST] = std::array::from_fn(|lane| z + apart * lane as f64);
             let mut lines = vec![Line::default(); meridians];
             surfaces.along_turn(Each::from(places), step, &mut lines);
-            for (lane, one) in surfaces.each(None).into_iter().enumerate() {
+            for lane in 0..ABREAST {
+                let one = one(&surfaces, lane);
                 for (meridian, line) in lines.iter().enumerate() {
                     let wanted = one.at(meridian, places[lane] + step * meridian as f64);
                     prop_assert!((line.surface.extract(lane) - wanted).abs() < 1e-9);

@@ -4,7 +4,9 @@ use crate::balance::{Body, Levels, Quadratic, ahead, rest};
 use crate::cut::abreast::steps::{Line, Look, Rest, Steps, Which, ZERO};
 use crate::cut::abreast::{ABREAST, Each};
 use crate::cut::load::{Cut, Felt};
+use crate::cutting::ForceLaw;
 use crate::lanes::{Lanes, Mask as _};
+use crate::machine::slide::Drag;
 use crate::record::Counters;
 
 use super::Pass;
@@ -42,16 +44,89 @@ impl Pass<'_> {
         }
     }
 
-    /// Looks at the load where the edge is to be expected, and for the bound of a slide that goes
-    /// on as a turn ago.
+    /// Looks at the load at one step where the edge is to be expected, and for the bound of a slide
+    /// that goes on as a turn ago.
     #[inline(always)]
     pub(super) fn look(&self, k: usize, guide: Each, pieces: usize, steps: &mut Steps) {
         let line = &steps.lines[k];
-        let (load, near, way) = (self.load(line), line.near, line.way);
-        let anew = self.eased & !load.holds(near, &steps.felt[k]);
+        let near = line.near;
+        let anew = self.eased & !self.load(line).holds(near, &steps.felt[k]);
         if anew.any() {
             self.look_anew(k, near, anew, pieces, steps);
         }
+        self.look_about(k, guide, steps);
+    }
+
+    /// The same at all steps of a turn.
+    #[inline(always)]
+    pub(super) fn look_all(&self, guide: Each, pieces: usize, steps: &mut Steps) {
+        steps.asked.clear();
+        for k in 0..self.per_turn {
+            let line = &steps.lines[k];
+            let unknown = !self.load(line).holds(line.near, &steps.felt[k]);
+            if unknown.any() {
+                let unknown = unknown.bits();
+                let lanes = (0..ABREAST).filter(|lane| unknown >> lane & 1 == 1);
+                steps.asked.extend(lanes.map(|lane| (k, lane)));
+            } else {
+                self.look_about(k, guide, steps);
+            }
+        }
+        if !steps.asked.is_empty() {
+            self.look_where_asked(guide, pieces, steps);
+        }
+    }
+
+    /// Looks at the load itself in the lanes and at the steps asked for, and then about them. Mostly
+    /// it is a lane here and a lane there: they are looked at side by side wherever they are.
+    #[inline(never)]
+    fn look_where_asked(&self, guide: Each, pieces: usize, steps: &mut Steps) {
+        let pieces = &mut steps.pieces[pieces];
+        for asked in steps.asked.chunks(ABREAST) {
+            // Where there are too few, the last fills the lanes.
+            let mut at = [asked[asked.len() - 1]; ABREAST];
+            at[..asked.len()].copy_from_slice(asked);
+            let lines = &steps.lines;
+            let law = ForceLaw::abreast(|i| &self.laws[at[i].1]);
+            let drag = Drag::abreast(|i| &self.lathes.courses[at[i].1].machine.drag);
+            let load = Cut {
+                law: &law,
+                drag: &drag,
+                // Of no account in what is felt.
+                gives: ZERO,
+                local_drag: ZERO,
+                preload: ZERO,
+                rate: ZERO,
+                surface: Each::gather(|i| lines[at[i].0].surface.extract(at[i].1)),
+                turn_ago: Each::gather(|i| lines[at[i].0].turn_ago.extract(at[i].1)),
+                hardness: Each::gather(|i| lines[at[i].0].hardness.extract(at[i].1)),
+                engaged: Each::gather(|i| lines[at[i].0].engaged.extract(at[i].1)),
+                height_share: Each::gather(|i| self.height_share.extract(at[i].1)),
+                eased: true,
+            };
+            let all = ZERO.simd_eq(ZERO);
+            let near = Each::gather(|i| lines[at[i].0].near.extract(at[i].1));
+            let felt = load.felt_near(near, pieces, all);
+            for (from, &(k, lane)) in asked.iter().enumerate() {
+                steps.felt[k].put(lane, &felt, from);
+            }
+        }
+        let mut next = 0;
+        while let Some(&(k, _)) = steps.asked.get(next) {
+            self.look_about(k, guide, steps);
+            next += steps.asked[next..]
+                .iter()
+                .take_while(|(at, _)| *at == k)
+                .count();
+        }
+    }
+
+    /// The load about where the edge is to be expected, as felt, and the bound of a slide that goes
+    /// on as a turn ago.
+    #[inline(always)]
+    fn look_about(&self, k: usize, guide: Each, steps: &mut Steps) {
+        let line = &steps.lines[k];
+        let (load, near, way) = (self.load(line), line.near, line.way);
         let about = load.about(near, &steps.felt[k]);
         let bound = ahead(&self.lathes.drive, guide, way, &about);
         // Number by number: as one block they would go through memory twice.
@@ -70,8 +145,7 @@ impl Pass<'_> {
     #[inline(never)]
     fn look_anew(&self, k: usize, near: Each, asked: Which, pieces: usize, steps: &mut Steps) {
         let load = self.load(&steps.lines[k]);
-        let (site, pieces) = (&mut steps.sites[k], &mut steps.pieces[pieces]);
-        let felt = load.felt_near(near, site, pieces, asked);
+        let felt = load.felt_near(near, &mut steps.pieces[pieces], asked);
         steps.felt[k] = felt.or(asked, steps.felt[k]);
     }
 
