@@ -88,7 +88,7 @@ pub struct Felt<R> {
 
 /// How much harder or softer the work may be than where the load was looked at: that what grows
 /// with it bends is then less than 1e-4 of it.
-const HARDER: f64 = 1.0 / 32.0;
+const HARDER: f64 = 1.0 / 20.0;
 
 /// Half of how far over the surface nothing is felt of the cut, m: more than any tool backs off.
 const AIR: f64 = 0.5;
@@ -155,8 +155,11 @@ impl<R: Lanes> Felt<R> {
     }
 }
 
-/// Share of the main force that must be left before the drag bends.
-const MARGIN: f64 = 0.1;
+/// Share by which the main force grows or falls over the whole reach at most, the hardness apart.
+const GROWS: f64 = 0.11;
+/// Share of the main force that must be left before the slide is fed the other way, where the drag
+/// bends.
+const TURNS: f64 = 0.1;
 
 impl<'a, P: Copy> Cut<'a, f64, P> {
     /// The same machine with other conditions at the edge.
@@ -235,11 +238,13 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
         let main = share * self.hardness * slopes.main[0];
         let feed = share * (self.hardness * slopes.feed[0] + slopes.own_feed[0]);
         let ways = weight + press * main;
-        // Where the slide is about to lift, or to be fed the other way, the drag bends.
-        let bends = ways
-            .simd_abs()
-            .simd_le(R::splat(MARGIN) * (press * main).simd_abs())
-            | feed.simd_abs().simd_le(R::splat(MARGIN) * main.simd_abs());
+        // Where the slide is about to lift, or to be fed the other way, the drag bends: no further
+        // than to there, with what the hardness may change set aside.
+        let harder = R::splat(HARDER) * (press * share * slopes.main[0]).simd_abs();
+        let room = ways.simd_abs() - harder;
+        let whole = R::splat(GROWS) * (press * main).simd_abs();
+        let narrow = (room / whole).select(room.simd_lt(whole), one);
+        let bends = room.simd_le(zero) | feed.simd_abs().simd_le(R::splat(TURNS) * main.simd_abs());
         let on_ways = self.drag.friction.across() * sign(ways);
         let at_side = share * self.drag.side.across() * sign(feed);
         let off_centre = share * self.height_share.across();
@@ -254,7 +259,9 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
         Felt {
             depth: slopes.depth,
             deepening: slopes.deepening,
-            reach: slopes.reach.map(|reach| (-one).select(bends, reach)),
+            reach: slopes
+                .reach
+                .map(|reach| (-one).select(bends, reach * narrow)),
             share,
             hardness: self.hardness,
             push: with(slopes.own_push_off, share, &harder_push),
@@ -440,3 +447,74 @@ impl Load for Cut<'_> {
 /// How close to the slide's position the edge's height is sought before the last step along the
 /// slopes, m.
 const STANDS_WITHIN: f64 = 1e-9;
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::cutting::EdgeShape;
+
+    proptest! {
+        /// The load itself is the reference: as far as what is felt holds, about there too.
+        #[test]
+        fn what_is_felt_is_the_load_as_far_as_it_holds(
+            (nose, entering, feed) in (0.4e-3..1.6e-3, 0.6..2.0, 0.03e-3..0.25e-3),
+            (depth, deeper, hard) in (-16.0..-10.0, -0.2..1.0, 0.6..1.4),
+            (x, y, harder) in (-1.0..1.0, -1.0..1.0, -1.0..1.0),
+            (press, weight, friction) in (-1.0..1.0, 0.0..200.0, 0.05..0.2),
+            (side, height_share, engaged) in (0.0..0.2, -0.05..0.05, 0.1..1.0),
+        ) {
+            let shape = EdgeShape::new(nose, entering, feed);
+            let law = ForceLaw::new(1.7e9, 0.24, 0.5, 20e3, shape, 0.1);
+            let drag = Drag {
+                gib: 50.0,
+                friction,
+                weight,
+                press,
+                side,
+                seal: 5.0,
+                left_cutting: 0.5,
+                breakaway: 1.3,
+                change: 0.0,
+            };
+            let depth = f64::exp2(depth);
+            let deepening = deeper * 0.2 * depth.min(feed);
+            // The surface is what a turn ago left less the deepening.
+            let cut = |depth: f64, deepening: f64, hardness: f64| Cut {
+                law: &law,
+                drag: &drag,
+                gives: 1e-8,
+                surface: -depth,
+                turn_ago: -deepening,
+                hardness,
+                engaged,
+                local_drag: 1.1,
+                preload: 100.0,
+                rate: 1e3,
+                height_share,
+                eased: true,
+            };
+            let there = cut(depth, deepening, hard);
+            let felt = there.felt_near(0.0, &mut Pieces::new(&law), true);
+            if felt.reach[0] < 0.0 || felt.reach[1] < 0.0 {
+                return Ok(());
+            }
+            let here = cut(
+                depth + x * felt.reach[0],
+                deepening + y * felt.reach[1],
+                hard + harder * HARDER,
+            );
+            if !here.holds(0.0, &felt) || here.surface > here.turn_ago {
+                return Ok(());
+            }
+            let (found, exact) = (here.about(0.0, &felt).at(0.0), here.reaction(0.0));
+            let force = here.force(0.0);
+            let scale = force.main.abs().max(force.push_off.abs());
+            let off = [found.push - exact.push, found.limit - exact.limit];
+            for off in off {
+                prop_assert!(off.abs() <= 1e-4 * scale, "{off} of {scale}");
+            }
+        }
+    }
+}

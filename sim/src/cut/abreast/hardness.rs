@@ -49,16 +49,25 @@ impl Hardness {
                 continue;
             }
             self.between[lane] = between;
-            for line in 0..lines {
-                let row = field.row(on(line));
+            let mut from = 0;
+            while from < lines {
+                let row = field.row(on(from));
+                let until = if ends[1] == row {
+                    lines
+                } else {
+                    let another = |line: &usize| field.row(on(*line)) != row;
+                    (from + 1..lines).find(another).unwrap_or(lines)
+                };
                 let at = f64::from(row as i32);
-                if self.row[line][lane] == at {
-                    continue;
+                for line in from..until {
+                    if self.row[line][lane] != at {
+                        let (a, b) = field.between(line, row);
+                        self.row[line][lane] = at;
+                        self.value[line][lane] = a;
+                        self.rise[line][lane] = b - a;
+                    }
                 }
-                let (a, b) = field.between(line, row);
-                self.row[line][lane] = at;
-                self.value[line][lane] = a;
-                self.rise[line][lane] = b - a;
+                from = until;
             }
         }
         let per_metre = Each::from(fields.map(Patches::per_metre));

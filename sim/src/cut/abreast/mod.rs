@@ -202,7 +202,8 @@ impl<'a> Lathes<'a> {
             };
             let before = self.gauged(surfaces);
             let foot_left_at = self.pass(plan, guide + Each::splat(dial), surfaces, steps);
-            if kind == PassKind::Finish {
+            // The last with a set depth.
+            if n + 1 == job.finish.len() {
                 let taken = self.gauged(surfaces) - before;
                 last = std::array::from_fn(|lane| PassRecord {
                     number: n + 1,

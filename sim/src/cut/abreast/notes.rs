@@ -23,7 +23,7 @@ pub(super) struct Turn {
     pub(super) way: Vec<Each>,
 }
 
-/// Sums over a turn.
+/// Means over a turn.
 #[derive(Clone, Copy)]
 pub(super) struct Sample {
     /// Its middle, m.
@@ -69,8 +69,8 @@ impl Turn {
         self.way[k] = rest.way;
     }
 
-    /// The sums of a whole turn; `hold` is the preload at height 0 and its growth.
-    pub(super) fn sums(&self, lines: &[Line], hold: (Each, Each)) -> Sample {
+    /// The means over a whole turn; `hold` is the preload at height 0 and its growth.
+    pub(super) fn means(&self, lines: &[Line], hold: (Each, Each)) -> Sample {
         let sum = |values: &[Each]| values.iter().fold(ZERO, |sum, &value| sum + value);
         let one = Each::splat(1.0);
         let [mut depth, mut first, mut other, mut whole] = [ZERO; 4];
@@ -86,15 +86,16 @@ impl Turn {
         }
         let edge = sum(&self.edge);
         let steps = Each::splat(self.edge.len() as f64);
+        let push_off = sum(&self.push) - hold.0 * steps - hold.1 * edge;
         Sample {
             z: 0.0,
-            target: sum(&self.target),
-            slide: sum(&self.slide),
-            edge,
-            depth,
-            push_off: sum(&self.push) - hold.0 * steps - hold.1 * edge,
-            drag: sum(&self.drag),
-            drive: sum(&self.drive),
+            target: sum(&self.target) / steps,
+            slide: sum(&self.slide) / steps,
+            edge: edge / steps,
+            depth: depth / steps,
+            push_off: push_off / steps,
+            drag: sum(&self.drag) / steps,
+            drive: sum(&self.drive) / steps,
             first,
             other,
             whole,
@@ -105,20 +106,20 @@ impl Turn {
 impl Sample {
     /// One lathe's means, with this slack in its drive.
     pub(super) fn of(&self, lane: usize, slack: f64, steps: usize) -> TurnSample {
-        let mean = |sum: Each| sum.extract(lane) / steps as f64;
+        let mean = |mean: &Each| mean.extract(lane);
         let count = |count: Each| count.extract(lane) as usize;
         let (first, other) = (count(self.first), count(self.other));
-        let middle = mean(self.target);
+        let middle = mean(&self.target);
         TurnSample {
             z: self.z,
             first_face: middle - 0.5 * slack,
             other_face: middle + 0.5 * slack,
-            slide: mean(self.slide),
-            edge: mean(self.edge),
-            depth: mean(self.depth),
-            push_off: mean(self.push_off),
-            drag: mean(self.drag),
-            drive: mean(self.drive),
+            slide: mean(&self.slide),
+            edge: mean(&self.edge),
+            depth: mean(&self.depth),
+            push_off: mean(&self.push_off),
+            drag: mean(&self.drag),
+            drive: mean(&self.drive),
             seat: most([first, other, steps - first - other]),
             cutting: count(self.whole) == steps,
         }

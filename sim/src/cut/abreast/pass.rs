@@ -31,6 +31,8 @@ struct Pass<'a> {
     lathes: &'a Lathes<'a>,
     course: &'a Course<'a>,
     law: &'a ForceLaw<Each>,
+    /// The same with each lane that of the lathe asked for.
+    law_asked: ForceLaw<Each>,
     laws: &'a [ForceLaw; ABREAST],
     per_turn: usize,
     /// Carriage travel before the taper at the first step, m; negative.
@@ -140,6 +142,7 @@ impl<'a> Pass<'a> {
             lathes,
             course,
             law,
+            law_asked: *law,
             laws,
             per_turn,
             start,
@@ -212,7 +215,7 @@ impl<'a> Pass<'a> {
         if count == self.per_turn {
             let middle = self.travel(done) + self.step * (0.5 * (count - 1) as f64);
             let hold = (self.slow.preload, self.lathes.hold_rate);
-            let mut sample = turn.sums(&steps.lines, hold);
+            let mut sample = turn.means(&steps.lines, hold);
             sample.z = self.course.place(middle);
             steps.samples.push(sample);
         }

@@ -4,7 +4,6 @@ use crate::balance::{Body, Levels, Quadratic, ahead, rest};
 use crate::cut::abreast::steps::{Line, Look, Rest, Steps, Which, ZERO};
 use crate::cut::abreast::{ABREAST, Each};
 use crate::cut::load::{Cut, Felt};
-use crate::cutting::ForceLaw;
 use crate::lanes::{Lanes, Mask as _};
 use crate::machine::slide::Drag;
 use crate::record::Counters;
@@ -59,15 +58,17 @@ impl Pass<'_> {
 
     /// The same at all steps of a turn.
     #[inline(always)]
-    pub(super) fn look_all(&self, guide: Each, pieces: usize, steps: &mut Steps) {
+    pub(super) fn look_all(&mut self, guide: Each, pieces: usize, steps: &mut Steps) {
         steps.asked.clear();
         for k in 0..self.per_turn {
             let line = &steps.lines[k];
             let unknown = !self.load(line).holds(line.near, &steps.felt[k]);
             if unknown.any() {
-                let unknown = unknown.bits();
-                let lanes = (0..ABREAST).filter(|lane| unknown >> lane & 1 == 1);
-                steps.asked.extend(lanes.map(|lane| (k, lane)));
+                let mut unknown = unknown.bits();
+                while unknown != 0 {
+                    steps.asked.push((k, unknown.trailing_zeros() as usize));
+                    unknown &= unknown - 1;
+                }
             } else {
                 self.look_about(k, guide, steps);
             }
@@ -80,17 +81,20 @@ impl Pass<'_> {
     /// Looks at the load itself in the lanes and at the steps asked for, and then about them. Mostly
     /// it is a lane here and a lane there: they are looked at side by side wherever they are.
     #[inline(never)]
-    fn look_where_asked(&self, guide: Each, pieces: usize, steps: &mut Steps) {
+    fn look_where_asked(&mut self, guide: Each, pieces: usize, steps: &mut Steps) {
         let pieces = &mut steps.pieces[pieces];
+        let law = &mut self.law_asked;
         for asked in steps.asked.chunks(ABREAST) {
             // Where there are too few, the last fills the lanes.
             let mut at = [asked[asked.len() - 1]; ABREAST];
             at[..asked.len()].copy_from_slice(asked);
             let lines = &steps.lines;
-            let law = ForceLaw::abreast(|i| &self.laws[at[i].1]);
+            law.specific_force = Each::gather(|i| self.laws[at[i].1].specific_force);
+            law.push_ratio = Each::gather(|i| self.laws[at[i].1].push_ratio);
+            law.edge_force = Each::gather(|i| self.laws[at[i].1].edge_force);
             let drag = Drag::abreast(|i| &self.lathes.courses[at[i].1].machine.drag);
             let load = Cut {
-                law: &law,
+                law,
                 drag: &drag,
                 // Of no account in what is felt.
                 gives: ZERO,
