@@ -1,18 +1,17 @@
 //! Many lathes like the one described: run on all threads, told as they go, kept when stopped.
 
-use std::cell::RefCell;
 use std::ops::{ControlFlow, Range};
 use std::path::Path;
 
 use rayon::prelude::*;
 use rayon::{ThreadPool, ThreadPoolBuilder};
-use tautway_sim::cut::{ABREAST, Options, Room};
+use tautway_sim::cut::{ABREAST, Options};
 use tautway_sim::method::{Method, MethodOutlook, MethodTrials, MethodWay};
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
 use tautway_sim::spread::{
-    Adaptive, Coverage, Ending, IntervalKind, Plan, PropagationFault, Row, propagate,
+    Adaptive, Coverage, Ending, IntervalKind, Plan, PropagationFault, propagate,
 };
 use tautway_sim::study::{
     Checked, Gathered, Mend, MendDesign, Outlook, PER_TURN, Study, Trial, WayOfTrial, WayOutlook,
@@ -38,7 +37,7 @@ pub const RULE: Adaptive = Adaptive {
     most_trials: 400,
 };
 /// Trials a thread that are run before they are added.
-const PIECE: u64 = 64;
+const PIECE: u64 = 128;
 /// Trials for the shares of the parts; each is run once a part and twice more.
 const MEND_TRIALS: u64 = 48;
 /// Trials of a method at most: its taper hangs on a few numbers.
@@ -267,11 +266,6 @@ pub fn told(
     })
 }
 
-thread_local! {
-    /// Each thread's room for the arrays of a run.
-    static ROOM: RefCell<Room> = RefCell::default();
-}
-
 /// Makes what these numbers stand for on all threads, as many together as lathes cut abreast; in
 /// their order.
 pub fn together<T: Send>(
@@ -287,9 +281,7 @@ pub fn together<T: Send>(
 
 /// Trials of a study by their numbers, on all threads.
 pub fn of(study: &Study, numbers: Range<u64>, pool: &ThreadPool) -> Vec<Trial> {
-    together(numbers, pool, |numbers| {
-        ROOM.with_borrow_mut(|room| study.trials_in(numbers, room))
-    })
+    pool.install(|| study.trials(numbers))
 }
 
 /// Makes trials of any kind, from 1 on, on all threads; stopped, those made so far, and whether
@@ -302,7 +294,7 @@ pub fn each<T: Send>(
 ) -> (Vec<T>, bool) {
     let progress = Progress::start(what);
     let _gently = interrupt::gently();
-    let piece = PIECE / 4 * pool.current_num_threads() as u64;
+    let piece = PIECE / 8 * pool.current_num_threads() as u64;
     let mut made = Vec::new();
     let mut next = 1;
     while next <= count && !interrupt::asked() {
@@ -401,13 +393,11 @@ pub fn shares(
     let design = MendDesign::new(study, 0, MEND_TRIALS, each).ok()?;
     let rows: Vec<_> = design.rows().collect();
     let mut outputs: Vec<Vec<f64>> = Vec::with_capacity(rows.len());
-    let run = |rows: &[Row]| ROOM.with_borrow_mut(|room| design.runs_in(rows, room));
     for piece in rows.chunks(PIECE as usize * pool.current_num_threads()) {
         if !go_on(outputs.len(), rows.len()) {
             return None;
         }
-        let done: Vec<_> = pool.install(|| piece.par_chunks(ABREAST).map(run).collect());
-        outputs.extend(done.into_iter().flatten());
+        outputs.extend(pool.install(|| design.runs(piece)));
     }
     design
         .indices(&outputs, decides(outlook.ways.first()?))

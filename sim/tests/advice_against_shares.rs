@@ -15,7 +15,7 @@ use tautway_sim::advice::gain::{Bought, Tryout};
 use tautway_sim::advice::source::LINE;
 use tautway_sim::advice::window::{Needs, Window, plain_rule};
 use tautway_sim::compare::compare;
-use tautway_sim::cut::{Options, Room};
+use tautway_sim::cut::Options;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::study::{Mend, MendDesign, PER_TURN, Part, SIZE, Study, TAPER, decides, outlook};
@@ -57,10 +57,10 @@ fn bought_of(scenario: &Scenario, setup: Setup) -> (Bought, Vec<Change>) {
 /// What makes the spread, and the output that decides.
 fn shares(scenario: &Scenario, setup: Setup) -> Mend {
     let study = Study::new(scenario, &[setup], options()).expect("ranges");
-    let trials: Vec<_> = study.trials_in(1..TRIALS + 1, &mut Room::default());
+    let trials: Vec<_> = study.trials(1..TRIALS + 1);
     let way = outlook(&study, &trials, 0.95).expect("trials enough");
     let design = MendDesign::new(&study, 0, 48, false).expect("trials enough");
-    let rows: Vec<_> = design.runs_in(&design.rows().collect::<Vec<_>>(), &mut Room::default());
+    let rows: Vec<_> = design.runs(&design.rows().collect::<Vec<_>>());
     design
         .indices(&rows, decides(&way.ways[0]))
         .expect("whole trials")

@@ -54,14 +54,13 @@ fn with_more_to_it(file: &str) -> Scenario {
 
 fn is_the_same_in_any_company(scenario: &Scenario, seed: u64) {
     let study = Study::new(scenario, &ways(scenario), options(seed)).expect("ranges to draw from");
-    let room = &mut Room::default();
-    let together = study.trials_in(1..2 * ABREAST as u64 + 2, room);
+    let together = study.trials(1..2 * ABREAST as u64 + 2);
     assert_eq!(together.len(), 2 * ABREAST + 1);
     for trial in &together {
         // In the first lane, the others filled with copies.
         assert_eq!(*trial, study.trial(trial.number));
     }
-    let shifted = study.trials_in(3..8, room);
+    let shifted = study.trials(3..8);
     assert_eq!(shifted, together[2..7], "in other lanes, beside others");
 }
 

@@ -4,7 +4,6 @@ mod many;
 mod worked;
 
 use many::{only, study, unmeasured, ways};
-use tautway_sim::cut::Room;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::study::{Mend, MendDesign, Part, SIZE, TAPER};
 
@@ -13,8 +12,7 @@ const TRIALS: u64 = 48;
 fn mend(scenario: &Scenario) -> Mend {
     let study = study(scenario, &ways(scenario)[..1], 1);
     let design = MendDesign::new(&study, 0, TRIALS, true).expect("two trials and more");
-    let outputs: Vec<Vec<f64>> =
-        design.runs_in(&design.rows().collect::<Vec<_>>(), &mut Room::default());
+    let outputs: Vec<Vec<f64>> = design.runs(&design.rows().collect::<Vec<_>>());
     design.indices(&outputs, TAPER).expect("whole trials")
 }
 
@@ -60,8 +58,7 @@ fn every_uncertain_number_belongs_to_one_part_and_picked_slacks_to_wear() {
     let scenario = unmeasured();
     let study = study(&scenario, &ways(&scenario)[..1], 1);
     let design = MendDesign::new(&study, 0, 2, false).expect("two trials");
-    let outputs: Vec<Vec<f64>> =
-        design.runs_in(&design.rows().collect::<Vec<_>>(), &mut Room::default());
+    let outputs: Vec<Vec<f64>> = design.runs(&design.rows().collect::<Vec<_>>());
     let found = design.indices(&outputs, TAPER).expect("whole trials");
     let mut listed: Vec<_> = found.parts.iter().flat_map(|p| p.keys.clone()).collect();
     let varying = study.quantities().iter().filter(|q| q.varies());

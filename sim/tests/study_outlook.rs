@@ -5,7 +5,6 @@ mod worked;
 
 use many::{only, study, unmeasured, ways};
 use tautway_sim::compare::{NOT_SEEN, trouble};
-use tautway_sim::cut::Room;
 use tautway_sim::quantity::{Quantity, Taper};
 use tautway_sim::scenario::{Band, Scenario};
 use tautway_sim::setup::{Pull, Setup};
@@ -18,7 +17,7 @@ const TRIALS: u64 = 60;
 /// A study small enough to be repeated, and one more trial of it.
 fn small(scenario: &Scenario, way: Setup, seed: u64) -> (Outlook, Trial) {
     let study = study(scenario, &[way], seed);
-    let mut trials: Vec<Trial> = study.trials_in(1..TRIALS + 2, &mut Room::default());
+    let mut trials: Vec<Trial> = study.trials(1..TRIALS + 2);
     let next = trials.pop().expect("one more");
     let found = outlook(&study, &trials, 0.95).expect("enough trials");
     (found, next)
@@ -138,7 +137,7 @@ fn a_way_against_itself_is_never_worse_and_always_alike() {
     let scenario = unmeasured();
     let way = ways(&scenario)[0];
     let study = study(&scenario, &[way, way], 1);
-    let trials: Vec<Trial> = study.trials_in(1..TRIALS + 1, &mut Room::default());
+    let trials: Vec<Trial> = study.trials(1..TRIALS + 1);
     let found = outlook(&study, &trials, 0.95).expect("enough trials");
     assert!(found.ways[0].against_first.is_none());
     let paired = found.ways[1].against_first.expect("there are two");
@@ -154,7 +153,7 @@ fn on_a_worn_lathe_pulling_in_beats_drawing_away_on_most_lathes_as_counted_by_ha
     let scenario = worked::scenario("tapered-socket.toml");
     let ways = [Pull::In, Pull::Away].map(|pull| worked::plain_setup(&scenario, pull));
     let study = study(&scenario, &ways, 1);
-    let trials: Vec<Trial> = study.trials_in(1..TRIALS + 1, &mut Room::default());
+    let trials: Vec<Trial> = study.trials(1..TRIALS + 1);
     let found = outlook(&study, &trials, 0.95).expect("enough trials");
     let paired = found.ways[1].against_first.expect("there are two");
     let mut counted = [0; 3];

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
+use rayon::ThreadPoolBuilder;
 use tautway_sim::balance::{Body, Chain, Levels, Link, Load, Rubbing};
 use tautway_sim::compare::compare;
 use tautway_sim::cut::{ABREAST, Air, Course, Cut, Options, Room, finish_abreast};
@@ -149,9 +150,14 @@ fn study_of_200_abreast(bencher: Bencher<'_, '_>) {
     });
 }
 
-/// Trials of every way that isn't another's mirror image, gauged and judged.
-fn trials(bencher: Bencher<'_, '_>, scenario: &Scenario, per_turn: usize) {
-    const TRIALS: u64 = 40;
+/// So many trials of every way that isn't another's mirror image, gauged and judged, on so many
+/// threads; 0: all there are.
+fn trials(
+    bencher: Bencher<'_, '_>,
+    (scenario, per_turn): (&Scenario, usize),
+    trials: u64,
+    threads: usize,
+) {
     let work = &scenario.job.work;
     let mut ways: Vec<Setup> = Vec::new();
     for way in Setup::all(work.kind, work.big_end) {
@@ -170,25 +176,38 @@ fn trials(bencher: Bencher<'_, '_>, scenario: &Scenario, per_turn: usize) {
     };
     let steps: u64 = ways.iter().map(steps).sum();
     let study = Study::new(scenario, &ways, options).expect("ranges that can be drawn");
-    let mut room = Room::default();
-    let counter = ItemsCount::new(TRIALS * steps);
+    let pool = ThreadPoolBuilder::new().num_threads(threads).build();
+    let pool = pool.expect("threads");
+    let counter = ItemsCount::new(trials * steps);
     bencher.counter(counter).bench_local(|| {
-        black_box(study.trials_in(1..TRIALS + 1, &mut room));
+        black_box(pool.install(|| study.trials(1..trials + 1)));
     });
+}
+
+/// The socket in two passes, with as many steps a turn as a single run takes.
+fn two_passes() -> (Scenario, usize) {
+    let mut scenario = scenario();
+    let finish = &mut scenario.job.passes.finish;
+    finish.push(finish[0]);
+    (scenario, Options::default().per_turn)
 }
 
 #[divan::bench(sample_count = 10)]
 fn trials_of_all_ways(bencher: Bencher<'_, '_>) {
-    trials(bencher, &scenario(), PER_TURN);
+    trials(bencher, (&scenario(), PER_TURN), 40, 1);
 }
 
-/// Two passes, with as many steps a turn as a single run takes.
 #[divan::bench(sample_count = 10)]
 fn trials_of_two_passes(bencher: Bencher<'_, '_>) {
-    let mut scenario = scenario();
-    let finish = &mut scenario.job.passes.finish;
-    finish.push(finish[0]);
-    trials(bencher, &scenario, Options::default().per_turn);
+    let (scenario, per_turn) = two_passes();
+    trials(bencher, (&scenario, per_turn), 40, 1);
+}
+
+/// A thousand lathes each way, on one thread, two and all.
+#[divan::bench(sample_count = 3, args = [1, 2, 0])]
+fn thousand_lathes_of_two_passes(bencher: Bencher<'_, '_>, threads: usize) {
+    let (scenario, per_turn) = two_passes();
+    trials(bencher, (&scenario, per_turn), 1000, threads);
 }
 
 #[divan::bench(sample_count = 10)]

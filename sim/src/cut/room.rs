@@ -1,6 +1,8 @@
 //! Room for the arrays of a run, kept from pass to pass and from run to run: nothing of what a run
 //! comes to depends on it.
 
+use std::cell::Cell;
+
 use crate::cutting::ForceLaw;
 use crate::record::TurnSample;
 
@@ -25,7 +27,20 @@ pub struct Room {
     pub(super) turns: Vec<TurnSample>,
 }
 
+thread_local! {
+    /// This thread's, while nobody has it.
+    static OF_THREAD: Cell<Option<Room>> = const { Cell::new(None) };
+}
+
 impl Room {
+    /// Lends this thread's room.
+    pub fn of_thread<T>(to: impl FnOnce(&mut Self) -> T) -> T {
+        let mut room = OF_THREAD.take().unwrap_or_default();
+        let made = to(&mut room);
+        OF_THREAD.set(Some(room));
+        made
+    }
+
     /// For the turns of a pass.
     pub(super) fn turn(&mut self, steps: usize, law: &ForceLaw) -> Turn {
         match self.turn.take() {

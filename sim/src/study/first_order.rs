@@ -4,7 +4,6 @@
 use serde::Serialize;
 
 use super::{Drawn, Study, WayOutlook, cut_abreast, luck};
-use crate::cut::Room;
 use crate::spread::{
     Coverage, FirstOrder, FirstOrderFault, Input, Interval, Validation, first_order,
 };
@@ -66,7 +65,7 @@ pub fn check_first_order(
         };
         let way = &study.ways[way];
         let luck = luck(&drawn, way);
-        cut_abreast(&[drawn], way, &[luck], &mut Room::default())
+        cut_abreast(&[drawn], way, &[luck])
             .iter()
             .flat_map(|found| [found.taper, found.size_error, found.waves])
             .collect()

@@ -1,11 +1,13 @@
 //! What makes the spread: shares of the variance by part of the machine, so that the first thing
 //! to mend or to measure is known (Sobol' indices, [`crate::spread::Design`]).
 
+use rayon::prelude::*;
 use serde::Serialize;
 
 use super::{Drawn, LUCK, PLACES, Part, Study, WayOutlook, cut_abreast, luck};
 use crate::compare::trouble;
-use crate::cut::{ABREAST, Room};
+use crate::cut::ABREAST;
+use crate::record::Measures;
 use crate::scenario::Origin;
 use crate::spread::{
     Bootstrap, Design, GroupIndices, OutputIndices, Row, SharedFactor, SobolFault,
@@ -138,11 +140,11 @@ impl<'a> MendDesign<'a> {
 
     /// Makes one of the runs.
     pub fn run(&self, row: Row) -> Vec<f64> {
-        self.runs_in(&[row], &mut Room::default()).remove(0)
+        self.runs(&[row]).remove(0)
     }
 
-    /// Makes some of them, in room that is there already; soonest by [`ABREAST`] or a multiple.
-    pub fn runs_in(&self, rows: &[Row], room: &mut Room) -> Vec<Vec<f64>> {
+    /// Makes some of them on all threads, in their order; soonest by [`ABREAST`] or a multiple.
+    pub fn runs(&self, rows: &[Row]) -> Vec<Vec<f64>> {
         let way = &self.study.ways[self.way];
         let abreast = |rows: &[Row]| {
             let drawn: Vec<Drawn> = rows
@@ -153,10 +155,11 @@ impl<'a> MendDesign<'a> {
                 })
                 .collect();
             let luck: Vec<_> = drawn.iter().map(|drawn| luck(drawn, way)).collect();
-            cut_abreast(&drawn, way, &luck, room)
+            cut_abreast(&drawn, way, &luck)
         };
-        rows.chunks(ABREAST)
-            .flat_map(abreast)
+        let cut: Vec<Vec<Measures>> = rows.par_chunks(ABREAST).map(abreast).collect();
+        cut.into_iter()
+            .flatten()
             .map(|found| {
                 vec![
                     found.taper,

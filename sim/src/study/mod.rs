@@ -23,6 +23,7 @@ pub use summary::{Chance, Gathered, Outlook, WayOutlook, deciding, outlook};
 use std::ops::Range;
 use std::sync::Arc;
 
+use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 
 use crate::compare::{Verdict, judge};
@@ -124,8 +125,7 @@ impl Study {
     /// Runs a trial by its number, from 1: the same whatever ran before or beside it, on any
     /// thread.
     pub fn trial(&self, number: u64) -> Trial {
-        self.trials_in(number..number + 1, &mut Room::default())
-            .remove(0)
+        self.trials(number..number + 1).remove(0)
     }
 
     /// The trials of these numbers, each with one way or more, of several studies of the same
@@ -134,10 +134,9 @@ impl Study {
         studies: impl Iterator<Item = &'s Self>,
         numbers: Range<u64>,
     ) -> Vec<Vec<WayOfTrial>> {
-        let room = &mut Room::default();
         let mut found = vec![Vec::new(); (numbers.end - numbers.start) as usize];
         for study in studies {
-            let trials = study.trials_in(numbers.clone(), room);
+            let trials = study.trials(numbers.clone());
             for (found, trial) in found.iter_mut().zip(trials) {
                 found.extend(trial.ways);
             }
@@ -145,42 +144,45 @@ impl Study {
         found
     }
 
-    /// Runs trials by their numbers, in room that is there already; soonest by [`ABREAST`] or a
+    /// Runs trials by their numbers on all threads, in their order; soonest by [`ABREAST`] or a
     /// multiple.
-    pub fn trials_in(&self, numbers: Range<u64>, room: &mut Room) -> Vec<Trial> {
-        let mut trials = Vec::new();
-        let mut next = numbers.start;
-        while next < numbers.end {
-            let until = (next + ABREAST as u64).min(numbers.end);
-            let drawn: Vec<Drawn> = (next..until).map(|number| self.drawn_in(number)).collect();
-            let luck: Vec<Arc<Luck>> = match self.ways.first() {
-                Some(way) => drawn.iter().map(|drawn| luck(drawn, way)).collect(),
-                None => Vec::new(),
-            };
-            let mut ways: Vec<Vec<WayOfTrial>> = vec![Vec::new(); drawn.len()];
-            for way in &self.ways {
-                let measures = cut_abreast(&drawn, way, &luck, room);
-                for ((ways, drawn), measures) in ways.iter_mut().zip(&drawn).zip(measures) {
-                    ways.push(WayOfTrial {
-                        verdict: judge(&drawn.scenario, &way.0, &measures),
-                        measures,
-                    });
-                }
+    pub fn trials(&self, numbers: Range<u64>) -> Vec<Trial> {
+        let groups: Vec<u64> = numbers.clone().step_by(ABREAST).collect();
+        let group = |start: u64| self.group(start..(start + ABREAST as u64).min(numbers.end));
+        let made: Vec<Vec<Trial>> = groups.into_par_iter().map(group).collect();
+        made.into_iter().flatten().collect()
+    }
+
+    /// Trials that are cut abreast.
+    fn group(&self, numbers: Range<u64>) -> Vec<Trial> {
+        let drawn: Vec<Drawn> = numbers
+            .clone()
+            .map(|number| self.drawn_in(number))
+            .collect();
+        let luck: Vec<Arc<Luck>> = match self.ways.first() {
+            Some(way) => drawn.iter().map(|drawn| luck(drawn, way)).collect(),
+            None => Vec::new(),
+        };
+        let cut = |way: &(Setup, Options)| cut_abreast(&drawn, way, &luck);
+        let cuts: Vec<Vec<Measures>> = self.ways.par_iter().map(cut).collect();
+        let mut ways: Vec<Vec<WayOfTrial>> = vec![Vec::new(); drawn.len()];
+        for ((setup, _), cuts) in self.ways.iter().zip(cuts) {
+            for ((ways, drawn), measures) in ways.iter_mut().zip(&drawn).zip(cuts) {
+                ways.push(WayOfTrial {
+                    verdict: judge(&drawn.scenario, setup, &measures),
+                    measures,
+                });
             }
-            trials.extend(
-                (next..until)
-                    .zip(drawn)
-                    .zip(ways)
-                    .map(|((number, drawn), ways)| Trial {
-                        number,
-                        luck: drawn.luck,
-                        values: drawn.values,
-                        ways,
-                    }),
-            );
-            next = until;
         }
+        let trials = numbers.zip(drawn).zip(ways);
         trials
+            .map(|((number, drawn), ways)| Trial {
+                number,
+                luck: drawn.luck,
+                values: drawn.values,
+                ways,
+            })
+            .collect()
     }
 
     /// The scenario of a trial, its middles as drawn and nothing uncertain any more, and the seed
@@ -260,7 +262,6 @@ fn cut_abreast(
     drawn: &[Drawn],
     (setup, options): &(Setup, Options),
     luck: &[Arc<Luck>],
-    room: &mut Room,
 ) -> Vec<Measures> {
     let courses: Vec<Course<'_>> = drawn
         .iter()
@@ -270,7 +271,7 @@ fn cut_abreast(
             Course::with_luck(&drawn.scenario, *setup, options, Arc::clone(luck))
         })
         .collect();
-    let turned = finish_abreast(&courses, room);
+    let turned = Room::of_thread(|room| finish_abreast(&courses, room));
     let trials = drawn.iter().zip(&courses).zip(turned);
     trials
         .map(|((drawn, course), turned)| gauge_turned(&drawn.scenario, setup, course, turned))
