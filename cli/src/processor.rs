@@ -8,13 +8,16 @@
 pub fn lacks() -> Option<&'static str> {
     let id = raw_cpuid::CpuId::new();
     let extended = id.get_extended_feature_info();
-    let able = extended.is_some_and(|features| features.has_avx2())
+    let wide = extended.as_ref();
+    let able = wide.is_some_and(|features| features.has_avx2())
         && id
             .get_feature_info()
-            .is_some_and(|features| features.has_fma());
+            .is_some_and(|features| features.has_fma())
+        && (!cfg!(target_feature = "avx512f")
+            || wide.is_some_and(|features| features.has_avx512f() && features.has_avx512dq()));
     (!able).then_some(
-        "this build is for processors with AVX2 and FMA (from 2013 on), and this one lacks them; \
-         build it anew with RUSTFLAGS=\"\" set, and it runs here, slower, with the same results",
+        "this build is for another processor, with instructions that this one lacks; build it anew \
+         here, or with RUSTFLAGS=\"\" set, and it runs, with the same results",
     )
 }
 

@@ -244,7 +244,7 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
         let room = ways.simd_abs() - harder;
         let whole = R::splat(GROWS) * (press * main).simd_abs();
         let narrow = (room / whole).select(room.simd_lt(whole), one);
-        let bends = room.simd_le(zero) | feed.simd_abs().simd_le(R::splat(TURNS) * main.simd_abs());
+        let bends = room.simd_le(zero) | feed.simd_abs().simd_lt(R::splat(TURNS) * main.simd_abs());
         let on_ways = self.drag.friction.across() * sign(ways);
         let at_side = share * self.drag.side.across() * sign(feed);
         let off_centre = share * self.height_share.across();

@@ -11,7 +11,7 @@
 //!
 //! From turn to turn a step meets almost the same, so what was felt there is kept, bends and all,
 //! and the law itself is looked at again only where the depth or what the turn before left has
-//! changed by a twenty-fourth, or the hardness by a thirtieth: forces stay within 1e-4, mostly a
+//! changed by a twenty-fourth, or the hardness by a twentieth: forces stay within 1e-4, mostly a
 //! hundredth of that. At the ends the law is looked at every turn.
 
 use crate::balance::{Body, CLOSE, CLOSE_UNBENT, Link, Reaction, bound, stand};

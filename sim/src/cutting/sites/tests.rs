@@ -1,0 +1,81 @@
+use proptest::prelude::*;
+
+use super::*;
+use crate::cutting::EdgeShape;
+use crate::lanes::Four;
+
+proptest! {
+    /// Its own exact law is the reference.
+    #[test]
+    fn the_pieces_are_the_law_within_the_stated_bound(
+        (nose, entering, feed) in (prop_oneof![Just(0.0), 0.1e-3..1.6e-3], 0.6..2.0, 0.03e-3..0.5e-3),
+        (exponent, ratio, path) in (0.1..0.4, -0.3..0.8, -0.3..0.3),
+        depths in prop::collection::vec((-18.0..-9.0, -0.3..1.5, 0.5..1.5), 4),
+    ) {
+        let shape = EdgeShape::new(nose, entering, feed);
+        // Where the arc ends below the feed marks the law's own slope leaves the marks out.
+        prop_assume!(shape.mark <= shape.arc_top);
+        let law = ForceLaw::new(1.7e9, exponent, ratio, 20e3, shape, path);
+        let mut pieces = Pieces::new(&law);
+        let mut site = Site::<Four>::nowhere();
+        let mut slopes = Slopes::nowhere();
+        let of = |lane: usize| depths[lane];
+        let depth: [f64; 4] = std::array::from_fn(|lane| f64::exp2(of(lane).0));
+        let deeper = std::array::from_fn(|lane| of(lane).1 * 0.2 * depth[lane].min(feed));
+        let hard = std::array::from_fn(|lane| of(lane).2);
+        let found = law.near(
+            &mut site, &mut pieces, &mut slopes,
+            Four::from(depth), Four::from(deeper), Four::from(hard),
+        );
+        for lane in 0..4 {
+            let exact = law.at(depth[lane], deeper[lane], hard[lane]);
+            let scale = exact.main.abs().max(exact.push_off.abs());
+            for (ours, theirs) in [
+                (found.main.extract(lane), exact.main),
+                (found.push_off.extract(lane), exact.push_off),
+                (found.feed.extract(lane), exact.feed),
+            ] {
+                prop_assert!((ours - theirs).abs() <= 1e-6 * scale, "{ours} {theirs}");
+            }
+            // Slopes only say where to look next; where the width goes through nothing behind
+            // an edge that leans back they are a hundredth off at most.
+            let scale = [exact.main_slope, exact.push_off_slope, exact.feed_slope]
+                .map(f64::abs)
+                .into_iter()
+                .fold(0.0, f64::max);
+            for (ours, theirs) in [
+                (found.main_slope.extract(lane), exact.main_slope),
+                (found.push_off_slope.extract(lane), exact.push_off_slope),
+                (found.feed_slope.extract(lane), exact.feed_slope),
+            ] {
+                prop_assert!((ours - theirs).abs() <= 1e-2 * scale, "{ours} {theirs}");
+            }
+        }
+    }
+
+    /// The exact law is the reference: along the slopes as far as they are trusted.
+    #[test]
+    fn the_slopes_are_the_law_as_far_as_they_are_trusted(
+        (nose, entering, feed) in (prop_oneof![Just(0.0), 0.1e-3..1.6e-3], 0.6..2.0, 0.03e-3..0.5e-3),
+        (depth, deeper, hard) in (-16.0..-10.0, -0.2..1.0, 0.5..1.5),
+        (x, y) in (-1.0..1.0, -1.0..1.0),
+    ) {
+        let shape = EdgeShape::new(nose, entering, feed);
+        let law = ForceLaw::new(1.7e9, 0.24, 0.5, 20e3, shape, 0.1);
+        let mut slopes = Slopes::<f64>::nowhere();
+        let depth = f64::exp2(depth);
+        let deeper = deeper * 0.2 * depth.min(feed);
+        law.near(&mut Site::nowhere(), &mut Pieces::new(&law), &mut slopes, depth, deeper, hard);
+        prop_assume!(slopes.reach[0] > 0.0 && slopes.reach[1] > 0.0);
+        let (depth, deeper) = (depth + x * slopes.reach[0], deeper + y * slopes.reach[1]);
+        let (found, exact) = (slopes.force(depth, deeper, hard), law.at(depth, deeper, hard));
+        let scale = exact.main.abs().max(exact.push_off.abs());
+        for (ours, theirs) in [
+            (found.main, exact.main),
+            (found.push_off, exact.push_off),
+            (found.feed, exact.feed),
+        ] {
+            prop_assert!((ours - theirs).abs() <= 1e-4 * scale, "{ours} {theirs}");
+        }
+    }
+}
