@@ -243,7 +243,7 @@ def measured(cases):
     steps = DRAGS * SLACKS * cases["floating"].result["steps"]
     yield f"{name}, one by one, ms", 1e3 * own[name], 1e3 * peer[name]
     abreast = own[f"{name}_abreast"]
-    yield f"{name}, four abreast, ms", 1e3 * abreast, 1e3 * peer[name]
+    yield f"{name}, eight abreast, ms", 1e3 * abreast, 1e3 * peer[name]
     yield "the same, ns a step", 1e9 * abreast / steps, 1e9 * peer[name] / steps
     name = "on all threads"
     yield f"the same {name}, ms", math.nan, 1e3 * peer[name]

@@ -1,3 +1,5 @@
+//! Lanes against plain numbers, one after another.
+
 use proptest::prelude::*;
 
 use super::*;

@@ -1,3 +1,5 @@
+//! The pieces and their slopes against the exact law.
+
 use proptest::prelude::*;
 
 use super::*;
