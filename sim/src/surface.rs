@@ -108,10 +108,7 @@ impl Standing {
 
     /// The same surface with slots along it: the share of each meridian's width that is metal.
     pub fn with_slots(mut self, metal: Option<&[f64]>) -> Self {
-        if let Some(metal) = metal {
-            let most = metal.iter().copied().fold(0.0, f64::max);
-            self.on_metal.retain(|&j| metal[j] > 0.5 * most);
-        }
+        self.on_metal = on_metal(self.meridians, metal);
         self
     }
 
@@ -306,6 +303,14 @@ impl Marks {
             from = until;
         }
     }
+}
+
+/// The lines on metal, with the slots that its share of each line's width leaves.
+pub(crate) fn on_metal(meridians: usize, metal: Option<&[f64]>) -> Vec<usize> {
+    let most = metal.map_or(0.0, |metal| metal.iter().copied().fold(0.0, f64::max));
+    (0..meridians)
+        .filter(|&j| metal.is_none_or(|metal| metal[j] > 0.5 * most))
+        .collect()
 }
 
 /// What is left by one arc `offset` away from its lowest point, above that point, m.

@@ -22,10 +22,11 @@ use crate::measure::Traced;
 use crate::quantity::Quantity;
 use crate::record::PassRecord;
 use crate::scenario::Toward;
+use crate::surface::on_metal;
 
 use super::{Course, GAUGE_BAND, PassKind, Plan, Room};
 use steps::Steps;
-use surface::{Surfaces, mean_of, on_metal};
+use surface::{Surfaces, mean_of};
 
 /// Lathes side by side.
 pub const ABREAST: usize = Each::LANES;

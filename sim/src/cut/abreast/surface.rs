@@ -3,7 +3,7 @@
 use crate::cut::Stock;
 use crate::lanes::{Lanes, Mask as _};
 use crate::measure::{Traced, traced};
-use crate::surface::{Marks, Standing};
+use crate::surface::{Marks, Standing, on_metal};
 
 use super::steps::{Line, ZERO};
 use super::{ABREAST, Each};
@@ -315,14 +315,6 @@ impl Surfaces {
     }
 }
 
-/// The lines on metal, with the slots that share of it leaves.
-pub(super) fn on_metal(meridians: usize, metal: Option<&[f64]>) -> Vec<usize> {
-    let most = metal.map_or(0.0, |metal| metal.iter().copied().fold(0.0, f64::max));
-    (0..meridians)
-        .filter(|&j| metal.is_none_or(|metal| metal[j] > 0.5 * most))
-        .collect()
-}
-
 /// Mean of the heights round the work on metal, m, in the order of [`Standing::mean_of`].
 pub(super) fn mean_of(round: &[Each], on_metal: &[usize]) -> Each {
     let sum = |some: &[Each]| some.iter().fold(ZERO, |sum, &height| sum + height);
@@ -425,10 +417,10 @@ mod tests {
             let places: [f64; ABREAST] = std::array::from_fn(|lane| z + apart * lane as f64);
             let mut lines = vec![Line::default(); meridians];
             surfaces.along_turn(Each::from(places), step, &mut lines);
-            for lane in 0..ABREAST {
+            for (lane, place) in places.into_iter().enumerate() {
                 let one = one(&surfaces, lane);
                 for (meridian, line) in lines.iter().enumerate() {
-                    let wanted = one.at(meridian, places[lane] + step * meridian as f64);
+                    let wanted = one.at(meridian, place + step * meridian as f64);
                     prop_assert!((line.surface.extract(lane) - wanted).abs() < 1e-9);
                 }
             }
