@@ -32,6 +32,15 @@ impl Text {
         }
     }
 
+    /// The file's own name, without where it lies: what is written tells that, as the same files
+    /// may be run from other directories.
+    pub fn file_name(&self) -> String {
+        let name = Path::new(&self.name).file_name();
+        name.map_or(self.name.clone(), |name| {
+            name.to_string_lossy().into_owned()
+        })
+    }
+
     /// The lines of a file too long to be held.
     ///
     /// # Errors

@@ -126,6 +126,11 @@ fn parts_of_any_split_in_any_order_join_to_the_bytes_of_one_run() {
         assert_eq!(joined(&shop, to, parts), said, "{parts:?}");
         assert_same(&shop, "whole", to);
     }
+    // Named from elsewhere the job is the same.
+    let job = shop.path("job.toml").display().to_string();
+    let done = shop.run(&["compare", &job, "--out", "named", "--trials", "72"]);
+    assert_eq!(out(&done), said);
+    assert_same(&shop, "whole", "named");
     // A whole joined with nothing is itself.
     assert_eq!(joined(&shop, "itself", &["whole"]), said);
     assert_same(&shop, "whole", "itself");

@@ -96,7 +96,7 @@ pub fn of(answer: &Answer<'_>, figures: &[Figure]) -> Result<String, Failure> {
         let _ = writeln!(
             html,
             "<details><summary>{}</summary><pre tabindex=\"0\">{}</pre></details>",
-            escaped(&text.name),
+            escaped(&text.file_name()),
             escaped(&text.text)
         );
     }

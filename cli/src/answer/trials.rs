@@ -79,12 +79,7 @@ pub fn record(answer: &Answer<'_>, spread: &Spread) -> String {
             .texts
             .iter()
             .map(|text| File {
-                // Parts may be run from other directories.
-                name: Path::new(&text.name)
-                    .file_name()
-                    .map_or(text.name.clone(), |name| {
-                        name.to_string_lossy().into_owned()
-                    }),
+                name: text.file_name(),
                 text: text.text.clone(),
             })
             .collect(),
