@@ -340,7 +340,7 @@ impl ForceLaw {
 
     /// The laws of several lathes with one tool and feed, each lathe a lane.
     #[inline(always)]
-    pub fn abreast<'a, R: Lanes>(law: impl Fn(usize) -> &'a Self) -> ForceLaw<R> {
+    pub fn gather<'a, R: Lanes>(law: impl Fn(usize) -> &'a Self) -> ForceLaw<R> {
         let first = law(0);
         ForceLaw {
             specific_force: R::gather(|lane| law(lane).specific_force),

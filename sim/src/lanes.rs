@@ -8,8 +8,10 @@
 use std::ops::{Add, AddAssign, BitAnd, BitOr, Div, Mul, Neg, Not, Sub, SubAssign};
 
 mod block;
+mod layout;
 
-pub use block::{Eight, Four, OfFour};
+pub use block::{Eight, Four};
+pub use layout::{Layout, Which, everywhere, nowhere, slips};
 
 /// A number, or several.
 pub trait Lanes:
@@ -290,14 +292,12 @@ pub fn sum(values: &[f64]) -> f64 {
     (a + b) + (c + d) + rest.iter().sum::<f64>()
 }
 
-/// How many of `values` are so, four at a time.
+/// Straight between evenly spaced numbers, at a share of the way from the first to the last.
 #[inline(always)]
-pub fn count(values: &[f64], so: impl Fn(Four) -> OfFour) -> usize {
-    let (fours, rest) = values.as_chunks::<4>();
-    let of = |four: Four| so(four).bits().count_ones() as usize;
-    let whole: usize = fours.iter().map(|&four| of(Four::from_arr(four))).sum();
-    let one = |&value: &f64| usize::from(so(Four::splat(value)).bits() & 1 == 1);
-    whole + rest.iter().map(one).sum::<usize>()
+pub fn interpolate<R: Lanes>(table: &[R], share: f64) -> R {
+    let place = share * (table.len() - 1) as f64;
+    let i = (place as usize).min(table.len() - 2);
+    table[i] + R::splat(place - i as f64) * (table[i + 1] - table[i])
 }
 
 /// Lowest and highest of `values`, none of them NaN, four at a time; of none, infinity and minus

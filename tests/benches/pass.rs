@@ -7,7 +7,7 @@ use divan::{Bencher, black_box};
 use rayon::ThreadPoolBuilder;
 use tautway_sim::balance::{Body, Chain, Levels, Link, Load, Rubbing};
 use tautway_sim::compare::compare;
-use tautway_sim::cut::{ABREAST, Air, Course, Cut, Options, Room, finish_abreast};
+use tautway_sim::cut::{BATCH, Air, Course, Cut, Options, Room, finish_batch};
 use tautway_sim::machine::Machine;
 use tautway_sim::record::{Counters, PassRecord, Seat};
 use tautway_sim::scenario::{Scenario, Source, decode};
@@ -140,12 +140,12 @@ fn study_of_200_abreast(bencher: Bencher<'_, '_>) {
     let machines = machines(&course);
     let mut room = Room::default();
     bencher.bench_local(|| {
-        for machines in machines.chunks(ABREAST) {
+        for machines in machines.chunks(BATCH) {
             let courses: Vec<Course<'_>> = machines
                 .iter()
                 .map(|machine| black_box(&course).clone().on(machine.clone()))
                 .collect();
-            black_box(finish_abreast(&courses, &mut room));
+            black_box(finish_batch(&courses, &mut room));
         }
     });
 }

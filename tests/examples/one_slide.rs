@@ -264,8 +264,8 @@ fn result(course: &Course<'_>, finished: &Finished) -> Value {
             })
         })
         .collect();
-    let (length, spacing) = (course.length(), finished.standing.spacing());
-    let mean = finished.standing.mean();
+    let (length, spacing) = (course.length(), finished.surface.spacing());
+    let mean = finished.surface.mean();
     let middle = mean
         .iter()
         .enumerate()
@@ -274,7 +274,7 @@ fn result(course: &Course<'_>, finished: &Finished) -> Value {
     json!({
         "steps": pass.counters.steps,
         "taken": pass.taken,
-        "size_error": course.mean_around(&finished.standing, course.gauge_z()),
+        "size_error": course.mean_around(&finished.surface, course.gauge_z()),
         "tilt": line_through(middle).1,
         "every": EVERY,
         "turns": turns,

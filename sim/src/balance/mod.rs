@@ -19,16 +19,14 @@
 //!
 //! This module knows links and bodies, no machine part by name.
 
-mod bound;
 mod chain;
 mod clamp;
 mod inertia;
 mod link;
 mod one;
 
-pub use bound::{Bound, CLOSE, CLOSE_UNBENT, bound, stand};
 pub use chain::{Chain, Rubbing};
-pub use clamp::{Ahead, Clamped, Quadratic, ahead, goes, rest};
+pub use clamp::{Ahead, Clamped, Quadratic, ahead, rest};
 pub use inertia::{Heavy, Train};
 pub use link::Link;
 pub use one::{Body, Rested, settle};

@@ -388,8 +388,6 @@ pub(super) struct Excess<R = f64> {
     pub(super) slope: R,
     pub(super) scale: R,
     pub(super) drive: R,
-    /// Of the link.
-    pub(super) rate: R,
     pub(super) reaction: Reaction<R>,
 }
 
@@ -419,7 +417,6 @@ impl<R: Lanes> Excess<R> {
             slope: -rate * r.position_slope - r.push_slope - way * stop * r.limit_slope,
             scale: force.simd_abs() + r.push.simd_abs() + r.limit,
             drive: force,
-            rate,
             reaction: r,
         }
     }

@@ -131,7 +131,7 @@ impl Ride {
             // The pass begins as the run-in in air ends: with the guide, or at rest by hand.
             let rested = body.advance(guide, load, counters);
             let mut train = Train::new(vec![self.inertia.slide(body)], guide, rested.load.position);
-            let rides = course.approach.how != RunIn::ByHand && course.late(0.0) == 0.0;
+            let rides = course.approach.how != RunIn::ByHand && course.approach.foot_left() == 0.0;
             train.set_velocity(if rides { -drift / time } else { 0.0 });
             self.train = Some(train);
             return rested;
@@ -148,7 +148,7 @@ impl Ride {
             if there.moved == 0 {
                 *train = stays;
                 self.substeps += 1;
-                self.time.0 += if load.eased { time } else { 0.0 };
+                self.time.0 += if load.acting.eased { time } else { 0.0 };
                 rested = Some(there);
             }
         }
@@ -161,7 +161,7 @@ impl Ride {
                 let load = load.at_edge(at.surface, at.turn_ago, at.hardness, at.engaged);
                 train.shift(drift / f64::from(n));
                 let there = train.advance(at.guide, &load, short, &mut inner);
-                if load.eased {
+                if load.acting.eased {
                     let takes = self.inertia.mass * train.acceleration().abs();
                     let counts = takes > COUNTS * there.load.limit;
                     self.time.0 += short;

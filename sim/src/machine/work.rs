@@ -4,6 +4,7 @@
 //! on two centres, or in a chuck with a centre. Inside work without a stated outside diameter is
 //! taken as rigid beyond the spindle.
 
+use crate::lanes::interpolate;
 use crate::quantity::Quantity;
 use crate::scenario::{End, Holding, Kind, Lathe, Work};
 
@@ -48,10 +49,7 @@ impl Bench {
     /// Compliance at `z` from the headstock-side end of the taper, m/N.
     #[inline]
     pub fn gives(&self, z: f64) -> f64 {
-        let place = (z / self.length * (PLACES - 1) as f64).clamp(0.0, (PLACES - 1) as f64);
-        let i = (place as usize).min(PLACES - 2);
-        let share = place - i as f64;
-        self.gives[i] + share * (self.gives[i + 1] - self.gives[i])
+        interpolate(&self.gives, (z / self.length).clamp(0.0, 1.0))
     }
 }
 

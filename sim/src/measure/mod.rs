@@ -6,7 +6,7 @@ use crate::cut::{Course, Finished, Turned};
 use crate::record::{Measures, Outcome, PassRecord, Profile, Seat};
 use crate::scenario::Scenario;
 use crate::setup::Setup;
-use crate::surface::Standing;
+use crate::surface::{Surface, Traced};
 use filter::{line_along, line_through, mean_height, mean_line, mean_section_height, total_height};
 
 /// Cut-off between roughness and waves, m (ISO 21920-3 default for fine turned surfaces).
@@ -29,7 +29,7 @@ pub fn measure(
     finished: &Finished,
 ) -> (Outcome, Profile) {
     let last = &finished.passes[finished.last_set];
-    let traced = Traced::of(&finished.standing, course);
+    let traced = traced(course, finished);
     let (measures, along) = gauge_along(scenario, setup, course, (traced, last));
     let fine = fine_meridian(course, finished);
     let line = mean_line(&fine.1, fine.0, CUT_OFF);
@@ -42,7 +42,7 @@ pub fn measure(
         .skip(ends)
         .take(fine.1.len().saturating_sub(2 * ends))
         .collect();
-    let wavy = waviness(&finished.standing, &along.z, along.inside);
+    let wavy = waviness(&finished.surface, &along.z, along.inside);
     let every = (along.z.len() / 600).max(1);
     let profile = Profile {
         meridian: along
@@ -74,7 +74,7 @@ pub fn gauge(
     finished: &Finished,
 ) -> Measures {
     let last = &finished.passes[finished.last_set];
-    let traced = Traced::of(&finished.standing, course);
+    let traced = traced(course, finished);
     gauge_along(scenario, setup, course, (traced, last)).0
 }
 
@@ -88,37 +88,11 @@ pub fn gauge_turned(
     gauge_along(scenario, setup, course, (turned.traced, &turned.last)).0
 }
 
-/// A surface as gauges and a profile tracer meet it.
-#[derive(Clone, Debug)]
-pub struct Traced {
-    /// Of the places along the work, m.
-    pub(crate) spacing: f64,
-    /// Mean round the work at each, m, and peak to valley.
-    pub(crate) mean: Vec<f64>,
-    pub(crate) out_of_round: Vec<f64>,
-    /// Heights along a few lines on metal, m.
-    pub(crate) lines: Vec<Vec<f64>>,
-    /// Mean in the band round the gauge plane, m.
-    pub(crate) gauged: f64,
-}
-
-impl Traced {
-    fn of(surface: &Standing, course: &Course<'_>) -> Self {
-        let lines = traced(surface.on_metal());
-        Self {
-            spacing: surface.spacing(),
-            mean: surface.mean(),
-            out_of_round: surface.out_of_round(),
-            lines: lines.map(|j| surface.line(j).collect()).collect(),
-            gauged: course.mean_around(surface, course.gauge_z()),
-        }
-    }
-}
-
-/// The lines that are traced, of those on metal.
-pub(crate) fn traced(on_metal: &[usize]) -> impl Iterator<Item = usize> {
-    let every = (on_metal.len() / 6).max(1);
-    on_metal.iter().step_by(every).copied()
+/// The finished work as gauges meet it.
+fn traced(course: &Course<'_>, finished: &Finished) -> Traced {
+    let surface = &finished.surface;
+    let gauged = course.mean_around(surface, course.gauge_z());
+    surface.traced(gauged).remove(0)
 }
 
 /// The surface along the work.
@@ -287,7 +261,7 @@ fn step_at(mean: &[f64], spacing: f64, z: f64) -> f64 {
 }
 
 /// Waviness profile of one line: feed marks filtered off, its tilt taken out.
-fn waviness(surface: &Standing, z: &[f64], ends: (f64, f64)) -> Vec<f64> {
+fn waviness(surface: &Surface, z: &[f64], ends: (f64, f64)) -> Vec<f64> {
     let line: Vec<f64> = surface.line(surface.on_metal()[0]).collect();
     let line = mean_line(&line, surface.spacing(), CUT_OFF);
     let inside = || {
@@ -314,7 +288,7 @@ fn fine_meridian(course: &Course<'_>, finished: &Finished) -> (f64, Vec<f64>) {
 }
 
 fn height_on_meridian(finished: &Finished, z: f64) -> f64 {
-    let meridian = finished.standing.on_metal()[0];
+    let meridian = finished.surface.on_metal()[0];
     let height = if finished.last_path.heights.is_empty() {
         f64::NEG_INFINITY
     } else {
@@ -324,7 +298,7 @@ fn height_on_meridian(finished: &Finished, z: f64) -> f64 {
     if height.is_finite() {
         height
     } else {
-        finished.standing.at(meridian, z)
+        finished.surface.at(meridian, z)
     }
 }
 

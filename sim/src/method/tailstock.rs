@@ -10,7 +10,8 @@ use serde::Serialize;
 
 use super::{Effort, Method, MethodWay, Obstacle, Setting};
 use crate::caution;
-use crate::cut::{Options, aimed_taper, off_centre_radius};
+use crate::cut::{Options, aimed_taper};
+use crate::machine::tool::off_centre_radius;
 use crate::quantity::Quantity;
 use crate::scenario::{End, Holding, Scenario, Toward};
 use crate::setup::Setup;

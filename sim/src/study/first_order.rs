@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use super::{Drawn, Study, WayOutlook, cut_abreast, luck};
+use super::{Drawn, Study, WayOutlook, cut_batch, luck};
 use crate::spread::{
     Coverage, FirstOrder, FirstOrderFault, Input, Interval, Validation, first_order,
 };
@@ -65,7 +65,7 @@ pub fn check_first_order(
         };
         let way = &study.ways[way];
         let luck = luck(&drawn, way);
-        cut_abreast(&[drawn], way, &[luck])
+        cut_batch(&[drawn], way, &[luck])
             .iter()
             .flat_map(|found| [found.taper, found.size_error, found.waves])
             .collect()

@@ -4,9 +4,9 @@
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::{Drawn, LUCK, PLACES, Part, Study, WayOutlook, cut_abreast, luck};
+use super::{Drawn, LUCK, PLACES, Part, Study, WayOutlook, cut_batch, luck};
 use crate::compare::trouble;
-use crate::cut::ABREAST;
+use crate::cut::BATCH;
 use crate::record::Measures;
 use crate::scenario::Origin;
 use crate::spread::{
@@ -143,7 +143,7 @@ impl<'a> MendDesign<'a> {
         self.runs(&[row]).remove(0)
     }
 
-    /// Makes some of them on all threads, in their order; soonest by [`ABREAST`] or a multiple.
+    /// Makes some of them on all threads, in their order; soonest by [`BATCH`] or a multiple.
     pub fn runs(&self, rows: &[Row]) -> Vec<Vec<f64>> {
         let way = &self.study.ways[self.way];
         let abreast = |rows: &[Row]| {
@@ -155,9 +155,9 @@ impl<'a> MendDesign<'a> {
                 })
                 .collect();
             let luck: Vec<_> = drawn.iter().map(|drawn| luck(drawn, way)).collect();
-            cut_abreast(&drawn, way, &luck)
+            cut_batch(&drawn, way, &luck)
         };
-        let cut: Vec<Vec<Measures>> = rows.par_chunks(ABREAST).map(abreast).collect();
+        let cut: Vec<Vec<Measures>> = rows.par_chunks(BATCH).map(abreast).collect();
         cut.into_iter()
             .flatten()
             .map(|found| {

@@ -13,24 +13,7 @@
 //! guess; in between it goes by how alike they cut).
 
 use super::form::{Flank, Profile};
-use crate::cutting::{RUBBED, THIN_CHIP};
-
-/// The force on the tool at one place, with slopes over depth.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct ThreadForce {
-    /// Main force, N.
-    pub main: f64,
-    /// Its slope, N/m.
-    pub main_slope: f64,
-    /// Push-off along n, N.
-    pub push_off: f64,
-    /// Its slope, N/m.
-    pub push_off_slope: f64,
-    /// Along the axis, against the feed, N.
-    pub axial: f64,
-    /// Its slope, N/m.
-    pub axial_slope: f64,
-}
+use crate::cutting::{CuttingForce, RUBBED, THIN_CHIP};
 
 /// What the material and a threading tool ask.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -95,11 +78,11 @@ impl ThreadLaw {
 
     /// The force with a groove `stood` deep and the tool at `reached`, both below the cone over
     /// the crests, m, in material `hardness` times as hard as the table's. None in air.
-    pub fn at(&self, stood: f64, reached: f64, hardness: f64) -> ThreadForce {
+    pub fn at(&self, stood: f64, reached: f64, hardness: f64) -> CuttingForce {
         let stood = stood.max(0.0);
         let depth = reached - stood;
         if depth <= 0.0 {
-            return ThreadForce::default();
+            return CuttingForce::default();
         }
         let middle = 0.5 * (stood + reached);
         let (tip, tip_slope) = self.profile.tip(middle);
@@ -123,7 +106,7 @@ impl ThreadLaw {
         let (a, b) = (self.profile.leading, self.profile.trailing);
         let out = |l: f64, t: f64, tip: f64| l * a.sin + t * b.sin + tip;
         let along = |l: f64, t: f64| l * a.cos - t * b.cos;
-        ThreadForce {
+        CuttingForce {
             main: leading.main + trailing.main + tip.main,
             main_slope: leading.main_slope + trailing.main_slope + tip.main_slope,
             push_off: out(leading.normal, trailing.normal, tip.normal),
@@ -132,8 +115,8 @@ impl ThreadLaw {
                 trailing.normal_slope,
                 tip.normal_slope,
             ),
-            axial: along(leading.normal, trailing.normal),
-            axial_slope: along(leading.normal_slope, trailing.normal_slope),
+            feed: along(leading.normal, trailing.normal),
+            feed_slope: along(leading.normal_slope, trailing.normal_slope),
         }
     }
 
