@@ -347,8 +347,12 @@ fn range<L: Lanes>(values: &[L]) -> (L, L) {
             *range = wider(*range, value);
         }
     }
-    let of_rest = rest.iter().fold(no_range(), |range, &value| wider(range, value));
-    all.into_iter().fold(of_rest, |(low, high), (l, h)| (l.lower(low), h.higher(high)))
+    let of_rest = rest
+        .iter()
+        .fold(no_range(), |range, &value| wider(range, value));
+    all.into_iter().fold(of_rest, |(low, high), (l, h)| {
+        (l.lower(low), h.higher(high))
+    })
 }
 
 /// The edges' path of one pass, turn by turn.

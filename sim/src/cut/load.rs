@@ -188,7 +188,8 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
     #[inline(always)]
     pub fn force(&self, e: R) -> CuttingForce<R> {
         let (depth, deepening) = self.depth(e);
-        self.acting.at_tool(self.engaged, self.law.at(depth, deepening, self.hardness))
+        self.acting
+            .at_tool(self.engaged, self.law.at(depth, deepening, self.hardness))
     }
 
     /// Everything at an edge height.
@@ -395,7 +396,10 @@ impl Load for Cut<'_> {
     fn stand_from(&self, position: f64, near: f64, there: Reaction) -> (f64, Reaction) {
         let surface = self.surface;
         if position <= surface {
-            return (position, self.acting.reaction_to(position, &CuttingForce::none()));
+            return (
+                position,
+                self.acting.reaction_to(position, &CuttingForce::none()),
+            );
         }
         // e + gives * Fp(e) = position: between the surface and the position itself, as long as
         // the tool is pushed off; a tool that hooks in stands deeper than its slide.

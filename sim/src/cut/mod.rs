@@ -462,7 +462,10 @@ pub struct Turned {
 /// # Panics
 /// Without a course, or with too many.
 pub fn finish_batch(courses: &[Course<'_>], room: &mut Room) -> Vec<Turned> {
-    assert!((1..=BATCH).contains(&courses.len()), "one to {BATCH} lathes");
+    assert!(
+        (1..=BATCH).contains(&courses.len()),
+        "one to {BATCH} lathes"
+    );
     let lathes = MachineBatch::<Eight>::new(courses);
     let scratch = &mut room.eight;
     courses[0].begin(&lathes, scratch);
@@ -476,7 +479,9 @@ pub fn finish_batch(courses: &[Course<'_>], room: &mut Room) -> Vec<Turned> {
     });
     let traced = scratch.surface.traced(lathes.gauged(&scratch.surface));
     let turned = traced.into_iter().zip(last);
-    turned.map(|(traced, last)| Turned { traced, last }).collect()
+    turned
+        .map(|(traced, last)| Turned { traced, last })
+        .collect()
 }
 
 impl<L: Layout> MachineBatch<'_, L> {

@@ -42,9 +42,7 @@ impl GuideError {
         let half_travel = 0.5 * attachment.guide_travel.si();
         let inward = -setup.out_of_cut(Toward::Operator);
         Self {
-            steeper: setup.inward()
-                * setup.slope_sign()
-                * attachment.setting_error.middle.slope(),
+            steeper: setup.inward() * setup.slope_sign() * attachment.setting_error.middle.slope(),
             bow: inward * attachment.guide_bow.si() / (half_travel * half_travel),
         }
     }

@@ -37,7 +37,11 @@ fn used<L: Layout>(steps: usize) -> Envelope<L> {
 
 fn one(surface: &Surface<Eight>, lane: usize) -> Surface {
     Surface {
-        heights: surface.heights.iter().map(|all| all.extract(lane)).collect(),
+        heights: surface
+            .heights
+            .iter()
+            .map(|all| all.extract(lane))
+            .collect(),
         nodes: surface.nodes,
         spacing: surface.spacing,
         meridians: surface.meridians,
@@ -54,7 +58,11 @@ fn heights(count: usize, steps: &[(f64, u8)], rough: f64) -> Vec<Eight> {
                 let (by, kind) = steps[i * Eight::LANES + lane];
                 let rough = rough * lane as f64 / (Eight::LANES - 1) as f64;
                 heights[lane] += if kind == 0 { rough * by } else { 1e-8 * by };
-                if kind == 1 { f64::NEG_INFINITY } else { heights[lane] }
+                if kind == 1 {
+                    f64::NEG_INFINITY
+                } else {
+                    heights[lane]
+                }
             });
             Eight::from(here)
         })

@@ -87,9 +87,8 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
                 .map(|at| L::gather(|i| of(courses[i])[at]))
                 .collect()
         };
-        let guide = GuideError::gather(|i| {
-            GuideError::new(&courses[i].scenario.lathe.attachment, setup)
-        });
+        let guide =
+            GuideError::gather(|i| GuideError::new(&courses[i].scenario.lathe.attachment, setup));
         let off_centre = setup.inward() * setup.press().sign();
         Self {
             drive: Link {

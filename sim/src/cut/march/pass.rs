@@ -172,7 +172,11 @@ impl<'a, L: Layout> Pass<'a, L> {
         let course = machines.first();
         let per_turn = course.options.per_turn;
         let step = plan.feed / per_turn as f64;
-        let depth = if plan.set > SHALLOWEST { plan.set } else { SHALLOWEST };
+        let depth = if plan.set > SHALLOWEST {
+            plan.set
+        } else {
+            SHALLOWEST
+        };
         // The leading part of the edge enters first; the lowest point follows.
         let nominal = law.shape.engaged(depth);
         let start = -(nominal.lead / plan.feed).ceil() * plan.feed;
@@ -267,7 +271,9 @@ impl<'a, L: Layout> Pass<'a, L> {
         let nothing = Eight::splat(f64::NEG_INFINITY);
         let uncut: Eight = self.machines.uncut.across();
         let height_error: Eight = self.station.height_error.across();
-        let met = memory.turn.rests[..L::blocks(count)].iter().zip(&memory.meridians);
+        let met = memory.turn.rests[..L::blocks(count)]
+            .iter()
+            .zip(&memory.meridians);
         let heights = met.map(|(rest, meridian)| {
             let kept = (rest.edge - meridian.surface).simd_gt(uncut);
             (rest.edge + height_error).select(kept, nothing)
@@ -395,7 +401,15 @@ impl<'a, L: Layout> Pass<'a, L> {
         loop {
             let (meridian, load) = (&memory.meridians[block], &memory.loads[block]);
             let stands = &mut memory.turn.stands;
-            L::clamp(stands, block, next, self.drift, meridian.way, load.ahead.position, end);
+            L::clamp(
+                stands,
+                block,
+                next,
+                self.drift,
+                meridian.way,
+                load.ahead.position,
+                end,
+            );
             let from = L::block(stands, block) + drift;
             let (there, told) = self.stick_or_slip(block, from, guide, memory);
             let rests = &mut memory.turn.rests[block];

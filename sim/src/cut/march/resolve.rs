@@ -32,13 +32,17 @@ impl<L: Layout> Pass<'_, L> {
         let n = self.per_turn();
         for block in 0..L::blocks(n) {
             let meridian = &memory.meridians[block];
-            let holds = self.load(meridian).holds(meridian.near, &memory.felt[block]);
+            let holds = self
+                .load(meridian)
+                .holds(meridian.near, &memory.felt[block]);
             let mut unknown = (!holds & lanes_before::<L>(block, n)).bits();
             if unknown == 0 {
                 self.expand(block, guide, memory);
             }
             while unknown != 0 {
-                memory.asked.push((block, unknown.trailing_zeros() as usize));
+                memory
+                    .asked
+                    .push((block, unknown.trailing_zeros() as usize));
                 unknown &= unknown - 1;
             }
         }
@@ -179,7 +183,12 @@ impl<L: Layout> Pass<'_, L> {
         while left != 0 {
             let lane = left.trailing_zeros() as usize;
             left &= left - 1;
-            self.settle(lane, &load, (from, meridian.near, guide, meridian.way), &mut found);
+            self.settle(
+                lane,
+                &load,
+                (from, meridian.near, guide, meridian.way),
+                &mut found,
+            );
         }
         let rests = &mut memory.turn.rests[block];
         *rests = found.or(at, *rests);

@@ -49,7 +49,13 @@ impl<L: Layout> Turn<L> {
     }
 
     /// The means over a whole turn about `z`; `hold` is the preload at height 0 and its growth.
-    pub(super) fn means(&self, steps: usize, meridians: &[Meridian], z: f64, hold: (L, L)) -> Sample<L> {
+    pub(super) fn means(
+        &self,
+        steps: usize,
+        meridians: &[Meridian],
+        z: f64,
+        hold: (L, L),
+    ) -> Sample<L> {
         let one = Eight::splat(1.0);
         let sum = |of: &dyn Fn(&Rest) -> Eight| L::sum(self.rests.iter().map(of), steps);
         let cut = || {
