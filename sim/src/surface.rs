@@ -6,6 +6,7 @@
 
 use std::ops::Range;
 
+use crate::arithmetic::{clamp, max, min};
 use crate::cutting::EdgeShape;
 use crate::helix::{Rows, after, run_of};
 use crate::lanes::{Four, Lanes, range, sum};
@@ -60,7 +61,7 @@ impl EdgePath {
                 let i = meridian + t * per_turn;
                 self.heights[i] - arc(&self.shape, z - self.place(i))
             })
-            .fold(f64::NEG_INFINITY, f64::max)
+            .fold(f64::NEG_INFINITY, max)
     }
 }
 
@@ -157,7 +158,7 @@ impl Standing {
     /// Height on a meridian at `z`, held constant beyond the ends, m.
     #[inline]
     pub fn at(&self, meridian: usize, z: f64) -> f64 {
-        let place = (z * (1.0 / self.spacing)).clamp(0.0, (self.nodes - 1) as f64);
+        let place = clamp(z * (1.0 / self.spacing), 0.0, (self.nodes - 1) as f64);
         let i = (place as usize).min(self.nodes - 2);
         let base = i * self.meridians + meridian;
         let (a, b) = (self.heights[base], self.heights[base + self.meridians]);
@@ -193,7 +194,7 @@ impl Standing {
                     .iter()
                     .map(|&j| round[j])
                     .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), h| {
-                        (low.min(h), high.max(h))
+                        (min(low, h), max(high, h))
                     });
                 high - low
             })
@@ -246,7 +247,7 @@ impl Marks {
             feed,
             per_turn,
             mean: mean_mark(shape),
-            rise: std::array::from_fn(|n| arc(shape, (n as f64 - 0.5).max(0.0) * feed)),
+            rise: std::array::from_fn(|n| arc(shape, max(n as f64 - 0.5, 0.0) * feed)),
         }
     }
 
@@ -307,7 +308,7 @@ impl Marks {
 
 /// The lines on metal, with the slots that its share of each line's width leaves.
 pub(crate) fn on_metal(meridians: usize, metal: Option<&[f64]>) -> Vec<usize> {
-    let most = metal.map_or(0.0, |metal| metal.iter().copied().fold(0.0, f64::max));
+    let most = metal.map_or(0.0, |metal| metal.iter().copied().fold(0.0, max));
     (0..meridians)
         .filter(|&j| metal.is_none_or(|metal| metal[j] > 0.5 * most))
         .collect()

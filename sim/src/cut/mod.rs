@@ -24,6 +24,7 @@ pub use stock::Stock;
 use std::ops::Range;
 use std::sync::Arc;
 
+use crate::arithmetic::{atan, clamp, max, min, powi};
 use crate::cutting::{EdgeShape, ForceLaw};
 use crate::machine::Machine;
 use crate::quantity::{Quantity, Speed};
@@ -227,7 +228,7 @@ impl<'a> Course<'a> {
             job.cutting.push_ratio.si(),
             job.cutting.edge_force.si(),
             self.shape(feed),
-            self.pull * self.slope.atan(),
+            self.pull * atan(self.slope),
         )
     }
 
@@ -282,8 +283,8 @@ impl<'a> Course<'a> {
     /// Spacing of the places at which the surface is kept, at most, m.
     fn spacing(&self) -> f64 {
         let passes = &self.scenario.job.passes;
-        let spacing = passes.feed.si().min(passes.rough_feed.si());
-        spacing.max(self.stock.length / 4000.0)
+        let spacing = min(passes.feed.si(), passes.rough_feed.si());
+        max(spacing, self.stock.length / 4000.0)
     }
 
     /// Roughing: dialled from a touch on the blank, until the finishing stock is left.
@@ -332,7 +333,7 @@ impl<'a> Course<'a> {
         let gauge = self.gauged(standing);
         let skip = (GAUGE_BAND / standing.spacing()) as usize;
         let inner = &mean[skip.min(mean.len() / 4)..mean.len() - skip.min(mean.len() / 4)];
-        inner.iter().map(|h| (h - gauge).abs()).fold(0.0, f64::max)
+        inner.iter().map(|h| (h - gauge).abs()).fold(0.0, max)
     }
 
     /// Finishing: the size is measured, the edge touched off anew after the run-in, the passes
@@ -423,12 +424,13 @@ impl<'a> Course<'a> {
     /// The places among which the band is in which a mike or bore gauge sits at `z`, and where it
     /// sits, m: a band's half-width from either end, at least.
     fn gauge_band(&self, z: f64, spacing: f64) -> (Range<usize>, f64) {
-        let z = z.clamp(
-            GAUGE_BAND.min(0.5 * self.stock.length),
-            (self.stock.length - GAUGE_BAND).max(0.5 * self.stock.length),
+        let z = clamp(
+            z,
+            min(GAUGE_BAND, 0.5 * self.stock.length),
+            max(self.stock.length - GAUGE_BAND, 0.5 * self.stock.length),
         );
         // One place more to either side, so that rounding decides nothing.
-        let low = ((z - GAUGE_BAND) / spacing - 1.0).max(0.0) as usize;
+        let low = max((z - GAUGE_BAND) / spacing - 1.0, 0.0) as usize;
         let band = ((2.0 * GAUGE_BAND / spacing) as usize) + 4;
         (low..low + band, z)
     }
@@ -449,7 +451,7 @@ impl<'a> Course<'a> {
 
     /// The most that the drag along the stroke is over its mean.
     pub fn most_local_drag(&self) -> f64 {
-        1.0 + self.luck.drag.iter().copied().fold(0.0, f64::max)
+        1.0 + self.luck.drag.iter().copied().fold(0.0, max)
     }
 
     /// Push-off that a tool off the centre height adds per main force at the gauge plane.
@@ -460,7 +462,7 @@ impl<'a> Course<'a> {
 
     /// Drag at `z` over its mean.
     pub(crate) fn local_drag(&self, z: f64) -> f64 {
-        let place = (z / self.stock.length).clamp(0.0, 1.0) * (self.luck.drag.len() - 1) as f64;
+        let place = clamp(z / self.stock.length, 0.0, 1.0) * (self.luck.drag.len() - 1) as f64;
         let i = (place as usize).min(self.luck.drag.len() - 2);
         let share = place - i as f64;
         1.0 + self.luck.drag[i] + share * (self.luck.drag[i + 1] - self.luck.drag[i])
@@ -474,7 +476,7 @@ impl<'a> Course<'a> {
         let attachment = &self.scenario.lathe.attachment;
         let steeper = attachment.setting_error.middle.slope();
         let half_travel = 0.5 * attachment.guide_travel.si();
-        let arc = |z: f64| ((z - 0.5 * self.stock.length) / half_travel).powi(2);
+        let arc = |z: f64| powi((z - 0.5 * self.stock.length) / half_travel, 2);
         let bow = attachment.guide_bow.si() * (arc(self.stock.gauge_z) - arc(z));
         let inward = -self.setup.out_of_cut(Toward::Operator);
         self.setup.inward() * self.setup.slope_sign() * steeper * (z - self.stock.gauge_z)
@@ -523,7 +525,7 @@ pub fn aimed_taper(scenario: &Scenario) -> f64 {
 /// `sqrt((sqrt(r0^2 - h^2) + dx)^2 + h^2)`.
 pub fn off_centre_radius(r0: f64, dx: f64, h: f64) -> f64 {
     // A root alone: no radius of work is so small or large that its square is not a number.
-    let x = (r0 * r0 - h * h).max(0.0).sqrt() + dx;
+    let x = max(r0 * r0 - h * h, 0.0).sqrt() + dx;
     (x * x + h * h).sqrt()
 }
 

@@ -1,5 +1,6 @@
 //! One pass: turn by turn along the helix, and where a turn can't be taken whole, step by step.
 
+use crate::arithmetic::{clamp, max, min};
 use crate::balance::{Body, Levels};
 use crate::cutting::ForceLaw;
 use crate::record::{Counters, PassRecord};
@@ -73,11 +74,11 @@ impl Course<'_> {
     /// How far the cone has gone on while the bar still rides with the carriage and the guide
     /// stands still, m along `n`, after a carriage travel since the pass began.
     pub(super) fn late(&self, travel: f64) -> f64 {
-        self.pull * self.slope * (self.approach.foot_left() - travel).max(0.0)
+        self.pull * self.slope * max(self.approach.foot_left() - travel, 0.0)
     }
 
     fn slowly(&self, z: f64) -> Slowly {
-        let z = z.clamp(0.0, self.stock.length);
+        let z = clamp(z, 0.0, self.stock.length);
         let hold = &self.machine.hold;
         // A spring is given at mid stroke; into the cut it grows with the slide's own travel.
         let from_middle = self.setup.inward()
@@ -90,7 +91,7 @@ impl Course<'_> {
             preload: hold.out + hold.rate * from_middle,
             guide_error: self.guide_error(z),
             height_error: self.height_error(z),
-            radius: self.radius(z).max(1e-4),
+            radius: max(self.radius(z), 1e-4),
         }
     }
 }
@@ -160,7 +161,7 @@ impl<'a> Pass<'a> {
         let tool = &course.scenario.job.tool;
         let step = plan.feed / per_turn as f64;
         // The leading part of the edge enters first; the lowest point follows.
-        let nominal = law.shape.engaged(plan.set.max(1e-6));
+        let nominal = law.shape.engaged(max(plan.set, 1e-6));
         let start = -(nominal.lead / plan.feed).ceil() * plan.feed;
         let steps = ((course.stock.length - start) / step).ceil() as usize + per_turn / 2;
         let enters = course.late(0.0) + course.approach.enters();
@@ -180,7 +181,7 @@ impl<'a> Pass<'a> {
             off_centre: course.setup.inward() * course.setup.press().sign() * tool.height.si(),
             swing: machine.swing
                 * tool.swing_left.si()
-                * law.at(plan.set.max(1e-6), 0.0, 1.0).push_off.signum(),
+                * law.at(max(plan.set, 1e-6), 0.0, 1.0).push_off.signum(),
             slow: course.slowly(course.place(start)),
             body: Body::new(
                 machine.drive,
@@ -221,15 +222,15 @@ impl<'a> Pass<'a> {
         self.slow = self.course.slowly(z);
         if let Some(&edge) = self.edges.last() {
             let depth: f64 = edge - self.standing.at(self.per_turn - 1, z);
-            self.lead = self.law.shape.lead(depth.max(1e-6));
+            self.lead = self.law.shape.lead(max(depth, 1e-6));
         }
     }
 
     /// Share of the engaged edge that is in the work after a carriage travel.
     fn engaged(&self, travel: f64) -> f64 {
         let inside =
-            (travel + self.lead).min(self.course.stock.length) - (travel - self.trail).max(0.0);
-        (inside / (self.lead + self.trail)).clamp(0.0, 1.0)
+            min(travel + self.lead, self.course.stock.length) - max(travel - self.trail, 0.0);
+        clamp(inside / (self.lead + self.trail), 0.0, 1.0)
     }
 
     /// The load of one step.
@@ -418,7 +419,7 @@ impl FootSeat {
             self.shift = -course.slope * foot.slack;
             self.left_at.get_or_insert(self.travelled);
         } else if self.shift < 0.0 {
-            self.shift = (self.shift + course.slope * step).min(0.0);
+            self.shift = min(self.shift + course.slope * step, 0.0);
         }
     }
 }

@@ -1,5 +1,6 @@
 //! A sample a turn, and the changes of seat that last.
 
+use crate::arithmetic::max;
 use crate::lanes::{Four, Lanes, count, sum};
 use crate::record::{Seat, SeatChange, TurnSample};
 
@@ -71,7 +72,7 @@ impl TurnLog {
         s.other_face += target + 0.5 * self.slack;
         s.slide += step.slide;
         s.edge += step.edge;
-        s.depth += step.depth.max(0.0);
+        s.depth += max(step.depth, 0.0);
         s.push_off += step.push_off;
         s.drag += step.drag;
         s.drive += step.drive;
@@ -101,7 +102,7 @@ impl TurnLog {
         let depth = if in_cut {
             mean(depths)
         } else {
-            depths.iter().map(|depth| depth.max(0.0)).sum::<f64>() / n as f64
+            depths.iter().map(|&depth| max(depth, 0.0)).sum::<f64>() / n as f64
         };
         self.turns.push(TurnSample {
             z,

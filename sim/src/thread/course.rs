@@ -6,6 +6,7 @@
 //! over the crests, into the work. Left out: the foot leaving its seat under the load, and what the
 //! axial force does to the carriage.
 
+use crate::arithmetic::{clamp, max, min};
 use crate::balance::{Body, Levels, Link, Load, Reaction};
 use crate::cut::{Course, Options};
 use crate::machine::slide::Drag;
@@ -178,7 +179,7 @@ impl<'a> ThreadCourse<'a> {
             if missing <= GAUGED_WITHIN {
                 break;
             }
-            let set = missing.min(last_set.set);
+            let set = min(missing, last_set.set);
             let dial = before.dial + set;
             let plan = PassSet {
                 set,
@@ -211,8 +212,8 @@ impl<'a> ThreadCourse<'a> {
     /// Share of the tool's width that is in the work.
     fn engaged(&self, travel: f64) -> f64 {
         let half = self.profile.half_width();
-        let inside = (travel + half).min(self.course.length()) - (travel - half).max(0.0);
-        (inside / (2.0 * half)).clamp(0.0, 1.0)
+        let inside = min(travel + half, self.course.length()) - max(travel - half, 0.0);
+        clamp(inside / (2.0 * half), 0.0, 1.0)
     }
 
     fn pass(
@@ -232,7 +233,7 @@ impl<'a> ThreadCourse<'a> {
             Method::TailstockOver => (0.0, 0.0, 0.0),
         };
         let late =
-            |travel: f64| pull * self.course.slope * (foot_left - (travel - helix.start)).max(0.0);
+            |travel: f64| pull * self.course.slope * max(foot_left - (travel - helix.start), 0.0);
         let mut guide = plan.dial - stands;
         let levels = Levels::breakaway(machine.drag.breakaway, 0.0);
         let mut body = Body::new(self.link(), levels, guide + late(helix.start) + enters);
@@ -244,7 +245,7 @@ impl<'a> ThreadCourse<'a> {
         let mut log = Log::default();
         for i in 0..helix.stood.len() {
             let travel = helix.travel(i);
-            let z = self.place(travel).clamp(0.0, self.course.length());
+            let z = clamp(self.place(travel), 0.0, self.course.length());
             let meridian = i % per_turn;
             let crest = helix.crest[meridian];
             let surface = helix.stood[i];
@@ -267,7 +268,7 @@ impl<'a> ThreadCourse<'a> {
                 local_drag: self.course.local_drag(z),
                 preload: machine.hold.out + machine.hold.rate * from_middle,
                 rate: machine.hold.rate,
-                height_share: off_centre / self.course.radius(z).max(1e-4),
+                height_share: off_centre / max(self.course.radius(z), 1e-4),
                 eased,
             };
             if i > 0 {
@@ -381,9 +382,9 @@ impl Load for Groove<'_> {
         // unless the tool hooks in.
         let (mut low, mut high) = (self.surface, position);
         while self.at(high).position < position {
-            high += (high - low).max(1e-6);
+            high += max(high - low, 1e-6);
         }
-        let mut e = near.clamp(low, high);
+        let mut e = clamp(near, low, high);
         let mut here = self.at(e);
         for _ in 0..100 {
             let miss = here.position - position;
@@ -460,7 +461,7 @@ impl Log {
         self.turns.push(ThreadTurn {
             z: mean(|s| s.z),
             reached: mean(|s| s.reached),
-            out_of_round: reached(f64::max, f64::NEG_INFINITY) - reached(f64::min, f64::INFINITY),
+            out_of_round: reached(max, f64::NEG_INFINITY) - reached(min, f64::INFINITY),
             taken: mean(|s| s.taken),
             main: mean(|s| s.force.main),
             axial: mean(|s| s.force.axial),
@@ -496,7 +497,7 @@ impl Log {
                 .iter()
                 .map(|t| of(t))
                 .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| {
-                    (low.min(v), high.max(v))
+                    (min(low, v), max(high, v))
                 })
         };
         let held = |seat| turns.iter().filter(|turn| turn.seat == seat).count();

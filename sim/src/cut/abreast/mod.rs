@@ -15,6 +15,7 @@ mod pass;
 mod steps;
 mod surface;
 
+use crate::arithmetic::{clamp, max, powi};
 use crate::balance::Link;
 use crate::lanes::{Eight, Lanes};
 use crate::machine::slide::Drag;
@@ -241,7 +242,7 @@ impl<'a> Lathes<'a> {
     fn slowly(&self, z: f64) -> Slowly {
         let course = self.first();
         let (stock, setup) = (&course.stock, &course.setup);
-        let z = z.clamp(0.0, stock.length);
+        let z = clamp(z, 0.0, stock.length);
         let from_middle =
             setup.inward() * setup.slope_sign() * course.slope * (z - 0.5 * stock.length);
         let between = |table: &[Each]| {
@@ -249,7 +250,7 @@ impl<'a> Lathes<'a> {
             let i = (place as usize).min(table.len() - 2);
             table[i] + Each::splat(place - i as f64) * (table[i + 1] - table[i])
         };
-        let square = |z: f64| (z - 0.5 * stock.length).powi(2);
+        let square = |z: f64| powi(z - 0.5 * stock.length, 2);
         let (gauge, here) = (stock.radius(stock.gauge_z), stock.radius(z));
         let (h, along) = (self.height, here - gauge);
         let x = (Each::splat(gauge * gauge) - h * h)
@@ -264,7 +265,7 @@ impl<'a> Lathes<'a> {
             guide_error: self.steeper * Each::splat(z - stock.gauge_z)
                 + self.bow * Each::splat(square(stock.gauge_z) - square(z)),
             height_error: Each::splat(setup.inward()) * height_error,
-            radius: here.max(1e-4),
+            radius: max(here, 1e-4),
         }
     }
 }

@@ -8,6 +8,7 @@
 
 mod settle;
 
+use crate::arithmetic::max;
 use crate::balance::goes;
 use crate::cut::load::Felt;
 use crate::cut::turn::HEIGHT_SHARE_KEPT;
@@ -132,11 +133,11 @@ impl<'a> Pass<'a> {
         let course = lathes.first();
         let per_turn = course.options.per_turn;
         let step = plan.feed / per_turn as f64;
-        let nominal = law.shape.engaged(plan.set.max(1e-6));
+        let nominal = law.shape.engaged(max(plan.set, 1e-6));
         let start = -(nominal.lead / plan.feed).ceil() * plan.feed;
         let pushes = laws
             .each_ref()
-            .map(|law| law.at(plan.set.max(1e-6), 0.0, 1.0).push_off.signum());
+            .map(|law| law.at(max(plan.set, 1e-6), 0.0, 1.0).push_off.signum());
         let enters = guide + lathes.enters;
         Self {
             lathes,
@@ -248,7 +249,7 @@ impl<'a> Pass<'a> {
         if travel >= self.trail && inside.all() {
             return one;
         }
-        let from = (travel - self.trail).max(0.0);
+        let from = max(travel - self.trail, 0.0);
         let share = (to.lower(Each::splat(length)) - Each::splat(from))
             / (self.lead + Each::splat(self.trail));
         let share = share.higher(ZERO).lower(one);
@@ -369,7 +370,7 @@ impl<'a> Pass<'a> {
     /// Carriage travel over which any guide bar rides with its carriage, m.
     fn latest_foot(&self) -> f64 {
         let all: [f64; ABREAST] = self.lathes.foot_left.into();
-        all.into_iter().fold(0.0, f64::max)
+        all.into_iter().fold(0.0, max)
     }
 
     /// How far the cone has gone on while a bar still rides with the carriage and the guide stands

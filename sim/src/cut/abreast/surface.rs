@@ -1,5 +1,6 @@
 //! The surfaces of several lathes' work, each a lane: [`Standing`] for all of them at once.
 
+use crate::arithmetic::{clamp, min};
 use crate::cut::Stock;
 use crate::lanes::{Lanes, Mask as _};
 use crate::measure::{Traced, traced};
@@ -165,7 +166,7 @@ impl Surfaces {
 
     /// Heights on a meridian at `z`, held constant beyond the ends, m.
     pub(super) fn at(&self, meridian: usize, z: f64) -> Each {
-        let place = (z * (1.0 / self.spacing)).clamp(0.0, (self.nodes - 1) as f64);
+        let place = clamp(z * (1.0 / self.spacing), 0.0, (self.nodes - 1) as f64);
         let i = (place as usize).min(self.nodes - 2);
         let (a, b) = (self.round(i)[meridian], self.round(i + 1)[meridian]);
         a + Each::splat(place - i as f64) * (b - a)
@@ -179,12 +180,12 @@ impl Surfaces {
         let last = (self.nodes - 1) as f64;
         let (zero, one, two) = (Each::splat(0.0), Each::splat(1.0), Each::splat(2.0));
         let all = z.into_arr();
-        let least = all.into_iter().fold(f64::INFINITY, f64::min);
+        let least = all.into_iter().fold(f64::INFINITY, min);
         let by = Each::splat(step);
         // The lathes are all near the same place: mostly within two rows, and so for a while.
         let first_of = |line: usize| {
             let place = (least + step * f64::from(line as i32)) * (1.0 / self.spacing);
-            place.clamp(0.0, last) as i32 as usize
+            clamp(place, 0.0, last) as i32 as usize
         };
         let row = |at: usize| &self.heights[at.min(self.nodes - 1) * n..][..n];
         let mut from = 0;
@@ -216,7 +217,7 @@ impl Surfaces {
                         let at = places[lane] as usize;
                         let of = |at: usize| row(at)[meridian].extract(lane);
                         let (a, b) = (of(at), of(at + 1));
-                        (places[lane] - at as f64).mul_add(b - a, a)
+                        (places[lane] - at as f64) * (b - a) + a
                     };
                     Each::from_arr(std::array::from_fn(of))
                 };
