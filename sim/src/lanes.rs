@@ -7,6 +7,8 @@
 
 use std::ops::{Add, AddAssign, BitAnd, BitOr, Div, Mul, Neg, Not, Sub, SubAssign};
 
+use crate::arithmetic::{max, min};
+
 mod block;
 mod layout;
 
@@ -76,9 +78,12 @@ pub trait Lanes:
     /// `of` each.
     fn each(self, of: impl Fn(f64) -> f64) -> Self;
 
-    /// This times `by` and `plus`, rounded once: the same on every processor, fast on those that
-    /// have an instruction for it.
-    fn times_plus(self, by: Self, plus: Self) -> Self;
+    /// This times `by`, and `plus`: a product and a sum, each rounded, never fused, which only
+    /// some processors can.
+    #[inline(always)]
+    fn times_plus(self, by: Self, plus: Self) -> Self {
+        self * by + plus
+    }
 
     /// Without its sign.
     fn simd_abs(self) -> Self;
@@ -86,16 +91,16 @@ pub trait Lanes:
     /// Square root.
     fn simd_sqrt(self) -> Self;
 
-    /// The lower; the other where one is NaN.
+    /// The lower; the other where one is NaN. Of two zeros the second.
     fn simd_min(self, other: Self) -> Self;
 
-    /// The higher; the other where one is NaN.
+    /// The higher; the other where one is NaN. Of two zeros the second.
     fn simd_max(self, other: Self) -> Self;
 
-    /// The lower, neither NaN.
+    /// The lower, the second where neither is.
     fn lower(self, other: Self) -> Self;
 
-    /// The higher, neither NaN.
+    /// The higher, the second where neither is.
     fn higher(self, other: Self) -> Self;
 
     /// Where this is the same.
@@ -194,11 +199,6 @@ impl Lanes for f64 {
     }
 
     #[inline(always)]
-    fn times_plus(self, by: Self, plus: Self) -> Self {
-        self.mul_add(by, plus)
-    }
-
-    #[inline(always)]
     fn simd_abs(self) -> Self {
         self.abs()
     }
@@ -210,22 +210,22 @@ impl Lanes for f64 {
 
     #[inline(always)]
     fn simd_min(self, other: Self) -> Self {
-        self.min(other)
+        min(self, other)
     }
 
     #[inline(always)]
     fn simd_max(self, other: Self) -> Self {
-        self.max(other)
+        max(self, other)
     }
 
     #[inline(always)]
     fn lower(self, other: Self) -> Self {
-        self.min(other)
+        if self < other { self } else { other }
     }
 
     #[inline(always)]
     fn higher(self, other: Self) -> Self {
-        self.max(other)
+        if self > other { self } else { other }
     }
 
     #[inline(always)]
@@ -314,8 +314,8 @@ pub fn range(values: &[f64]) -> (f64, f64) {
     let [lows, highs] = [low, high].map(Four::into_arr);
     let all = |ends: [f64; 4]| ends.into_iter().chain(rest.iter().copied());
     (
-        all(lows).fold(f64::INFINITY, f64::min),
-        all(highs).fold(f64::NEG_INFINITY, f64::max),
+        all(lows).fold(f64::INFINITY, min),
+        all(highs).fold(f64::NEG_INFINITY, max),
     )
 }
 

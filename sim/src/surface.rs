@@ -7,6 +7,7 @@
 
 use std::ops::Range;
 
+use crate::arithmetic::{clamp, max};
 use crate::cutting::EdgeShape;
 use crate::helix::{after, run_of};
 use crate::lanes::{Eight, Lanes, Layout, Mask as _};
@@ -75,7 +76,7 @@ impl EdgePath {
                 let i = meridian + t * per_turn;
                 self.heights[i] - arc(&self.shape, z - self.place(i))
             })
-            .fold(f64::NEG_INFINITY, f64::max)
+            .fold(f64::NEG_INFINITY, max)
     }
 }
 
@@ -183,7 +184,7 @@ impl<L: Layout> Surface<L> {
     /// Height on a meridian at `z`, held constant beyond the ends, m.
     #[inline]
     pub fn at(&self, meridian: usize, z: f64) -> L {
-        let place = (z * (1.0 / self.spacing)).clamp(0.0, (self.nodes - 1) as f64);
+        let place = clamp(z * (1.0 / self.spacing), 0.0, (self.nodes - 1) as f64);
         let i = (place as usize).min(self.nodes - 2);
         let (a, b) = (self.round(i)[meridian], self.round(i + 1)[meridian]);
         between(L::splat(place - i as f64), a, b)
@@ -517,7 +518,7 @@ impl Marks {
             feed,
             per_turn,
             mean: mean_mark(shape),
-            rise: std::array::from_fn(|n| arc(shape, (n as f64 - 0.5).max(0.0) * feed)),
+            rise: std::array::from_fn(|n| arc(shape, max(n as f64 - 0.5, 0.0) * feed)),
         }
     }
 
@@ -573,7 +574,7 @@ impl Marks {
 
 /// The lines on metal, with the slots that its share of each line's width leaves.
 pub(crate) fn on_metal(meridians: usize, metal: Option<&[f64]>) -> Vec<usize> {
-    let most = metal.map_or(0.0, |metal| metal.iter().copied().fold(0.0, f64::max));
+    let most = metal.map_or(0.0, |metal| metal.iter().copied().fold(0.0, max));
     (0..meridians)
         .filter(|&j| metal.is_none_or(|metal| metal[j] > 0.5 * most))
         .collect()

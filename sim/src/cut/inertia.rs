@@ -1,5 +1,6 @@
 //! A pass with the slide's mass: between two steps along the helix, many through time.
 
+use crate::arithmetic::{clamp, max};
 use crate::balance::{Body, Heavy, Rested, Train};
 use crate::machine::Machine;
 use crate::record::Counters;
@@ -201,7 +202,7 @@ impl Ride {
 
     pub(super) fn ridden(&self) -> Ridden {
         Ridden {
-            counts: self.time.1 / self.time.0.max(f64::MIN_POSITIVE),
+            counts: self.time.1 / max(self.time.0, f64::MIN_POSITIVE),
             substeps: self.substeps,
         }
     }
@@ -209,7 +210,7 @@ impl Ride {
 
 impl Inertia {
     fn slide(&self, body: &Body) -> Heavy {
-        let stiffest = body.link.first.max(body.link.other);
+        let stiffest = max(body.link.first, body.link.other);
         Heavy {
             link: body.link,
             damping: 2.0 * self.damping_ratio * (stiffest * self.mass).sqrt(),
@@ -221,8 +222,8 @@ impl Inertia {
 
     /// Steps through a time that the seated slide's swing asks for.
     fn substeps(&self, body: &Body, time: f64) -> u32 {
-        let stiffest = body.link.first.max(body.link.other);
+        let stiffest = max(body.link.first, body.link.other);
         let frequency = (stiffest / self.mass).sqrt();
-        (time * frequency / self.fine).ceil().clamp(1.0, 1e5) as u32
+        clamp((time * frequency / self.fine).ceil(), 1.0, 1e5) as u32
     }
 }

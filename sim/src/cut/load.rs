@@ -1,5 +1,6 @@
 //! What acts on the slide: in air, and in the cut.
 
+use crate::arithmetic::{clamp, max, min};
 use crate::balance::{Load, Quadratic, Reaction};
 use crate::cutting::{Bowl, CuttingForce, ForceLaw, Pieces, Site, Slopes, along};
 use crate::lanes::{Across, Lanes, Mask as _};
@@ -405,7 +406,7 @@ impl Load for Cut<'_> {
         // the tool is pushed off; a tool that hooks in stands deeper than its slide.
         let mut low = surface;
         let mut high = position;
-        let mut e = near.clamp(low, high);
+        let mut e = clamp(near, low, high);
         let mut here = if e == near { there } else { self.at(e) };
         for _ in 0..60 {
             let miss = here.position - position;
@@ -415,9 +416,9 @@ impl Load for Cut<'_> {
                 return (e + by, here.moved(by));
             }
             if miss > 0.0 {
-                high = high.min(e);
+                high = min(high, e);
             } else {
-                low = low.max(e);
+                low = max(low, e);
                 if e >= high {
                     high = position + (e - position).abs() * 2.0 - 2.0 * miss;
                 }

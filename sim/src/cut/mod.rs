@@ -21,6 +21,7 @@ pub use stock::Stock;
 use std::ops::Range;
 use std::sync::Arc;
 
+use crate::arithmetic::{atan, clamp, max, min};
 use crate::cutting::{EdgeShape, ForceLaw};
 use crate::lanes::{Eight, Lanes, Layout};
 use crate::machine::Machine;
@@ -227,7 +228,7 @@ impl<'a> Course<'a> {
             job.cutting.push_ratio.si(),
             job.cutting.edge_force.si(),
             self.shape(feed),
-            self.pull * self.slope.atan(),
+            self.pull * atan(self.slope),
         )
     }
 
@@ -285,8 +286,8 @@ impl<'a> Course<'a> {
     /// Spacing of the places at which the surface is kept, at most, m.
     fn spacing(&self) -> f64 {
         let passes = &self.scenario.job.passes;
-        let spacing = passes.feed.si().min(passes.rough_feed.si());
-        spacing.max(self.stock.length / 4000.0)
+        let spacing = min(passes.feed.si(), passes.rough_feed.si());
+        max(spacing, self.stock.length / 4000.0)
     }
 
     /// Roughing: dialled from a touch on the blank, until the finishing stock is left.
@@ -336,7 +337,7 @@ impl<'a> Course<'a> {
         let gauge = lathe.gauged(surface);
         let skip = (GAUGE_BAND / surface.spacing()) as usize;
         let inner = &mean[skip.min(mean.len() / 4)..mean.len() - skip.min(mean.len() / 4)];
-        inner.iter().map(|h| (h - gauge).abs()).fold(0.0, f64::max)
+        inner.iter().map(|h| (h - gauge).abs()).fold(0.0, max)
     }
 
     /// Finishing, and all that is told of one lathe.
@@ -376,12 +377,13 @@ impl<'a> Course<'a> {
     /// The places among which the band is in which a mike or bore gauge sits at `z`, and where it
     /// sits, m: a band's half-width from either end, at least.
     fn gauge_band(&self, z: f64, spacing: f64) -> (Range<usize>, f64) {
-        let z = z.clamp(
-            GAUGE_BAND.min(0.5 * self.stock.length),
-            (self.stock.length - GAUGE_BAND).max(0.5 * self.stock.length),
+        let z = clamp(
+            z,
+            min(GAUGE_BAND, 0.5 * self.stock.length),
+            max(self.stock.length - GAUGE_BAND, 0.5 * self.stock.length),
         );
         // One place more to either side, so that rounding decides nothing.
-        let low = ((z - GAUGE_BAND) / spacing - 1.0).max(0.0) as usize;
+        let low = max((z - GAUGE_BAND) / spacing - 1.0, 0.0) as usize;
         let band = ((2.0 * GAUGE_BAND / spacing) as usize) + 4;
         (low..low + band, z)
     }
@@ -407,7 +409,7 @@ impl<'a> Course<'a> {
 
     /// The most that the drag along the stroke is over its mean.
     pub fn most_local_drag(&self) -> f64 {
-        1.0 + self.luck.drag.iter().copied().fold(0.0, f64::max)
+        1.0 + self.luck.drag.iter().copied().fold(0.0, max)
     }
 
     /// Push-off that a tool off the centre height adds per main force at the gauge plane.

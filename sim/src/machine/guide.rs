@@ -5,6 +5,7 @@
 //! loads the foot; it doesn't hold the shoe across its slack.
 
 use super::{RIGID, SlackPart};
+use crate::arithmetic::{atan, cos};
 use crate::balance::Link;
 use crate::lanes::Lanes;
 use crate::scenario::{Attachment, Toward};
@@ -12,7 +13,7 @@ use crate::setup::Setup;
 
 /// The shoe's slack and spring along the cross-slide, for a guide at this slope.
 pub fn shoe(attachment: &Attachment, slope: f64) -> (SlackPart, Link) {
-    let cos = slope.atan().cos();
+    let cos = cos(atan(slope));
     let rate = attachment.shoe_spring.si() * cos * cos;
     (
         SlackPart {

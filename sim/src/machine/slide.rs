@@ -5,6 +5,7 @@
 //! rides on its keepers: the absolute value. Vibration in the cut eases all of it but the seal;
 //! hand moves, reversals and the run-in in air have the full value and the higher starting force.
 
+use crate::arithmetic::{max, min};
 use crate::lanes::{Across, Lanes};
 use crate::scenario::CrossSlide;
 use crate::setup::Press;
@@ -51,20 +52,20 @@ impl Drag {
         let weight = slide.weight.si();
         let hand = slide.drag.si();
         let friction = if weight > 0.0 {
-            slide.friction.si().min(hand / weight)
+            min(slide.friction.si(), hand / weight)
         } else {
             slide.friction.si()
         };
-        let arm = slide.overhang.si().max(1.0);
+        let arm = max(slide.overhang.si(), 1.0);
         Self {
-            gib: (hand - friction * weight).max(0.0),
+            gib: max(hand - friction * weight, 0.0),
             friction,
             weight,
             press: press.sign() * arm,
             side: slide.side_friction.si() * arm,
             seal,
             left_cutting: slide.drag_left_cutting.si(),
-            breakaway: slide.breakaway.si().max(1.0),
+            breakaway: max(slide.breakaway.si(), 1.0),
             change: slide.drag_change.si(),
         }
     }

@@ -1,5 +1,6 @@
 //! Top slide, post and boring bar: how far the edge gives way under push-off.
 
+use crate::arithmetic::powi;
 use crate::lanes::Lanes;
 use crate::quantity::Quantity;
 use crate::scenario::{Bar, CrossSlide, TopSlide};
@@ -11,8 +12,8 @@ pub const CARBIDE: f64 = 600e9;
 
 /// Spring rate of a round bar clamped at one end, N/m: `3 E I / L^3`.
 pub fn cantilever(diameter: f64, stick_out: f64, modulus: f64) -> f64 {
-    let inertia = std::f64::consts::PI * diameter.powi(4) / 64.0;
-    3.0 * modulus * inertia / stick_out.powi(3)
+    let inertia = std::f64::consts::PI * powi(diameter, 4) / 64.0;
+    3.0 * modulus * inertia / powi(stick_out, 3)
 }
 
 /// Real spring rate of a boring bar, N/m: the holder takes its share.

@@ -2,6 +2,7 @@
 
 pub mod filter;
 
+use crate::arithmetic::{max, min};
 use crate::cut::{Course, Finished, Turned};
 use crate::record::{Measures, Outcome, PassRecord, Profile, Seat};
 use crate::scenario::Scenario;
@@ -122,11 +123,11 @@ fn gauge_along(
         setup.pull().sign() * course.slope,
     );
     // The ends, where the nose is only partly in the work, say nothing on the taper.
-    let margin = (2.0 * last.feed).max(1e-3).min(0.1 * length);
+    let margin = min(max(2.0 * last.feed, 1e-3), 0.1 * length);
     let (low, high) = if starts_low {
-        (straight.max(margin), length - margin)
+        (max(straight, margin), length - margin)
     } else {
-        (margin, length - straight.max(margin))
+        (margin, length - max(straight, margin))
     };
     let inside = |z: f64| z >= low && z <= high;
     let first = z.iter().position(|&z| inside(z)).unwrap_or(z.len());
@@ -157,7 +158,7 @@ fn gauge_along(
         .zip(&out_of_round)
         .filter(|&(&z, _)| inside(z))
         .map(|(_, &h)| h)
-        .fold(0.0, f64::max);
+        .fold(0.0, max);
     let aim = 2.0 * course.slope;
     let measures = Measures {
         taper: aim + taper_error,
@@ -236,7 +237,7 @@ fn waves(lines: &[Vec<f64>], spacing: f64, cuts: &[f64]) -> (f64, Option<f64>) {
                 .enumerate()
                 .map(|(i, h)| h - a - b * f64::from(i as i32))
                 .collect();
-            most = most.max(total_height(&flat));
+            most = max(most, total_height(&flat));
             let pairs = flat.iter().zip(&flat[1..]);
             crossings += pairs.fold(0, |count, (a, b)| count + u64::from(a * b < 0.0)) as f64;
             along += piece[1] - piece[0];
@@ -277,7 +278,7 @@ fn waviness(surface: &Surface, z: &[f64], ends: (f64, f64)) -> Vec<f64> {
 /// cut-offs (ISO 21920-3) with a cut-off more at either end for the filter, at mid length.
 fn fine_meridian(course: &Course<'_>, finished: &Finished) -> (f64, Vec<f64>) {
     let feed = finished.last_path.shape.feed;
-    let length = (7.0 * CUT_OFF).min(0.8 * course.length());
+    let length = min(7.0 * CUT_OFF, 0.8 * course.length());
     let count = ((length / feed * TRACE_STEPS) as usize).clamp(2, 40_000);
     let spacing = length / (count - 1) as f64;
     let start = 0.5 * (course.length() - length);
@@ -324,11 +325,13 @@ fn seat_margin(pass: &PassRecord) -> f64 {
     if seat == Seat::Floating || whole.iter().any(|turn| turn.seat != seat) {
         return 0.0;
     }
-    whole
-        .iter()
-        .map(|turn| turn.drive.abs())
-        .fold(f64::INFINITY, f64::min)
-        .min(1e9)
+    min(
+        whole
+            .iter()
+            .map(|turn| turn.drive.abs())
+            .fold(f64::INFINITY, min),
+        1e9,
+    )
 }
 
 fn range(pass: &PassRecord, of: impl Fn(&crate::record::TurnSample) -> f64) -> (f64, f64) {
@@ -339,7 +342,7 @@ fn range(pass: &PassRecord, of: impl Fn(&crate::record::TurnSample) -> f64) -> (
     whole
         .iter()
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), turn| {
-            (l.min(of(turn)), h.max(of(turn)))
+            (min(l, of(turn)), max(h, of(turn)))
         })
 }
 

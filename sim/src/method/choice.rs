@@ -6,6 +6,7 @@
 //! leaves less than a quarter.
 
 use super::{Effort, MethodWay};
+use crate::arithmetic::max;
 use crate::compare::{Comparison, NOT_SEEN, Way, trouble};
 use crate::mattered::unsteady;
 
@@ -60,8 +61,8 @@ fn is_better(method: &MethodWay, way: &Way) -> bool {
         return true;
     }
     let (ours, theirs) = (
-        trouble(ours).max(NOT_SEEN),
-        trouble(&run.outcome).max(NOT_SEEN),
+        max(trouble(ours), NOT_SEEN),
+        max(trouble(&run.outcome), NOT_SEEN),
     );
     let plainer = method.effort < effort(way) && ours <= 2.0 * theirs;
     let clearly = 4.0 * ours <= theirs || unsteady(&run.outcome);

@@ -14,13 +14,14 @@ pub mod tailstock;
 pub mod top_slide;
 mod trials;
 
-use rayon::prelude::*;
 use serde::Serialize;
 
+use crate::arithmetic::{atan, log2, max};
 use crate::caution::Caution;
 use crate::compare::{Verdict, judge, trouble};
 use crate::cut::Options;
 use crate::mattered::{Likely, unsteady};
+use crate::parallel::*;
 use crate::quantity::{Length, Quantity, Units};
 use crate::record::Outcome;
 use crate::scenario::{Kind, Scenario};
@@ -205,7 +206,7 @@ impl MethodWay {
     /// little wrong, keeps its seat, little to set up.
     fn rank(&self) -> (bool, bool, bool, bool, i32, bool, Effort) {
         let wrong = self.outcome.as_ref().map_or(1.0, |o| trouble(o));
-        let steps = (wrong.max(crate::compare::NOT_SEEN) / crate::compare::NOT_SEEN).log2();
+        let steps = log2(max(wrong, crate::compare::NOT_SEEN) / crate::compare::NOT_SEEN);
         (
             !self.out.is_empty(),
             self.outcome.is_none(),
@@ -266,7 +267,7 @@ fn plain(scenario: &Scenario) -> Setup {
 
 /// Half angle of the taper that is aimed at, rad.
 fn aimed_angle(scenario: &Scenario) -> f64 {
-    (crate::cut::aimed_taper(scenario) / 2.0).atan()
+    atan(crate::cut::aimed_taper(scenario) / 2.0)
 }
 
 /// A simulated method, told.

@@ -16,6 +16,8 @@ pub use spread::{Spread, parse_band};
 
 use std::ops::Range;
 
+use crate::arithmetic::atan;
+
 use serde::Serialize;
 
 /// The units a person thinks in. Every answer is given in theirs.
@@ -130,7 +132,7 @@ impl Taper {
     }
     /// Angle of the cone's side to its axis, rad.
     pub fn half_angle(self) -> f64 {
-        self.slope().atan()
+        atan(self.slope())
     }
 }
 

@@ -4,6 +4,7 @@
 use serde::Serialize;
 
 use super::{Drawn, Study, WayOutlook, cut_batch, luck};
+use crate::arithmetic::clamp;
 use crate::spread::{
     Coverage, FirstOrder, FirstOrderFault, Input, Interval, Validation, first_order,
 };
@@ -56,7 +57,7 @@ pub fn check_first_order(
             .zip(values)
         {
             let of = |share| quantity.distribution.quantile(share);
-            knob.value.set_si(value.clamp(of(TAIL), of(1.0 - TAIL)));
+            knob.value.set_si(clamp(*value, of(TAIL), of(1.0 - TAIL)));
         }
         let drawn = Drawn {
             scenario,

@@ -1,12 +1,12 @@
 //! What makes the spread: shares of the variance by part of the machine, so that the first thing
 //! to mend or to measure is known (Sobol' indices, [`crate::spread::Design`]).
 
-use rayon::prelude::*;
 use serde::Serialize;
 
 use super::{Drawn, LUCK, PLACES, Part, Study, WayOutlook, cut_batch, luck};
 use crate::compare::trouble;
 use crate::cut::BATCH;
+use crate::parallel::*;
 use crate::record::Measures;
 use crate::scenario::Origin;
 use crate::spread::{
@@ -157,7 +157,8 @@ impl<'a> MendDesign<'a> {
             let luck: Vec<_> = drawn.iter().map(|drawn| luck(drawn, way)).collect();
             cut_batch(&drawn, way, &luck)
         };
-        let cut: Vec<Vec<Measures>> = rows.par_chunks(BATCH).map(abreast).collect();
+        let chunks: Vec<&[Row]> = rows.chunks(BATCH).collect();
+        let cut: Vec<Vec<Measures>> = chunks.into_par_iter().map(abreast).collect();
         cut.into_iter()
             .flatten()
             .map(|found| {

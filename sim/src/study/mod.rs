@@ -23,12 +23,12 @@ pub use summary::{Chance, Gathered, Outlook, WayOutlook, deciding, outlook};
 use std::ops::Range;
 use std::sync::Arc;
 
-use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 
 use crate::compare::{Verdict, judge};
 use crate::cut::{self, BATCH, Course, Luck, Options, Room, RunIn, finish_batch};
 use crate::measure::gauge_turned;
+use crate::parallel::*;
 use crate::record::Measures;
 use crate::scenario::Scenario;
 use crate::setup::Setup;

@@ -6,6 +6,7 @@
 //! over the crests, into the work. Left out: the foot leaving its seat under the load, and what the
 //! axial force does to the carriage.
 
+use crate::arithmetic::{clamp, max, min};
 use crate::balance::{Body, Levels, Link, Load, Reaction};
 use crate::cut::{Acting, Course, MachineBatch, Options, UNCUT_SHARE, WHOLE, seat_changes};
 use crate::cutting::CuttingForce;
@@ -161,7 +162,7 @@ impl<'a> ThreadCourse<'a> {
             if missing <= GAUGED_WITHIN {
                 break;
             }
-            let set = missing.min(last_set.set);
+            let set = min(missing, last_set.set);
             let dial = before.dial + set;
             let plan = PassSet {
                 set,
@@ -194,8 +195,8 @@ impl<'a> ThreadCourse<'a> {
     /// Share of the tool's width that is in the work.
     fn engaged(&self, travel: f64) -> f64 {
         let half = self.profile.half_width();
-        let inside = (travel + half).min(self.course.length()) - (travel - half).max(0.0);
-        (inside / (2.0 * half)).clamp(0.0, 1.0)
+        let inside = min(travel + half, self.course.length()) - max(travel - half, 0.0);
+        clamp(inside / (2.0 * half), 0.0, 1.0)
     }
 
     fn pass(
@@ -231,7 +232,7 @@ impl<'a> ThreadCourse<'a> {
         let mut log = Log::default();
         for i in 0..helix.stood.len() {
             let travel = helix.travel(i);
-            let z = self.place(travel).clamp(0.0, self.course.length());
+            let z = clamp(self.place(travel), 0.0, self.course.length());
             let meridian = i % per_turn;
             let crest = helix.crest[meridian];
             let surface = helix.stood[i];
@@ -337,9 +338,9 @@ impl Load for Groove<'_> {
         // unless the tool hooks in.
         let (mut low, mut high) = (self.surface, position);
         while self.at(high).position < position {
-            high += (high - low).max(1e-6);
+            high += max(high - low, 1e-6);
         }
-        let mut e = near.clamp(low, high);
+        let mut e = clamp(near, low, high);
         let mut here = self.at(e);
         for _ in 0..100 {
             let miss = here.position - position;
@@ -410,7 +411,7 @@ impl Log {
         self.turns.push(ThreadTurn {
             z: mean(|s| s.z),
             reached: mean(|s| s.reached),
-            out_of_round: reached(f64::max, f64::NEG_INFINITY) - reached(f64::min, f64::INFINITY),
+            out_of_round: reached(max, f64::NEG_INFINITY) - reached(min, f64::INFINITY),
             taken: mean(|s| s.taken),
             main: mean(|s| s.force.main),
             axial: mean(|s| s.force.feed),
@@ -446,7 +447,7 @@ impl Log {
                 .iter()
                 .map(|t| of(t))
                 .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| {
-                    (low.min(v), high.max(v))
+                    (min(low, v), max(high, v))
                 })
         };
         let held = |seat| turns.iter().filter(|turn| turn.seat == seat).count();

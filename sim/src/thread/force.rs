@@ -13,6 +13,7 @@
 //! guess; in between it goes by how alike they cut).
 
 use super::form::{Flank, Profile};
+use crate::arithmetic::{cos, max, min, powf, sin, tan};
 use crate::cutting::{CuttingForce, RUBBED, THIN_CHIP};
 
 /// What the material and a threading tool ask.
@@ -55,13 +56,13 @@ impl ThreadLaw {
         infeed: f64,
         crowding: f64,
     ) -> Self {
-        let rate = |flank: Flank, lean: f64| ((flank.angle + lean).sin() / infeed.cos()).max(0.0);
-        let lean = infeed.tan();
+        let rate = |flank: Flank, lean: f64| max(sin(flank.angle + lean) / cos(infeed), 0.0);
+        let lean = tan(infeed);
         let taken = [
             profile.leading.tan + lean,
-            (profile.trailing.tan - lean).max(0.0),
+            max(profile.trailing.tan - lean, 0.0),
         ];
-        let alike = 2.0 * taken[0].min(taken[1]) / (taken[0] + taken[1]);
+        let alike = 2.0 * min(taken[0], taken[1]) / (taken[0] + taken[1]);
         Self {
             specific_force,
             exponent,
@@ -79,7 +80,7 @@ impl ThreadLaw {
     /// The force with a groove `stood` deep and the tool at `reached`, both below the cone over
     /// the crests, m, in material `hardness` times as hard as the table's. None in air.
     pub fn at(&self, stood: f64, reached: f64, hardness: f64) -> CuttingForce {
-        let stood = stood.max(0.0);
+        let stood = max(stood, 0.0);
         let depth = reached - stood;
         if depth <= 0.0 {
             return CuttingForce::default();
@@ -135,10 +136,10 @@ impl ThreadLaw {
         let scale = hardness * self.crowded * self.specific_force * 1e-3;
         // Below RUBBED straight down to nothing: a slope without end helps nobody.
         let (per_length, per_length_slope) = if chip >= RUBBED {
-            let force = scale * (1e3 * chip).powf(power);
+            let force = scale * powf(1e3 * chip, power);
             (force, force * power * rate / chip)
         } else {
-            let slope = scale * (1e3 * RUBBED).powf(power) / RUBBED;
+            let slope = scale * powf(1e3 * RUBBED, power) / RUBBED;
             (slope * chip, slope * rate)
         };
         let (edge, edge_slope) = if chip <= RUBBED {
