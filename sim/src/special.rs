@@ -32,6 +32,7 @@ fn ratio([over, under]: &[[f64; 8]; 2], x: f64) -> f64 {
     at(over) / at(under)
 }
 
+#[expect(clippy::excessive_precision, reason = "as published")]
 const MIDDLE: [[f64; 8]; 2] = [
     [
         2.5090809287301226727e3,
@@ -55,6 +56,7 @@ const MIDDLE: [[f64; 8]; 2] = [
     ],
 ];
 
+#[expect(clippy::excessive_precision, reason = "as published")]
 const TAIL: [[f64; 8]; 2] = [
     [
         7.74545014278341407640e-4,
@@ -78,6 +80,7 @@ const TAIL: [[f64; 8]; 2] = [
     ],
 ];
 
+#[expect(clippy::excessive_precision, reason = "as published")]
 const FAR: [[f64; 8]; 2] = [
     [
         2.01033439929228813265e-7,
