@@ -2,7 +2,8 @@
 //!
 //! Figures read records and compute no physics: every number drawn or written is one the record
 //! holds, brought to the person's units. The text of a drawing is outlined with the embedded
-//! font, so that it looks the same on every machine and needs no font there.
+//! font, so that it looks the same on every machine and needs no font there. Without the feature
+//! `png`, which a browser's build leaves off, there is SVG alone and its text stays text.
 //!
 //! | figure | record | shows |
 //! |---|---|---|
@@ -24,6 +25,8 @@
 #![warn(missing_docs)]
 #![cfg_attr(not(test), deny(clippy::disallowed_methods))]
 
+#[cfg(any(test, not(feature = "png")))]
+mod advances;
 mod bore;
 mod changes;
 mod chart;
@@ -47,7 +50,9 @@ mod thread;
 pub use bore::bore;
 pub use changes::changes;
 pub use cut::{cut, cut_beside};
-pub use drawing::{Drawing, PngError};
+pub use drawing::Drawing;
+#[cfg(feature = "png")]
+pub use drawing::PngError;
 pub use lost_motion::lost_motion;
 pub use mend::mend;
 pub use preload::preload;

@@ -11,7 +11,6 @@
 
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
-use rand_distr::{Distribution, StandardNormal};
 use serde::Serialize;
 
 use crate::arithmetic::{clamp, exp, max, min, powf, powi};
@@ -21,6 +20,7 @@ use crate::quantity::{Dimension, Units};
 use crate::record::Measures;
 use crate::scenario::Scenario;
 use crate::setup::{Feed, Rotation, Setup, Side};
+use crate::variates::normal;
 
 /// Standard normal score of the end of a range that covers 95 of 100.
 const END: f64 = 1.96;
@@ -230,7 +230,7 @@ pub fn learn(
 fn score(seed: u64, trial: usize, number: u32) -> f64 {
     let mut luck = ChaCha8Rng::seed_from_u64(seed);
     luck.set_stream(((trial as u64) << 16) | u64::from(number));
-    let score: f64 = StandardNormal.sample(&mut luck);
+    let score = normal(&mut luck);
     clamp(score, -END, END)
 }
 
