@@ -1,7 +1,7 @@
 //! What can be typed after the program's name, and the help that teaches it.
 
-mod change;
 mod choice;
+mod change;
 mod lathe;
 mod lesson;
 mod method;

@@ -1,22 +1,22 @@
 //! The program `tautway`: reads what was typed, does it, answers, and says by its exit code how
 //! it went.
 
-mod answer;
-mod arguments;
-mod command;
 mod diagnostics;
-mod failure;
-mod interrupt;
-mod lesson;
-mod page;
 mod processor;
 mod progress;
-mod screen;
-mod sheet;
-mod terminal;
-mod texts;
-mod trials;
 mod typed;
+mod arguments;
+mod failure;
+mod terminal;
+mod interrupt;
+mod texts;
+mod sheet;
+mod trials;
+mod answer;
+mod screen;
+mod lesson;
+mod command;
+mod page;
 
 use std::process::ExitCode;
 

@@ -23,23 +23,23 @@
 //! | [`spread`](fn@spread) | [`Outlook`](tautway_sim::study::Outlook) | what each way may give |
 #![warn(missing_docs)]
 
+mod scale;
+mod font;
+mod drawing;
+mod ink;
 mod bore;
-mod changes;
 mod chart;
 mod cut;
-mod drawing;
-mod font;
-mod ink;
 mod lost_motion;
-mod mend;
 mod preload;
 mod readings;
 mod regime_map;
 mod rehearsal;
-mod scale;
 mod setup_from_above;
-mod spread;
 mod strip;
+mod changes;
+mod mend;
+mod spread;
 mod surfaces;
 mod thread;
 

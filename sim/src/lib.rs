@@ -9,47 +9,39 @@
 #![warn(missing_docs)]
 
 pub mod quantity;
-pub mod scenario;
-pub mod setup;
-
-pub mod machine;
-
+mod lanes;
 pub mod cutting;
 mod helix;
-mod lanes;
 pub mod unevenness;
-
-pub mod balance;
-pub mod cut;
 pub mod surface;
-
-pub mod measure;
-pub mod motion;
+pub mod spread;
+pub mod cone;
+pub mod setup;
 pub mod record;
-
+pub mod balance;
+pub mod machine;
+pub mod readings;
+pub mod standard_taper;
+pub mod shop_tests;
+pub mod cut;
+pub mod measure;
 pub mod bore_room;
 pub mod caution;
-pub mod compare;
-pub mod drag_map;
 pub mod feasibility;
-pub mod inertia;
 pub mod mattered;
-pub mod method;
-pub mod spread;
-pub mod study;
-
-pub mod advice;
-
-pub mod cone;
-pub mod gauging;
-pub mod readings;
-pub mod rehearse;
-pub mod standard_taper;
-pub mod thread;
-
 pub mod learn;
-pub mod lesson;
+pub mod scenario;
+pub mod motion;
+pub mod drag_map;
+pub mod gauging;
+pub mod rehearse;
+pub mod inertia;
+pub mod compare;
+pub mod study;
+pub mod method;
+pub mod advice;
+pub mod thread;
 pub mod next_test;
 pub mod piece;
 pub mod sheet;
-pub mod shop_tests;
+pub mod lesson;

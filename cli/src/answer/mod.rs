@@ -4,14 +4,14 @@ mod figures;
 pub mod file;
 pub mod folder;
 pub mod json;
+pub mod schema;
+mod table;
 pub mod modify;
 pub mod preload;
 pub mod rehearsal;
-pub mod report;
-pub mod schema;
-mod table;
 pub mod thread;
 pub mod trials;
+pub mod report;
 
 use tautway_sim::compare::Way;
 use tautway_sim::cut::Options;

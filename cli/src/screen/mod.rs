@@ -7,21 +7,21 @@
 use serde::Serialize;
 use tautway_sim::caution::Caution;
 
+pub mod found;
+mod rehearsal;
+pub mod words;
 mod begin;
 mod chance;
-mod compare;
-pub mod found;
 mod inertia;
 mod lathe;
+mod readings;
+mod thread;
 mod method;
+mod compare;
 mod modify;
 mod piece;
 mod predict;
 mod preload;
-mod readings;
-mod rehearsal;
-mod thread;
-pub mod words;
 
 pub use chance::of_100;
 pub use compare::{compare, compare_said};

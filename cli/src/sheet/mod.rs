@@ -3,10 +3,10 @@
 //! Order and words are the shop's. Every caution of the way stands on it: the worst in the box at
 //! the top, the others where the hand is that they are for.
 
-mod after;
-mod before;
-mod html;
 mod page;
+mod before;
+mod after;
+mod html;
 mod text;
 
 use tautway_figures::{Drawing, SetupView, setup_plan};

@@ -19,12 +19,12 @@
 //!
 //! This module knows links and bodies, no machine part by name.
 
+mod link;
+mod clamp;
+mod one;
 mod bound;
 mod chain;
-mod clamp;
 mod inertia;
-mod link;
-mod one;
 
 pub use bound::{Bound, CLOSE, CLOSE_UNBENT, bound, stand};
 pub use chain::{Chain, Rubbing};

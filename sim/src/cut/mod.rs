@@ -3,16 +3,16 @@
 //! All heights are along `n` relative to the finished cone, so a slide that stands still drifts
 //! by `-pull * slope` a metre of carriage, and a guide that is set right stands still.
 
-mod abreast;
-mod approach;
 mod hand;
-mod inertia;
 mod load;
-mod pass;
-mod room;
+mod approach;
+mod inertia;
 mod stock;
 mod turn;
 mod turn_log;
+mod pass;
+mod abreast;
+mod room;
 
 pub use abreast::{ABREAST, Turned, finish_abreast};
 pub use approach::{Approach, RunIn, lost_motion, reversal, withdrawal};

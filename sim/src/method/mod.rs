@@ -8,10 +8,10 @@
 mod choice;
 mod hand_feed;
 mod named;
-pub mod side;
-mod swings;
 pub mod tailstock;
 pub mod top_slide;
+pub mod side;
+mod swings;
 mod trials;
 
 use rayon::prelude::*;

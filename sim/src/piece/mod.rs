@@ -9,11 +9,11 @@
 //! What the readings don't tell apart stays apart by nothing: two stories that leave the same
 //! piece come out alike likely, and [`Look`] names the cheapest look that would part them.
 
-mod bank;
 mod cause;
-mod look;
+mod bank;
 mod reading;
 mod weigh;
+mod look;
 
 pub use bank::{Bank, Cut};
 pub use cause::Cause;

@@ -12,15 +12,15 @@
 //! the cut.
 
 mod correction;
-mod guide;
 mod line;
-mod seated;
-mod seating;
 mod set;
+mod seating;
 mod spread;
 mod test_cut;
 mod verdict;
 mod wild;
+mod guide;
+mod seated;
 
 pub use correction::{Nudge, ScaleCheck, ScaleSense};
 pub use guide::{Ends, Suspicion};

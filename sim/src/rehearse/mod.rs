@@ -22,12 +22,12 @@
 //! The foot leaving its seat on steep guides under a strong preload, a top slide that isn't set
 //! square to the axis, and the weight of the hand.
 
+mod words;
 mod decode;
 mod hazard;
 mod notice;
 mod record;
 mod rig;
-mod words;
 
 pub use decode::{decode, lathe_named_in};
 pub use hazard::Hazard;

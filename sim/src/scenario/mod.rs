@@ -1,15 +1,15 @@
 //! The two texts a person writes, a lathe and a job, as checked values in SI.
 
-pub(crate) mod decode;
-pub mod defaults;
 mod diagnostic;
 mod job;
-pub mod keys;
 mod knob;
 mod lathe;
+pub mod defaults;
 pub mod material;
 pub mod template;
 mod thread;
+pub(crate) mod decode;
+pub mod keys;
 
 pub use decode::{
     decode, decode_finished, decode_lathe, decode_readings, decode_shop_tests, lathe_named_in,

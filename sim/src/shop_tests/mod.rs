@@ -3,11 +3,11 @@
 //! Every reading is kept with its repeats; [`findings`] turns them into numbers of the lathe file
 //! with a range from the repeats ([`repeats`]) and says what doesn't add up.
 
-mod findings;
 pub mod form;
-pub mod lost_motion;
 pub mod notation;
 pub mod repeats;
+pub mod lost_motion;
+mod findings;
 
 pub use findings::{Finding, Found, Note, NoteKind, findings, with_findings};
 

@@ -9,20 +9,20 @@
 //!
 //! Nothing here knows of lathes: numbers are plain, each in its own SI unit.
 
-mod adaptive;
 mod coverage;
+mod adaptive;
 mod curvilinear;
-mod distribution;
-mod draws;
-mod first_order;
-mod paired;
 mod propagate;
-mod proportion;
-mod sobol;
-mod student;
-mod tails;
 mod tally;
+mod distribution;
 mod truncation;
+mod student;
+mod first_order;
+mod tails;
+mod draws;
+mod proportion;
+mod paired;
+mod sobol;
 
 pub use adaptive::{Adaptive, IntervalKind, Steadiness, numerical_tolerance, standard_block};
 pub use coverage::{Coverage, CoverageFault, Interval, mean_and_deviation};

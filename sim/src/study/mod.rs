@@ -9,10 +9,10 @@
 //! The finishing passes are run, from an even stock, and the carriage starts where the sheet for
 //! the middle values says: on a lathe looser than thought that is too short, and shows.
 
-mod first_order;
-mod mend;
 mod quantity;
 mod summary;
+mod first_order;
+mod mend;
 
 pub use first_order::{Checked, check_first_order};
 pub use mend::{Mend, MendDesign, MendNumber, MendPart, SIZE, TAPER, WAVES, decides};

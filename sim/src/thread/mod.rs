@@ -8,15 +8,15 @@
 //! moves, but the pitch comes out short and drunken ([`lead`]). The top slide isn't tied to the
 //! spindle at all.
 
-pub mod caution;
-pub mod course;
-pub mod force;
 pub mod form;
+pub mod force;
 pub mod lead;
-mod likely;
 pub mod pick_up;
+pub mod caution;
 pub mod plan;
 mod record;
+pub mod course;
+mod likely;
 
 pub use likely::{LikelyFault, Moves, ThreadLikely, likely, moves};
 pub use record::{

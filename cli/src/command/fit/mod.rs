@@ -1,9 +1,9 @@
 //! `tautway fit`: gauging sums, each with what the gauges leave open.
 
 mod arguments;
+mod page;
 mod blue;
 mod cones;
-mod page;
 mod standoff;
 
 pub use arguments::Sum;

@@ -11,9 +11,9 @@
 
 mod hardness;
 mod notes;
-mod pass;
 mod steps;
 mod surface;
+mod pass;
 
 use crate::balance::Link;
 use crate::lanes::{Eight, Lanes};

@@ -1,19 +1,19 @@
 //! From two texts to a checked scenario, with every fault reported at once.
 
-pub(crate) mod amount;
-mod check;
-mod finished;
-pub(crate) mod job;
-pub(crate) mod lathe;
-mod measured;
 pub(crate) mod reading;
-mod rows;
+mod check;
 pub(crate) mod section;
-mod shop_tests;
+pub(crate) mod amount;
+mod measured;
 pub(crate) mod syntax;
-mod taper_readings;
 mod thread;
 pub(crate) mod work;
+pub(crate) mod lathe;
+mod finished;
+pub(crate) mod job;
+mod rows;
+mod taper_readings;
+mod shop_tests;
 
 use std::collections::BTreeMap;
 
