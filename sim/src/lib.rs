@@ -9,36 +9,40 @@
 #![warn(missing_docs)]
 
 pub mod quantity;
+pub mod spread;
+
+pub mod setup;
+pub mod scenario;
+
+pub mod record;
 mod lanes;
-pub mod cutting;
 mod helix;
+pub mod cutting;
 pub mod unevenness;
 pub mod surface;
-pub mod spread;
-pub mod cone;
-pub mod setup;
-pub mod record;
 pub mod balance;
 pub mod machine;
-pub mod readings;
-pub mod standard_taper;
-pub mod shop_tests;
 pub mod cut;
 pub mod measure;
+pub mod motion;
+pub mod drag_map;
+
+pub mod cone;
+pub mod standard_taper;
+pub mod gauging;
+pub mod readings;
+pub mod shop_tests;
+pub mod verdict;
 pub mod bore_room;
 pub mod caution;
 pub mod feasibility;
+pub mod rehearse;
 pub mod mattered;
 pub mod learn;
-pub mod scenario;
-pub mod motion;
-pub mod drag_map;
-pub mod gauging;
-pub mod rehearse;
 pub mod inertia;
-pub mod compare;
 pub mod study;
 pub mod method;
+pub mod compare;
 pub mod advice;
 pub mod thread;
 pub mod next_test;

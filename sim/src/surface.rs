@@ -4,6 +4,11 @@
 //! where the next turn cuts deeper it recuts a part of the one before; a tool can't put metal
 //! back, so the deeper of old and new stays.
 
+mod traced;
+
+pub use traced::Traced;
+pub(crate) use traced::traced;
+
 use std::ops::Range;
 
 use crate::cutting::EdgeShape;

@@ -2,7 +2,7 @@
 
 mod worked;
 
-use tautway_sim::compare::{NOT_SEEN, Way, way};
+use tautway_sim::compare::{Way, way};
 use tautway_sim::cut::{Course, Inertia, Ridden};
 use tautway_sim::inertia::{SLOW, alike, tried};
 use tautway_sim::measure::gauge;
@@ -11,6 +11,7 @@ use tautway_sim::record::{Measures, Seat, WithInertia, Yardstick};
 use tautway_sim::scenario::{Band, Scenario};
 use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::spread::Interval;
+use tautway_sim::verdict::NOT_SEEN;
 
 use worked::{finishing, plain_setup, run, scenario, seeded};
 

@@ -2,16 +2,14 @@
 
 mod worked;
 
-use tautway_sim::compare::compare;
+use tautway_sim::compare::{Advised, compare};
 use tautway_sim::cut::{Options, aimed_taper};
 use tautway_sim::feasibility::Reason;
 use tautway_sim::measure::filter::line_through;
 use tautway_sim::method::side::SideCut;
 use tautway_sim::method::tailstock::{by_rule, hyperboloid, offset, taper_of, toward};
 use tautway_sim::method::top_slide::SetBy;
-use tautway_sim::method::{
-    Advised, Effort, Method, MethodTrials, MethodWay, Obstacle, Setting, methods,
-};
+use tautway_sim::method::{Effort, Method, MethodTrials, MethodWay, Obstacle, Setting, methods};
 use tautway_sim::quantity::{Length, Pressure, Quantity, Ratio, Stiffness, Taper};
 use tautway_sim::scenario::{Band, End, Hand, Holding, Known, Scenario, Thread, Toward};
 use tautway_sim::setup::{Face, Feed, Rotation, Setup, Side};

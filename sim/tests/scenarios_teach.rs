@@ -2,10 +2,10 @@
 
 mod worked;
 
-use tautway_sim::compare::compare;
+use tautway_sim::compare::{Advised, compare};
 use tautway_sim::cut::{Course, Options};
 use tautway_sim::mattered::{mattered, unsteady};
-use tautway_sim::method::{Advised, Method};
+use tautway_sim::method::Method;
 use tautway_sim::quantity::{Length, Quantity};
 use tautway_sim::record::Seat;
 use tautway_sim::scenario::{Known, Origin, Source, lathe_named_in};

@@ -4,12 +4,12 @@ mod many;
 mod worked;
 
 use many::{only, study, unmeasured, ways};
-use tautway_sim::compare::{NOT_SEEN, trouble};
 use tautway_sim::quantity::{Quantity, Taper};
 use tautway_sim::scenario::{Band, Scenario};
 use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::spread::Proportion;
 use tautway_sim::study::{Outlook, Trial, outlook};
+use tautway_sim::verdict::{NOT_SEEN, trouble};
 
 const STUDIES: u64 = 200;
 const TRIALS: u64 = 60;

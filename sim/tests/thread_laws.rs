@@ -2,13 +2,13 @@
 
 use proptest::prelude::*;
 use tautway_sim::quantity::{Angle, Length, Quantity};
+use tautway_sim::scenario::groove::{Profile, triangle_height};
 use tautway_sim::scenario::{
     End, Infeed, Kind, Known, Lead, LeadScrew, LeadTolerance, PassPlan, Root, ThreadCut, ThreadEnd,
     ThreadForm,
 };
 use tautway_sim::setup::{Face, Feed, Rotation, Setup, Side};
 use tautway_sim::thread::force::ThreadLaw;
-use tautway_sim::thread::form::{Profile, triangle_height};
 use tautway_sim::thread::lead::{
     LeadFound, bent_tail, drunken, hooke, hooke_speed, short_with_tailstock_over,
 };

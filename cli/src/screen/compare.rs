@@ -2,14 +2,15 @@
 
 use tautway_sim::bore_room::bar_size;
 use tautway_sim::caution::{NOT_AN_INSPECTION, pushes_in};
-use tautway_sim::compare::{Comparison, NOT_SEEN, Way};
+use tautway_sim::compare::{Advised, Comparison, Way, effort};
 use tautway_sim::mattered::{Likely, Matter};
-use tautway_sim::method::{Advised, MethodWay, effort};
+use tautway_sim::method::MethodWay;
 use tautway_sim::quantity::{Quantity, Stiffness, Units};
 use tautway_sim::record::{Outcome, Run, Seat};
 use tautway_sim::scenario::{Kind, Origin, Scenario};
 use tautway_sim::setup::{Pull, Side};
 use tautway_sim::study::WayOutlook;
+use tautway_sim::verdict::NOT_SEEN;
 
 use super::{Page, Said, begin, chance, inertia, method, words};
 use crate::trials::{MethodTried, Spread};

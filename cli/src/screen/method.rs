@@ -1,13 +1,14 @@
 //! The ways without the attachment: the one to take, and a line for each of the others.
 
 use tautway_sim::caution::NOT_AN_INSPECTION;
-use tautway_sim::compare::{Comparison, NOT_SEEN};
+use tautway_sim::compare::{Advised, Comparison};
 use tautway_sim::method::tailstock::Offset;
 use tautway_sim::method::top_slide::{SetBy, Swivel};
-use tautway_sim::method::{Advised, Effort, Method, MethodOutlook, MethodWay, Setting};
+use tautway_sim::method::{Effort, Method, MethodOutlook, MethodWay, Setting};
 use tautway_sim::quantity::{Angle, Length, Quantity, Units};
 use tautway_sim::record::Outcome;
 use tautway_sim::scenario::{Origin, Scenario, Toward};
+use tautway_sim::verdict::NOT_SEEN;
 
 use super::{Page, Said, chance, compare, words};
 use crate::trials::MethodTried;

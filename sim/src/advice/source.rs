@@ -6,8 +6,7 @@ use serde::Serialize;
 
 use crate::caution::{PRELOAD_REFUSED, PRELOAD_WARNED};
 use crate::machine::preload::cylinder;
-use crate::quantity::{Length, Quantity, Units};
-use crate::scenario::defaults::INCH;
+use crate::quantity::{INCH, Length, Quantity, Units};
 
 use super::window::Window;
 
@@ -219,7 +218,7 @@ pub fn stroke(slide_travel: f64, slack: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::scenario::defaults::LBF;
+    use crate::quantity::LBF;
 
     fn iso(bore: f64) -> Cylinder {
         *cylinders(Units::Metric)

@@ -6,7 +6,7 @@ use crate::cut::{Course, Finished, Turned};
 use crate::record::{Measures, Outcome, PassRecord, Profile, Seat};
 use crate::scenario::Scenario;
 use crate::setup::Setup;
-use crate::surface::Standing;
+use crate::surface::{Standing, Traced, traced};
 use filter::{line_along, line_through, mean_height, mean_line, mean_section_height, total_height};
 
 /// Cut-off between roughness and waves, m (ISO 21920-3 default for fine turned surfaces).
@@ -29,7 +29,7 @@ pub fn measure(
     finished: &Finished,
 ) -> (Outcome, Profile) {
     let last = &finished.passes[finished.last_set];
-    let traced = Traced::of(&finished.standing, course);
+    let traced = trace(&finished.standing, course);
     let (measures, along) = gauge_along(scenario, setup, course, (traced, last));
     let fine = fine_meridian(course, finished);
     let line = mean_line(&fine.1, fine.0, CUT_OFF);
@@ -74,7 +74,7 @@ pub fn gauge(
     finished: &Finished,
 ) -> Measures {
     let last = &finished.passes[finished.last_set];
-    let traced = Traced::of(&finished.standing, course);
+    let traced = trace(&finished.standing, course);
     gauge_along(scenario, setup, course, (traced, last)).0
 }
 
@@ -88,37 +88,16 @@ pub fn gauge_turned(
     gauge_along(scenario, setup, course, (turned.traced, &turned.last)).0
 }
 
-/// A surface as gauges and a profile tracer meet it.
-#[derive(Clone, Debug)]
-pub struct Traced {
-    /// Of the places along the work, m.
-    pub(crate) spacing: f64,
-    /// Mean round the work at each, m, and peak to valley.
-    pub(crate) mean: Vec<f64>,
-    pub(crate) out_of_round: Vec<f64>,
-    /// Heights along a few lines on metal, m.
-    pub(crate) lines: Vec<Vec<f64>>,
-    /// Mean in the band round the gauge plane, m.
-    pub(crate) gauged: f64,
-}
-
-impl Traced {
-    fn of(surface: &Standing, course: &Course<'_>) -> Self {
-        let lines = traced(surface.on_metal());
-        Self {
-            spacing: surface.spacing(),
-            mean: surface.mean(),
-            out_of_round: surface.out_of_round(),
-            lines: lines.map(|j| surface.line(j).collect()).collect(),
-            gauged: course.mean_around(surface, course.gauge_z()),
-        }
+/// The surface as gauges meet it.
+fn trace(surface: &Standing, course: &Course<'_>) -> Traced {
+    let lines = traced(surface.on_metal());
+    Traced {
+        spacing: surface.spacing(),
+        mean: surface.mean(),
+        out_of_round: surface.out_of_round(),
+        lines: lines.map(|j| surface.line(j).collect()).collect(),
+        gauged: course.mean_around(surface, course.gauge_z()),
     }
-}
-
-/// The lines that are traced, of those on metal.
-pub(crate) fn traced(on_metal: &[usize]) -> impl Iterator<Item = usize> {
-    let every = (on_metal.len() / 6).max(1);
-    on_metal.iter().step_by(every).copied()
 }
 
 /// The surface along the work.

@@ -5,7 +5,6 @@
 //! on the same piece ([`side`]), by the same engine, surface and gauges as with the attachment.
 //! An offset centre is the tailstock's sums again; reamer and form tool are named where they fit.
 
-mod choice;
 mod hand_feed;
 mod named;
 pub mod tailstock;
@@ -18,15 +17,14 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::caution::Caution;
-use crate::compare::{Verdict, judge, trouble};
 use crate::cut::Options;
 use crate::mattered::{Likely, unsteady};
 use crate::quantity::{Length, Quantity, Units};
 use crate::record::Outcome;
 use crate::scenario::{Kind, Scenario};
 use crate::setup::{Face, Feed, Rotation, Setup, Side};
+use crate::verdict::{Verdict, judge, trouble};
 
-pub use choice::{Advised, effort};
 pub use trials::{MethodOutlook, MethodTrials};
 
 /// A way of making a taper without the attachment.
@@ -205,7 +203,7 @@ impl MethodWay {
     /// little wrong, keeps its seat, little to set up.
     fn rank(&self) -> (bool, bool, bool, bool, i32, bool, Effort) {
         let wrong = self.outcome.as_ref().map_or(1.0, |o| trouble(o));
-        let steps = (wrong.max(crate::compare::NOT_SEEN) / crate::compare::NOT_SEEN).log2();
+        let steps = (wrong.max(crate::verdict::NOT_SEEN) / crate::verdict::NOT_SEEN).log2();
         (
             !self.out.is_empty(),
             self.outcome.is_none(),

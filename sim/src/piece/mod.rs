@@ -10,13 +10,14 @@
 //! piece come out alike likely, and [`Look`] names the cheapest look that would part them.
 
 mod cause;
-mod bank;
 mod reading;
+mod bank;
 mod weigh;
 mod look;
 
+pub use crate::scenario::finished::{Fit, Measured, Piece};
 pub use bank::{Bank, Cut};
 pub use cause::Cause;
 pub use look::{Look, look};
-pub use reading::{Fit, Gauge, Measured, Piece};
+pub use reading::Gauge;
 pub use weigh::{Diagnosis, Likely, diagnose};

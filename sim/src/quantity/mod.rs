@@ -13,6 +13,7 @@ mod reader;
 pub mod spread;
 
 pub use spread::{Spread, parse_band};
+pub use unit::{INCH, INCH_PER_FOOT, LBF, LBF_PER_THOU};
 
 use std::ops::Range;
 

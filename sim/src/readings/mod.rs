@@ -13,7 +13,6 @@
 
 mod correction;
 mod line;
-mod set;
 mod seating;
 mod spread;
 mod test_cut;
@@ -22,10 +21,10 @@ mod wild;
 mod guide;
 mod seated;
 
+pub use crate::scenario::readings::{Reading, ReadingSet, Reads, TestCut};
 pub use correction::{Nudge, ScaleCheck, ScaleSense};
 pub use guide::{Ends, Suspicion};
 pub use seating::Unseated;
-pub use set::{Reading, ReadingSet, Reads, TestCut};
 pub use verdict::{Judgement, Remedy, Settles, Verdict};
 
 use serde::Serialize;

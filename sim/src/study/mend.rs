@@ -5,13 +5,13 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use super::{Drawn, LUCK, PLACES, Part, Study, WayOutlook, cut_abreast, luck};
-use crate::compare::trouble;
 use crate::cut::ABREAST;
 use crate::record::Measures;
 use crate::scenario::Origin;
 use crate::spread::{
     Bootstrap, Design, GroupIndices, OutputIndices, Row, SharedFactor, SobolFault,
 };
+use crate::verdict::trouble;
 
 /// Times that the trials are drawn anew for the intervals.
 const REPLICATES: u64 = 200;
@@ -60,7 +60,7 @@ pub struct Mend {
     /// The output that the order goes by, [`TAPER`], [`SIZE`] or [`WAVES`].
     pub decides: usize,
     /// Variance and indices of taper, size, waves, straight part, and of what is wrong in all
-    /// ([`crate::compare::trouble`]), by part in the same order, then by number.
+    /// ([`crate::verdict::trouble`]), by part in the same order, then by number.
     pub outputs: Vec<OutputIndices>,
 }
 

@@ -26,13 +26,13 @@ use std::sync::Arc;
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 
-use crate::compare::{Verdict, judge};
 use crate::cut::{self, ABREAST, Course, Luck, Options, Room, RunIn, finish_abreast};
 use crate::measure::gauge_turned;
 use crate::record::Measures;
 use crate::scenario::Scenario;
 use crate::setup::Setup;
 use crate::spread::{Draws, SharedFactor};
+use crate::verdict::{Verdict, judge};
 
 /// Steps a turn in a trial: half of what a single run takes. Sizes agree with it within 1 %,
 /// waves within 4 %, far inside what the numbers themselves leave open.

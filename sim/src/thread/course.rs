@@ -17,9 +17,9 @@ use crate::unevenness::{self, Patches};
 
 use super::Method;
 use super::force::{ThreadForce, ThreadLaw};
-use super::form::Profile;
 use super::plan::{PassSet, passes};
 use super::record::{ThreadPass, ThreadTurn};
+use crate::scenario::groove::Profile;
 
 /// Chips thinner than this share of the edge's own radius are pressed down, not cut (common
 /// practice, no source: 0.2 to 0.4).

@@ -12,8 +12,8 @@
 //! 2, in full where both cut alike and gone where one alone cuts (the factor and its range: a
 //! guess; in between it goes by how alike they cut).
 
-use super::form::{Flank, Profile};
 use crate::cutting::{RUBBED, THIN_CHIP};
+use crate::scenario::groove::{Flank, Profile};
 
 /// The force on the tool at one place, with slopes over depth.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

@@ -8,7 +8,6 @@
 //! moves, but the pitch comes out short and drunken ([`lead`]). The top slide isn't tied to the
 //! spindle at all.
 
-pub mod form;
 pub mod force;
 pub mod lead;
 pub mod pick_up;
@@ -27,13 +26,14 @@ use std::cmp::Ordering;
 
 use serde::Serialize;
 
-use crate::compare::{NOT_SEEN, Start};
+use crate::compare::Start;
 use crate::cut::{Options, RunIn, aimed_taper};
 use crate::feasibility::{Reason, guide_needed, reasons};
 use crate::quantity::{Length, Quantity, Units};
 use crate::record::Seat;
 use crate::scenario::{End, Holding, Kind, Scenario, Thread, ThreadCut, ThreadEnd};
 use crate::setup::{Pull, Setup};
+use crate::verdict::NOT_SEEN;
 use course::ThreadCourse;
 use lead::LeadFound;
 

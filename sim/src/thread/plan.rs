@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use super::form::Profile;
 use crate::quantity::Quantity;
+use crate::scenario::groove::Profile;
 use crate::scenario::{PassPlan, ThreadCut};
 
 /// A first pass no deeper than this where nobody said how many, m (0.010 in; common practice, no

@@ -4,13 +4,13 @@
 
 use serde::Serialize;
 
-use super::form::Profile;
 use super::lead::LeadFound;
 use super::pick_up::PickUp;
 use super::{Method, ThreadReason};
 use crate::caution::Caution;
 use crate::compare::Start;
 use crate::record::{Counters, Seat, SeatChange};
+use crate::scenario::groove::Profile;
 use crate::setup::{Pull, Setup};
 
 /// One turn of a pass, as the mean over it.

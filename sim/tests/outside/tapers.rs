@@ -4,8 +4,8 @@ use tautway_sim::cone::{along_side, diameter_along};
 use tautway_sim::gauging::standoff_rows;
 use tautway_sim::method::tailstock::{by_rule, hyperboloid, offset};
 use tautway_sim::quantity::{Length, Quantity, Taper};
+use tautway_sim::scenario::groove::triangle_height;
 use tautway_sim::standard_taper::{find, pipe_pitch_diameters};
-use tautway_sim::thread::form::triangle_height;
 use tautway_sim::thread::lead::{bent_tail, hooke, hooke_speed, short_with_tailstock_over};
 
 use super::{How, Ours, Table};

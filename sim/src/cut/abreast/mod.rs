@@ -18,11 +18,10 @@ mod pass;
 use crate::balance::Link;
 use crate::lanes::{Eight, Lanes};
 use crate::machine::slide::Drag;
-use crate::measure::Traced;
 use crate::quantity::Quantity;
 use crate::record::PassRecord;
 use crate::scenario::Toward;
-use crate::surface::on_metal;
+use crate::surface::{Traced, on_metal};
 
 use super::{Course, GAUGE_BAND, PassKind, Plan, Room};
 use steps::Steps;

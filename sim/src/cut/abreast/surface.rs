@@ -2,8 +2,7 @@
 
 use crate::cut::Stock;
 use crate::lanes::{Lanes, Mask as _};
-use crate::measure::{Traced, traced};
-use crate::surface::{Marks, Standing, on_metal};
+use crate::surface::{Marks, Standing, Traced, on_metal, traced};
 
 use super::steps::{Line, ZERO};
 use super::{ABREAST, Each};

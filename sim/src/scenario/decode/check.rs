@@ -4,8 +4,7 @@
 //! stands as not-a-number, fires none.
 
 use super::reading::Reading;
-use crate::quantity::{Length, Pressure, Quantity, Speed, Taper};
-use crate::scenario::defaults::{INCH, LBF};
+use crate::quantity::{INCH, LBF, Length, Pressure, Quantity, Speed, Taper};
 use crate::scenario::{
     End, Holding, Kind, Known, Origin, PreloadSource, Scenario, Severity, StartSurface, Work,
 };

@@ -6,8 +6,8 @@ use super::amount::Limits;
 use super::lathe::UNITS;
 use super::section::{Got, Section, Words};
 use super::{thread, work};
-use crate::quantity::{Angle, Dimension, Fault, Force, Length, Quantity, Speed, Units};
-use crate::scenario::defaults::{self, Edge, INCH, LBF, ToolMaterial};
+use crate::quantity::{Angle, Dimension, Fault, Force, INCH, LBF, Length, Quantity, Speed, Units};
+use crate::scenario::defaults::{self, Edge, ToolMaterial};
 use crate::scenario::keys::Want;
 use crate::scenario::material::{MATERIALS, Material};
 use crate::scenario::{

@@ -5,12 +5,11 @@ use super::measured;
 use super::reading::Reading;
 use super::section::{Section, Words};
 use super::taper_readings::READS;
-use crate::quantity::{Force, Length, Quantity, Ratio, Stiffness, Units};
-use crate::readings::Reads;
-use crate::scenario::defaults::{self, INCH, LBF};
+use crate::quantity::{Force, INCH, LBF, Length, Quantity, Ratio, Stiffness, Units};
+use crate::scenario::readings::Reads;
 use crate::scenario::{
     Attachment, AttachmentKind, Condition, CrossSlide, Known, Lathe, Origin, Severity, Spindle,
-    SpindleNose, SpreadShape, Tailstock, TopSlide,
+    SpindleNose, SpreadShape, Tailstock, TopSlide, defaults,
 };
 
 pub(crate) const UNITS: &Words<Units> = &[

@@ -26,9 +26,8 @@ use super::lathe::UNITS;
 use super::rows;
 use super::section::{Section, Words};
 use super::work::{BIG_END, KIND};
-use crate::quantity::{Angle, Length, Quantity, Units};
-use crate::readings::{Reading, ReadingSet, Reads, TestCut};
-use crate::scenario::defaults::INCH;
+use crate::quantity::{Angle, INCH, Length, Quantity, Units};
+use crate::scenario::readings::{Reading, ReadingSet, Reads, TestCut};
 use crate::scenario::{End, Severity};
 use crate::setup::{Feed, Side};
 

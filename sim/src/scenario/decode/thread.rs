@@ -4,8 +4,8 @@ use toml::de::DeValue;
 
 use super::amount::Limits;
 use super::section::{Got, Section, Words};
-use crate::quantity::{Angle, Dimension, Fault, Length, Quantity, Ratio, Taper};
-use crate::scenario::defaults::INCH;
+use crate::quantity::{Angle, Dimension, Fault, INCH, Length, Quantity, Ratio, Taper};
+use crate::scenario::groove::Profile;
 use crate::scenario::keys::Want;
 use crate::scenario::{
     End, Hand, Infeed, Kind, Known, Lead, LeadScrew, LeadTolerance, PassPlan, ROTARY_FORMS,
@@ -13,7 +13,6 @@ use crate::scenario::{
     ThreadForm, Work,
 };
 use crate::setup::{Face, Feed, Rotation, Setup, Side};
-use crate::thread::form::Profile;
 
 const HAND: &Words<Hand> = &[
     (&["right", "right hand"], Hand::Right),

@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use crate::quantity::{Angle, Length, Taper, Units};
-use crate::scenario::{Band, End, Kind};
-use crate::setup::{Feed, Side};
+use crate::scenario::job::Band;
+use crate::setup::{End, Feed, Kind, Side};
 
 /// What the numbers of the slide mean.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]

@@ -6,8 +6,8 @@
 
 use serde::Serialize;
 
-use crate::scenario::{End, Root, ThreadCut, ThreadForm};
-use crate::setup::Setup;
+use super::thread::{Root, ThreadCut, ThreadForm};
+use crate::setup::{End, Setup};
 
 /// Height of the sharp triangle of a thread on a cone, m, square to the axis.
 ///

@@ -5,9 +5,10 @@
 //! method is sure of its taper and either asks for less setting up and leaves no more wrong, or
 //! leaves less than a quarter.
 
-use super::{Effort, MethodWay};
-use crate::compare::{Comparison, NOT_SEEN, Way, trouble};
+use super::{Comparison, Way};
 use crate::mattered::unsteady;
+use crate::method::{Effort, MethodWay};
+use crate::verdict::{NOT_SEEN, trouble};
 
 /// What is advised first.
 #[derive(Clone, Copy, Debug, PartialEq)]
