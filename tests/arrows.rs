@@ -28,6 +28,7 @@ const RUN_BACK: &[&str] = &[
     "cli::arguments: lathe -> self",
     "cli::arguments: lesson -> self",
     "cli::arguments: piece -> self",
+    "cli::arguments: taper -> self",
     "cli::arguments: thread -> self",
     "cli::command::fit: blue -> self",
     "cli::command::fit: cones -> self",

@@ -1,22 +1,25 @@
 //! The program `tautway`: reads what was typed, does it, answers, and says by its exit code how
 //! it went.
 
-mod diagnostics;
 mod processor;
-mod progress;
-mod typed;
-mod arguments;
 mod failure;
 mod terminal;
+mod typed;
+mod arguments;
 mod interrupt;
+mod progress;
+mod diagnostics;
 mod texts;
-mod sheet;
+mod markup;
+mod table;
+mod files;
 mod trials;
-mod answer;
 mod screen;
+mod answer;
+mod sheet;
+mod page;
 mod lesson;
 mod command;
-mod page;
 
 use std::process::ExitCode;
 
@@ -27,7 +30,7 @@ use arguments::{Arguments, Command};
 fn main() -> ExitCode {
     if let Some(why) = processor::lacks() {
         let failure = failure::Failure::Stopped(why.into());
-        failure.tell();
+        terminal::tell(&failure);
         return ExitCode::from(&failure);
     }
     let arguments = Arguments::parse();
@@ -83,7 +86,7 @@ fn main() -> ExitCode {
     match done {
         Ok(verdict) => verdict.into(),
         Err(failure) => {
-            failure.tell();
+            terminal::tell(&failure);
             ExitCode::from(&failure)
         }
     }

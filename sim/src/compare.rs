@@ -125,6 +125,22 @@ impl Comparison {
             .filter(|way| way.out.is_empty() && !way.forbidden)
     }
 
+    /// The best ranked of the admitted; one that stands for its mirror image in the comparison counts
+    /// as that one, one that can't be cut comes last.
+    pub fn best_of(&self, admitted: &[Setup]) -> Option<Setup> {
+        let standing = |setup: &Setup| {
+            let same_cut =
+                |way: &Way| way.setup.feed == setup.feed && way.setup.press() == setup.press();
+            let place = self.ways.iter().position(same_cut);
+            let can = self
+                .ways
+                .iter()
+                .any(|way| way.out.is_empty() && (way.setup == *setup || way.also.contains(setup)));
+            (!can, place)
+        };
+        admitted.iter().copied().min_by_key(standing)
+    }
+
     /// Ways that can be cut.
     pub fn feasible(&self) -> impl Iterator<Item = &Way> {
         self.ways.iter().filter(|way| way.out.is_empty())

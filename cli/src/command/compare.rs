@@ -11,9 +11,10 @@ use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
 use tautway_sim::spread::Ending;
 
-use crate::answer::{Answer, folder, report};
+use crate::answer::{Answer, report};
 use crate::arguments::{AnswerArgs, RangeArgs, SpreadArgs, To, Trials};
 use crate::failure::{Failure, Verdict};
+use crate::files::folder;
 use crate::progress::Progress;
 use crate::texts::{self, Read};
 use crate::trials::{self, MethodTried, Spread};

@@ -19,9 +19,9 @@ use tautway_sim::quantity::{Force, Quantity, Units};
 use tautway_sim::scenario::{AttachmentKind, Scenario};
 
 use crate::arguments::LessonFormat;
+use crate::markup::escaped;
 use crate::page::picture::of_motion;
 use crate::screen::words::{self, Tapers};
-use crate::sheet::escaped;
 use page::Step;
 
 const LOOK: &str = include_str!("look.css");

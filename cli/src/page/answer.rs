@@ -6,7 +6,7 @@ use tautway_sim::cut::Options;
 use tautway_sim::drag_map::job_on_map;
 use tautway_sim::mattered::Likely;
 use tautway_sim::quantity::Units;
-use tautway_sim::scenario::{Scenario, Toward};
+use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::{Feed, Pull, Rotation, Setup, Side};
 
 use super::picture;
@@ -189,9 +189,4 @@ pub fn key(setup: &Setup) -> String {
         Rotation::Reverse => "reverse",
     };
     format!("{side} {feed} {rotation}")
-}
-
-/// Which way a preload acts, as the plan wants it.
-pub fn preload_toward(scenario: &Scenario) -> Option<Toward> {
-    scenario.job.preload.map(|preload| preload.toward)
 }

@@ -11,8 +11,8 @@
 mod assets;
 mod edit;
 mod controls;
-mod answer;
 pub mod picture;
+mod answer;
 mod figure;
 mod question;
 mod refine;

@@ -10,7 +10,7 @@ use tautway_sim::record::Outcome;
 use tautway_sim::scenario::{Origin, Scenario, Toward};
 use tautway_sim::verdict::NOT_SEEN;
 
-use super::{Page, Said, chance, compare, words};
+use super::{Page, Said, chance, way, words};
 use crate::trials::MethodTried;
 
 /// What is told of, and how sure it is.
@@ -67,7 +67,7 @@ pub fn predict(
     units: Units,
 ) -> String {
     let mut page = Page::new();
-    compare::heading(&mut page, scenario, units);
+    way::heading(&mut page, scenario, units);
     let told = Told {
         scenario,
         tried,
@@ -129,7 +129,7 @@ pub(super) fn assumed(told: &Told<'_>, way: &MethodWay) -> String {
         .iter()
         .filter(|matter| matter.origin == Origin::Assumed)
         .take(3)
-        .map(|matter| compare::matter(matter, told.tapers(), told.units))
+        .map(|matter| way::matter(matter, told.tapers(), told.units))
         .collect();
     if matters.is_empty() {
         return "nothing that would change this answer within its usual range.".to_owned();

@@ -9,7 +9,7 @@ use tautway_sim::scenario::{Kind, PreloadSource, Scenario, Toward};
 use tautway_sim::setup::{Pull, Setup, Side};
 use tautway_sim::verdict::NOT_SEEN;
 
-use super::{Page, chance::of_100, compare::heading, words};
+use super::{Page, chance::of_100, way::heading, words};
 
 /// N in a pound-force; m/s2 of a falling weight.
 const LBF: f64 = 4.448_221_615_260_5;

@@ -15,8 +15,6 @@ use tautway_sim::quantity::{Quantity, Units};
 use tautway_sim::scenario::Toward;
 use tautway_sim::sheet::Sheet;
 
-pub use html::escaped;
-
 use crate::arguments::{Paper, SheetFormat};
 use crate::screen::words;
 use page::{Item, Page, Place, Section, plain};

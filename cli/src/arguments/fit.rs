@@ -4,7 +4,7 @@ use clap::{Args, Subcommand, ValueEnum};
 use tautway_sim::gauging::Gauge;
 use tautway_sim::scenario::{End, Kind};
 
-use crate::arguments::SideArg;
+use super::choice::SideArg;
 use crate::typed::{TypedLength, TypedTaper};
 
 /// Which sum.
