@@ -79,6 +79,41 @@ fn the_physics_does_no_input_or_output() {
     }
 }
 
+/// Clippy sees the types and denies the methods (`.clippy.toml`); this looks that it is told to,
+/// and at what it can't see: another way to the system's functions.
+#[test]
+fn floating_point_is_the_same_everywhere() {
+    let settings = fs::read_to_string(root().join(".clippy.toml")).expect(".clippy.toml");
+    for method in [
+        "sin", "cos", "tan", "asin", "acos", "atan", "atan2", "sin_cos", "sinh", "cosh", "tanh",
+        "asinh", "acosh", "atanh", "exp", "exp2", "exp_m1", "ln", "ln_1p", "log", "log2", "log10",
+        "powf", "powi", "hypot", "cbrt", "mul_add", "min", "max", "clamp",
+    ] {
+        assert!(
+            settings.contains(&format!("\"f64::{method}\"")),
+            "{method} is allowed"
+        );
+    }
+    for (part, front) in [("sim", "lib.rs"), ("figures", "lib.rs"), ("cli", "main.rs")] {
+        let product = root().join(part).join("src");
+        let front = fs::read_to_string(product.join(front)).expect("text");
+        let denied = "#![cfg_attr(not(test), deny(clippy::disallowed_methods))]";
+        assert!(front.contains(denied), "{part} may call what differs");
+        for path in sources().iter().filter(|path| path.starts_with(&product)) {
+            let text = fs::read_to_string(path).expect("text");
+            assert!(!text.contains("clippy::disallowed_methods") || text == front);
+            let is_home = path.ends_with("sim/src/arithmetic.rs");
+            for word in ["libm::", "num_traits", "algebraic_", ".mul_add("] {
+                assert!(
+                    is_home || !text.contains(word),
+                    "{word} in {}",
+                    path.display()
+                );
+            }
+        }
+    }
+}
+
 #[test]
 fn nothing_else_stands_at_the_top() {
     let allowed = [

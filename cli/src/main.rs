@@ -1,5 +1,6 @@
 //! The program `tautway`: reads what was typed, does it, answers, and says by its exit code how
 //! it went.
+#![cfg_attr(not(test), deny(clippy::disallowed_methods))]
 
 mod processor;
 mod failure;

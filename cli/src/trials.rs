@@ -7,7 +7,7 @@ use std::path::Path;
 
 use rayon::prelude::*;
 use rayon::{ThreadPool, ThreadPoolBuilder};
-use tautway_sim::cut::{ABREAST, Options};
+use tautway_sim::cut::{BATCH, Options};
 use tautway_sim::method::{Method, MethodOutlook, MethodTrials, MethodWay};
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::Scenario;
@@ -275,8 +275,8 @@ pub fn together<T: Send>(
     pool: &ThreadPool,
     make: impl Fn(Range<u64>) -> Vec<T> + Sync,
 ) -> Vec<T> {
-    let group = |start: u64| make(start..(start + ABREAST as u64).min(numbers.end));
-    let starts: Vec<u64> = numbers.clone().step_by(ABREAST).collect();
+    let group = |start: u64| make(start..(start + BATCH as u64).min(numbers.end));
+    let starts: Vec<u64> = numbers.clone().step_by(BATCH).collect();
     let made: Vec<Vec<T>> = pool.install(|| starts.into_par_iter().map(group).collect());
     made.into_iter().flatten().collect()
 }

@@ -1,5 +1,6 @@
 //! The boring bar in its bore where it comes closest: from the side and from the mouth, to scale.
 
+use tautway_sim::arithmetic::{max, min};
 use tautway_sim::{
     bore_room::{BoreRoom, Tight, Wall, bar_size, gap, reach, when},
     quantity::Units,
@@ -79,13 +80,13 @@ struct View {
 
 impl View {
     fn new(room: &BoreRoom, tight: &Tight, top: f64) -> Self {
-        let widest = room.outline.iter().map(|p| p.1).fold(0.0, f64::max);
-        let half = 1.35 * widest.max(room.bar);
+        let widest = room.outline.iter().map(|p| p.1).fold(0.0, max);
+        let half = 1.35 * max(widest, room.bar);
         let first = room.outline.first().map_or(0.0, |p| p.0);
-        let long = (room.mouth - first).max(tight.edge_z + 0.2 * room.out - first);
+        let long = max(room.mouth - first, tight.edge_z + 0.2 * room.out - first);
         // Side by side in the sheet's width; the bar shows a little beyond the mouth.
         let across = WIDTH - 2.0 * MARGIN - BETWEEN - 30.0;
-        let scale = (across / (1.12 * long + 2.0 * half)).min(HIGH / (2.0 * half));
+        let scale = min(across / (1.12 * long + 2.0 * half), HIGH / (2.0 * half));
         let half_px = scale * half;
         Self {
             scale,
@@ -122,16 +123,16 @@ impl View {
             ink.line(&[edge[edge.len() - 1], (last, outside)], OUTLINE);
         }
         let mouth = self.at(room.mouth, 0.0).0;
-        let bar_end = (mouth + 70.0).min(self.end - self.half - 20.0);
+        let bar_end = min(mouth + 70.0, self.end - self.half - 20.0);
         ink.line(
-            &[(self.left.0, self.axis), (bar_end.max(mouth), self.axis)],
+            &[(self.left.0, self.axis), (max(bar_end, mouth), self.axis)],
             AXIS,
         );
         // The bar from its edge outward, a broken end beyond the mouth.
         let back = tight.edge_radius - room.edge_out;
         let (x, near) = self.at(tight.edge_z, back);
         let far = self.at(tight.edge_z, back - room.bar).1;
-        let bar_end = bar_end.max(x + 40.0);
+        let bar_end = max(bar_end, x + 40.0);
         ink.area(
             &[
                 (x, near),
@@ -156,7 +157,7 @@ impl View {
             Lettering::BOLD.at(Anchor::Middle),
         );
         // The gap, where it is.
-        let spot = self.at(tight.spot_z.max(tight.edge_z), 0.0).0 + 3.0;
+        let spot = self.at(max(tight.spot_z, tight.edge_z), 0.0).0 + 3.0;
         let (from, to) = match tight.wall {
             Wall::Far => (far, self.at(0.0, -tight.bore_radius).1),
             Wall::Cut => (near, self.at(0.0, tight.bore_radius).1),
@@ -166,8 +167,8 @@ impl View {
         let sign = if tight.gap < 0.0 { "-" } else { "" };
         let text = format!("{sign}{}", gap(tight.gap, units));
         let label = match tight.wall {
-            Wall::Far => from.min(to) - 10.0,
-            Wall::Cut => from.max(to) + LETTER + 6.0,
+            Wall::Far => min(from, to) - 10.0,
+            Wall::Cut => max(from, to) + LETTER + 6.0,
         };
         ink.text(
             (spot + 8.0, label),
@@ -182,7 +183,7 @@ impl View {
         let depth = format!("edge {} deep", reach(room.depth(tight), units));
         // Ends at the mouth, unless the bore is too short to have both over it.
         let [first, second] = [HEADSTOCK, &depth].map(|text| font::width(text, LETTER, false));
-        let left = (mouth - second).max(self.left.0 + first + 24.0);
+        let left = max(mouth - second, self.left.0 + first + 24.0);
         ink.text((left, above), &depth, Lettering::PLAIN);
     }
 

@@ -1,5 +1,6 @@
 //! What changes buy: before and after, each with how far the difference may be off.
 
+use tautway_sim::arithmetic::{clamp, max, min};
 use tautway_sim::{
     advice::gain::{Bought, Gain, Standing, Tried},
     quantity::Units,
@@ -95,7 +96,7 @@ fn measures(bought: &Bought, rows: &[(&Tried, &str)], units: Units) -> [Measure;
             );
         }
         if scale.is_none() {
-            values.iter_mut().for_each(|v| *v = v.clamp(0.0, 100.0));
+            values.iter_mut().for_each(|v| *v = clamp(*v, 0.0, 100.0));
             values.push(100.0);
         }
         Measure {
@@ -186,7 +187,7 @@ fn bar(
         _ => UNSURE,
     };
     let middle = top + HIGH.0 / 2.0;
-    let (low, high) = (from.min(to) - 1.0, from.max(to) + 1.0);
+    let (low, high) = (min(from, to) - 1.0, max(from, to) + 1.0);
     ink.box_(
         (low, middle - HIGH.1 / 2.0),
         (high - low, HIGH.1),

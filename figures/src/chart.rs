@@ -2,6 +2,8 @@
 
 use std::{error::Error, ops::Range};
 
+use tautway_sim::arithmetic::{clamp, log10, max, min, powf};
+
 use plotters::{
     coord::ranged1d::{KeyPointHint, NoDefaultFormatting, Ranged, ValueFormatter},
     prelude::*,
@@ -46,18 +48,18 @@ impl Axis {
     ) -> Self {
         let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
         for value in values.into_iter().filter(|value| value.is_finite()) {
-            low = low.min(value);
-            high = high.max(value);
+            low = min(low, value);
+            high = max(high, value);
         }
         if low > high {
             (low, high) = (0.0, 1.0);
         }
-        let least = (1e-9 * low.abs().max(high.abs())).max(1e-9);
+        let least = max(1e-9 * max(low.abs(), high.abs()), 1e-9);
         if high - low < least {
             let half = if low == 0.0 && high == 0.0 {
                 0.5
             } else {
-                least.max(0.1 * low.abs())
+                max(least, 0.1 * low.abs())
             };
             low -= half;
             high += half;
@@ -66,7 +68,7 @@ impl Axis {
         low -= spare.0 * span;
         high += spare.1 * span;
         let rough = (high - low) / count.max(1) as f64;
-        let decade = 10f64.powf(rough.log10().floor());
+        let decade = powf(10f64, log10(rough).floor());
         let step = [1.0, 2.0, 2.5, 5.0, 10.0]
             .map(|m| m * decade)
             .into_iter()
@@ -77,13 +79,13 @@ impl Axis {
             .map(|index| (first + index as f64) * step)
             .take_while(|&tick| tick <= high + 1e-6 * step)
             .collect();
-        let places = -decade.log10().round()
+        let places = -log10(decade).round()
             + match step / decade {
                 times if (times - 2.5).abs() < 0.1 => 1.0,
                 times if times > 9.0 => -1.0,
                 _ => 0.0,
             };
-        let decimals = places.clamp(0.0, 10.0) as usize;
+        let decimals = clamp(places, 0.0, 10.0) as usize;
         Self {
             low,
             high,
@@ -249,7 +251,7 @@ impl Plot {
 fn style(stroke: Stroke) -> ShapeStyle {
     let channel = |from: usize| u8::from_str_radix(&stroke.colour[from..from + 2], 16).unwrap_or(0);
     RGBColor(channel(1), channel(3), channel(5))
-        .stroke_width((stroke.width * FINE).round().max(1.0) as u32)
+        .stroke_width(max((stroke.width * FINE).round(), 1.0) as u32)
 }
 
 /// Keeps the least and the most of every one of `columns` stretches of x, in their order, so that

@@ -1,5 +1,6 @@
 //! The last cutting pass along the work: where the slide stands, which face holds it, and why.
 
+use tautway_sim::arithmetic::{clamp, max, min};
 use tautway_sim::{
     quantity::Units,
     record::{PassRecord, Run, Seat, TurnSample},
@@ -178,8 +179,8 @@ fn heights_axis(passes: &[&PassRecord], height: Scale) -> Axis {
         .chain([0.0])
         .filter(|height| height.is_finite())
         .collect();
-    let low = core.iter().copied().fold(f64::INFINITY, f64::min);
-    let high = core.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let low = core.iter().copied().fold(f64::INFINITY, min);
+    let high = core.iter().copied().fold(f64::NEG_INFINITY, max);
     let reach = 1.5 * (high - low);
     let faces = turns()
         .flat_map(|turn| [turn.first_face, turn.other_face])
@@ -215,7 +216,7 @@ fn draw_standing(ink: &mut Ink, plot: &Plot, pass: &PassRecord, units: Units) {
     let clamped = |of: fn(&TurnSample) -> f64| {
         points(of)
             .into_iter()
-            .map(|p| plot.at(p.0, p.1.clamp(plot.y.low, plot.y.high)))
+            .map(|p| plot.at(p.0, clamp(p.1, plot.y.low, plot.y.high)))
     };
     let mut slack: Vec<_> = clamped(|turn| turn.first_face).collect();
     slack.extend(
@@ -294,7 +295,7 @@ fn draw_standing(ink: &mut Ink, plot: &Plot, pass: &PassRecord, units: Units) {
         // High up, where the slide seldom comes, or wherever it is farthest from it.
         let room = |y: f64| {
             let gaps = lines.iter().map(|line| (line - (y - 6.0)).abs());
-            gaps.fold(24.0, f64::min)
+            gaps.fold(24.0, min)
         };
         let places = [0.12, 0.35, 0.6, 0.85].map(|share| from.1 + 14.0 + share * (to.1 - from.1));
         let mut y = places[0];
@@ -320,7 +321,9 @@ fn label_right(ink: &mut Ink, plot: &Plot, names: &[(&str, Option<f64>)]) {
         } else {
             name.to_owned()
         };
-        let y = plot.at(plot.x.high, value.clamp(plot.y.low, plot.y.high)).1;
+        let y = plot
+            .at(plot.x.high, clamp(value, plot.y.low, plot.y.high))
+            .1;
         shown.push((name, y));
     }
     let mut places: Vec<f64> = shown.iter().map(|(_, y)| *y).collect();

@@ -6,6 +6,7 @@ use crate::{
     drawing::Drawing,
     font::{self, FAMILY},
 };
+use tautway_sim::arithmetic::{clamp, cos, hypot, max, min, sin};
 
 /// Width of every sheet, px.
 pub(crate) const WIDTH: f64 = 900.0;
@@ -111,7 +112,7 @@ struct Px(f64);
 impl std::fmt::Display for Px {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let value = if self.0.is_finite() {
-            self.0.clamp(-1e5, 1e5)
+            clamp(self.0, -1e5, 1e5)
         } else {
             0.0
         };
@@ -240,14 +241,11 @@ impl Ink {
     pub(crate) fn hatch(&mut self, outline: &[Place], spacing: f64, rising: bool, stroke: Stroke) {
         let way = if rising { 1.0 } else { -1.0 };
         let across = |p: Place| p.0 + way * p.1;
-        let low = outline
-            .iter()
-            .map(|&p| across(p))
-            .fold(f64::INFINITY, f64::min);
+        let low = outline.iter().map(|&p| across(p)).fold(f64::INFINITY, min);
         let high = outline
             .iter()
             .map(|&p| across(p))
-            .fold(f64::NEG_INFINITY, f64::max);
+            .fold(f64::NEG_INFINITY, max);
         if !(high - low).is_finite() || high - low > 1e4 {
             return;
         }
@@ -278,7 +276,7 @@ impl Ink {
             return;
         };
         let (dx, dy) = (tip.0 - before.0, tip.1 - before.1);
-        let long = dx.hypot(dy);
+        let long = hypot(dx, dy);
         if long <= 0.0 {
             return;
         }
@@ -307,7 +305,7 @@ impl Ink {
     pub(crate) fn dimension(&mut self, from: Place, to: Place) {
         let stroke = Stroke::solid(colour::BLACK, 1.5);
         let (dx, dy) = (to.0 - from.0, to.1 - from.1);
-        let long = dx.hypot(dy);
+        let long = hypot(dx, dy);
         if long >= 32.0 {
             let middle = (from.0 + dx / 2.0, from.1 + dy / 2.0);
             self.arrow(&[middle, from], stroke);
@@ -370,8 +368,8 @@ pub(crate) fn arc(centre: Place, radius: f64, from: f64, to: f64, parts: usize) 
         .map(|part| {
             let angle = (from + (to - from) * part as f64 / parts as f64).to_radians();
             (
-                centre.0 + radius * angle.cos(),
-                centre.1 + radius * angle.sin(),
+                centre.0 + radius * cos(angle),
+                centre.1 + radius * sin(angle),
             )
         })
         .collect()
@@ -384,12 +382,12 @@ pub(crate) fn spread(heights: &mut [f64], gap: f64, low: f64, high: f64) {
     order.sort_by(|&a, &b| heights[a].total_cmp(&heights[b]));
     let mut floor = low;
     for &index in &order {
-        heights[index] = heights[index].max(floor);
+        heights[index] = max(heights[index], floor);
         floor = heights[index] + gap;
     }
     let mut ceiling = high;
     for &index in order.iter().rev() {
-        heights[index] = heights[index].min(ceiling);
+        heights[index] = min(heights[index], ceiling);
         ceiling = heights[index] - gap;
     }
 }

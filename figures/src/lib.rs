@@ -22,6 +22,7 @@
 //! | [`changes`](fn@changes) | [`Bought`](tautway_sim::advice::gain::Bought) | what changes buy |
 //! | [`spread`](fn@spread) | [`Outlook`](tautway_sim::study::Outlook) | what each way may give |
 #![warn(missing_docs)]
+#![cfg_attr(not(test), deny(clippy::disallowed_methods))]
 
 mod scale;
 mod font;

@@ -2,6 +2,7 @@
 
 use std::ops::RangeInclusive;
 
+use tautway_sim::arithmetic::{hypot, max, min};
 use tautway_sim::{quantity::Units, record::ReversalLoop};
 
 use crate::{
@@ -75,7 +76,7 @@ pub fn lost_motion(record: &ReversalLoop, units: Units) -> Drawing {
     let rising = covariance(&slide) >= 0.0;
     label_curves(&mut ink, &plot, &slide, &guide, rising);
     let span = |flat: &RangeInclusive<usize>| (slide[*flat.end()].0 - slide[*flat.start()].0).abs();
-    let longest = flats.iter().map(span).fold(0.0, f64::max);
+    let longest = flats.iter().map(span).fold(0.0, max);
     // The first whole one: later ones may lie over others.
     let whole = flats.iter().find(|flat| span(flat) > 0.95 * longest);
     if let Some(flat) = whole.filter(|_| lost.total > 0.0) {
@@ -126,8 +127,8 @@ fn caption(record: &ReversalLoop, length: Scale) -> String {
 /// Stretches on which the carriage moves and the slide doesn't, as indices into the points.
 fn still(slide: &[(f64, f64)]) -> Vec<RangeInclusive<usize>> {
     let span = |of: fn(&(f64, f64)) -> f64| {
-        let low = slide.iter().map(of).fold(f64::INFINITY, f64::min);
-        let high = slide.iter().map(of).fold(f64::NEG_INFINITY, f64::max);
+        let low = slide.iter().map(of).fold(f64::INFINITY, min);
+        let high = slide.iter().map(of).fold(f64::NEG_INFINITY, max);
         high - low
     };
     let (along, across) = (span(|p| p.0), span(|p| p.1));
@@ -186,10 +187,10 @@ fn directions(ink: &mut Ink, plot: &Plot, slide: &[(f64, f64)]) {
                 .iter()
                 .rev()
                 .map(|p| plot.at(p.0, p.1))
-                .find(|p| (tip.0 - p.0).hypot(tip.1 - p.1) >= ARROW)
+                .find(|p| hypot(tip.0 - p.0, tip.1 - p.1) >= ARROW)
                 .unwrap_or(from);
             let (dx, dy) = (tip.0 - tail.0, tip.1 - tail.1);
-            let long = dx.hypot(dy);
+            let long = hypot(dx, dy);
             if long > 0.0 && (tip.0 - from.0).abs() > 30.0 {
                 let back = (tip.0 - ARROW * dx / long, tip.1 - ARROW * dy / long);
                 ink.arrow(&[back, tip], Stroke::solid(colour::BLACK, 2.6));
@@ -260,9 +261,9 @@ fn dimension(ink: &mut Ink, plot: &Plot, ends: ((f64, f64), (f64, f64)), text: &
     let (a, b) = (plot.at(ends.0.0, ends.0.1), plot.at(ends.1.0, ends.1.1));
     let above = a.1 < plot.top + plot.height / 2.0;
     let y = if above {
-        a.1.min(b.1) - 34.0
+        min(a.1, b.1) - 34.0
     } else {
-        a.1.max(b.1) + 34.0
+        max(a.1, b.1) + 34.0
     };
     let witness = Stroke::solid(colour::BLACK, 1.2);
     let past = if above { -5.0 } else { 5.0 };
@@ -271,9 +272,10 @@ fn dimension(ink: &mut Ink, plot: &Plot, ends: ((f64, f64), (f64, f64)), text: &
     }
     ink.dimension((a.0, y), (b.0, y));
     let half = font::width(text, LETTER, true) / 2.0;
-    let middle = f64::midpoint(a.0, b.0)
-        .max(plot.left + half + 8.0)
-        .min(plot.right() - half - 8.0);
+    let middle = min(
+        max(f64::midpoint(a.0, b.0), plot.left + half + 8.0),
+        plot.right() - half - 8.0,
+    );
     let baseline = if above { y - 10.0 } else { y + LETTER + 6.0 };
     ink.text((middle, baseline), text, Lettering::BOLD.at(Anchor::Middle));
 }

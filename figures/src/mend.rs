@@ -1,6 +1,7 @@
 //! Which part of the machine to mend first: each part's share of what makes a cut come out
 //! otherwise.
 
+use tautway_sim::arithmetic::{clamp, max, min};
 use tautway_sim::{
     quantity::Units,
     spread::OutputIndices,
@@ -100,7 +101,7 @@ fn is_luck(row: &Row<'_>) -> bool {
 fn rows(record: &Mend) -> Vec<Row<'_>> {
     let within = |value: f64| {
         if value.is_finite() {
-            value.clamp(0.0, 1.0)
+            clamp(value, 0.0, 1.0)
         } else {
             0.0
         }
@@ -111,10 +112,10 @@ fn rows(record: &Mend) -> Vec<Row<'_>> {
         let total = within(found.total.value);
         Some(Share {
             // By chance it may come out larger than the whole.
-            alone: within(found.first.value).min(total),
+            alone: min(within(found.first.value), total),
             total,
-            low: within(found.total.interval.lower).min(total),
-            high: within(found.total.interval.upper).max(total),
+            low: min(within(found.total.interval.lower), total),
+            high: max(within(found.total.interval.upper), total),
         })
     };
     record

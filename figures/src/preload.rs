@@ -1,5 +1,6 @@
 //! What a preload of any force does to seat, size and surface, with the window to stay in.
 
+use tautway_sim::arithmetic::{clamp, max, min};
 use tautway_sim::{
     advice::{
         force_scan::{Band, ForcePoint},
@@ -120,7 +121,7 @@ fn whole(si: f64, force: Scale) -> String {
 }
 
 fn zones(advice: &PreloadAdvice, force: Scale, x: &Axis) -> Vec<Zone> {
-    let of = |si: f64| force.of(si).clamp(x.low, x.high);
+    let of = |si: f64| clamp(force.of(si), x.low, x.high);
     let window = &advice.window;
     let zone = |from: f64, to: f64, name, ground, ink| Zone {
         from: of(from),
@@ -134,7 +135,7 @@ fn zones(advice: &PreloadAdvice, force: Scale, x: &Axis) -> Vec<Zone> {
     let weak = if open {
         window.least
     } else {
-        window.most.min(window.least)
+        min(window.most, window.least)
     };
     let mut all = vec![
         zone(
@@ -166,7 +167,7 @@ fn zones(advice: &PreloadAdvice, force: Scale, x: &Axis) -> Vec<Zone> {
         ));
     } else {
         all.push(zone(
-            strong.max(PRELOAD_WARNED.min(PRELOAD_REFUSED)),
+            max(strong, min(PRELOAD_WARNED, PRELOAD_REFUSED)),
             PRELOAD_REFUSED,
             "breaks a hand",
             "#fae8da",
@@ -192,7 +193,7 @@ fn names(ink: &mut Ink, zones: &[Zone], x: &Axis, y: f64) -> f64 {
     for zone in zones {
         let size = font::width(zone.name, SMALL, true);
         let middle = left + wide * 0.5 * (x.share(zone.from) + x.share(zone.to));
-        let at = (middle - 0.5 * size).clamp(left - LEFT, left + wide - size);
+        let at = clamp(middle - 0.5 * size, left - LEFT, left + wide - size);
         let line = usize::from(at < free[0]);
         free[line] = at + size + 12.0;
         lines = lines.max(line + 1);

@@ -1,5 +1,6 @@
 //! Readings against the line through them, and how far each lies off it.
 
+use tautway_sim::arithmetic::{clamp, max, min};
 use tautway_sim::{
     quantity::Units,
     readings::{Evaluation, Judged, LostRead, Use},
@@ -54,7 +55,7 @@ pub fn readings(record: &Evaluation, units: Units) -> Drawing {
     let (low, high) = ends
         .iter()
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), &z| {
-            (l.min(z), h.max(z))
+            (min(l, z), max(h, z))
         });
     let branch = |way: f64, stroke: Stroke| Curve {
         points: [low, high]
@@ -91,7 +92,7 @@ pub fn readings(record: &Evaluation, units: Units) -> Drawing {
         .map(|r| small.of(r.residual));
     let mut scale: Vec<f64> = counted.chain([step, -step]).collect();
     // Readings far off would press all others flat: they are drawn at the edge.
-    let most = scale.iter().fold(0.0_f64, |m, v| m.max(v.abs()));
+    let most = scale.iter().fold(0.0_f64, |m, v| max(m, v.abs()));
     let far = |r: &&Judged| small.of(r.residual).abs() <= 4.0 * most;
     scale.extend(all.iter().filter(far).map(|r| small.of(r.residual)));
     let below = Plot {
@@ -115,7 +116,7 @@ pub fn readings(record: &Evaluation, units: Units) -> Drawing {
     let mut beyond = false;
     for reading in all {
         let off = small.of(reading.residual);
-        let drawn = off.clamp(below.y.low, below.y.high);
+        let drawn = clamp(off, below.y.low, below.y.high);
         beyond |= drawn != off;
         let at = below.at(along.of(reading.reading.carriage), drawn);
         mark(&mut ink, at, reading, record.carriage_sign);
@@ -130,7 +131,7 @@ pub fn readings(record: &Evaluation, units: Units) -> Drawing {
             } else {
                 (18.0, Anchor::Start)
             };
-            let y = at.1.clamp(below.top + 22.0, below.bottom() - 8.0);
+            let y = clamp(at.1, below.top + 22.0, below.bottom() - 8.0);
             ink.text((at.0 + dx, y), &label, Lettering::BOLD.at(anchor));
         }
     }

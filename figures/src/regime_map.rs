@@ -1,5 +1,6 @@
 //! What drag and slack do to size and surface, as a map with the job on it.
 
+use tautway_sim::arithmetic::{clamp, max, min};
 use tautway_sim::record::RegimeMap;
 
 use crate::{
@@ -214,7 +215,7 @@ fn boundary_names(
         let at = plot.at(1.0, plot.y.high);
         let text = "push-off = drag at the depth set";
         let half = font::width(text, size, false) / 2.0;
-        let x = at.0.clamp(plot.left + half, plot.right() - half);
+        let x = clamp(at.0, plot.left + half, plot.right() - half);
         ink.line(
             &[(at.0, at.1 - 14.0), at],
             Stroke::solid(colour::BLACK, 1.4),
@@ -223,7 +224,7 @@ fn boundary_names(
     }
     let lines = ["push-off = drag", "a slack shallower"];
     let wide = font::width(lines[1], size, false);
-    let wall = plot.at(1.0, 0.0).0.min(plot.right()) - 8.0;
+    let wall = min(plot.at(1.0, 0.0).0, plot.right()) - 8.0;
     // Beside the line, from its middle outward, at the first place that is free.
     let middle = boundary.len() / 2;
     let mut order: Vec<usize> = (0..boundary.len()).collect();
@@ -255,12 +256,12 @@ fn job(ink: &mut Ink, plot: &Plot, map: &RegimeMap, taken: &mut Vec<(Place, Plac
         return;
     }
     let inside = (
-        x.clamp(plot.x.low, plot.x.high),
-        y.clamp(plot.y.low, plot.y.high),
+        clamp(x, plot.x.low, plot.x.high),
+        clamp(y, plot.y.low, plot.y.high),
     );
     let mut at = plot.at(inside.0, inside.1);
-    at.0 = at.0.clamp(plot.left + 14.0, plot.right() - 14.0);
-    at.1 = at.1.clamp(plot.top + 14.0, plot.bottom() - 14.0);
+    at.0 = clamp(at.0, plot.left + 14.0, plot.right() - 14.0);
+    at.1 = clamp(at.1, plot.top + 14.0, plot.bottom() - 14.0);
     ink.circle(
         at,
         12.0,
@@ -301,7 +302,7 @@ fn zone_names(ink: &mut Ink, plot: &Plot, map: &RegimeMap, taken: &mut Vec<(Plac
         let wide = lines
             .iter()
             .map(|line| font::width(line, LETTER, true))
-            .fold(0.0, f64::max);
+            .fold(0.0, max);
         let high = 3.0 * LETTER * 1.2;
         let Some(at) = roomiest(plot, map, which, (wide + 12.0, high + 10.0), taken) else {
             continue;

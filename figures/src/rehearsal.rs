@@ -1,5 +1,6 @@
 //! Hand moves: the slide against the carriage, and what dial, readout and tool show move by move.
 
+use tautway_sim::arithmetic::{hypot, max, min};
 use tautway_sim::{
     quantity::Units,
     rehearse::{Move, Rehearsal, Step},
@@ -127,7 +128,7 @@ fn slide_against_carriage(ink: &mut Ink, record: &Rehearsal, units: Units, y: f6
 /// An arrow on the longest stretch of a carriage move.
 fn arrow(ink: &mut Ink, plot: &Plot, points: &[(f64, f64)]) {
     let places: Vec<Place> = points.iter().map(|p| plot.at(p.0, p.1)).collect();
-    let long = |pair: &&[Place]| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1);
+    let long = |pair: &&[Place]| hypot(pair[1].0 - pair[0].0, pair[1].1 - pair[0].1);
     let Some(pair) = places.windows(2).max_by(|a, b| long(a).total_cmp(&long(b))) else {
         return;
     };
@@ -155,7 +156,7 @@ fn number_ends(ink: &mut Ink, plot: &Plot, start: (f64, f64), record: &Rehearsal
         let place = plot.at(x, y);
         let near = labels
             .iter_mut()
-            .find(|(at, _)| (at.0 - place.0).hypot(at.1 - place.1) < TOGETHER);
+            .find(|(at, _)| hypot(at.0 - place.0, at.1 - place.1) < TOGETHER);
         match near {
             Some((_, names)) => names.push(step.number.to_string()),
             None => labels.push((place, vec![step.number.to_string()])),
@@ -175,10 +176,10 @@ fn number_ends(ink: &mut Ink, plot: &Plot, start: (f64, f64), record: &Rehearsal
     for (index, (place, names)) in labels.iter().enumerate() {
         let text = shortened(names);
         let half = font::width(&text, LETTER, true) / 2.0;
-        let x = place
-            .0
-            .max(plot.left + half + 6.0)
-            .min(plot.right() - half - 6.0);
+        let x = min(
+            max(place.0, plot.left + half + 6.0),
+            plot.right() - half - 6.0,
+        );
         // Above or below what already stands there.
         for other in 0..index {
             let apart = (labels[other].0.0 - x).abs();

@@ -1,5 +1,6 @@
 //! The person's units on axes and in captions.
 
+use tautway_sim::arithmetic::clamp;
 use tautway_sim::quantity::Units;
 
 /// SI to one unit, with its name and the decimals a person would write.
@@ -79,7 +80,7 @@ impl Scale {
 
     /// From SI, kept within what can be drawn; a number that isn't one stays so.
     pub(crate) fn of(self, si: f64) -> f64 {
-        (si * self.factor).clamp(-1e30, 1e30)
+        clamp(si * self.factor, -1e30, 1e30)
     }
 
     /// Number and unit.

@@ -3,6 +3,7 @@
 mod lathe;
 mod marks;
 
+use tautway_sim::arithmetic::{clamp, min, powi};
 use tautway_sim::{
     quantity::Units,
     scenario::{End, Kind, Toward},
@@ -130,7 +131,7 @@ impl<'a> Plan<'a> {
             view,
             axis: top + 322.0,
             side: setup.side.sign(),
-            slope: setup.slope_sign() * size.min(range.1),
+            slope: setup.slope_sign() * min(size, range.1),
             larger,
             big,
             tool: 435.0,
@@ -179,7 +180,7 @@ impl<'a> Plan<'a> {
     fn run_in_px(&self) -> f64 {
         let drawn = self.view.run_in / self.view.length * (TAPER.1 - TAPER.0);
         if drawn > 0.0 {
-            drawn.clamp(24.0, 82.0)
+            clamp(drawn, 24.0, 82.0)
         } else {
             0.0
         }
@@ -238,7 +239,7 @@ fn enlargement(slope: f64, (least, most): (f64, f64)) -> f64 {
     if !slope.is_finite() || slope <= 1e-9 || (least..=most).contains(&slope) {
         return 1.0;
     }
-    let factors = || (0..10).flat_map(|decade| ROUND.map(|m| m * 10f64.powi(decade)));
+    let factors = || (0..10).flat_map(|decade| ROUND.map(|m| m * powi(10f64, decade)));
     if slope < least {
         factors().find(|f| slope * f >= least).unwrap_or(1.0)
     } else {

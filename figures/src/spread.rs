@@ -1,5 +1,6 @@
 //! What each way may give over many lathes like the one described.
 
+use tautway_sim::arithmetic::{clamp, max};
 use tautway_sim::{
     quantity::{Length, Quantity, Units},
     scenario::{Band, Kind, Work},
@@ -220,7 +221,7 @@ fn directions(ink: &mut Ink, sizes: &Strip, y: f64) -> f64 {
 
 /// Of 100 trials; 0 and 100 only where it really is none or all of them.
 fn of_100(chance: &Chance, trials: u64) -> u64 {
-    let rounded = (100.0 * chance.share).round().clamp(0.0, 100.0) as u64;
+    let rounded = clamp((100.0 * chance.share).round(), 0.0, 100.0) as u64;
     match chance.in_trials {
         0 => 0,
         all if all >= trials => 100,
@@ -229,7 +230,7 @@ fn of_100(chance: &Chance, trials: u64) -> u64 {
 }
 
 fn caption(outlook: &Outlook, measures: &[Measure; 3]) -> String {
-    let share = (100.0 * outlook.probability).round().clamp(0.0, 100.0);
+    let share = clamp((100.0 * outlook.probability).round(), 0.0, 100.0);
     let asked: Vec<String> = measures
         .iter()
         .filter(|measure| measure.allowed.is_some())
@@ -241,7 +242,7 @@ fn caption(outlook: &Outlook, measures: &[Measure; 3]) -> String {
         .iter()
         .map(|way| 50.0 * way.met.interval.length())
         .filter(|off| off.is_finite())
-        .fold(0.0, f64::max);
+        .fold(0.0, max);
     let beside = measures.iter().any(|measure| {
         outlook.ways.iter().map(measure.of).any(|found| {
             let ends = found.symmetric;

@@ -5,6 +5,7 @@ use crate::{
     font,
     ink::{Anchor, Ink, Lettering, Place, Stroke, colour, corners},
 };
+use tautway_sim::arithmetic::{clamp, max, min};
 
 /// Size of the numbers over a column of strips, px.
 const TICK_LETTER: f64 = 17.0;
@@ -28,7 +29,7 @@ impl Strip {
             let wide: f64 = labels
                 .iter()
                 .map(|(_, label)| font::width(label, TICK_LETTER, false) + 12.0)
-                .fold(0.0, f64::max);
+                .fold(0.0, max);
             labels
                 .windows(2)
                 .all(|pair| (axis.share(pair[1].0) - axis.share(pair[0].0)) * width >= wide)
@@ -43,7 +44,7 @@ impl Strip {
 
     /// Where a value stands, never beyond the ends.
     pub(crate) fn x(&self, value: f64) -> f64 {
-        self.left + self.axis.share(value).clamp(0.0, 1.0) * self.width
+        self.left + clamp(self.axis.share(value), 0.0, 1.0) * self.width
     }
 
     /// Writes the numbers of the scale on the line at `y`, those at its ends no farther out than
@@ -53,9 +54,7 @@ impl Strip {
         for (tick, label) in self.axis.labels() {
             let half = font::width(&label, TICK_LETTER, false) / 2.0;
             let most = self.right() + BEYOND - half;
-            let x = self
-                .x(tick)
-                .clamp((self.left + half - BEYOND).min(most), most);
+            let x = clamp(self.x(tick), min(self.left + half - BEYOND, most), most);
             if x - half < free {
                 continue;
             }

@@ -1,5 +1,6 @@
 //! What each way leaves on the work, side by side on one scale.
 
+use tautway_sim::arithmetic::clamp;
 use tautway_sim::{quantity::Units, record::Run, scenario::Kind};
 
 use crate::{
@@ -78,7 +79,7 @@ pub fn surfaces(ways: &[(String, &Run)], units: Units) -> Drawing {
                 .z
                 .iter()
                 .zip(of)
-                .map(|(&z, &m)| (length.of(z), up(m).clamp(across.low, across.high)))
+                .map(|(&z, &m)| (length.of(z), clamp(up(m), across.low, across.high)))
                 .filter(|p| p.0.is_finite() && p.1.is_finite())
                 .collect();
             thinned(&all, 600)

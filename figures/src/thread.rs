@@ -1,5 +1,6 @@
 //! A thread: its section, true and as made, and what each pass takes and how it sits.
 
+use tautway_sim::arithmetic::{clamp, log10, max, min, powf, powi, sin_cos, tan};
 use tautway_sim::{
     quantity::{Quantity, Units},
     record::Seat,
@@ -40,15 +41,21 @@ pub fn thread_section(
     let (mut ink, y) = Ink::titled("The thread in section");
     let height = 300.0;
     let wide = WIDTH - 2.0 * MARGIN;
-    let scale =
-        (wide / ((GROOVES as f64 + 1.0) * profile.pitch)).min(0.72 * height / profile.depth);
+    let scale = min(
+        wide / ((GROOVES as f64 + 1.0) * profile.pitch),
+        0.72 * height / profile.depth,
+    );
     let error = run.by_dial.depth_error;
     let larger = if error == 0.0 {
         1.0
     } else {
         larger_than_life(error.abs() * scale)
     };
-    let made = (profile.depth + larger * error).clamp(0.05 * profile.depth, profile.triangle);
+    let made = clamp(
+        profile.depth + larger * error,
+        0.05 * profile.depth,
+        profile.triangle,
+    );
     let left = MARGIN + 0.5 * (wide - (GROOVES as f64 + 1.0) * profile.pitch * scale);
     let outside = way.setup.inward() < 0.0;
     let top = y + 24.0;
@@ -90,7 +97,7 @@ pub fn thread_section(
         // About the middle groove's tip, square to the cone in place of the axis.
         let centre = 2.0 * profile.pitch;
         let turned = if big_left { -lean } else { lean };
-        let (sin, cos) = turned.sin_cos();
+        let (sin, cos) = sin_cos(turned);
         let upright = outline(profile, way.setup.feed, profile.depth, 1);
         let leaning: Vec<Place> = upright[1..upright.len() - 1]
             .iter()
@@ -98,7 +105,7 @@ pub fn thread_section(
                 let (x, up) = (z - profile.pitch, profile.depth - depth);
                 // As seen from the axis: along and away from it.
                 let (along, away) = (x * cos - up * sin, x * sin + up * cos);
-                at(centre + along, profile.depth - away + turned.tan() * along)
+                at(centre + along, profile.depth - away + tan(turned) * along)
             })
             .collect();
         ink.line(&leaning, LEANS);
@@ -159,12 +166,12 @@ fn larger_than_life(px: f64) -> f64 {
     if rough <= 1.5 {
         return 1.0;
     }
-    let decade = 10f64.powf(rough.log10().floor());
+    let decade = powf(10f64, log10(rough).floor());
     let step = [1.0, 2.0, 5.0, 10.0]
         .into_iter()
         .rfind(|step| step * decade <= rough)
         .unwrap_or(1.0);
-    (step * decade).clamp(2.0, 1000.0)
+    clamp(step * decade, 2.0, 1000.0)
 }
 
 /// The line of a few grooves of a depth: places along the axis and depths.
@@ -177,15 +184,15 @@ fn outline(profile: &Profile, feed: Feed, depth: f64, grooves: usize) -> Vec<(f6
     for groove in 0..grooves {
         let centre = (groove as f64 + 1.0) * profile.pitch;
         let half = |t: f64, flank: Flank| {
-            let (tip, _) = profile.tip(t.max(1e-9));
+            let (tip, _) = profile.tip(max(t, 1e-9));
             0.5 * tip + t * flank.tan
         };
         let steps: Vec<f64> = match profile.root {
             Tip::Flat(_) => vec![0.0, depth],
             Tip::Round(radius) => {
-                let ends = (radius * (1.0 - profile.leading.sin)).min(depth);
+                let ends = min(radius * (1.0 - profile.leading.sin), depth);
                 (0..=12)
-                    .map(|i| ends * (f64::from(i) / 12.0).powi(2))
+                    .map(|i| ends * powi(f64::from(i) / 12.0, 2))
                     .chain([depth])
                     .collect()
             }

@@ -20,6 +20,7 @@
 
 use serde::Serialize;
 
+use crate::arithmetic::{clamp, max, min, powi};
 use crate::cut::{self, Approach, RunIn, Stock, withdrawal};
 use crate::quantity::{Quantity, Units};
 use crate::scenario::{Kind, Scenario};
@@ -192,7 +193,7 @@ impl BoreRoom {
         let edge_needed = most(corners.iter().map(Corner::over_the_mouth)) + BESIDE;
         let assumed = bar.edge_out.is_none();
         let edge_out = bar.edge_out.map_or_else(
-            || (EDGE_OUT * diameter).max(edge_needed),
+            || max(EDGE_OUT * diameter, edge_needed),
             |edge_out| edge_out.si(),
         );
         let mut tight: Vec<Tight> = [Stretch::RunIn, Stretch::Cut, Stretch::Return]
@@ -217,7 +218,7 @@ impl BoreRoom {
         let outline = tight.first().map_or_else(Vec::new, |at| stroke.outline(at));
         // Of what nobody said only the most favourable counts against a way.
         let least_out = if assumed {
-            (LEAST_OUT * diameter).max(edge_needed - BESIDE)
+            max(LEAST_OUT * diameter, edge_needed - BESIDE)
         } else {
             edge_out
         };
@@ -243,7 +244,7 @@ impl BoreRoom {
             thickest: Thickest {
                 diameter: thickest,
                 common,
-                stiffness: common.map(|common| (common / diameter).powi(4)),
+                stiffness: common.map(|common| powi(common / diameter, 4)),
             },
             rubs,
         })
@@ -266,7 +267,7 @@ impl BoreRoom {
 }
 
 fn most(values: impl Iterator<Item = f64>) -> f64 {
-    values.fold(f64::NEG_INFINITY, f64::max)
+    values.fold(f64::NEG_INFINITY, max)
 }
 
 /// Diameters that bars are made in, in and mm.
@@ -392,20 +393,20 @@ impl Stroke {
             Stretch::RunIn => {
                 let stands = line(-self.run_in) + self.pull * self.slope * self.lost;
                 if self.pull > 0.0 {
-                    line(travel).max(stands)
+                    max(line(travel), stands)
                 } else {
-                    line(travel).min(stands)
+                    min(line(travel), stands)
                 }
             }
-            Stretch::Return if self.pull > 0.0 => end.min(lags) - self.withdrawn,
-            Stretch::Return => end.max(lags) - self.withdrawn,
+            Stretch::Return if self.pull > 0.0 => min(end, lags) - self.withdrawn,
+            Stretch::Return => max(end, lags) - self.withdrawn,
         }
     }
 
     /// Radius of the bore around the bar at `z`, m: what this pass has already cut, else what was
     /// there before it. Beyond the taper the hole goes on as it was.
     fn bore(&self, z: f64, stretch: Stretch, first_pass: bool, below: f64) -> f64 {
-        let inside = z.clamp(0.0, self.stock.length);
+        let inside = clamp(z, 0.0, self.stock.length);
         let cone = self.stock.radius(inside);
         let before = if first_pass || z < 0.0 {
             cone + self.stock.blank(inside)
@@ -419,7 +420,7 @@ impl Stroke {
             Stretch::Return => true,
         };
         if cut && z >= 0.0 {
-            before.max(cone - below)
+            max(before, cone - below)
         } else {
             before
         }
@@ -432,7 +433,7 @@ impl Stroke {
         } else {
             0.0
         };
-        let end = at.edge_z.min(-0.1 * self.stock.length);
+        let end = min(at.edge_z, -0.1 * self.stock.length);
         // A hair to either side of a corner of the outline shows its step.
         let step = 1e-6 * self.stock.length;
         let length = self.stock.length;
@@ -491,7 +492,7 @@ impl Stroke {
         below: f64,
     ) -> Option<Corner> {
         let edge_z = self.place(travel);
-        let last = (edge_z + self.stick_out).min(self.mouth);
+        let last = min(edge_z + self.stick_out, self.mouth);
         if edge_z > last + ROUNDING {
             return None;
         }

@@ -8,9 +8,9 @@ use std::cmp::Ordering;
 use std::sync::atomic::AtomicUsize;
 use std::sync::atomic::Ordering::Relaxed;
 
-use rayon::prelude::*;
 use serde::Serialize;
 
+use crate::arithmetic::{clamp, log2, max, min};
 use crate::bore_room::BoreRoom;
 use crate::caution::{Caution, cautions, forbids};
 use crate::cut::{self, Course, Options, RunIn, reversal};
@@ -20,6 +20,7 @@ use crate::machine::preload::Hold;
 use crate::mattered::unsteady;
 use crate::measure::{gauge, measure};
 use crate::method::{MethodWay, methods};
+use crate::parallel::*;
 use crate::quantity::{Length, Quantity};
 use crate::record::{Measures, Run};
 use crate::scenario::Scenario;
@@ -170,7 +171,7 @@ pub fn compare_with(
         done.fetch_add(1, Relaxed);
         way
     };
-    let (ways, methods) = rayon::join(
+    let (ways, methods) = join(
         || plan.into_par_iter().map(run).collect::<Option<Vec<Way>>>(),
         || methods(scenario, options),
     );
@@ -337,21 +338,24 @@ fn rank(way: &Way, least: f64) -> (bool, bool, bool, i32, bool, usize, f64) {
         !way.out.is_empty(),
         way.forbidden,
         !met,
-        (trouble / least).log2().clamp(0.0, 60.0).floor() as i32,
+        clamp(log2(trouble / least), 0.0, 60.0).floor() as i32,
         way.run.as_ref().is_some_and(|run| unsteady(&run.outcome)),
         plainness(way),
-        trouble.max(NOT_SEEN),
+        max(trouble, NOT_SEEN),
     )
 }
 
 /// What the best of the ways that may be advised leaves wrong, m, as far as one would see it: the
 /// measure for the others, so that ways close together are not told apart by where steps begin.
 fn least_trouble(ways: &[Way]) -> f64 {
-    ways.iter()
-        .filter(|way| !way.forbidden)
-        .filter_map(|way| way.run.as_ref().map(|run| trouble(&run.outcome)))
-        .fold(f64::INFINITY, f64::min)
-        .clamp(NOT_SEEN, 1.0)
+    clamp(
+        ways.iter()
+            .filter(|way| !way.forbidden)
+            .filter_map(|way| way.run.as_ref().map(|run| trouble(&run.outcome)))
+            .fold(f64::INFINITY, min),
+        NOT_SEEN,
+        1.0,
+    )
 }
 
 /// Front before rear, forward before reverse, face up before down, pressed down before lifted,

@@ -4,6 +4,7 @@
 
 use serde::Serialize;
 
+use crate::arithmetic::{hypot, sin};
 use crate::quantity::{Length, Quantity, Taper};
 
 /// What the readout shows for a run of the carriage along the guide.
@@ -35,12 +36,12 @@ pub fn travel_for(taper: Taper, on_diameter: Length) -> Option<Length> {
 
 /// Length along the cone's side of a length along its axis: `axis / cos a`.
 pub fn along_side(taper: Taper, axis: Length) -> Length {
-    Length::from_si(axis.si() * taper.slope().hypot(1.0))
+    Length::from_si(axis.si() * hypot(taper.slope(), 1.0))
 }
 
 /// Length along the axis of a length along the cone's side: `side cos a`.
 pub fn along_axis(taper: Taper, side: Length) -> Length {
-    Length::from_si(side.si() / taper.slope().hypot(1.0))
+    Length::from_si(side.si() / hypot(taper.slope(), 1.0))
 }
 
 /// Blocks under one roll of a sine bar.
@@ -59,7 +60,7 @@ pub struct SineBar {
 /// Blocks for a bar.
 pub fn sine_bar(taper: Taper, bar: Length) -> SineBar {
     let half = taper.half_angle();
-    let blocks = |angle: f64| Length::from_si(bar.si() * angle.sin());
+    let blocks = |angle: f64| Length::from_si(bar.si() * sin(angle));
     let included = 2.0 * half;
     SineBar {
         bar,

@@ -12,6 +12,7 @@ pub use sites::{Bowl, Pieces, Site, Slopes, along};
 use arc::Arcs;
 use power::Power;
 
+use crate::arithmetic::{asin, atan2, max, min, powf, sin_cos};
 use crate::lanes::{Across, Lanes, Mask as _};
 
 /// Chip thickness below which Kienzle's law is out of its range, m.
@@ -54,16 +55,16 @@ pub struct EdgeShape {
 impl EdgeShape {
     /// A nose radius (m), an entering angle (rad) and a feed per turn (m).
     pub fn new(nose_radius: f64, entering_angle: f64, feed: f64) -> Self {
-        let (sin, cos) = entering_angle.sin_cos();
+        let (sin, cos) = sin_cos(entering_angle);
         let r = nose_radius;
         let trail = if r > 0.0 {
-            (0.5 * feed).min(r)
+            min(0.5 * feed, r)
         } else {
             0.5 * feed
         };
-        let trail_angle = if r > 0.0 { (trail / r).asin() } else { 0.0 };
+        let trail_angle = if r > 0.0 { asin(trail / r) } else { 0.0 };
         let mark = if r > 0.0 {
-            r - (r * r - trail * trail).max(0.0).sqrt()
+            r - max(r * r - trail * trail, 0.0).sqrt()
         } else {
             0.0
         };
@@ -229,7 +230,7 @@ impl EdgeShape {
     /// `tan k = a / (lead + feed/2)`: Colwell, Trans. ASME 76 (1954) 199, with the feed term.
     pub fn chord_angle(&self, depth: f64) -> f64 {
         let e = self.engaged(depth);
-        depth.atan2(e.lead + e.trail)
+        atan2(depth, e.lead + e.trail)
     }
 }
 
@@ -323,7 +324,7 @@ impl ForceLaw {
         shape: EdgeShape,
         path: f64,
     ) -> Self {
-        let (path_sin, path_cos) = path.sin_cos();
+        let (path_sin, path_cos) = sin_cos(path);
         Self {
             specific_force,
             exponent,
@@ -334,13 +335,13 @@ impl ForceLaw {
             path_sin,
             path_cos,
             power: Power::new(1.0 - exponent),
-            millimetres: 1e-3 * f64::powf(1e-3, 1.0 - exponent),
+            millimetres: 1e-3 * powf(1e-3, 1.0 - exponent),
         }
     }
 
     /// The laws of several lathes with one tool and feed, each lathe a lane.
     #[inline(always)]
-    pub fn abreast<'a, R: Lanes>(law: impl Fn(usize) -> &'a Self) -> ForceLaw<R> {
+    pub fn gather<'a, R: Lanes>(law: impl Fn(usize) -> &'a Self) -> ForceLaw<R> {
         let first = law(0);
         ForceLaw {
             specific_force: R::gather(|lane| law(lane).specific_force),

@@ -5,6 +5,7 @@
 //! at `F = Fp(a0 - g)` the push-off has brought it back onto the first face. Between the two it
 //! floats.
 
+use crate::arithmetic::{clamp, max, min};
 use crate::cut::{Course, Options};
 use crate::cutting::ForceLaw;
 use crate::machine::Machine;
@@ -64,7 +65,7 @@ fn taken_at(course: &Course<'_>, law: &ForceLaw, set: f64) -> f64 {
     for _ in 0..60 {
         a = set - gives * law.at(a, 0.0, 1.0).push_off;
     }
-    a.max(0.0)
+    max(a, 0.0)
 }
 
 /// The map for one drawn-away way; `None` for a way that isn't drawn away or takes no finishing
@@ -95,7 +96,7 @@ pub fn drag_map(scenario: &Scenario, setup: &Setup, options: Options) -> Option<
         job: job.on_map(depth),
     };
     for &slack in &map.slack_over_depth {
-        let back = (depth - slack * depth).max(0.0);
+        let back = max(depth - slack * depth, 0.0);
         map.seats_again
             .push(push_off(taken_at(&course, &law, back)) / full);
         let (mut losses, mut waves) = (Vec::new(), Vec::new());
@@ -104,7 +105,7 @@ pub fn drag_map(scenario: &Scenario, setup: &Setup, options: Options) -> Option<
             let course = course.clone().on(machine);
             let finished = course.run_finishing();
             let outcome = measure(&sample, setup, &course, &finished).0;
-            losses.push((1.0 - outcome.taken / depth).clamp(0.0, 1.0));
+            losses.push(clamp(1.0 - outcome.taken / depth, 0.0, 1.0));
             waves.push(outcome.waves / depth);
         }
         map.size_loss.push(losses);
@@ -116,7 +117,7 @@ pub fn drag_map(scenario: &Scenario, setup: &Setup, options: Options) -> Option<
 /// The machine with a constant drag while cutting and this slack.
 fn with(own: &Machine, drag: f64, slack: f64) -> Machine {
     let mut machine = own.clone();
-    machine.drag.gib = drag / own.drag.left_cutting.max(1e-3);
+    machine.drag.gib = drag / max(own.drag.left_cutting, 1e-3);
     machine.drag.friction = 0.0;
     machine.drag.side = 0.0;
     machine.drag.seal = 0.0;
@@ -128,7 +129,7 @@ fn with(own: &Machine, drag: f64, slack: f64) -> Machine {
 fn sample_of(scenario: &Scenario, depth: f64) -> Scenario {
     let mut sample = scenario.clone();
     let work = &mut sample.job.work;
-    let length = work.length.si().min(LONGEST);
+    let length = min(work.length.si(), LONGEST);
     work.length = Length::from_si(length);
     work.gauge_plane = Length::from_si(0.5 * length);
     work.start = StartSurface::Roughed {

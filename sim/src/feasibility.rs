@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::arithmetic::{atan, cos};
 use crate::bore_room::{BoreRoom, Stretch, Wall, bar_size, gap, reach, when};
 use crate::cut::Approach;
 use crate::quantity::{Length, Quantity, Taper, Units};
@@ -139,7 +140,7 @@ impl Reason {
 /// Travel needed along the guide for the taper and its run-in, m.
 pub fn guide_needed(scenario: &Scenario, approach: &Approach) -> f64 {
     let slope = crate::cut::aimed_taper(scenario) / 2.0;
-    (scenario.job.work.length.si() + approach.run_in()) / slope.atan().cos()
+    (scenario.job.work.length.si() + approach.run_in()) / cos(atan(slope))
 }
 
 /// Everything that stands in the way of a setup; empty if it can be cut.

@@ -1,5 +1,6 @@
 //! Tables round the work and along it, read along the helix of the feed.
 
+use crate::arithmetic::clamp;
 use crate::lanes::{Four, Lanes};
 
 /// A table's rows: one place along the work each, evenly spaced, with a value for every line.
@@ -21,7 +22,7 @@ impl Rows<'_> {
         let (lines, rows) = (self.lines, self.values.len() / self.lines);
         let last = (rows - 1) as f64;
         let place = |line: usize| (z + step * f64::from(line as i32)) * self.per_metre;
-        let row = |line: usize| (place(line).clamp(0.0, last) as i32 as usize).min(rows - 2);
+        let row = |line: usize| (clamp(place(line), 0.0, last) as i32 as usize).min(rows - 2);
         let within = |line: usize| (0.0..=last).contains(&place(line));
         let inside = within(0) && within(lines - 1);
         let per_place = 1.0 / (step * self.per_metre);
@@ -56,7 +57,7 @@ impl Rows<'_> {
                 }
             }
             for j in next..into.len() {
-                let place = place(from + j).clamp(0.0, last);
+                let place = clamp(place(from + j), 0.0, last);
                 into[j] = a[j] + (place - first) * (b[j] - a[j]);
             }
             from = until;

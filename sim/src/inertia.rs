@@ -1,5 +1,6 @@
 //! Whether the slide's mass matters to a way, told from its frequencies, and tried.
 
+use crate::arithmetic::{max, min};
 use crate::cut::{self, Course, Finished, Options};
 use crate::mattered::unsteady;
 use crate::measure::gauge;
@@ -33,10 +34,10 @@ pub fn inertia(course: &Course<'_>, finished: &Finished, found: &Measures) -> In
     let (sum, count) = depths.fold((0.0, 0.0), |(sum, n), turn| (sum + turn.depth, n + 1.0));
     let depth = if count > 0.0 { sum / count } else { pass.set };
     let push_off = |depth: f64| law.at(depth, 0.0, 1.0).push_off;
-    let slope = (push_off(depth + ABOUT) - push_off((depth - ABOUT).max(0.0))) / (2.0 * ABOUT);
+    let slope = (push_off(depth + ABOUT) - push_off(max(depth - ABOUT, 0.0))) / (2.0 * ABOUT);
     let z = course.gauge_z();
     let gives = course.machine.tool_gives + course.machine.bench.gives(z);
-    let spring = slope.max(0.0) / (1.0 + gives * slope.max(0.0));
+    let spring = max(slope, 0.0) / (1.0 + gives * max(slope, 0.0));
     let floating_frequency = (spring / mass).sqrt() / std::f64::consts::TAU;
     let turns_per_second = course.turns_per_second(course.radius(z));
     Inertia {
@@ -85,13 +86,13 @@ pub fn alike(
         match (tried_on, tolerances[n]) {
             (Some(tried_on), _) => {
                 let within = Interval {
-                    lower: seen.lower.min(tried_on[n].lower),
-                    upper: seen.upper.max(tried_on[n].upper),
+                    lower: min(seen.lower, tried_on[n].lower),
+                    upper: max(seen.upper, tried_on[n].upper),
                 };
                 (within, Yardstick::Lathes)
             }
             (None, Some(tolerance)) => (
-                about((SHARE_OF_TOLERANCE * tolerance).max(FINEST)),
+                about(max(SHARE_OF_TOLERANCE * tolerance, FINEST)),
                 Yardstick::Drawing,
             ),
             (None, None) => (seen, Yardstick::Sight),

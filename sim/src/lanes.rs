@@ -7,9 +7,13 @@
 
 use std::ops::{Add, AddAssign, BitAnd, BitOr, Div, Mul, Neg, Not, Sub, SubAssign};
 
-mod block;
+use crate::arithmetic::{max, min};
 
-pub use block::{Eight, Four, OfFour};
+mod block;
+mod layout;
+
+pub use block::{Eight, Four};
+pub use layout::{Layout, Which, everywhere, nowhere, slips};
 
 /// A number, or several.
 pub trait Lanes:
@@ -74,9 +78,12 @@ pub trait Lanes:
     /// `of` each.
     fn each(self, of: impl Fn(f64) -> f64) -> Self;
 
-    /// This times `by` and `plus`, rounded once: the same on every processor, fast on those that
-    /// have an instruction for it.
-    fn times_plus(self, by: Self, plus: Self) -> Self;
+    /// This times `by`, and `plus`: a product and a sum, each rounded, never fused, which only
+    /// some processors can.
+    #[inline(always)]
+    fn times_plus(self, by: Self, plus: Self) -> Self {
+        self * by + plus
+    }
 
     /// Without its sign.
     fn simd_abs(self) -> Self;
@@ -84,16 +91,16 @@ pub trait Lanes:
     /// Square root.
     fn simd_sqrt(self) -> Self;
 
-    /// The lower; the other where one is NaN.
+    /// The lower; the other where one is NaN. Of two zeros the second.
     fn simd_min(self, other: Self) -> Self;
 
-    /// The higher; the other where one is NaN.
+    /// The higher; the other where one is NaN. Of two zeros the second.
     fn simd_max(self, other: Self) -> Self;
 
-    /// The lower, neither NaN.
+    /// The lower, the second where neither is.
     fn lower(self, other: Self) -> Self;
 
-    /// The higher, neither NaN.
+    /// The higher, the second where neither is.
     fn higher(self, other: Self) -> Self;
 
     /// Where this is the same.
@@ -192,11 +199,6 @@ impl Lanes for f64 {
     }
 
     #[inline(always)]
-    fn times_plus(self, by: Self, plus: Self) -> Self {
-        self.mul_add(by, plus)
-    }
-
-    #[inline(always)]
     fn simd_abs(self) -> Self {
         self.abs()
     }
@@ -208,22 +210,22 @@ impl Lanes for f64 {
 
     #[inline(always)]
     fn simd_min(self, other: Self) -> Self {
-        self.min(other)
+        min(self, other)
     }
 
     #[inline(always)]
     fn simd_max(self, other: Self) -> Self {
-        self.max(other)
+        max(self, other)
     }
 
     #[inline(always)]
     fn lower(self, other: Self) -> Self {
-        self.min(other)
+        if self < other { self } else { other }
     }
 
     #[inline(always)]
     fn higher(self, other: Self) -> Self {
-        self.max(other)
+        if self > other { self } else { other }
     }
 
     #[inline(always)]
@@ -290,14 +292,12 @@ pub fn sum(values: &[f64]) -> f64 {
     (a + b) + (c + d) + rest.iter().sum::<f64>()
 }
 
-/// How many of `values` are so, four at a time.
+/// Straight between evenly spaced numbers, at a share of the way from the first to the last.
 #[inline(always)]
-pub fn count(values: &[f64], so: impl Fn(Four) -> OfFour) -> usize {
-    let (fours, rest) = values.as_chunks::<4>();
-    let of = |four: Four| so(four).bits().count_ones() as usize;
-    let whole: usize = fours.iter().map(|&four| of(Four::from_arr(four))).sum();
-    let one = |&value: &f64| usize::from(so(Four::splat(value)).bits() & 1 == 1);
-    whole + rest.iter().map(one).sum::<usize>()
+pub fn interpolate<R: Lanes>(table: &[R], share: f64) -> R {
+    let place = share * (table.len() - 1) as f64;
+    let i = (place as usize).min(table.len() - 2);
+    table[i] + R::splat(place - i as f64) * (table[i + 1] - table[i])
 }
 
 /// Lowest and highest of `values`, none of them NaN, four at a time; of none, infinity and minus
@@ -314,8 +314,8 @@ pub fn range(values: &[f64]) -> (f64, f64) {
     let [lows, highs] = [low, high].map(Four::into_arr);
     let all = |ends: [f64; 4]| ends.into_iter().chain(rest.iter().copied());
     (
-        all(lows).fold(f64::INFINITY, f64::min),
-        all(highs).fold(f64::NEG_INFINITY, f64::max),
+        all(lows).fold(f64::INFINITY, min),
+        all(highs).fold(f64::NEG_INFINITY, max),
     )
 }
 

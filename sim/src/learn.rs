@@ -16,6 +16,7 @@ use rand_distr::{Distribution, StandardNormal};
 
 use serde::Serialize;
 
+use crate::arithmetic::{clamp, exp, max, min, powf, powi};
 use crate::cut::Options;
 use crate::mattered::finishing;
 use crate::quantity::Dimension;
@@ -116,7 +117,7 @@ impl Prior {
         let end = if score < 0.0 { low } else { high };
         let share = score.abs() / END;
         if self.logarithmic {
-            middle * (end / middle).powf(share)
+            middle * powf(end / middle, share)
         } else {
             middle + share * (end - middle)
         }
@@ -182,15 +183,15 @@ fn score(seed: u64, trial: usize, number: u32) -> f64 {
     let mut luck = ChaCha8Rng::seed_from_u64(seed);
     luck.set_stream(((trial as u64) << 16) | u64::from(number));
     let score: f64 = StandardNormal.sample(&mut luck);
-    score.clamp(-END, END)
+    clamp(score, -END, END)
 }
 
 /// Sum of squared misses over their variances: minus twice the logarithm of the likelihood.
 fn misfit(gauged: &Gauged, outcome: &Measures) -> f64 {
     let miss = |measured: Option<Measured>, found: f64, model: f64| {
         measured.map_or(0.0, |m| {
-            let variance = (m.off / END).powi(2) + model * model;
-            (m.value - found).powi(2) / variance
+            let variance = powi(m.off / END, 2) + model * model;
+            powi(m.value - found, 2) / variance
         })
     };
     let model = MODEL_SHARE * outcome.set;
@@ -210,14 +211,14 @@ fn judged(
         .flatten()
         .count()
         .max(1) as f64;
-    let least = made.iter().map(|d| d.misfit).fold(f64::INFINITY, f64::min);
+    let least = made.iter().map(|d| d.misfit).fold(f64::INFINITY, min);
     let misses = (least / count).sqrt();
     if misses.is_nan() || misses > FARTHEST {
         return Err(Refused::OutOfReach { misses });
     }
     let weights: Vec<f64> = made
         .iter()
-        .map(|draw| (-0.5 * (draw.misfit - least)).exp())
+        .map(|draw| exp(-0.5 * (draw.misfit - least)))
         .collect();
     let sum: f64 = weights.iter().sum();
     let effective = sum * sum / weights.iter().map(|w| w * w).sum::<f64>();
@@ -240,7 +241,7 @@ fn judged(
                     .sum::<f64>()
                     / all;
                 let variance = (0..made.len())
-                    .map(|d| weight(d) * (made[d].scores[i] - mean).powi(2))
+                    .map(|d| weight(d) * powi(made[d].scores[i] - mean, 2))
                     .sum::<f64>()
                     / all;
                 (mean, variance.sqrt())
@@ -249,10 +250,10 @@ fn judged(
             let (mean_after, spread_after) = moments(&|d| weights[d]);
             let (moved, kept) = (mean_after - mean_before, spread_after / spread_before);
             // Weights all alike cost nothing of the draws' worth: then there is no luck in it.
-            let luck = SURE * (1.0 / effective - 1.0 / made.len() as f64).max(0.0).sqrt();
-            let changed = moved.abs() > luck.max(WORTH_TELLING)
-                || kept < 1.0 - (luck / 2f64.sqrt()).max(WORTH_TELLING);
-            let kept = kept.min(1.0);
+            let luck = SURE * max(1.0 / effective - 1.0 / made.len() as f64, 0.0).sqrt();
+            let changed = moved.abs() > max(luck, WORTH_TELLING)
+                || kept < 1.0 - max(luck / 2f64.sqrt(), WORTH_TELLING);
+            let kept = min(kept, 1.0);
             let after = if changed {
                 [-END, 0.0, END].map(|end| prior.at(moved + kept * end))
             } else {

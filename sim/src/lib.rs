@@ -1,12 +1,17 @@
 //! The physics of turning and boring tapers on a manual lathe with a taper attachment.
 //!
-//! Data goes one way, and the modules stand in that order: text -> [`quantity`] ->
+//! Below all stands [`arithmetic`], the same on every processor. Data goes one way, and the modules
+//! stand in that order: text -> [`quantity`] ->
 //! [`scenario`] -> [`setup`] (one way to make the cut) -> [`machine`] and [`cutting`] (the laws of
 //! the parts) -> [`balance`] (where the slide stands) -> [`cut`] (the run along the work) ->
 //! [`surface`] -> [`measure`] -> [`compare`] (the ways side by side) -> [`caution`] and
 //! [`advice`] (what to do about it). Apart from that line stand the sums of the bench: [`cone`],
 //! [`standard_taper`], [`gauging`]; and [`spread`], what uncertain numbers come to. No input or output happens here.
 #![warn(missing_docs)]
+#![cfg_attr(not(test), deny(clippy::disallowed_methods))]
+
+pub mod arithmetic;
+mod parallel;
 
 pub mod quantity;
 pub mod spread;

@@ -6,11 +6,12 @@
 //! uncertainty (JCGM 100:2008, 5.1.2), here over whole ranges. Where a way stands near the edge
 //! of floating that is too small, and [`Matter::floats`] says so.
 
-use rayon::prelude::*;
 use serde::Serialize;
 
+use crate::arithmetic::{max, min};
 use crate::cut::{Course, Options};
 use crate::measure::gauge;
+use crate::parallel::*;
 use crate::quantity::{Quantity, Units};
 use crate::record::{Measures, Seat};
 use crate::scenario::{Knob, Origin, Scenario};
@@ -118,16 +119,13 @@ pub fn swings_of(
         });
         let half_swing = |of: fn(&Measures) -> f64| {
             let all = [of(&ends[0]), of(middle), of(&ends[1])];
-            let most = all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-            let least = all.iter().copied().fold(f64::INFINITY, f64::min);
+            let most = all.iter().copied().fold(f64::NEG_INFINITY, max);
+            let least = all.iter().copied().fold(f64::INFINITY, min);
             0.5 * (most - least)
         };
         matter.taper = half_swing(|o| o.taper);
         matter.size = half_swing(|o| o.size_error);
-        matter.waves = ends
-            .iter()
-            .map(|o| o.waves - middle.waves)
-            .fold(0.0, f64::max);
+        matter.waves = ends.iter().map(|o| o.waves - middle.waves).fold(0.0, max);
         matter.floats = !unsteady(middle) && ends.iter().any(unsteady);
         Some(matter)
     };
@@ -150,10 +148,10 @@ pub fn weighed(scenario: &Scenario, middle_waves: f64, mut matters: Vec<Matter>)
             0.0
         };
         let float = if m.floats { 2.0 } else { 0.0 };
-        taper
-            .max(m.size / NOT_SEEN)
-            .max(m.waves / NOT_SEEN)
-            .max(float)
+        max(
+            max(max(taper, m.size / NOT_SEEN), m.waves / NOT_SEEN),
+            float,
+        )
     };
     matters.retain(|m| weight(m) >= 1.0);
     matters.sort_by(|a, b| weight(b).total_cmp(&weight(a)));

@@ -21,6 +21,7 @@
 
 use serde::Serialize;
 
+use crate::arithmetic::{clamp, max, min};
 use crate::balance::{Body, Levels};
 use crate::cut::{Air, Options, RunIn, approach};
 use crate::machine::Machine;
@@ -158,7 +159,7 @@ pub fn motion(scenario: &Scenario, run: &Run, options: Options) -> Option<Motion
     let mut frames = rig.frames;
     let late = approach.foot_left();
     frames.extend(cut_frames(pass, along, |travel| {
-        0.5 * machine.foot.slack - (late - (travel - begins)).clamp(0.0, machine.foot.slack)
+        0.5 * machine.foot.slack - clamp(late - (travel - begins), 0.0, machine.foot.slack)
     }));
     let slacks: Vec<f64> = machine.slack_parts.iter().map(|part| part.slack).collect();
     share_out(&mut frames, &slacks, pull * machine.slope);
@@ -210,7 +211,7 @@ impl Rig<'_> {
         let half = 0.5 * self.machine.foot.slack;
         let step = by / steps as f64;
         for _ in 0..steps {
-            let bar = (self.bar + step).clamp(-half, half);
+            let bar = clamp(self.bar + step, -half, half);
             self.guide += self.pull * self.machine.slope * (step - (bar - self.bar));
             self.bar = bar;
             self.travel += step;
@@ -312,7 +313,7 @@ fn share_out(frames: &mut [Frame], slacks: &[f64], rise: f64) {
     for frame in frames {
         let guide = frame.guide + rise * frame.travel;
         let apart = frame.guide - frame.slide;
-        let within = apart.clamp(-half, half);
+        let within = clamp(apart, -half, half);
         frame.wind_up = apart - within;
         let slide = guide - within;
         if between.len() + 1 != slacks.len() {
@@ -346,10 +347,10 @@ fn settle(guide: f64, between: &mut [f64], slide: f64, slacks: &[f64]) {
         let before = if at == 0 { guide } else { between[at - 1] };
         let rest: f64 = 0.5 * slacks[at + 1..].iter().sum::<f64>();
         let near = 0.5 * slacks[at];
-        let low = (before - near).max(slide - rest);
-        let high = (before + near).min(slide + rest);
+        let low = max(before - near, slide - rest);
+        let high = min(before + near, slide + rest);
         between[at] = if low <= high {
-            between[at].clamp(low, high)
+            clamp(between[at], low, high)
         } else {
             0.5 * (low + high)
         };

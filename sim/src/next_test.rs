@@ -9,6 +9,7 @@
 
 use serde::Serialize;
 
+use crate::arithmetic::{hypot, max, min, powi};
 use crate::cut::Options;
 use crate::mattered::{Likely, Matter, finishing, swings, weighed};
 use crate::quantity::{INCH, Length, Quantity, Stiffness, Units};
@@ -119,11 +120,11 @@ pub fn as_if_done(scenario: &Scenario, test: Test) -> Scenario {
         let [low, middle, high] = knob.value.range_si();
         let half = match test {
             Test::GuideTrue => step,
-            _ => (share * middle.abs()).hypot(mixed),
+            _ => hypot(share * middle.abs(), mixed),
         };
         // A test already done as well is not undone by doing it again.
         knob.value
-            .set_range_si([low.max(middle - half), middle, high.min(middle + half)]);
+            .set_range_si([max(low, middle - half), middle, min(high, middle + half)]);
     }
     known
 }
@@ -241,7 +242,7 @@ pub fn narrowed(
         (middle.waves, all)
     };
     let ((waves_before, was), (waves_after, is)) = (of(before), of(after));
-    let share = |m: &Matter| range(before, std::slice::from_ref(m)).powi(2);
+    let share = |m: &Matter| powi(range(before, std::slice::from_ref(m)), 2);
     let total: f64 = was.iter().map(share).sum();
     let mut by: Vec<_> = was
         .iter()
@@ -277,7 +278,9 @@ fn range(scenario: &Scenario, matters: &[Matter]) -> f64 {
     matters
         .iter()
         .map(|m| {
-            over(m.taper, taper).powi(2) + over(m.size, size).powi(2) + over(m.waves, waves).powi(2)
+            powi(over(m.taper, taper), 2)
+                + powi(over(m.size, size), 2)
+                + powi(over(m.waves, waves), 2)
         })
         .sum::<f64>()
         .sqrt()

@@ -21,6 +21,14 @@ pub enum Seat {
     Floating,
 }
 
+impl Seat {
+    /// The seat held at most steps, of first face, other face and floating.
+    pub fn most(steps: [usize; 3]) -> Self {
+        let most = (0..3).max_by_key(|&i| (steps[i], 2 - i)).unwrap_or(0);
+        [Self::First, Self::Other, Self::Floating][most]
+    }
+}
+
 /// The slide at one place of the last pass, as the mean over one turn (the seat is the one that
 /// held most of the turn).
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -47,40 +55,6 @@ pub struct TurnSample {
     pub seat: Seat,
     /// Whether the whole edge was in the cut for the whole turn: not at the ends, not in air.
     pub cutting: bool,
-}
-
-impl TurnSample {
-    /// Nothing yet.
-    pub(crate) const NONE: Self = Self {
-        z: 0.0,
-        first_face: 0.0,
-        other_face: 0.0,
-        slide: 0.0,
-        edge: 0.0,
-        depth: 0.0,
-        push_off: 0.0,
-        drag: 0.0,
-        drive: 0.0,
-        seat: Seat::Floating,
-        cutting: false,
-    };
-
-    /// Sums into means.
-    pub(crate) fn scaled(&self, by: f64, seat: Seat, cutting: bool) -> Self {
-        Self {
-            z: by * self.z,
-            first_face: by * self.first_face,
-            other_face: by * self.other_face,
-            slide: by * self.slide,
-            edge: by * self.edge,
-            depth: by * self.depth,
-            push_off: by * self.push_off,
-            drag: by * self.drag,
-            drive: by * self.drive,
-            seat,
-            cutting,
-        }
-    }
 }
 
 /// One pass along the work.

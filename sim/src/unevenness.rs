@@ -13,6 +13,7 @@ use rand::{Rng, RngExt, SeedableRng};
 use rand_chacha::ChaCha12Rng;
 use rand_distr::{Distribution, StandardNormal};
 
+use crate::arithmetic::{clamp, cos, max, min, sin_cos};
 use crate::helix::Rows;
 
 /// Cosines in the sum.
@@ -76,7 +77,7 @@ impl Patches {
                 let around = (normal(&mut rng) * wave_number * radius).round();
                 Wave {
                     along,
-                    around: around.clamp(-AROUND_MOST, AROUND_MOST) as i32,
+                    around: clamp(around, -AROUND_MOST, AROUND_MOST) as i32,
                     phase: rng.random::<f64>() * TAU,
                 }
             })
@@ -89,7 +90,7 @@ impl Patches {
             .map(|meridian| {
                 let angle = TAU * meridian as f64 / meridians as f64;
                 std::array::from_fn(|order| {
-                    let (sin, cos) = (order as f64 * angle).sin_cos();
+                    let (sin, cos) = sin_cos(order as f64 * angle);
                     (cos, sin)
                 })
             })
@@ -98,7 +99,7 @@ impl Patches {
         // From place to place each wave goes on by the same angle.
         let mut turned: Vec<((f64, f64), (f64, f64))> = waves
             .iter()
-            .map(|wave| (wave.phase.sin_cos(), (wave.along * step).sin_cos()))
+            .map(|wave| (sin_cos(wave.phase), sin_cos(wave.along * step)))
             .collect();
         for _ in 0..nodes {
             let mut sums = [(0.0, 0.0); ORDERS];
@@ -119,7 +120,7 @@ impl Patches {
                     .zip(round)
                     .map(|((even, odd), (cos, sin))| even * cos + odd * sin)
                     .sum();
-                values.push((scale * sum).max(-0.9));
+                values.push(max(scale * sum, -0.9));
             }
         }
         Self {
@@ -133,7 +134,7 @@ impl Patches {
     /// Value at one meridian and place.
     #[inline]
     pub fn at(&self, meridian: usize, z: f64) -> f64 {
-        let place = (z * self.per_metre).clamp(0.0, (self.nodes - 1) as f64);
+        let place = clamp(z * self.per_metre, 0.0, (self.nodes - 1) as f64);
         let i = (place as usize).min(self.nodes - 2);
         let base = i * self.meridians + meridian;
         let (a, b) = (self.values[base], self.values[base + self.meridians]);
@@ -167,7 +168,7 @@ impl Patches {
 
     /// The place before `z`.
     pub(crate) fn row(&self, z: f64) -> usize {
-        let place = (z * self.per_metre).clamp(0.0, (self.nodes - 1) as f64);
+        let place = clamp(z * self.per_metre, 0.0, (self.nodes - 1) as f64);
         (place as usize).min(self.nodes - 2)
     }
 
@@ -187,13 +188,13 @@ impl Patches {
         let mut values = Vec::with_capacity(nodes * self.meridians);
         for node in 0..nodes {
             let z = step * node as f64;
-            let place = (z / spacing).min(last as f64);
+            let place = min(z / spacing, last as f64);
             let i = (place as usize).min(last.saturating_sub(1));
             let next = factors[(i + 1).min(last)];
             let factor = factors[i] + (place - i as f64) * (next - factors[i]);
             for meridian in 0..self.meridians {
                 let value = (1.0 + self.at(meridian, z)) * factor - 1.0;
-                values.push(value.max(-0.9));
+                values.push(max(value, -0.9));
             }
         }
         Self {
@@ -222,7 +223,7 @@ pub fn hand_feed(seed: u64, deviation: f64, length: f64) -> (f64, Vec<f64>) {
         .collect();
     let scale = deviation * (2.0 / WAVES as f64).sqrt();
     let feed = sums_of_cosines(&waves, spacing)
-        .map(|sum| (scale * sum).max(-0.8))
+        .map(|sum| max(scale * sum, -0.8))
         .take(places)
         .collect();
     (spacing, feed)
@@ -245,7 +246,7 @@ pub fn drag_along_stroke(seed: u64, change: f64, stroke: f64) -> Vec<f64> {
         .collect();
     let scale = 0.5 * change * (2.0 / WAVES as f64).sqrt();
     sums_of_cosines(&waves, stroke / (places - 1) as f64)
-        .map(|sum| (scale * sum).max(-0.9))
+        .map(|sum| max(scale * sum, -0.9))
         .take(places)
         .collect()
 }
@@ -258,7 +259,7 @@ fn sums_of_cosines(waves: &[[f64; 2]], spacing: f64) -> impl Iterator<Item = f64
     let mut turned: Vec<[f64; 4]> = waves
         .iter()
         .map(|[k, phase]| {
-            let ((sin, cos), (by_sin, by_cos)) = (phase.sin_cos(), (k * spacing).sin_cos());
+            let ((sin, cos), (by_sin, by_cos)) = (sin_cos(*phase), sin_cos(k * spacing));
             [cos, sin, by_cos, by_sin]
         })
         .collect();
@@ -282,7 +283,7 @@ pub fn blank(seed: u64, run_out: f64, ovality: f64, meridians: usize) -> Vec<f64
     (0..meridians)
         .map(|j| {
             let angle = TAU * j as f64 / meridians as f64;
-            0.5 * run_out * (angle + once).cos() + 0.5 * ovality * (2.0 * angle + twice).cos()
+            0.5 * run_out * cos(angle + once) + 0.5 * ovality * cos(2.0 * angle + twice)
         })
         .collect()
 }
@@ -297,10 +298,10 @@ pub fn metal(count: u32, slot: f64, meridians: usize) -> Vec<f64> {
             let missing: f64 = (0..=count)
                 .map(|n| {
                     let begins = f64::from(n) / f64::from(count);
-                    ((begins + slot).min(from + width) - begins.max(from)).max(0.0)
+                    max(min(begins + slot, from + width) - max(begins, from), 0.0)
                 })
                 .sum();
-            1.0 - (missing / width).min(1.0)
+            1.0 - min(missing / width, 1.0)
         })
         .collect()
 }

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::arithmetic::max;
 use crate::quantity::Quantity;
 use crate::record::Measures;
 use crate::scenario::Scenario;
@@ -49,5 +50,5 @@ pub fn judge(scenario: &Scenario, setup: &Setup, found: &Measures) -> Verdict {
 /// What a way leaves wrong, m: the worst of size, waves and step.
 pub fn trouble(o: &Measures) -> f64 {
     let step = o.step.map_or(0.0, |(height, _)| height.abs());
-    o.size_error.abs().max(o.waves).max(step)
+    max(max(o.size_error.abs(), o.waves), step)
 }

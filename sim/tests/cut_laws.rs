@@ -355,7 +355,7 @@ fn mirrored_setups_give_identical_outcomes_bit_for_bit() {
             let course = Course::new(&scenario, setup, Options::default());
             let f = course.run_finishing();
             let measured = measure(&scenario, &setup, &course, &f);
-            format!("{measured:?} {:?} {:?}", f.passes, f.standing)
+            format!("{measured:?} {:?} {:?}", f.passes, f.surface)
         };
         assert_eq!(run(setup), run(setup.mirrored()), "{setup:?}");
     }
@@ -378,7 +378,7 @@ fn repeated_runs_give_the_same_bytes() {
         let measured = measure(&scenario, &setup, &course, &f);
         format!(
             "{measured:?} {:?} {:?} {:?}",
-            f.passes, f.standing, f.last_path
+            f.passes, f.surface, f.last_path
         )
     };
     let first = run();

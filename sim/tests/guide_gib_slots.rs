@@ -66,7 +66,7 @@ fn bowed(side: Side, bow: f64) -> (f64, f64) {
     let course = Course::new(&scenario, setup, Options::default());
     let finished = course.run_finishing();
     let (outcome, _) = measure(&scenario, &setup, &course, &finished);
-    let standing = &finished.standing;
+    let standing = &finished.surface;
     let at = |z: f64| course.mean_around(standing, z);
     let ends = 0.5 * (at(5e-3) + at(25e-3));
     (at(15e-3) - ends, outcome.taper_error)

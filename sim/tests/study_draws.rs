@@ -4,7 +4,7 @@ mod many;
 mod worked;
 
 use many::{drawn, study, unmeasured, ways, with};
-use tautway_sim::cut::{Course, Options, Room, finish_abreast};
+use tautway_sim::cut::{Course, Options, Room, finish_batch};
 use tautway_sim::measure::gauge_turned;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::study::{PER_TURN, Study};
@@ -44,7 +44,7 @@ fn the_scenario_of_a_trial_makes_the_very_cut_of_that_trial() {
                     run_in: study.run_in(at),
                 };
                 let courses = [Course::new(&alone, *way, options)];
-                let turned = finish_abreast(&courses, &mut Room::default()).remove(0);
+                let turned = finish_batch(&courses, &mut Room::default()).remove(0);
                 let measures = gauge_turned(&alone, way, &courses[0], turned);
                 assert_eq!(measures, trial.ways[at].measures, "trial {number}, {way:?}");
             }

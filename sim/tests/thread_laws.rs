@@ -228,7 +228,7 @@ proptest! {
         for (a, b, slope) in [
             (low.main, high.main, here.main_slope),
             (low.push_off, high.push_off, here.push_off_slope),
-            (low.axial, high.axial, here.axial_slope),
+            (low.feed, high.feed, here.feed_slope),
         ] {
             let numeric = (b - a) / (2.0 * h);
             prop_assert!((numeric - slope).abs() < 1e-3 * here.main_slope + 10.0, "{numeric} {slope}");
@@ -250,7 +250,7 @@ fn a_force_in_proportion_to_area_is_the_textbook_sum() {
     close(f.main, flanks + tip, 1e-9 * f.main);
     // Normal force on the flanks counts their area; sin 30 deg is a half.
     close(f.push_off, 0.5 * (flanks * 0.5 + tip), 1e-9 * f.push_off);
-    close(f.axial, 0.0, 1e-9 * f.push_off);
+    close(f.feed, 0.0, 1e-9 * f.push_off);
     // Crowding multiplies where both flanks cut alike.
     let crowded = ThreadLaw::new(2e9, 0.0, 0.5, 0.0, profile, 0.0, 1.7).at(t1, t2, 1.0);
     close(crowded.main, 1.7 * f.main, 1e-9 * f.main);
@@ -271,13 +271,13 @@ fn along_the_flank_one_flank_cuts_uncrowded_and_pushes_along_the_axis() {
     close(along.push_off, square.push_off, 1e-9 * square.push_off);
     let leading = along.main - 2e9 * 0.2e-3 * 0.2e-3;
     close(
-        along.axial,
+        along.feed,
         0.5 * leading * 30f64.to_radians().cos(),
         1e-9 * along.main,
     );
     // Between the two the axial force grows with the lean.
     let axial: Vec<f64> = [0.0, 10.0, 20.0, 29.0]
-        .map(|lean| at(lean, 1.0).axial)
+        .map(|lean| at(lean, 1.0).feed)
         .to_vec();
     assert!(axial.windows(2).all(|pair| pair[0] < pair[1]), "{axial:?}");
 }

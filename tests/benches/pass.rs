@@ -7,10 +7,11 @@ use divan::{Bencher, black_box};
 use rayon::ThreadPoolBuilder;
 use tautway_sim::balance::{Body, Chain, Levels, Link, Load, Rubbing};
 use tautway_sim::compare::compare;
-use tautway_sim::cut::{ABREAST, Air, Course, Cut, Options, Room, finish_abreast};
+use tautway_sim::cut::{Acting, Air, BATCH, Course, Cut, Options, Room, finish_batch};
 use tautway_sim::machine::Machine;
+use tautway_sim::quantity::{Length, Quantity, Taper};
 use tautway_sim::record::{Counters, PassRecord, Seat};
-use tautway_sim::scenario::{Scenario, Source, decode};
+use tautway_sim::scenario::{Known, Scenario, Slots, Source, decode};
 use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::study::{PER_TURN, Study};
 
@@ -37,27 +38,35 @@ fn setup(scenario: &Scenario, pull: Pull) -> Setup {
         .expect("a way to cut")
 }
 
-/// One finishing pass, steps counted. `is_so` tells whether the slide does what the case says.
-fn pass(
+/// One finishing pass, steps counted, of so many lathes side by side; 0: of one by itself. `is_so`
+/// tells whether the slide does what the case says.
+fn pass_of(
     bencher: Bencher<'_, '_>,
-    pull: Pull,
+    scenario: &Scenario,
+    (pull, lathes): (Pull, usize),
     change: impl FnOnce(&mut Machine),
     is_so: impl FnOnce(&PassRecord) -> bool,
 ) {
-    let scenario = scenario();
-    let course = Course::new(&scenario, setup(&scenario, pull), Options::default());
+    let course = Course::new(scenario, setup(scenario, pull), Options::default());
     let mut machine = course.machine.clone();
     change(&mut machine);
     let course = course.on(machine);
     let mut room = Room::default();
     let passes = course.run_finishing().passes;
     assert!(passes.len() == 1 && is_so(&passes[0]), "not the case meant");
-    bencher
-        .counter(ItemsCount::new(passes[0].counters.steps))
-        .bench_local(|| {
-            let finished = black_box(&course).run_finishing_in(&mut room);
-            room.clear(black_box(finished));
+    let steps = passes[0].counters.steps;
+    if lathes > 0 {
+        let courses = vec![course.clone(); lathes];
+        let counter = ItemsCount::new(steps * lathes as u64);
+        bencher.counter(counter).bench_local(|| {
+            black_box(finish_batch(black_box(&courses), &mut room));
         });
+        return;
+    }
+    bencher.counter(ItemsCount::new(steps)).bench_local(|| {
+        let finished = black_box(&course).run_finishing_in(&mut room);
+        room.clear(black_box(finished));
+    });
 }
 
 /// Whether most turns ran on this seat.
@@ -68,35 +77,103 @@ fn mostly(seat: Seat) -> impl Fn(&PassRecord) -> bool {
     }
 }
 
-#[divan::bench]
-fn pass_seated(bencher: Bencher<'_, '_>) {
-    pass(bencher, Pull::In, |_| {}, mostly(Seat::First));
+/// By itself, and side by side.
+const LATHES: [usize; 2] = [0, BATCH];
+
+#[divan::bench(args = LATHES)]
+fn seated(bencher: Bencher<'_, '_>, lathes: usize) {
+    pass_of(
+        bencher,
+        &scenario(),
+        (Pull::In, lathes),
+        |_| {},
+        mostly(Seat::First),
+    );
 }
 
-#[divan::bench]
-fn pass_floating(bencher: Bencher<'_, '_>) {
-    pass(bencher, Pull::Away, |_| {}, mostly(Seat::Floating));
+#[divan::bench(args = LATHES)]
+fn floating(bencher: Bencher<'_, '_>, lathes: usize) {
+    pass_of(
+        bencher,
+        &scenario(),
+        (Pull::Away, lathes),
+        |_| {},
+        mostly(Seat::Floating),
+    );
 }
 
 /// A spring that draws the slide into the cut keeps it on the other face.
-#[divan::bench]
-fn pass_on_the_other_face(bencher: Bencher<'_, '_>) {
+#[divan::bench(args = LATHES)]
+fn other_face(bencher: Bencher<'_, '_>, lathes: usize) {
     let drawn = |machine: &mut Machine| machine.hold.out = -600.0;
-    pass(bencher, Pull::Away, drawn, mostly(Seat::Other));
+    pass_of(
+        bencher,
+        &scenario(),
+        (Pull::Away, lathes),
+        drawn,
+        mostly(Seat::Other),
+    );
 }
 
 /// Clamped before and in the cut, the slide stays with the carriage and comes out of the cone: in
 /// air after a while.
-#[divan::bench]
-fn pass_stuck(bencher: Bencher<'_, '_>) {
+#[divan::bench(args = LATHES)]
+fn stuck(bencher: Bencher<'_, '_>, lathes: usize) {
     let clamped = |machine: &mut Machine| {
         machine.drag.gib = 1e6;
         machine.drag.left_cutting = 2.0;
     };
-    pass(bencher, Pull::In, clamped, |pass| {
+    pass_of(bencher, &scenario(), (Pull::In, lathes), clamped, |pass| {
         let in_air = pass.turns.iter().filter(|turn| turn.depth == 0.0).count();
         pass.counters.stuck == pass.counters.steps && 2 * in_air > pass.turns.len()
     });
+}
+
+/// Three slots along the bore.
+#[divan::bench(args = LATHES)]
+fn slots(bencher: Bencher<'_, '_>, lathes: usize) {
+    let mut scenario = scenario();
+    scenario.job.work.slots = Some(Slots {
+        count: 3,
+        width: Length::from_si(6e-3),
+    });
+    pass_of(bencher, &scenario, (Pull::In, lathes), |_| {}, |_| true);
+}
+
+/// So steep that a foot may leave its seat; it does where the slide is drawn away.
+fn steep(bencher: Bencher<'_, '_>, pull: Pull, lathes: usize) {
+    let mut scenario = scenario();
+    scenario.job.work.taper = Taper::from_si(0.28);
+    scenario.lathe.attachment.steepest = Known::given(Taper::from_si(0.4));
+    pass_of(bencher, &scenario, (pull, lathes), |_| {}, |_| true);
+}
+
+#[divan::bench(args = LATHES)]
+fn steep_pulled_in(bencher: Bencher<'_, '_>, lathes: usize) {
+    steep(bencher, Pull::In, lathes);
+}
+
+#[divan::bench(args = LATHES)]
+fn steep_drawn_away(bencher: Bencher<'_, '_>, lathes: usize) {
+    steep(bencher, Pull::Away, lathes);
+}
+
+/// Roughing and finishing, each way.
+#[divan::bench(args = [0, 1])]
+fn roughing(bencher: Bencher<'_, '_>, way: usize) {
+    let scenario = scenario();
+    let pull = [Pull::In, Pull::Away][way];
+    let course = Course::new(&scenario, setup(&scenario, pull), Options::default());
+    let steps: u64 = course
+        .run()
+        .passes
+        .iter()
+        .map(|pass| pass.counters.steps)
+        .sum();
+    let counter = ItemsCount::new(steps);
+    bencher
+        .counter(counter)
+        .bench_local(|| black_box(&course).run());
 }
 
 /// Drags by slacks of a study, as shares of the job's own.
@@ -132,20 +209,20 @@ fn study_of_200(bencher: Bencher<'_, '_>) {
     });
 }
 
-/// The same machines, four abreast.
+/// The same machines, eight side by side.
 #[divan::bench(sample_count = 5)]
-fn study_of_200_abreast(bencher: Bencher<'_, '_>) {
+fn study_of_200_batch(bencher: Bencher<'_, '_>) {
     let scenario = scenario();
     let course = Course::new(&scenario, setup(&scenario, Pull::Away), Options::default());
     let machines = machines(&course);
     let mut room = Room::default();
     bencher.bench_local(|| {
-        for machines in machines.chunks(ABREAST) {
+        for machines in machines.chunks(BATCH) {
             let courses: Vec<Course<'_>> = machines
                 .iter()
                 .map(|machine| black_box(&course).clone().on(machine.clone()))
                 .collect();
-            black_box(finish_abreast(&courses, &mut room));
+            black_box(finish_batch(&courses, &mut room));
         }
     });
 }
@@ -256,17 +333,19 @@ fn one_body(mut advance: impl FnMut(f64, f64, &Cut<'_>), course: &Course<'_>) {
         let surface = -0.25e-3 + 10e-6 * angle.cos();
         let load = Cut {
             law: &law,
-            drag: &course.machine.drag,
-            gives: course.machine.tool_gives,
+            acting: Acting {
+                drag: &course.machine.drag,
+                gives: course.machine.tool_gives,
+                local_drag: 1.0,
+                preload: 0.0,
+                rate: 0.0,
+                height_share: 0.0,
+                eased: true,
+            },
             surface,
             turn_ago: surface + 0.23e-3 - 8e-6 * angle.cos(),
             hardness: 1.0 + 0.05 * (0.37 * angle).sin(),
             engaged: 1.0,
-            local_drag: 1.0,
-            preload: 0.0,
-            rate: 0.0,
-            height_share: 0.0,
-            eased: true,
         };
         advance(0.2e-3, -8e-8, &load);
     }

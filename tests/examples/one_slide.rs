@@ -6,7 +6,7 @@
 use std::path::Path;
 
 use serde_json::{Value, json};
-use tautway_sim::cut::{Course, Cut, Finished, Options};
+use tautway_sim::cut::{Acting, Course, Cut, Finished, Options};
 use tautway_sim::measure::filter::line_through;
 use tautway_sim::quantity::Quantity;
 use tautway_sim::scenario::{End, Scenario, Source, decode};
@@ -207,17 +207,19 @@ fn start(course: &Course<'_>, finished: &Finished, scenario: &Scenario, local: &
     let law = course.law(path.shape.feed);
     let load = Cut {
         law: &law,
-        drag: &course.machine.drag,
-        gives: course.machine.tool_gives + course.machine.bench.gives(z),
+        acting: Acting {
+            drag: &course.machine.drag,
+            gives: course.machine.tool_gives + course.machine.bench.gives(z),
+            local_drag: 1.0 + local[i] + (place - i as f64) * (local[i + 1] - local[i]),
+            preload: 0.0,
+            rate: 0.0,
+            height_share: 0.0,
+            eased: true,
+        },
         surface: surface(scenario)[per_turn - 1],
         turn_ago,
         hardness: 1.0 + patches(scenario).at(per_turn - 1, path.place(n - 1)),
         engaged: 1.0,
-        local_drag: 1.0 + local[i] + (place - i as f64) * (local[i + 1] - local[i]),
-        preload: 0.0,
-        rate: 0.0,
-        height_share: 0.0,
-        eased: true,
     };
     json!({
         "turns": ENTRY,
@@ -264,8 +266,8 @@ fn result(course: &Course<'_>, finished: &Finished) -> Value {
             })
         })
         .collect();
-    let (length, spacing) = (course.length(), finished.standing.spacing());
-    let mean = finished.standing.mean();
+    let (length, spacing) = (course.length(), finished.surface.spacing());
+    let mean = finished.surface.mean();
     let middle = mean
         .iter()
         .enumerate()
@@ -274,7 +276,7 @@ fn result(course: &Course<'_>, finished: &Finished) -> Value {
     json!({
         "steps": pass.counters.steps,
         "taken": pass.taken,
-        "size_error": course.mean_around(&finished.standing, course.gauge_z()),
+        "size_error": course.mean_around(&finished.surface, course.gauge_z()),
         "tilt": line_through(middle).1,
         "every": EVERY,
         "turns": turns,

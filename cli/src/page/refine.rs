@@ -6,7 +6,7 @@ use std::ops::{ControlFlow, Range};
 use axum::body::Bytes;
 use rayon::ThreadPool;
 use serde_json::{Value, json};
-use tautway_sim::cut::ABREAST;
+use tautway_sim::cut::BATCH;
 use tautway_sim::drag_map::drag_map;
 use tautway_sim::mattered::{Likely, mattered};
 use tautway_sim::setup::{Pull, Setup};
@@ -219,7 +219,7 @@ impl SoFar<'_> {
         rows: &mut Vec<Vec<f64>>,
         told: impl Fn(&Study, &Gathered) -> Option<Value>,
     ) -> bool {
-        let piece = (ABREAST * self.pool.current_num_threads()) as u64;
+        let piece = (BATCH * self.pool.current_num_threads()) as u64;
         let mut next = numbers.start + 1;
         let end = numbers.end + 1;
         while next < end {

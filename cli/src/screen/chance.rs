@@ -1,5 +1,6 @@
 //! How sure: ranges and chances over the lathes tried, and what makes the spread.
 
+use tautway_sim::arithmetic::{clamp, max};
 use tautway_sim::compare::Way;
 use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::scenario::Scenario;
@@ -39,7 +40,7 @@ pub(super) fn taper_of(taper: &Coverage, met: &Chance, tapers: &Tapers) -> Strin
     let Interval { lower, upper } = taper.symmetric;
     let middle = taper.estimate;
     let (below, above) = (middle - lower, upper - middle);
-    let range = if (below - above).abs() <= 0.3 * below.max(above) {
+    let range = if (below - above).abs() <= 0.3 * max(below, above) {
         format!(
             "{} +- {}",
             tapers.bare(middle),
@@ -156,7 +157,7 @@ pub(super) fn mend(spread: &Spread) -> Option<String> {
         return None;
     }
     let (top, shares) = mend.first()?;
-    let share = 100.0 * shares.total.value.clamp(0.0, 1.0);
+    let share = 100.0 * clamp(shares.total.value, 0.0, 1.0);
     if share < 10.0 {
         return None;
     }
@@ -337,7 +338,7 @@ fn share(page: &mut Page, words: &str, shares: &GroupIndices) {
     if shares.total.value < 0.02 {
         return;
     }
-    let per_cent = |share: f64| 100.0 * share.clamp(0.0, 1.0);
+    let per_cent = |share: f64| 100.0 * clamp(share, 0.0, 1.0);
     let width = WIDTH - 50;
     page.line(&format!(
         "    {words:<width$} {:>3.0} ({:.0} to {:.0}), {:.0}",

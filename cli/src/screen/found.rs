@@ -1,5 +1,6 @@
 //! Results with their error, rounded as a person would: no digit that the error has eaten.
 
+use tautway_sim::arithmetic::{max, powi, tan};
 use tautway_sim::gauging::Found;
 use tautway_sim::quantity::show::TaperForms;
 use tautway_sim::quantity::{Quantity, Taper, Units};
@@ -56,7 +57,7 @@ pub fn taper_half(half: f64, units: Units) -> String {
 
 /// `4 deg 45 min 49.1 sec per side +- 12 sec`, from the angle of one side.
 pub fn half_angle(found: &Found) -> String {
-    let forms = TaperForms::of(Taper::from_si(2.0 * found.value.tan()));
+    let forms = TaperForms::of(Taper::from_si(2.0 * tan(found.value)));
     let seconds = found.half.to_degrees() * 3600.0;
     let half = match seconds {
         s if s <= 0.0 => return forms.half_angle,
@@ -82,11 +83,11 @@ fn with_error(value: f64, half: f64, (scale, finest, unit): (f64, usize, &str)) 
 fn rounded_up(half: f64, finest: usize) -> (usize, f64) {
     let mut decimals = 0;
     // A hair under is the arithmetic, not the error.
-    while decimals < finest && half * 10_f64.powi(decimals as i32) < 2.0 - 1e-9 {
+    while decimals < finest && half * powi(10_f64, decimals as i32) < 2.0 - 1e-9 {
         decimals += 1;
     }
-    let step = 10_f64.powi(-(decimals as i32));
-    (decimals, (half / step - 1e-9).ceil().max(1.0) * step)
+    let step = powi(10_f64, -(decimals as i32));
+    (decimals, max((half / step - 1e-9).ceil(), 1.0) * step)
 }
 
 /// Never "-0.000".

@@ -1,5 +1,6 @@
 //! What the slide's weight makes of a way, in words.
 
+use tautway_sim::arithmetic::max;
 use tautway_sim::inertia::SLOW;
 use tautway_sim::quantity::Units;
 use tautway_sim::record::{Inertia, Run, WithInertia, Yardstick};
@@ -112,7 +113,7 @@ pub fn beside(page: &mut Page, run: &Run, units: Units) {
         let (show, from): (fn(f64, Units) -> String, f64) = if name.starts_with("left") {
             (words::signed_height, from)
         } else {
-            (words::height, from.max(0.0))
+            (words::height, max(from, 0.0))
         };
         page.line(&format!(
             "  {name:<14} {:>11} {:>11}   {} to {}",

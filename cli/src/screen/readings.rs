@@ -1,5 +1,6 @@
 //! What carriage and slide readings tell: the taper really set, lost motion, what to do.
 
+use tautway_sim::arithmetic::{clamp, max};
 use tautway_sim::quantity::show::{self, deviation, dial};
 use tautway_sim::quantity::{Angle, Length, Quantity, Units};
 use tautway_sim::readings::{
@@ -104,7 +105,7 @@ fn verdict(page: &mut Page, e: &Evaluation, units: Units) {
         Verdict::Failed => format!("FAILED: outside {band}."),
         Verdict::NotProven => format!(
             "NOT PROVEN: {:.0} in 100 that it is within {band}.",
-            (100.0 * j.chance).clamp(1.0, 99.0)
+            clamp(100.0 * j.chance, 1.0, 99.0)
         ),
     };
     page.say("Tolerance:", &text);
@@ -186,7 +187,7 @@ fn nudge(page: &mut Page, e: &Evaluation, units: Units) {
 fn range(interval: Interval, units: Units) -> String {
     format!(
         "{} to {}",
-        dial(Length::from_si(interval.low.max(0.0)), units),
+        dial(Length::from_si(max(interval.low, 0.0)), units),
         dial(Length::from_si(interval.high), units)
     )
 }
@@ -196,10 +197,7 @@ fn lost(e: &Evaluation, units: Units) -> String {
     match e.lost {
         LostRead::OneDirection if !e.unseated.is_empty() => format!(
             "{} of carriage travel at least; no more can be told from these readings.",
-            words::about(
-                e.unseated.iter().map(|run| run.stood).fold(0.0, f64::max),
-                units
-            )
+            words::about(e.unseated.iter().map(|run| run.stood).fold(0.0, max), units)
         ),
         LostRead::OneDirection => {
             "lost motion can't be known from readings in one direction. Read back the other way."
@@ -209,7 +207,7 @@ fn lost(e: &Evaluation, units: Units) -> String {
             "{} of carriage travel ({} to {}); the slide stands off {} between the two \
              directions ({}), foot included.",
             length(travel.value),
-            length(travel.low.max(0.0)),
+            length(max(travel.low, 0.0)),
             length(travel.high),
             dial(Length::from_si(across.value), units),
             range(across, units)

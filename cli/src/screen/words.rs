@@ -1,5 +1,6 @@
 //! Phrases: setups, sizes and surfaces as they are said in the shop.
 
+use tautway_sim::arithmetic::{clamp, log10, max};
 use tautway_sim::bore_room::{self, BoreRoom, FREE};
 use tautway_sim::compare::Way;
 use tautway_sim::mattered::Matter;
@@ -75,13 +76,13 @@ impl Tapers {
         };
         let width = scale * (band.upper.si() - band.lower.si());
         let asked = if width > 0.0 {
-            (20.0 / width).log10().ceil()
+            log10(20.0 / width).ceil()
         } else {
             0.0
         };
         Self {
             scale,
-            digits: (asked.clamp(0.0, 5.0) as usize).clamp(usual, 5),
+            digits: (clamp(asked, 0.0, 5.0) as usize).clamp(usual, 5),
             unit,
         }
     }
@@ -260,7 +261,7 @@ pub fn size(setup: &Setup, o: &Measures, units: Units) -> String {
             Units::Inch => (2.54e-6, 2.0),
             Units::Metric => (1e-6, 2.0),
         };
-        let within = step * (miss.abs() / step).ceil().max(least);
+        let within = step * max((miss.abs() / step).ceil(), least);
         return format!(
             "takes what you set, within {} per side",
             height(within, units)

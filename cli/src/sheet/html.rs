@@ -6,6 +6,7 @@
 use std::fmt::Write;
 
 use tautway_figures::Drawing;
+use tautway_sim::arithmetic::clamp;
 use tautway_sim::quantity::{Quantity, Units};
 use tautway_sim::sheet::Sheet;
 
@@ -66,7 +67,7 @@ fn type_size(page: &Page, paper: Paper) -> f64 {
         Paper::A4 => 8700.0,
     };
     let size = 8.0 * (room / load(page)).sqrt();
-    ((size * 10.0).floor() / 10.0).clamp(5.5, 9.0)
+    clamp((size * 10.0).floor() / 10.0, 5.5, 9.0)
 }
 
 /// Letters on the page, with a line's worth for every item and a blank.

@@ -1,5 +1,6 @@
 //! The lathe and the work as they stand: headstock, chuck, work, guide, slide and tool.
 
+use tautway_sim::arithmetic::{hypot, max, min};
 use tautway_sim::{
     scenario::{End, Kind},
     setup::{Feed, Rotation},
@@ -63,8 +64,8 @@ impl Plan<'_> {
         } else {
             0.0
         };
-        let neck = self.radius(left).max(24.0);
-        let relief = (self.radius(left).min(self.radius(left - run)) - 8.0).max(10.0);
+        let neck = max(self.radius(left), 24.0);
+        let relief = max(min(self.radius(left), self.radius(left - run)) - 8.0, 10.0);
         let mut half = vec![(NOSE, neck)];
         if run > 0.0 {
             half.extend([(left - run, neck), (left - run, relief), (left, relief)]);
@@ -90,8 +91,8 @@ impl Plan<'_> {
         } else {
             0.0
         };
-        let relief = self.radius(left).max(self.radius(left - run)) + 5.0;
-        let hole = self.radius(left).min(self.radius(right)) - 20.0;
+        let relief = max(self.radius(left), self.radius(left - run)) + 5.0;
+        let hole = min(self.radius(left), self.radius(right)) - 20.0;
         let mut bore = vec![(NOSE, hole)];
         if run > 0.0 {
             bore.extend([(left - run, hole), (left - run, relief), (left, relief)]);
@@ -142,15 +143,15 @@ impl Plan<'_> {
     pub(super) fn guide(&self, ink: &mut Ink) {
         let lean = self.side * self.slope;
         let on = |x: f64, across: f64| {
-            let long = lean.hypot(1.0);
+            let long = hypot(lean, 1.0);
             (
                 x - across * lean / long,
                 self.rail + lean * (x - self.slide) + across / long,
             )
         };
         let (left, right) = (
-            (self.slide - 260.0).max(225.0),
-            (self.slide + 260.0).min(880.0),
+            max(self.slide - 260.0, 225.0),
+            min(self.slide + 260.0, 880.0),
         );
         let bar = [
             on(left, -9.0),

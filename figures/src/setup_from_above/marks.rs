@@ -1,5 +1,6 @@
 //! What is marked on the plan: directions, run-in, and the view from the end.
 
+use tautway_sim::arithmetic::{max, min};
 use tautway_sim::{
     quantity::{Length, Quantity, show},
     scenario::{End, Kind, Toward},
@@ -73,7 +74,7 @@ impl Plan<'_> {
         // A boring slide stands close: the words keep clear of it.
         let half = font::width(&text, LETTER, true) / 2.0;
         let x = if self.slide > TAPER.1 {
-            at.0.min(self.slide - SLIDE - half - 6.0)
+            min(at.0, self.slide - SLIDE - half - 6.0)
         } else {
             at.0
         };
@@ -128,7 +129,7 @@ impl Plan<'_> {
                 let ends = if way < 0.0 { (far, near) } else { (near, far) };
                 ink.arrow(&[self.off(x, ends.0), self.off(x, ends.1)], stroke);
                 // The words reach to the left, where the cone may be bigger.
-                let clear = r.max(self.radius(x - 110.0)) + 30.0;
+                let clear = max(r, self.radius(x - 110.0)) + 30.0;
                 let at = self.off(x - 24.0, clear);
                 let lift = if self.side > 0.0 { -4.0 } else { -24.0 };
                 ink.lines((at.0, at.1 + lift), &words, lettering.at(Anchor::End));

@@ -8,6 +8,7 @@
 
 use serde::Serialize;
 
+use crate::arithmetic::{hypot, max, min};
 use crate::quantity::{Length, Quantity};
 use crate::scenario::{AttachmentKind, Known, Lathe, Preload, Scenario};
 use crate::setup::{Feed, Setup};
@@ -261,19 +262,19 @@ fn times([low, middle, high]: [f64; 3], [least, likely, most]: [f64; 3]) -> [f64
         return [low * likely, 0.0, high * likely];
     }
     let share = |part: f64, whole: f64| part / whole - 1.0;
-    let below = share(low, middle).hypot(share(least, likely));
-    let above = share(high, middle).hypot(share(most, likely));
+    let below = hypot(share(low, middle), share(least, likely));
+    let above = hypot(share(high, middle), share(most, likely));
     let to = middle * likely;
     let bottom = to * (1.0 - below);
     [
-        if low >= 0.0 { bottom.max(0.0) } else { bottom },
+        if low >= 0.0 { max(bottom, 0.0) } else { bottom },
         to,
         to * (1.0 + above),
     ]
 }
 
 fn down_to(range: [f64; 3], to: [f64; 3]) -> [f64; 3] {
-    [0, 1, 2].map(|end| range[end].min(to[end]))
+    [0, 1, 2].map(|end| min(range[end], to[end]))
 }
 
 /// Changes a part's slack; a total measured in one go is brought down by the part's share of it.

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::force_scan::ForcePoint;
 use super::source::{Cylinder, Offer, Series, Suits, cylinders, judged, offers};
 use super::window::{Need, Window};
+use crate::arithmetic::min;
 use crate::caution::PRELOAD_REFUSED;
 use crate::machine::preload::Hold;
 use crate::quantity::{Quantity, Units};
@@ -167,7 +168,7 @@ impl PreloadAdvice {
         } else {
             PRELOAD_REFUSED
         };
-        let top = (1.25 * most).min(1.1 * PRELOAD_REFUSED);
+        let top = min(1.25 * most, 1.1 * PRELOAD_REFUSED);
         let mut forces: Vec<f64> = (1..=INTO)
             .map(|i| -0.4 * top * i as f64 / INTO as f64)
             .chain((0..=OUT).map(|i| top * i as f64 / OUT as f64))

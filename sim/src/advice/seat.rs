@@ -12,6 +12,7 @@
 //!
 //! Even material, steady depth: what varies along the work is left to the run itself.
 
+use crate::arithmetic::max;
 use crate::cut::Course;
 
 /// Bisections of a root: to rounding.
@@ -148,7 +149,7 @@ impl<'a> SlideForces<'a> {
                 let f = self.at(depth * i as f64 / STEPS as f64, local);
                 f.drag - f.push_off
             })
-            .fold(f64::NEG_INFINITY, f64::max)
+            .fold(f64::NEG_INFINITY, max)
     }
 }
 

@@ -12,6 +12,7 @@ use serde::Serialize;
 use super::force_scan::pressed;
 use super::seat::SlideForces;
 use super::source::stroke;
+use crate::arithmetic::{max, min};
 use crate::caution::{PRELOAD_REFUSED, PRELOAD_WARNED};
 use crate::cut::{Course, Options};
 use crate::machine::foot::SHOE_FRICTION;
@@ -48,7 +49,7 @@ impl Need {
         let share = if seals { self.seal_share } else { 0.0 };
         let with_seals = |force: f64, counted: f64| {
             if counted < 1.0 {
-                (force / (1.0 - counted)).max(0.0)
+                max(force / (1.0 - counted), 0.0)
             } else {
                 f64::INFINITY
             }
@@ -57,7 +58,7 @@ impl Need {
         if self.pulled_in {
             return cut;
         }
-        with_seals(self.air, share * self.breakaway).max(cut)
+        max(with_seals(self.air, share * self.breakaway), cut)
     }
 }
 
@@ -120,7 +121,7 @@ impl Needs {
         };
         let course = Course::new(&scenario, self.setup, options);
         let passes = &scenario.job.passes;
-        let finish = passes.finish.iter().map(|d| d.si()).fold(0.0, f64::max);
+        let finish = passes.finish.iter().map(|d| d.si()).fold(0.0, max);
         let rough = match scenario.job.work.start {
             StartSurface::Straight { .. } => passes.rough.si(),
             StartSurface::Roughed { .. } => 0.0,
@@ -132,20 +133,26 @@ impl Needs {
         for (depth, feed) in [(finish, passes.feed.si()), (rough, passes.rough_feed.si())] {
             let slide = SlideForces::new(&course, feed);
             let f = slide.at(depth, 1.0);
-            cut = cut.max(if pulled_in {
-                // Guide and drag push the same way: only a tool that hooks in pulls against them.
-                -(f.push_off + f.drag)
-            } else {
-                slide.most_held_back(depth, local)
-            });
-            most_drive = most_drive.max(f.push_off + self.setup.pull().sign() * f.drag);
+            cut = max(
+                cut,
+                if pulled_in {
+                    // Guide and drag push the same way: only a tool that hooks in pulls against them.
+                    -(f.push_off + f.drag)
+                } else {
+                    slide.most_held_back(depth, local)
+                },
+            );
+            most_drive = max(most_drive, f.push_off + self.setup.pull().sign() * f.drag);
         }
         let drag = &course.machine.drag;
         let starts = drag.hand() * drag.breakaway;
         let slope = course.slope;
         // R = D + L (mu - slope) while the load drives the shoe, and below 0 the foot leaves.
         let foot = (!pulled_in && slope > SHOE_FRICTION).then(|| {
-            (course.machine.foot.bar_drag / (slope - SHOE_FRICTION) - most_drive).max(0.0)
+            max(
+                course.machine.foot.bar_drag / (slope - SHOE_FRICTION) - most_drive,
+                0.0,
+            )
         });
         Need {
             starts,
@@ -224,7 +231,7 @@ impl Window {
                 upper: held(&starts, 0.975)?,
             },
             least,
-            most: hand.min(-foot),
+            most: min(hand, -foot),
             foot: -foot < hand,
             stroke: held(&sorted(&|n| n.stroke), probability)?,
         })
@@ -241,8 +248,8 @@ impl Window {
         if !self.is_open() {
             return None;
         }
-        let wanted = if plain_rule <= self.most.min(PRELOAD_WARNED) {
-            self.least.max(plain_rule)
+        let wanted = if plain_rule <= min(self.most, PRELOAD_WARNED) {
+            max(self.least, plain_rule)
         } else {
             self.least
         };
@@ -259,7 +266,7 @@ impl Window {
 /// The value that this share of the sorted ones doesn't exceed.
 fn held(sorted: &[f64], share: f64) -> Option<f64> {
     let count = sorted.len();
-    let place = (share * count as f64 - 1e-9).ceil().max(1.0) as usize;
+    let place = max((share * count as f64 - 1e-9).ceil(), 1.0) as usize;
     sorted.get(place.min(count).wrapping_sub(1)).copied()
 }
 

@@ -3,6 +3,7 @@
 use nalgebra::{DMatrix, DVector};
 
 use super::{Levels, Link, Load, Reaction, Rested, settle};
+use crate::arithmetic::{max, min};
 use crate::record::Counters;
 
 /// A body that rubs on the bed of the machine with constant friction.
@@ -201,8 +202,8 @@ impl Chain {
                     )
                 };
                 let there = rested.load.position;
-                change = change.max((there - self.position[i]).abs());
-                size = size.max(there.abs());
+                change = max(change, (there - self.position[i]).abs());
+                size = max(size, there.abs());
                 self.position[i] = there;
                 if i == last {
                     self.parameter = rested.parameter;
@@ -320,7 +321,7 @@ impl Chain {
         let mut share = 1.0_f64;
         let mut meet = |from: f64, to: f64, kink: f64| {
             if (from - kink) * (to - kink) < 0.0 {
-                share = share.min((kink - from) / (to - from));
+                share = min(share, (kink - from) / (to - from));
             }
         };
         for (i, link) in self.links.iter().enumerate() {
@@ -350,7 +351,7 @@ impl Chain {
         } else {
             (net - moved.signum() * friction).abs()
         };
-        let stiffest = |link: &Link| link.first.max(link.other);
+        let stiffest = |link: &Link| max(link.first, link.other);
         let rate = stiffest(&self.links[i]) + self.links.get(i + 1).map_or(0.0, stiffest);
         let size = guide.abs() + self.position[i].abs() + self.links[i].slack;
         let push = if last { self.load.push.abs() } else { 0.0 };

@@ -1,7 +1,7 @@
 //! One rubbing body under a load that goes by quadratics: the clamp in closed form.
 
 use super::{Link, Reaction};
-use crate::lanes::{Across, Lanes};
+use crate::lanes::{Across, Lanes, slips};
 
 /// A load about one parameter, as quadratics in how much further on than that it is: constant,
 /// slope, half the bend.
@@ -149,12 +149,6 @@ pub fn ahead<R: Lanes, P: Across<R>>(
     }
 }
 
-/// Whether a body that stood at `from` moves to the bound.
-#[inline(always)]
-pub fn goes<R: Lanes>(from: R, way: R, bound: R) -> R::Mask {
-    (way * (bound - from)).simd_gt(R::zero())
-}
-
 /// Where a body comes to rest that stood at `from` and, if it moves, moves along `way` (+1, -1; 0:
 /// it stays) to the bound ahead, while its upstream neighbour is at `guide`.
 ///
@@ -170,7 +164,7 @@ pub fn rest<R: Lanes, P: Across<R>>(
     ahead: &Ahead<R>,
 ) -> Clamped<R> {
     let (zero, one) = (R::zero(), R::one());
-    let goes = goes(from, way, ahead.position);
+    let goes = slips(from, way, ahead.position);
     let at = load.positions();
     let (stays_by, straight) = root([at[0] - from, at[1], at[2]]);
     let by = ahead.by.select(goes, stays_by);

@@ -5,6 +5,7 @@
 
 use super::chain::Downstream;
 use super::{Levels, Link, Load, Reaction, Rested, settle};
+use crate::arithmetic::max;
 use crate::record::Counters;
 
 /// A body with mass behind its own link.
@@ -158,8 +159,8 @@ impl Train {
                     let found = self.settled(i, upstream, from, &down, time, &mut inner);
                     found.load.position
                 };
-                change = change.max((there - self.position[i]).abs());
-                size = size.max(there.abs());
+                change = max(change, (there - self.position[i]).abs());
+                size = max(size, there.abs());
                 self.position[i] = there;
             }
             if n == 1 || change <= 1e-17 + 8.0 * f64::EPSILON * size {
@@ -197,7 +198,7 @@ impl Train {
         let Heavy { link, damping, .. } = self.bodies[i];
         let half = 0.5 * link.slack;
         let damped = damping / time;
-        let later = |pressed: f64, rate: f64| damped * pressed.max(0.0) / (rate + damped);
+        let later = |pressed: f64, rate: f64| damped * max(pressed, 0.0) / (rate + damped);
         let first = half + later(self.gap[i] - half, link.first);
         let other = half + later(-self.gap[i] - half, link.other);
         let bearing = Link {

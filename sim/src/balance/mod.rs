@@ -22,17 +22,16 @@
 mod link;
 mod clamp;
 mod one;
-mod bound;
 mod chain;
 mod inertia;
 
-pub use bound::{Bound, CLOSE, CLOSE_UNBENT, bound, stand};
 pub use chain::{Chain, Rubbing};
-pub use clamp::{Ahead, Clamped, Quadratic, ahead, goes, rest};
+pub use clamp::{Ahead, Clamped, Quadratic, ahead, rest};
 pub use inertia::{Heavy, Train};
 pub use link::Link;
 pub use one::{Body, Rested, settle};
 
+use crate::arithmetic::max;
 use crate::lanes::Lanes;
 
 /// What acts on the last body besides its link, as a function of a parameter `e` that grows with
@@ -107,7 +106,7 @@ impl Levels {
     pub fn breakaway(start: f64, undershoot: f64) -> Self {
         Self {
             start,
-            stop: (1.0 - undershoot * (start - 1.0)).max(0.0),
+            stop: max(1.0 - undershoot * (start - 1.0), 0.0),
         }
     }
 

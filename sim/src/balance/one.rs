@@ -1,6 +1,7 @@
 //! One rubbing body: from where it stood to its first balance.
 
 use super::{Levels, Link, Load, Reaction};
+use crate::arithmetic::{clamp, max};
 use crate::lanes::{Across, Lanes};
 use crate::record::Counters;
 
@@ -270,7 +271,7 @@ impl<L: Load> Path<'_, L> {
             at_low = there;
         }
         // The last piece is open: find its far end, then the root.
-        let mut reach = (at_low.value / at_low.slope.abs().max(1e3)).clamp(1e-9, 1.0) * 2.0;
+        let mut reach = clamp(at_low.value / max(at_low.slope.abs(), 1e3), 1e-9, 1.0) * 2.0;
         let mut high = low + direction * reach;
         let mut there = self.excess(high, direction);
         let mut doublings = 0;
@@ -307,7 +308,7 @@ impl<L: Load> Path<'_, L> {
     /// What rounding of the positions alone makes of the link's force, N.
     fn rounding(&self, at: &Reaction) -> f64 {
         2.0 * f64::EPSILON
-            * self.link.first.max(self.link.other)
+            * max(self.link.first, self.link.other)
             * (self.guide.abs() + at.position.abs() + self.link.slack)
     }
 
@@ -388,8 +389,6 @@ pub(super) struct Excess<R = f64> {
     pub(super) slope: R,
     pub(super) scale: R,
     pub(super) drive: R,
-    /// Of the link.
-    pub(super) rate: R,
     pub(super) reaction: Reaction<R>,
 }
 
@@ -419,7 +418,6 @@ impl<R: Lanes> Excess<R> {
             slope: -rate * r.position_slope - r.push_slope - way * stop * r.limit_slope,
             scale: force.simd_abs() + r.push.simd_abs() + r.limit,
             drive: force,
-            rate,
             reaction: r,
         }
     }

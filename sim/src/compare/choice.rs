@@ -6,6 +6,7 @@
 //! leaves less than a quarter.
 
 use super::{Comparison, Way};
+use crate::arithmetic::max;
 use crate::mattered::unsteady;
 use crate::method::{Effort, MethodWay};
 use crate::verdict::{NOT_SEEN, trouble};
@@ -61,8 +62,8 @@ fn is_better(method: &MethodWay, way: &Way) -> bool {
         return true;
     }
     let (ours, theirs) = (
-        trouble(ours).max(NOT_SEEN),
-        trouble(&run.outcome).max(NOT_SEEN),
+        max(trouble(ours), NOT_SEEN),
+        max(trouble(&run.outcome), NOT_SEEN),
     );
     let plainer = method.effort < effort(way) && ours <= 2.0 * theirs;
     let clearly = 4.0 * ours <= theirs || unsteady(&run.outcome);

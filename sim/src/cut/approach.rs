@@ -1,5 +1,6 @@
 //! The way to the work: reversal in air, lost motion, run-in, and where the slide then stands.
 
+use crate::arithmetic::{clamp, max, min};
 use crate::balance::{Body, Levels};
 use crate::machine::Machine;
 use crate::record::{Counters, LostMotion, ReversalLoop};
@@ -69,8 +70,8 @@ impl Approach {
         let stands = stands_after(machine, pull, &lost, enough);
         let (enters, foot_left) = match run_in {
             Some(run_in) if run_in < lost.total => (
-                stands_after(machine, pull, &lost, (run_in - machine.foot.slack).max(0.0)),
-                (machine.foot.slack - run_in).max(0.0),
+                stands_after(machine, pull, &lost, max(run_in - machine.foot.slack, 0.0)),
+                max(machine.foot.slack - run_in, 0.0),
             ),
             _ => (stands, 0.0),
         };
@@ -89,7 +90,7 @@ impl Approach {
     /// not the length: all the room is used.
     pub fn run_in(&self) -> f64 {
         match self.how {
-            RunIn::Travel | RunIn::Short => self.wanted.min(self.room),
+            RunIn::Travel | RunIn::Short => min(self.wanted, self.room),
             RunIn::ByHand => self.room,
         }
     }
@@ -162,7 +163,7 @@ pub fn lost_motion(machine: &Machine, pull: f64) -> LostMotion {
 /// the direction the feed moves it.
 pub fn reversal(machine: &Machine, pull: f64) -> ReversalLoop {
     let lost = lost_motion(machine, pull);
-    let travel = (2.2 * lost.total).max(5e-3);
+    let travel = max(2.2 * lost.total, 5e-3);
     let slope = machine.slope;
     let mut rig = Rig::new(machine);
     let mut foot = -0.5 * machine.foot.slack;
@@ -179,8 +180,11 @@ pub fn reversal(machine: &Machine, pull: f64) -> ReversalLoop {
         for _ in 0..LOOP_STEPS {
             carriage += direction * step;
             // The bar rides with the carriage until its foot stops it.
-            let bar = (foot + direction * step)
-                .clamp(-0.5 * machine.foot.slack, 0.5 * machine.foot.slack);
+            let bar = clamp(
+                foot + direction * step,
+                -0.5 * machine.foot.slack,
+                0.5 * machine.foot.slack,
+            );
             let drive = direction * step - (bar - foot);
             foot = bar;
             rig.advance(pull * drive * slope);
@@ -193,8 +197,8 @@ pub fn reversal(machine: &Machine, pull: f64) -> ReversalLoop {
     }
     // Both are counted from the middle of the stroke.
     for places in [&mut record.guide, &mut record.slide] {
-        let least = places.iter().copied().fold(f64::INFINITY, f64::min);
-        let most = places.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let least = places.iter().copied().fold(f64::INFINITY, min);
+        let most = places.iter().copied().fold(f64::NEG_INFINITY, max);
         for place in places {
             *place -= 0.5 * (least + most);
         }

@@ -1,5 +1,6 @@
 //! A pass with the slide's mass: between two steps along the helix, many through time.
 
+use crate::arithmetic::{clamp, max};
 use crate::balance::{Body, Heavy, Rested, Train};
 use crate::machine::Machine;
 use crate::record::Counters;
@@ -131,7 +132,7 @@ impl Ride {
             // The pass begins as the run-in in air ends: with the guide, or at rest by hand.
             let rested = body.advance(guide, load, counters);
             let mut train = Train::new(vec![self.inertia.slide(body)], guide, rested.load.position);
-            let rides = course.approach.how != RunIn::ByHand && course.late(0.0) == 0.0;
+            let rides = course.approach.how != RunIn::ByHand && course.approach.foot_left() == 0.0;
             train.set_velocity(if rides { -drift / time } else { 0.0 });
             self.train = Some(train);
             return rested;
@@ -148,7 +149,7 @@ impl Ride {
             if there.moved == 0 {
                 *train = stays;
                 self.substeps += 1;
-                self.time.0 += if load.eased { time } else { 0.0 };
+                self.time.0 += if load.acting.eased { time } else { 0.0 };
                 rested = Some(there);
             }
         }
@@ -161,7 +162,7 @@ impl Ride {
                 let load = load.at_edge(at.surface, at.turn_ago, at.hardness, at.engaged);
                 train.shift(drift / f64::from(n));
                 let there = train.advance(at.guide, &load, short, &mut inner);
-                if load.eased {
+                if load.acting.eased {
                     let takes = self.inertia.mass * train.acceleration().abs();
                     let counts = takes > COUNTS * there.load.limit;
                     self.time.0 += short;
@@ -201,7 +202,7 @@ impl Ride {
 
     pub(super) fn ridden(&self) -> Ridden {
         Ridden {
-            counts: self.time.1 / self.time.0.max(f64::MIN_POSITIVE),
+            counts: self.time.1 / max(self.time.0, f64::MIN_POSITIVE),
             substeps: self.substeps,
         }
     }
@@ -209,7 +210,7 @@ impl Ride {
 
 impl Inertia {
     fn slide(&self, body: &Body) -> Heavy {
-        let stiffest = body.link.first.max(body.link.other);
+        let stiffest = max(body.link.first, body.link.other);
         Heavy {
             link: body.link,
             damping: 2.0 * self.damping_ratio * (stiffest * self.mass).sqrt(),
@@ -221,8 +222,8 @@ impl Inertia {
 
     /// Steps through a time that the seated slide's swing asks for.
     fn substeps(&self, body: &Body, time: f64) -> u32 {
-        let stiffest = body.link.first.max(body.link.other);
+        let stiffest = max(body.link.first, body.link.other);
         let frequency = (stiffest / self.mass).sqrt();
-        (time * frequency / self.fine).ceil().clamp(1.0, 1e5) as u32
+        clamp((time * frequency / self.fine).ceil(), 1.0, 1e5) as u32
     }
 }

@@ -1,5 +1,6 @@
 //! What acts on the slide: in air, and in the cut.
 
+use crate::arithmetic::{clamp, max, min};
 use crate::balance::{Load, Quadratic, Reaction};
 use crate::cutting::{Bowl, CuttingForce, ForceLaw, Pieces, Site, Slopes, along};
 use crate::lanes::{Across, Lanes, Mask as _};
@@ -37,24 +38,13 @@ impl Load for Air {
     }
 }
 
-/// The slide in the cut at one step, or at several; of one lathe, or of several that are lanes. The
-/// parameter is the edge's height; the slide stands further in by what tool and work give way.
+/// What the slide meets at one place whatever tool cuts; of one lathe, or of several that are lanes.
 #[derive(Clone, Copy, Debug)]
-pub struct Cut<'a, R = f64, P = f64> {
-    /// Force law.
-    pub law: &'a ForceLaw<P>,
+pub struct Acting<'a, P = f64> {
     /// The slide's drag.
     pub drag: &'a Drag<P>,
     /// What tool and work give way, m/N.
     pub gives: P,
-    /// Surface ahead.
-    pub surface: R,
-    /// The edge's height one turn ago.
-    pub turn_ago: R,
-    /// Hardness here over the table's.
-    pub hardness: R,
-    /// Share of the engaged width that is in the work: below 1 at both ends.
-    pub engaged: R,
     /// Drag here over its mean along the stroke.
     pub local_drag: P,
     /// Preload out of the cut at height 0, N.
@@ -65,6 +55,24 @@ pub struct Cut<'a, R = f64, P = f64> {
     pub height_share: P,
     /// Whether the cut eases the drag; before it has begun, the hand drag holds.
     pub eased: bool,
+}
+
+/// The slide in the cut at one step, or at several; of one lathe, or of several that are lanes. The
+/// parameter is the edge's height; the slide stands further in by what tool and work give way.
+#[derive(Clone, Copy, Debug)]
+pub struct Cut<'a, R = f64, P = f64> {
+    /// Force law.
+    pub law: &'a ForceLaw<P>,
+    /// What acts whatever cuts.
+    pub acting: Acting<'a, P>,
+    /// Surface ahead.
+    pub surface: R,
+    /// The edge's height one turn ago.
+    pub turn_ago: R,
+    /// Hardness here over the table's.
+    pub hardness: R,
+    /// Share of the engaged width that is in the work: below 1 at both ends.
+    pub engaged: R,
 }
 
 /// The load of some steps about where they were looked at, up to the bends of the force law.
@@ -171,13 +179,7 @@ impl<'a, P: Copy> Cut<'a, f64, P> {
             hardness,
             engaged,
             law: self.law,
-            drag: self.drag,
-            gives: self.gives,
-            local_drag: self.local_drag,
-            preload: self.preload,
-            rate: self.rate,
-            height_share: self.height_share,
-            eased: self.eased,
+            acting: self.acting,
         }
     }
 }
@@ -187,57 +189,25 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
     #[inline(always)]
     pub fn force(&self, e: R) -> CuttingForce<R> {
         let (depth, deepening) = self.depth(e);
-        self.at_tool(self.law.at(depth, deepening, self.hardness))
-    }
-
-    /// What of the law's force is felt.
-    #[inline(always)]
-    fn at_tool(&self, f: CuttingForce<R>) -> CuttingForce<R> {
-        let share = self.engaged;
-        let off_centre = self.height_share.across();
-        CuttingForce {
-            main: share * f.main,
-            main_slope: share * f.main_slope,
-            push_off: share * (f.push_off + off_centre * f.main),
-            push_off_slope: share * (f.push_off_slope + off_centre * f.main_slope),
-            feed: share * f.feed,
-            feed_slope: share * f.feed_slope,
-        }
+        self.acting
+            .at_tool(self.engaged, self.law.at(depth, deepening, self.hardness))
     }
 
     /// Everything at an edge height.
     #[inline(always)]
     pub fn reaction(&self, e: R) -> Reaction<R> {
-        self.reaction_to(e, &self.force(e))
-    }
-
-    /// The same by the pieces of the force law, from where these steps cut last; leaves its slopes
-    /// here.
-    #[inline(always)]
-    pub fn reaction_near(
-        &self,
-        e: R,
-        site: &mut Site<R>,
-        pieces: &mut Pieces,
-        slopes: &mut Slopes<R>,
-    ) -> Reaction<R> {
-        let (depth, deepening) = self.depth(e);
-        let force = self
-            .law
-            .near(site, pieces, slopes, depth, deepening, self.hardness);
-        self.reaction_to(e, &self.at_tool(force))
+        self.acting.reaction_to(e, &self.force(e))
     }
 
     /// What the slide feels in the cut about where the law has these slopes.
     #[inline(always)]
     pub fn felt(&self, slopes: &Slopes<R>) -> Felt<R> {
         let (zero, one) = (R::zero(), R::one());
-        let sign = |x: R| one.select(x.simd_ge(zero), -one);
-        let share = self.engaged;
-        let (weight, press) = (self.drag.weight.across(), self.drag.press.across());
+        let (share, drag) = (self.engaged, self.acting.drag);
         let main = share * self.hardness * slopes.main[0];
         let feed = share * (self.hardness * slopes.feed[0] + slopes.own_feed[0]);
-        let ways = weight + press * main;
+        let (rubs, ways) = (drag.rubs(main, feed), drag.on_ways(main));
+        let press = drag.press.across();
         // Where the slide is about to lift, or to be fed the other way, the drag bends: no further
         // than to there, with what the hardness may change set aside.
         let harder = R::splat(HARDER) * (press * share * slopes.main[0]).simd_abs();
@@ -245,14 +215,13 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
         let whole = R::splat(GROWS) * (press * main).simd_abs();
         let narrow = (room / whole).select(room.simd_lt(whole), one);
         let bends = room.simd_le(zero) | feed.simd_abs().simd_lt(R::splat(TURNS) * main.simd_abs());
-        let on_ways = self.drag.friction.across() * sign(ways);
-        let at_side = share * self.drag.side.across() * sign(feed);
-        let off_centre = share * self.height_share.across();
+        let (over_main, over_feed) = (share * rubs.over_main, share * rubs.over_feed);
+        let off_centre = self.acting.off_centre(share);
         let both = |a: Bowl<R>, a_share: R, b: Bowl<R>, b_share: R| -> Bowl<R> {
             std::array::from_fn(|i| a_share * a[i] + b_share * b[i])
         };
         let harder_push = both(slopes.push_off, share, slopes.main, off_centre);
-        let harder_drag = both(slopes.main, share * on_ways * press, slopes.feed, at_side);
+        let harder_drag = both(slopes.main, over_main, slopes.feed, over_feed);
         let with = |own: Bowl<R>, own_share: R, harder: &Bowl<R>| {
             std::array::from_fn(|i| own_share * own[i] + self.hardness * harder[i])
         };
@@ -265,10 +234,10 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
             share,
             hardness: self.hardness,
             push: with(slopes.own_push_off, share, &harder_push),
-            drag: with(slopes.own_feed, at_side, &harder_drag),
+            drag: with(slopes.own_feed, over_feed, &harder_drag),
             harder_push: std::array::from_fn(|i| harder_push[i]),
             harder_drag: std::array::from_fn(|i| harder_drag[i]),
-            hand: on_ways * weight + self.drag.gib.across(),
+            hand: rubs.limit,
         }
     }
 
@@ -294,8 +263,7 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
             reach: [R::splat(AIR), R::splat(f64::INFINITY)],
             share: self.engaged,
             hardness: self.hardness,
-            hand: (self.drag.friction.across() * self.drag.weight.across()).simd_abs()
-                + self.drag.gib.across(),
+            hand: self.acting.drag.rubs(R::zero(), R::zero()).limit,
             ..Felt::nowhere()
         };
         none.or(air, felt)
@@ -317,18 +285,18 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
             ]
         };
         let [drag, drag_slope, drag_square] = of(felt.drag, felt.harder_drag);
-        let left = self.drag.left_cutting.across() * self.local_drag.across();
-        let rate = self.rate.across();
+        let left: R = self.acting.drag.left(self.acting.local_drag);
+        let rate = self.acting.rate.across();
         Quadratic {
             from: e,
-            gives: self.gives.across(),
+            gives: self.acting.gives.across(),
             push: of(felt.push, felt.harder_push),
             limit: [
-                left.times_plus(felt.hand + drag, self.drag.seal.across()),
+                left.times_plus(felt.hand + drag, self.acting.drag.seal.across()),
                 left * drag_slope,
                 left * drag_square,
             ],
-            hold: [rate.times_plus(e, self.preload.across()), rate],
+            hold: [rate.times_plus(e, self.acting.preload.across()), rate],
         }
     }
 
@@ -358,9 +326,42 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
             .select(self.turn_ago.simd_gt(self.surface), self.surface);
         (e - self.surface, e - left)
     }
+}
 
+impl<P: Copy> Acting<'_, P> {
+    /// Push-off per main force of the law that a tool off centre height adds, with so much of the
+    /// edge in the work.
     #[inline(always)]
-    fn reaction_to(&self, e: R, f: &CuttingForce<R>) -> Reaction<R> {
+    fn off_centre<R: Lanes>(&self, engaged: R) -> R
+    where
+        P: Across<R>,
+    {
+        engaged * self.height_share.across()
+    }
+
+    /// What of a law's force is felt, with so much of the edge in the work.
+    #[inline(always)]
+    pub fn at_tool<R: Lanes>(&self, engaged: R, f: CuttingForce<R>) -> CuttingForce<R>
+    where
+        P: Across<R>,
+    {
+        let off_centre = self.off_centre(engaged);
+        CuttingForce {
+            main: engaged * f.main,
+            main_slope: engaged * f.main_slope,
+            push_off: engaged * f.push_off + off_centre * f.main,
+            push_off_slope: engaged * f.push_off_slope + off_centre * f.main_slope,
+            feed: engaged * f.feed,
+            feed_slope: engaged * f.feed_slope,
+        }
+    }
+
+    /// Everything that acts with the edge at height `e` and this force on the tool.
+    #[inline(always)]
+    pub fn reaction_to<R: Lanes>(&self, e: R, f: &CuttingForce<R>) -> Reaction<R>
+    where
+        P: Across<R>,
+    {
         let (limit, limit_slope) = if self.eased {
             let limit = self.drag.cutting(f.main, f.feed, self.local_drag);
             (
@@ -368,12 +369,7 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
                 limit.over_main * f.main_slope + limit.over_feed * f.feed_slope,
             )
         } else {
-            (
-                self.drag.gib.across()
-                    + self.drag.friction.across() * self.drag.weight.across()
-                    + self.drag.seal.across(),
-                R::zero(),
-            )
+            (self.drag.by_hand(), R::zero())
         };
         let gives = self.gives.across();
         let rate = self.rate.across();
@@ -401,13 +397,16 @@ impl Load for Cut<'_> {
     fn stand_from(&self, position: f64, near: f64, there: Reaction) -> (f64, Reaction) {
         let surface = self.surface;
         if position <= surface {
-            return (position, self.reaction_to(position, &CuttingForce::none()));
+            return (
+                position,
+                self.acting.reaction_to(position, &CuttingForce::none()),
+            );
         }
         // e + gives * Fp(e) = position: between the surface and the position itself, as long as
         // the tool is pushed off; a tool that hooks in stands deeper than its slide.
         let mut low = surface;
         let mut high = position;
-        let mut e = near.clamp(low, high);
+        let mut e = clamp(near, low, high);
         let mut here = if e == near { there } else { self.at(e) };
         for _ in 0..60 {
             let miss = here.position - position;
@@ -417,9 +416,9 @@ impl Load for Cut<'_> {
                 return (e + by, here.moved(by));
             }
             if miss > 0.0 {
-                high = high.min(e);
+                high = min(high, e);
             } else {
-                low = low.max(e);
+                low = max(low, e);
                 if e >= high {
                     high = position + (e - position).abs() * 2.0 - 2.0 * miss;
                 }
@@ -483,17 +482,19 @@ mod tests {
             // The surface is what a turn ago left less the deepening.
             let cut = |depth: f64, deepening: f64, hardness: f64| Cut {
                 law: &law,
-                drag: &drag,
-                gives: 1e-8,
+                acting: Acting {
+                    drag: &drag,
+                    gives: 1e-8,
+                    local_drag: 1.1,
+                    preload: 100.0,
+                    rate: 1e3,
+                    height_share,
+                    eased: true,
+                },
                 surface: -depth,
                 turn_ago: -deepening,
                 hardness,
                 engaged,
-                local_drag: 1.1,
-                preload: 100.0,
-                rate: 1e3,
-                height_share,
-                eased: true,
             };
             let there = cut(depth, deepening, hard);
             let felt = there.felt_near(0.0, &mut Pieces::new(&law), true);

@@ -3,35 +3,36 @@
 //! All heights are along `n` relative to the finished cone, so a slide that stands still drifts
 //! by `-pull * slope` a metre of carriage, and a guide that is set right stands still.
 
+mod approach;
 mod hand;
 mod load;
-mod approach;
 mod inertia;
-mod stock;
-mod turn;
-mod turn_log;
-mod pass;
-mod abreast;
+mod march;
 mod room;
+mod stock;
 
-pub use abreast::{ABREAST, Turned, finish_abreast};
 pub use approach::{Approach, RunIn, lost_motion, reversal, withdrawal};
 pub use inertia::{Inertia, Ridden};
-pub use load::{Air, Cut};
+pub use load::{Acting, Air, Cut};
+pub(crate) use march::{MachineBatch, UNCUT_SHARE, WHOLE, seat_changes};
 pub use room::Room;
 pub use stock::Stock;
 
 use std::ops::Range;
 use std::sync::Arc;
 
+use crate::arithmetic::{atan, clamp, max, min};
 use crate::cutting::{EdgeShape, ForceLaw};
+use crate::lanes::{Eight, Lanes, Layout};
 use crate::machine::Machine;
 use crate::quantity::{Quantity, Speed};
 use crate::record::{PassRecord, Roughing};
-use crate::scenario::{End, Scenario, Toward};
+use crate::scenario::{End, Scenario};
 use crate::setup::Setup;
-use crate::surface::{EdgePath, Standing};
+use crate::surface::{EdgePath, Surface, Traced};
 use crate::unevenness::{self, Patches};
+use march::Made;
+use room::Scratch;
 
 /// Extra roughing passes at the same dial before the roughing is taken as it is.
 const EXTRA_ROUGHING: usize = 6;
@@ -64,7 +65,7 @@ impl Default for Options {
 
 /// What a pass is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum PassKind {
+pub(crate) enum PassKind {
     Rough,
     Finish,
     Spring,
@@ -72,7 +73,7 @@ enum PassKind {
 
 /// A pass to be made.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct Plan {
+pub(crate) struct Plan {
     kind: PassKind,
     /// What is set for it, m per side.
     set: f64,
@@ -108,7 +109,7 @@ pub struct Finished {
     /// Position in `passes` of the last pass with a set depth.
     pub last_set: usize,
     /// The surface that stands, mean between feed marks.
-    pub standing: Standing,
+    pub surface: Surface,
     /// The edge's path of the last pass, for the feed marks.
     pub last_path: EdgePath,
     /// How the roughing went.
@@ -227,7 +228,7 @@ impl<'a> Course<'a> {
             job.cutting.push_ratio.si(),
             job.cutting.edge_force.si(),
             self.shape(feed),
-            self.pull * self.slope.atan(),
+            self.pull * atan(self.slope),
         )
     }
 
@@ -247,13 +248,18 @@ impl<'a> Course<'a> {
     /// as after roughing another way: the finishing passes of all ways can then be compared.
     pub fn run(&self) -> Finished {
         let room = &mut Room::default();
-        let mut records = Vec::new();
-        let mut standing = self.standing(|z| self.stock.blank(z), room);
-        let roughing = self.rough(&mut standing, &mut records, room);
-        if !roughing.came_even {
-            standing = self.standing(|_| -self.stock.to_finish, room);
+        let lathe = MachineBatch::new(std::slice::from_ref(self));
+        let mut passes = Vec::new();
+        self.begin(&lathe, &mut room.one);
+        room.one.surface.lay(|z| self.stock.blank(z));
+        let roughing = self.rough(&lathe, &mut room.one, &mut passes);
+        if roughing.came_even {
+            lathe.size(&mut room.one.surface);
+        } else {
+            self.begin(&lathe, &mut room.one);
+            lathe.lay_to_finish(&mut room.one.surface);
         }
-        self.finish(standing, roughing, records, room)
+        self.finish(&lathe, roughing, passes, room)
     }
 
     /// Makes the finishing passes alone, from an even stock.
@@ -263,35 +269,33 @@ impl<'a> Course<'a> {
 
     /// The same, in room that is there already.
     pub fn run_finishing_in(&self, room: &mut Room) -> Finished {
-        let standing = self.standing(|_| -self.stock.to_finish, room);
-        self.finish(standing, Roughing::NONE, Vec::new(), room)
+        let lathe = MachineBatch::new(std::slice::from_ref(self));
+        self.begin(&lathe, &mut room.one);
+        lathe.lay_to_finish(&mut room.one.surface);
+        self.finish(&lathe, Roughing::NONE, Vec::new(), room)
     }
 
-    /// A surface of this height with the blank's run-out and out-of-round on it.
-    fn standing(&self, height: impl Fn(f64) -> f64, room: &mut Room) -> Standing {
-        Standing::even(
-            self.stock.length,
-            self.spacing(),
-            height,
-            &self.luck.blank,
-            std::mem::take(&mut room.surface),
-        )
-        .with_slots(self.metal.as_deref())
+    /// A round of the blank's run-out and out-of-round, to be laid along the work.
+    fn begin<L: Layout>(&self, lathes: &MachineBatch<'_, L>, scratch: &mut Scratch<L>) {
+        let round = (0..self.options.per_turn).map(|line| lathes.blank(line));
+        let (length, spacing) = (self.stock.length, self.spacing());
+        let metal = self.metal.as_deref();
+        scratch.surface.begin(length, spacing, round, metal);
     }
 
     /// Spacing of the places at which the surface is kept, at most, m.
     fn spacing(&self) -> f64 {
         let passes = &self.scenario.job.passes;
-        let spacing = passes.feed.si().min(passes.rough_feed.si());
-        spacing.max(self.stock.length / 4000.0)
+        let spacing = min(passes.feed.si(), passes.rough_feed.si());
+        max(spacing, self.stock.length / 4000.0)
     }
 
     /// Roughing: dialled from a touch on the blank, until the finishing stock is left.
     fn rough(
         &self,
-        standing: &mut Standing,
+        lathe: &MachineBatch<'_, f64>,
+        scratch: &mut Scratch<f64>,
         records: &mut Vec<PassRecord>,
-        room: &mut Room,
     ) -> Roughing {
         let Some(dialled) = self.stock.roughing() else {
             return Roughing::NONE;
@@ -304,20 +308,21 @@ impl<'a> Course<'a> {
             feed: self.scenario.job.passes.rough_feed.si(),
             with_inertia: false,
         };
+        let Scratch { surface, memory } = scratch;
         for n in 1..=planned {
-            let (path, _) = self.pass(plan, guide + set * n as f64, standing, records, room);
-            room.heights = path.heights;
+            let made = lathe.pass(plan, guide + set * n as f64, surface, memory);
+            records.push(made.record(0, n));
         }
         // As everyone does: again at the same dial while it still takes metal.
         let again = Plan { set: 0.0, ..plan };
         let even = EVEN_SHARE * self.stock.to_finish;
         let mut extra = 0;
-        while extra < EXTRA_ROUGHING && self.unevenness_of(standing) > even {
-            let (path, _) = self.pass(again, guide + set * planned as f64, standing, records, room);
-            room.heights = path.heights;
+        while extra < EXTRA_ROUGHING && self.unevenness_of(lathe, surface) > even {
+            let made = lathe.pass(again, guide + set * planned as f64, surface, memory);
+            records.push(made.record(0, records.len() + 1));
             extra += 1;
         }
-        let left = self.unevenness_of(standing);
+        let left = self.unevenness_of(lathe, surface);
         Roughing {
             planned,
             extra,
@@ -326,109 +331,59 @@ impl<'a> Course<'a> {
         }
     }
 
-    /// How far the standing surface strays from its height at the gauge plane, m.
-    fn unevenness_of(&self, standing: &Standing) -> f64 {
-        let mean = standing.mean();
-        let gauge = self.gauged(standing);
-        let skip = (GAUGE_BAND / standing.spacing()) as usize;
+    /// How far the surface strays from its height at the gauge plane, m.
+    fn unevenness_of(&self, lathe: &MachineBatch<'_, f64>, surface: &Surface) -> f64 {
+        let mean = surface.mean();
+        let gauge = lathe.gauged(surface);
+        let skip = (GAUGE_BAND / surface.spacing()) as usize;
         let inner = &mean[skip.min(mean.len() / 4)..mean.len() - skip.min(mean.len() / 4)];
-        inner.iter().map(|h| (h - gauge).abs()).fold(0.0, f64::max)
+        inner.iter().map(|h| (h - gauge).abs()).fold(0.0, max)
     }
 
-    /// Finishing: the size is measured, the edge touched off anew after the run-in, the passes
-    /// and spring passes made.
+    /// Finishing, and all that is told of one lathe.
     fn finish(
         &self,
-        mut standing: Standing,
+        lathe: &MachineBatch<'_, f64>,
         roughing: Roughing,
         mut passes: Vec<PassRecord>,
         room: &mut Room,
     ) -> Finished {
-        let job = &self.scenario.job.passes;
-        let depth = self.stock.to_finish;
-        standing.shift(-depth - self.gauged(&standing));
-        let guide = -depth - self.approach.stands();
-        let feed = job.feed.si();
-        let mut dial = 0.0;
-        let mut last_set = 0;
-        let mut last_path = EdgePath {
-            heights: Vec::new(),
-            start: 0.0,
-            direction: 1.0,
-            per_turn: self.options.per_turn,
-            shape: self.shape(feed),
-        };
+        let first = passes.len();
         let mut ridden = None;
-        for (n, set) in job.finish.iter().map(|set| set.si()).enumerate() {
-            dial += set;
-            last_set = passes.len();
-            let plan = Plan {
-                kind: PassKind::Finish,
-                set,
-                feed,
-                with_inertia: n + 1 == job.finish.len(),
-            };
-            let (path, rode) = self.pass(plan, guide + dial, &mut standing, &mut passes, room);
-            room.heights = std::mem::replace(&mut last_path, path).heights;
-            ridden = rode;
-        }
-        for _ in 0..job.spring {
-            let plan = Plan {
-                kind: PassKind::Spring,
-                set: 0.0,
-                feed,
-                with_inertia: true,
-            };
-            let (path, _) = self.pass(plan, guide + dial, &mut standing, &mut passes, room);
-            room.heights = std::mem::replace(&mut last_path, path).heights;
-        }
+        lathe.finish(&mut room.one, |n, made| {
+            passes.push(made.record(0, first + n + 1));
+            if made.plan.kind == PassKind::Finish {
+                ridden = made.ridden;
+            }
+        });
+        let Scratch { surface, memory } = &mut room.one;
+        let path = &mut memory.path;
         Finished {
             passes,
-            last_set,
-            standing,
-            last_path,
+            last_set: first + self.scenario.job.passes.finish.len().saturating_sub(1),
+            surface: std::mem::take(surface),
+            last_path: EdgePath {
+                heights: std::mem::take(&mut path.heights),
+                start: path.start,
+                direction: self.setup.feed.sign(),
+                per_turn: self.options.per_turn,
+                shape: self.shape(self.scenario.job.passes.feed.si()),
+            },
             roughing,
             ridden,
-        }
-    }
-
-    /// Mean height round the gauge plane, m.
-    fn gauged(&self, standing: &Standing) -> f64 {
-        self.mean_around(standing, self.stock.gauge_z)
-    }
-
-    /// Mean height over the band in which a mike or bore gauge sits at `z`, m.
-    pub fn mean_around(&self, standing: &Standing, z: f64) -> f64 {
-        let spacing = standing.spacing();
-        let (band, z) = self.gauge_band(z, spacing);
-        let (mut sum, mut count) = (0.0, 0.0);
-        for (k, round) in standing
-            .rounds()
-            .enumerate()
-            .skip(band.start)
-            .take(band.len())
-        {
-            if (spacing * k as f64 - z).abs() <= GAUGE_BAND {
-                sum += standing.mean_of(round);
-                count += 1.0;
-            }
-        }
-        if count > 0.0 {
-            sum / count
-        } else {
-            standing.at(standing.on_metal()[0], z)
         }
     }
 
     /// The places among which the band is in which a mike or bore gauge sits at `z`, and where it
     /// sits, m: a band's half-width from either end, at least.
     fn gauge_band(&self, z: f64, spacing: f64) -> (Range<usize>, f64) {
-        let z = z.clamp(
-            GAUGE_BAND.min(0.5 * self.stock.length),
-            (self.stock.length - GAUGE_BAND).max(0.5 * self.stock.length),
+        let z = clamp(
+            z,
+            min(GAUGE_BAND, 0.5 * self.stock.length),
+            max(self.stock.length - GAUGE_BAND, 0.5 * self.stock.length),
         );
         // One place more to either side, so that rounding decides nothing.
-        let low = ((z - GAUGE_BAND) / spacing - 1.0).max(0.0) as usize;
+        let low = max((z - GAUGE_BAND) / spacing - 1.0, 0.0) as usize;
         let band = ((2.0 * GAUGE_BAND / spacing) as usize) + 4;
         (low..low + band, z)
     }
@@ -442,6 +397,11 @@ impl<'a> Course<'a> {
         }
     }
 
+    /// Hardness on a line at `z` over the table's, less one.
+    pub(crate) fn hardness(&self, line: usize, z: f64) -> f64 {
+        self.luck.hardness.at(line, z)
+    }
+
     /// The way it is cut.
     pub fn setup(&self) -> &Setup {
         &self.setup
@@ -449,46 +409,13 @@ impl<'a> Course<'a> {
 
     /// The most that the drag along the stroke is over its mean.
     pub fn most_local_drag(&self) -> f64 {
-        1.0 + self.luck.drag.iter().copied().fold(0.0, f64::max)
+        1.0 + self.luck.drag.iter().copied().fold(0.0, max)
     }
 
     /// Push-off that a tool off the centre height adds per main force at the gauge plane.
     pub fn off_centre_share(&self) -> f64 {
         let height = self.scenario.job.tool.height.si();
         self.setup.inward() * self.setup.press().sign() * height / self.radius(self.gauge_z())
-    }
-
-    /// Drag at `z` over its mean.
-    pub(crate) fn local_drag(&self, z: f64) -> f64 {
-        let place = (z / self.stock.length).clamp(0.0, 1.0) * (self.luck.drag.len() - 1) as f64;
-        let i = (place as usize).min(self.luck.drag.len() - 2);
-        let share = place - i as f64;
-        1.0 + self.luck.drag[i] + share * (self.luck.drag[i + 1] - self.luck.drag[i])
-    }
-
-    /// Error of the guide's setting and its bow at `z`, m along `n`, counted from the gauge plane,
-    /// where the size is set.
-    ///
-    /// The bow is an arc over the usable travel, whose middle stands at the middle of the taper.
-    pub(crate) fn guide_error(&self, z: f64) -> f64 {
-        let attachment = &self.scenario.lathe.attachment;
-        let steeper = attachment.setting_error.middle.slope();
-        let half_travel = 0.5 * attachment.guide_travel.si();
-        let arc = |z: f64| ((z - 0.5 * self.stock.length) / half_travel).powi(2);
-        let bow = attachment.guide_bow.si() * (arc(self.stock.gauge_z) - arc(z));
-        let inward = -self.setup.out_of_cut(Toward::Operator);
-        self.setup.inward() * self.setup.slope_sign() * steeper * (z - self.stock.gauge_z)
-            + inward * bow
-    }
-
-    /// What a tool off the centre height adds to the depth at `z`, m.
-    ///
-    /// With the edge `h` above or below the centre the radius is `sqrt(X^2 + h^2)`, so a straight
-    /// path in X makes a hyperboloid: `X = sqrt(r0^2 - h^2) + dX`. Set right at the gauge plane.
-    pub(crate) fn height_error(&self, z: f64) -> f64 {
-        let h = self.scenario.job.tool.height.si();
-        let (gauge, here) = (self.radius(self.stock.gauge_z), self.radius(z));
-        self.setup.inward() * (off_centre_radius(gauge, here - gauge, h) - here)
     }
 
     /// Spindle turns a second, at this radius where a surface speed was given.
@@ -519,24 +446,80 @@ pub fn aimed_taper(scenario: &Scenario) -> f64 {
     work.taper.si() + 0.5 * (work.tolerance.lower.si() + work.tolerance.upper.si())
 }
 
-/// Radius cut by an edge `h` off centre height that cuts `r0` and then moves out by `dx`, m:
-/// `sqrt((sqrt(r0^2 - h^2) + dx)^2 + h^2)`.
-pub fn off_centre_radius(r0: f64, dx: f64, h: f64) -> f64 {
-    // A root alone: no radius of work is so small or large that its square is not a number.
-    let x = (r0 * r0 - h * h).max(0.0).sqrt() + dx;
-    (x * x + h * h).sqrt()
+/// Lathes side by side.
+pub const BATCH: usize = Eight::LANES;
+
+/// What gauges are put to: the surface, and the last pass with a set depth.
+#[derive(Clone, Debug)]
+pub struct Turned {
+    /// The surface that stands.
+    pub traced: Traced,
+    /// The pass.
+    pub last: PassRecord,
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
+/// Makes the finishing passes of up to [`BATCH`] lathes from an even stock, without the slide's
+/// mass; the courses are ways alike of jobs alike, of as many steps a turn.
+///
+/// # Panics
+/// Without a course, or with too many.
+pub fn finish_batch(courses: &[Course<'_>], room: &mut Room) -> Vec<Turned> {
+    assert!(
+        (1..=BATCH).contains(&courses.len()),
+        "one to {BATCH} lathes"
+    );
+    let lathes = MachineBatch::<Eight>::new(courses);
+    let scratch = &mut room.eight;
+    courses[0].begin(&lathes, scratch);
+    lathes.lay_to_finish(&mut scratch.surface);
+    let last_set = courses[0].scenario.job.passes.finish.len() - 1;
+    let mut last = Vec::new();
+    lathes.finish(scratch, |n, made| {
+        if n == last_set {
+            last = (0..courses.len()).map(|i| made.record(i, n + 1)).collect();
+        }
+    });
+    let traced = scratch.surface.traced(lathes.gauged(&scratch.surface));
+    let turned = traced.into_iter().zip(last);
+    turned
+        .map(|(traced, last)| Turned { traced, last })
+        .collect()
+}
 
-    #[test]
-    fn a_tool_off_centre_cuts_a_flatter_taper_closed_form() {
-        // Above or below alike: Colvin, Turning and Boring Tapers (1902). Closed form:
-        // h 1, r 5, a step of 5 mm -> 9.949362 instead of 10.
-        for h in [1.0, -1.0] {
-            assert!((off_centre_radius(5.0, 5.0, h) - 9.949362).abs() < 5e-7);
+impl<L: Layout> MachineBatch<'_, L> {
+    /// Lays an even stock along the work, as it is measured at the gauge plane.
+    fn lay_to_finish(&self, surface: &mut Surface<L>) {
+        let depth = L::splat(self.first().stock.to_finish);
+        let even = -depth - self.gauged(surface);
+        surface.lay_even(even);
+    }
+
+    /// Sets the size anew: the surface is measured at the gauge plane.
+    fn size(&self, surface: &mut Surface<L>) {
+        let depth = L::splat(self.first().stock.to_finish);
+        let by = -depth - self.gauged(surface);
+        surface.shift(by);
+    }
+
+    /// Finishing: the edge touched off anew after the run-in, the passes and spring passes made;
+    /// told of each in turn.
+    fn finish(&self, scratch: &mut Scratch<L>, mut made: impl FnMut(usize, &Made<'_, L>)) {
+        let course = self.first();
+        let job = &course.scenario.job.passes;
+        let guide = L::splat(-course.stock.to_finish) - self.seated_offset;
+        let Scratch { surface, memory } = scratch;
+        let mut dial = 0.0;
+        let finish = job.finish.iter().map(|set| (PassKind::Finish, set.si()));
+        let spring = (0..job.spring).map(|_| (PassKind::Spring, 0.0));
+        for (n, (kind, set)) in finish.chain(spring).enumerate() {
+            dial += set;
+            let plan = Plan {
+                kind,
+                set,
+                feed: job.feed.si(),
+                with_inertia: n + 1 >= job.finish.len(),
+            };
+            made(n, &self.pass(plan, guide + L::splat(dial), surface, memory));
         }
     }
 }

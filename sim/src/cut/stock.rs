@@ -1,5 +1,6 @@
 //! The metal there is to take: the finished cone, the blank over it, and where the passes run.
 
+use crate::arithmetic::max;
 use crate::quantity::Quantity;
 use crate::scenario::{End, Scenario, StartSurface};
 use crate::setup::Setup;
@@ -86,8 +87,8 @@ impl Stock {
     /// Roughing until the finishing stock is left; `None` where there is no more than that.
     pub fn roughing(&self) -> Option<RoughingPlan> {
         let stock = -self.blank(self.touched_at());
-        let to_rough = (stock - self.to_finish).max(0.0);
-        let passes = (to_rough / self.rough - 1e-9).ceil().max(0.0) as usize;
+        let to_rough = max(stock - self.to_finish, 0.0);
+        let passes = max((to_rough / self.rough - 1e-9).ceil(), 0.0) as usize;
         (passes > 0).then(|| RoughingPlan {
             passes,
             set: to_rough / passes as f64,

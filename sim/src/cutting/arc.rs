@@ -2,6 +2,8 @@
 
 use std::sync::LazyLock;
 
+use crate::arithmetic::asin;
+
 /// Pieces of the table.
 const PIECES: usize = 512;
 /// Where the table ends: a sagitta of this share of the diameter, an arc of 120 deg.
@@ -36,7 +38,7 @@ static ARCS: LazyLock<Arcs> = LazyLock::new(|| Arcs {
 #[inline(never)]
 fn exact(share: f64) -> f64 {
     if share > 0.0 {
-        share.sqrt().asin() / (share * (1.0 - share)).sqrt()
+        asin(share.sqrt()) / (share * (1.0 - share)).sqrt()
     } else {
         1.0
     }

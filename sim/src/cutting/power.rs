@@ -1,5 +1,7 @@
 //! A power with a fixed exponent, from a table of the binary octave and its parts.
 
+use crate::arithmetic::{exp2, powf};
+
 /// Parts of an octave; a power of two.
 const PARTS: usize = 1 << PART_BITS;
 const PART_BITS: u32 = 7;
@@ -36,10 +38,9 @@ impl Power {
             exponent,
             parts: std::array::from_fn(|i| {
                 let middle = 1.0 + (i as f64 + 0.5) / PARTS as f64;
-                [1.0 / middle, middle.powf(exponent)]
+                [1.0 / middle, powf(middle, exponent)]
             }),
-            octaves: std::array::from_fn(|n| f64::from(n as i32 + LOWEST) * exponent)
-                .map(f64::exp2),
+            octaves: std::array::from_fn(|n| f64::from(n as i32 + LOWEST) * exponent).map(exp2),
             series: [p, second, third, third * (p - 3.0) / 4.0],
         }
     }
@@ -53,7 +54,7 @@ impl Power {
     #[cold]
     #[inline(never)]
     fn out_of_the_table(&self, x: f64) -> f64 {
-        x.powf(self.exponent)
+        powf(x, self.exponent)
     }
 
     #[inline]

@@ -7,6 +7,7 @@
 //! are one law, which doesn't depend on what was asked before.
 
 use super::{CuttingForce, ForceLaw, RUBBED, THIN_CHIP};
+use crate::arithmetic::{hypot, max, powf};
 use crate::lanes::{Across, Lanes, Mask as _};
 
 const FRACTION_BITS: u32 = f64::MANTISSA_DIGITS - 1;
@@ -145,12 +146,12 @@ impl Piece {
         let [before, here, after] = [middle - node, middle, middle + node].map(|depth| {
             let e = shape.engaged(depth);
             let width = e.lead + e.trail;
-            let chord = depth.hypot(width);
+            let chord = hypot(depth, width);
             [
                 width,
                 e.area,
                 e.edge,
-                e.edge.powf(law.exponent),
+                powf(e.edge, law.exponent),
                 (width * law.path_cos + depth * law.path_sin) / chord,
                 (depth * law.path_cos - width * law.path_sin) / chord,
             ]
@@ -238,7 +239,7 @@ impl<R: Lanes> Site<R> {
     fn go_to_area<P>(&mut self, area: R, asked: R::Mask, law: &ForceLaw<P>, pieces: &mut Pieces) {
         let mut found = [[0.0; 2]; MOST_LANES];
         for (lane, found) in found.iter_mut().take(R::LANES).enumerate() {
-            *found = pieces.area(law, area.extract(lane).max(LEAST_AREA));
+            *found = pieces.area(law, max(area.extract(lane), LEAST_AREA));
         }
         let [per_area, power] = [0, 1].map(|i| R::gather(|lane| found[lane][i]));
         self.per_area = per_area.select(asked, self.per_area);

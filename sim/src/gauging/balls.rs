@@ -8,6 +8,8 @@
 //! Source: geometry of a circle between two lines; the same formula stands in books of
 //! gauge-making (from memory). Both balls must touch below the mouth, at `z + q sin a > 0`.
 
+use crate::arithmetic::{asin, atan, cos, sin, tan};
+
 use serde::Serialize;
 
 use super::{Found, Gauged, Refusal, carried, positive};
@@ -48,7 +50,7 @@ pub struct Bore {
 }
 
 fn mouth(half_angle: f64, radius: f64, depth: f64) -> f64 {
-    2.0 * ((depth + radius) * half_angle.tan() + radius / half_angle.cos())
+    2.0 * ((depth + radius) * tan(half_angle) + radius / cos(half_angle))
 }
 
 fn below_mouth(
@@ -57,7 +59,7 @@ fn below_mouth(
     radius: f64,
     depth: f64,
 ) -> Result<(), Refusal> {
-    if depth + radius + radius * half_angle.sin() > 0.0 {
+    if depth + radius + radius * sin(half_angle) > 0.0 {
         Ok(())
     } else {
         Err(Refusal::new(
@@ -87,7 +89,7 @@ impl Balls {
             let centres = (small_depth + small / 2.0) - (large_depth + large / 2.0);
             let sine = (large - small) / 2.0 / centres;
             if centres > 0.0 && sine < 1.0 {
-                sine.asin()
+                asin(sine)
             } else {
                 f64::NAN
             }
@@ -114,7 +116,7 @@ impl Balls {
             below_mouth(about, angle, ball.value / 2.0, depth.value)?;
         }
         Ok(Bore {
-            taper: carried(inputs, |at| 2.0 * half_angle(at).tan())?,
+            taper: carried(inputs, |at| 2.0 * tan(half_angle(at)))?,
             half_angle: carried(inputs, half_angle)?,
             mouth: carried(inputs, |at| mouth(half_angle(at), at[2] / 2.0, at[3]))?,
         })
@@ -129,7 +131,7 @@ impl OneBall {
     pub fn mouth(&self) -> Result<Found, Refusal> {
         positive("ball", self.ball)?;
         positive("taper", self.taper)?;
-        let angle = (self.taper.value / 2.0).atan();
+        let angle = atan(self.taper.value / 2.0);
         below_mouth("ball", angle, self.ball.value / 2.0, self.depth.value)?;
         carried(
             [
@@ -137,7 +139,7 @@ impl OneBall {
                 ("depth", self.depth),
                 ("taper", self.taper),
             ],
-            |[ball, depth, taper]| mouth((taper / 2.0).atan(), ball / 2.0, depth),
+            |[ball, depth, taper]| mouth(atan(taper / 2.0), ball / 2.0, depth),
         )
     }
 }

@@ -4,6 +4,8 @@
 //! toward the big end on outside work, toward the small end in a bore. The difference is then
 //! right, and each diameter belongs to that edge.
 
+use crate::arithmetic::atan;
+
 use serde::Serialize;
 
 use super::{Found, Gauged, Refusal, carried, positive};
@@ -66,7 +68,7 @@ impl Diameters {
         Ok(TwoPlaces {
             taper: carried(inputs, |[big, small, apart]| taper(big, small, apart))?,
             half_angle: carried(inputs, |[big, small, apart]| {
-                (taper(big, small, apart) / 2.0).atan()
+                atan(taper(big, small, apart) / 2.0)
             })?,
             there: beyond
                 .map(|beyond| {

@@ -22,6 +22,7 @@ pub use standoff::{Standoff, StandoffRow, StandoffSum, standoff_rows};
 use crate::quantity::INCH;
 use serde::Serialize;
 
+use crate::arithmetic::hypot;
 /// A measured number and how far off it may be either way.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Gauged {
@@ -192,7 +193,9 @@ fn carried<const N: usize>(
         shares.push(Share { of, half });
     }
     shares.sort_by(|a, b| b.half.total_cmp(&a.half));
-    let half = shares.iter().fold(0.0, |sum: f64, one| sum.hypot(one.half));
+    let half = shares
+        .iter()
+        .fold(0.0, |sum: f64, one| hypot(sum, one.half));
     if !value.is_finite() {
         let (of, _) = inputs[0];
         return Err(Refusal::new(

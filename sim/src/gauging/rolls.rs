@@ -9,6 +9,8 @@
 //! books of gauge-making with `cot` of the complement (from memory).
 //! `D0` is that of the cone carried on to the plate: a chamfer there is not seen.
 
+use crate::arithmetic::{atan, hypot};
+
 use serde::Serialize;
 
 use super::{Found, Gauged, Refusal, carried, positive};
@@ -65,7 +67,7 @@ pub struct Plug {
 /// `M - D0` for a roll on blocks, by the tangent of the half angle.
 fn over_plate(tangent: f64, roll: f64, blocks: f64) -> f64 {
     // tan(45 deg + a/2) = (1 + sin a) / cos a = sec a + tan a.
-    2.0 * blocks * tangent + roll * (1.0 + tangent.hypot(1.0) + tangent)
+    2.0 * blocks * tangent + roll * (1.0 + hypot(tangent, 1.0) + tangent)
 }
 
 fn not_below_the_plate(about: &'static str, blocks: Gauged) -> Result<(), Refusal> {
@@ -86,7 +88,7 @@ fn touches(
     blocks: Gauged,
     length: Option<Gauged>,
 ) -> Result<(), Refusal> {
-    let sine = tangent / tangent.hypot(1.0);
+    let sine = tangent / hypot(tangent, 1.0);
     let height = blocks.value + roll.value / 2.0 * (1.0 + sine);
     match length {
         Some(length) if height > length.value => Err(Refusal::new(
@@ -151,7 +153,7 @@ impl Rolls {
                 2.0 * sense * tangent(low, lb, high, hb)
             })?,
             half_angle: carried(inputs, |[_, low, lb, high, hb, _]| {
-                sense * tangent(low, lb, high, hb).atan()
+                sense * atan(tangent(low, lb, high, hb))
             })?,
             big_end_up: signed >= 0.0,
             at_plate: carried(inputs, |[roll, low, lb, high, hb, _]| {

@@ -164,19 +164,6 @@ macro_rules! block {
             }
 
             #[inline(always)]
-            fn times_plus(self, by: Self, plus: Self) -> Self {
-                // Where the build doesn't know of the instruction, the block's own rounds twice.
-                if cfg!(all(target_feature = "avx", target_feature = "fma")) {
-                    Self(self.0.mul_add(by.0, plus.0))
-                } else {
-                    let (a, b, c) = (self.into_arr(), by.into_arr(), plus.into_arr());
-                    Self::from_arr(std::array::from_fn(|lane| {
-                        a[lane].mul_add(b[lane], c[lane])
-                    }))
-                }
-            }
-
-            #[inline(always)]
             fn simd_abs(self) -> Self {
                 Self(self.0.abs())
             }
@@ -188,22 +175,38 @@ macro_rules! block {
 
             #[inline(always)]
             fn simd_min(self, other: Self) -> Self {
-                Self(self.0.min(other.0))
+                self.select(other.simd_ne(other), self.lower(other))
             }
 
             #[inline(always)]
             fn simd_max(self, other: Self) -> Self {
-                Self(self.0.max(other.0))
+                self.select(other.simd_ne(other), self.higher(other))
             }
 
             #[inline(always)]
             fn lower(self, other: Self) -> Self {
-                Self(self.0.fast_min(other.0))
+                // An instruction that takes the second of two equal numbers, in this order or the
+                // other; where there is none, compare and select.
+                if cfg!(target_feature = "sse2") {
+                    Self(self.0.fast_min(other.0))
+                } else if cfg!(target_feature = "simd128") {
+                    Self(other.0.fast_min(self.0))
+                } else {
+                    self.select(self.simd_lt(other), other)
+                }
             }
 
             #[inline(always)]
             fn higher(self, other: Self) -> Self {
-                Self(self.0.fast_max(other.0))
+                // An instruction that takes the second of two equal numbers, in this order or the
+                // other; where there is none, compare and select.
+                if cfg!(target_feature = "sse2") {
+                    Self(self.0.fast_max(other.0))
+                } else if cfg!(target_feature = "simd128") {
+                    Self(other.0.fast_max(self.0))
+                } else {
+                    self.select(self.simd_gt(other), other)
+                }
             }
 
             #[inline(always)]

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::arithmetic::cos;
 use crate::compare::Way;
 use crate::quantity::Units;
 use crate::rehearse::{Move, Script, Spoken, Step, rehearse};
@@ -65,7 +66,7 @@ impl Bench<'_> {
     fn makes(&self, moves: &[Move]) -> Option<Vec<Step>> {
         let lathe = &self.scenario.lathe;
         let setup = &self.way.setup;
-        let usable = lathe.attachment.guide_travel.si() * self.sheet.drawing.aim.half_angle().cos();
+        let usable = lathe.attachment.guide_travel.si() * cos(self.sheet.drawing.aim.half_angle());
         let spare = 0.5 * (usable - self.stroke);
         if spare < 0.0 {
             return None;

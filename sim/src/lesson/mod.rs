@@ -19,6 +19,7 @@ pub use signs::{Behind, Card, Stance};
 
 use serde::Serialize;
 
+use crate::arithmetic::max;
 use crate::caution::{self, Caution};
 use crate::compare::{Comparison, Way, compare_with};
 use crate::cut::{Approach, Options};
@@ -265,7 +266,7 @@ fn slacks(scenario: &Scenario, machine: &Machine, lost: &LostMotion) -> Slacks {
 /// The first whole step of the readout past the steep limit, and one more.
 fn misread(setup: &Setup, sheet: &Sheet) -> Misread {
     let guide = &sheet.guide;
-    let step = guide.step.max(1e-7);
+    let step = max(guide.step, 1e-7);
     let reading = ((guide.limits.1 / step + 1e-6).floor() + 2.0) * step;
     let taper = reading / guide.travel;
     let by = guide_nudge(

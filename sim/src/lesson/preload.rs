@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::Taught;
 use crate::advice::force_scan::pressed;
 use crate::advice::window::{Needs, Window, plain_rule};
+use crate::arithmetic::max;
 use crate::compare::{Way, way};
 use crate::cut::{Course, Options};
 use crate::measure::gauge;
@@ -84,7 +85,7 @@ impl PreloadLesson {
         let advised = Window::of(&asked, SURE.0, SURE.1, false)
             .and_then(|window| window.advised(plain_rule, scenario.job.units));
         let starts = 0.5 * plain_rule;
-        let keeps = starts / scenario.lathe.slide.breakaway.si().max(1.0);
+        let keeps = starts / max(scenario.lathe.slide.breakaway.si(), 1.0);
         let finished_under = |force: f64| {
             let held = pressed(scenario, &setup, force);
             let course = Course::new(&held, setup, options);
@@ -109,7 +110,7 @@ impl PreloadLesson {
         tried.extend(advised.map(|force| cut(Tried::Right, force)));
         tried.push(cut(Tried::Wrong, -strong));
         // By what is seen: metal left, waves.
-        let missed = |o: &Measures| (o.set - o.taken).abs().max(o.waves);
+        let missed = |o: &Measures| max((o.set - o.taken).abs(), o.waves);
         let weak_is_worse = tried[0]
             .cut
             .outcome

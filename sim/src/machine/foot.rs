@@ -6,6 +6,7 @@
 
 use super::RIGID;
 use crate::balance::Link;
+use crate::lanes::{Across, Lanes};
 use crate::scenario::Attachment;
 
 /// Friction coefficient of the shoe along the guide bar, oiled (common practice, no source).
@@ -13,13 +14,13 @@ pub const SHOE_FRICTION: f64 = 0.12;
 
 /// Foot, clamp and rod.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Foot {
+pub struct Foot<P = f64> {
     /// Slack along the bed, m.
-    pub slack: f64,
+    pub slack: P,
     /// Spring along the bed, N/m.
-    pub spring: f64,
+    pub spring: P,
     /// Friction of the bar on the carriage, N: carries the bar along until the foot stops it.
-    pub bar_drag: f64,
+    pub bar_drag: P,
 }
 
 impl Foot {
@@ -42,14 +43,29 @@ impl Foot {
         }
     }
 
+    /// Those of several lathes, each a lane.
+    pub fn gather<'a, R: Lanes>(foot: impl Fn(usize) -> &'a Self) -> Foot<R> {
+        Foot {
+            slack: R::gather(|lane| foot(lane).slack),
+            spring: R::gather(|lane| foot(lane).spring),
+            bar_drag: R::gather(|lane| foot(lane).bar_drag),
+        }
+    }
+}
+
+impl<P: Copy> Foot<P> {
     /// Force that keeps the foot on the seat its feed put it on, N, along the bed:
     /// `R = D + |L| (mu + t slope)`, `t = +1` while the guide drives the slide, `-1` while the
     /// load drives the shoe. Below zero it leaves the seat: steep tapers, strong preload.
     ///
     /// `drive` is the force in the drive (positive into the cut), `pull` +1 or -1.
     #[inline]
-    pub fn seat_force(&self, drive: f64, pull: f64, slope: f64) -> f64 {
-        let t = if drive * pull > 0.0 { 1.0 } else { -1.0 };
-        self.bar_drag + drive.abs() * (SHOE_FRICTION + t * slope)
+    pub fn seat_force<R: Lanes>(&self, drive: R, pull: f64, slope: f64) -> R
+    where
+        P: Across<R>,
+    {
+        let guide_drives = (drive * R::splat(pull)).simd_gt(R::zero());
+        let along = R::splat(slope).select(guide_drives, R::splat(-slope));
+        self.bar_drag.across() + drive.simd_abs() * (R::splat(SHOE_FRICTION) + along)
     }
 }

@@ -1,18 +1,19 @@
 //! A force that holds the slide to one side: weight, spring or air cylinder.
 
+use crate::lanes::Lanes;
 use crate::quantity::Quantity;
 use crate::scenario::{Preload, PreloadSource};
 use crate::setup::Setup;
 
 /// A preload in the terms of the cut.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Hold {
+pub struct Hold<P = f64> {
     /// Force out of the cut at the middle of the taper, N; negative pushes into the cut.
-    pub out: f64,
+    pub out: P,
     /// Growth of that force as the slide moves into the cut, N/m (a spring's rate).
-    pub rate: f64,
+    pub rate: P,
     /// What a cylinder's seals add to the drag, N.
-    pub seal_drag: f64,
+    pub seal_drag: P,
 }
 
 impl Hold {
@@ -49,6 +50,25 @@ impl Hold {
                 }
             }
         }
+    }
+}
+
+impl Hold {
+    /// Those of several lathes, each a lane.
+    pub fn gather<'a, R: Lanes>(hold: impl Fn(usize) -> &'a Self) -> Hold<R> {
+        Hold {
+            out: R::gather(|lane| hold(lane).out),
+            rate: R::gather(|lane| hold(lane).rate),
+            seal_drag: R::gather(|lane| hold(lane).seal_drag),
+        }
+    }
+}
+
+impl<P: Lanes> Hold<P> {
+    /// Force out of the cut where the cone is so much further into the cut than at the middle of
+    /// the taper (m), the edge on it, N.
+    pub fn at(&self, from_middle: f64) -> P {
+        self.out + self.rate * P::splat(from_middle)
     }
 }
 

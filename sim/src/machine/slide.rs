@@ -5,6 +5,7 @@
 //! rides on its keepers: the absolute value. Vibration in the cut eases all of it but the seal;
 //! hand moves, reversals and the run-in in air have the full value and the higher starting force.
 
+use crate::arithmetic::{max, min};
 use crate::lanes::{Across, Lanes};
 use crate::scenario::CrossSlide;
 use crate::setup::Press;
@@ -32,7 +33,8 @@ pub struct Drag<P = f64> {
     pub change: P,
 }
 
-/// A friction limit and how it grows with the cutting force.
+/// A friction limit and how it grows with the cutting force: straight between where the slide
+/// lifts and where it is fed the other way.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Limit<R = f64> {
     /// Limit, N.
@@ -50,27 +52,27 @@ impl Drag {
         let weight = slide.weight.si();
         let hand = slide.drag.si();
         let friction = if weight > 0.0 {
-            slide.friction.si().min(hand / weight)
+            min(slide.friction.si(), hand / weight)
         } else {
             slide.friction.si()
         };
-        let arm = slide.overhang.si().max(1.0);
+        let arm = max(slide.overhang.si(), 1.0);
         Self {
-            gib: (hand - friction * weight).max(0.0),
+            gib: max(hand - friction * weight, 0.0),
             friction,
             weight,
             press: press.sign() * arm,
             side: slide.side_friction.si() * arm,
             seal,
             left_cutting: slide.drag_left_cutting.si(),
-            breakaway: slide.breakaway.si().max(1.0),
+            breakaway: max(slide.breakaway.si(), 1.0),
             change: slide.drag_change.si(),
         }
     }
 
     /// Those of several lathes, each a lane.
     #[inline(always)]
-    pub fn abreast<'a, R: Lanes>(drag: impl Fn(usize) -> &'a Self) -> Drag<R> {
+    pub fn gather<'a, R: Lanes>(drag: impl Fn(usize) -> &'a Self) -> Drag<R> {
         Drag {
             gib: R::gather(|lane| drag(lane).gib),
             friction: R::gather(|lane| drag(lane).friction),
@@ -86,29 +88,71 @@ impl Drag {
 
     /// By hand or in air, once moving, N.
     pub fn hand(&self) -> f64 {
-        self.gib + self.friction * self.weight + self.seal
+        self.by_hand()
     }
 }
 
 impl<P: Copy> Drag<P> {
-    /// While cutting with this main and feed force; `local` is the drag at this place of the
-    /// stroke over its mean.
+    /// The same in every lane.
+    #[inline(always)]
+    pub fn by_hand<R: Lanes>(&self) -> R
+    where
+        P: Across<R>,
+    {
+        self.gib.across() + self.friction.across() * self.weight.across() + self.seal.across()
+    }
+
+    /// Force that presses the slide on its ways with this main force, N; below zero it rides on its
+    /// keepers.
+    #[inline(always)]
+    pub fn on_ways<R: Lanes>(&self, main: R) -> R
+    where
+        P: Across<R>,
+    {
+        self.weight.across() + self.press.across() * main
+    }
+
+    /// What the ways rub with this main and feed force, at the drag of a slide moved by hand and
+    /// without seals: without any force, and growth with either, as long as the slide keeps to its
+    /// ways and is fed the same way.
+    #[inline(always)]
+    pub fn rubs<R: Lanes>(&self, main: R, feed: R) -> Limit<R>
+    where
+        P: Across<R>,
+    {
+        let sign = |x: R| R::one().select(x.simd_ge(R::zero()), -R::one());
+        let friction = self.friction.across() * sign(self.on_ways(main));
+        Limit {
+            limit: friction * self.weight.across() + self.gib.across(),
+            over_main: friction * self.press.across(),
+            over_feed: self.side.across() * sign(feed),
+        }
+    }
+
+    /// Share of that which is left while cutting; `local` is the drag at this place of the stroke
+    /// over its mean.
+    #[inline(always)]
+    pub fn left<R: Lanes>(&self, local: P) -> R
+    where
+        P: Across<R>,
+    {
+        self.left_cutting.across() * local.across()
+    }
+
+    /// While cutting with this main and feed force, and growth with either; `local` as for
+    /// [`Drag::left`].
     #[inline]
     pub fn cutting<R: Lanes>(&self, main: R, feed: R, local: P) -> Limit<R>
     where
         P: Across<R>,
     {
-        let share = self.left_cutting.across() * local.across();
-        let ways = self.weight.across() + self.press.across() * main;
-        let on_ways = share * self.friction.across();
-        let at_side = share * self.side.across();
-        let sign = |x: R| R::one().select(x.simd_ge(R::zero()), -R::one());
+        let rubs = self.rubs(main, feed);
+        let left = self.left(local);
+        let all = rubs.limit + rubs.over_main * main + rubs.over_feed * feed;
         Limit {
-            limit: on_ways * ways.simd_abs()
-                + at_side * feed.simd_abs()
-                + (share * self.gib.across() + self.seal.across()),
-            over_main: on_ways * self.press.across() * sign(ways),
-            over_feed: at_side * sign(feed),
+            limit: left * all + self.seal.across(),
+            over_main: left * rubs.over_main,
+            over_feed: left * rubs.over_feed,
         }
     }
 }

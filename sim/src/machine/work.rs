@@ -4,6 +4,8 @@
 //! on two centres, or in a chuck with a centre. Inside work without a stated outside diameter is
 //! taken as rigid beyond the spindle.
 
+use crate::arithmetic::{clamp, max, min, powi};
+use crate::lanes::interpolate;
 use crate::quantity::Quantity;
 use crate::scenario::{End, Holding, Kind, Lathe, Work};
 
@@ -48,10 +50,7 @@ impl Bench {
     /// Compliance at `z` from the headstock-side end of the taper, m/N.
     #[inline]
     pub fn gives(&self, z: f64) -> f64 {
-        let place = (z / self.length * (PLACES - 1) as f64).clamp(0.0, (PLACES - 1) as f64);
-        let i = (place as usize).min(PLACES - 2);
-        let share = place - i as f64;
-        self.gives[i] + share * (self.gives[i + 1] - self.gives[i])
+        interpolate(&self.gives, clamp(z / self.length, 0.0, 1.0))
     }
 }
 
@@ -77,13 +76,13 @@ impl Beam {
         let big = work.diameter.si() + 2.0 * slope * work.gauge_plane.si();
         let flexibility: Vec<f64> = (0..SLICES)
             .map(|i| {
-                let along = (total * (i as f64 + 0.5) / SLICES as f64 - from).clamp(0.0, length);
+                let along = clamp(total * (i as f64 + 0.5) / SLICES as f64 - from, 0.0, length);
                 let from_big = match work.big_end {
                     End::Headstock => along,
                     End::Tailstock => length - along,
                 };
-                let taper = (big - 2.0 * slope * from_big).max(0.0);
-                let solid = |d: f64| std::f64::consts::PI * d.powi(4) / 64.0;
+                let taper = max(big - 2.0 * slope * from_big, 0.0);
+                let solid = |d: f64| std::f64::consts::PI * powi(d, 4) / 64.0;
                 let inertia = match (work.kind, work.outside_diameter) {
                     (Kind::Outside, _) => solid(taper),
                     (Kind::Inside, Some(outside)) => solid(outside.si()) - solid(taper),
@@ -129,9 +128,9 @@ impl Beam {
                 let all = self.moments_to(span);
                 let [none, first, second]: [f64; 3] = std::array::from_fn(|i| all[i] - before[i]);
                 let after = span * span * none - 2.0 * span * first + second;
-                (1.0 - share).powi(2) / self.spindle
+                powi(1.0 - share, 2) / self.spindle
                     + share * share / self.tailstock
-                    + (1.0 - share).powi(2) * before[2]
+                    + powi(1.0 - share, 2) * before[2]
                     + share * share * after
             }
         }
@@ -139,7 +138,7 @@ impl Beam {
 
     /// Beam clamped in a springy chuck: deflection at `a` per unit force at `b`.
     fn clamped(&self, a: f64, b: f64) -> f64 {
-        let [none, first, second] = self.moments_to(a.min(b));
+        let [none, first, second] = self.moments_to(min(a, b));
         1.0 / self.spindle + a * b * none - (a + b) * first + second
     }
 
@@ -147,13 +146,13 @@ impl Beam {
     /// midpoint rule.
     fn moments_to(&self, end: f64) -> [f64; 3] {
         let dx = self.to_centre / SLICES as f64;
-        let end = end.clamp(0.0, self.to_centre);
+        let end = clamp(end, 0.0, self.to_centre);
         let whole = ((end / dx) as usize).min(SLICES);
         let Some(&flexibility) = self.flexibility.get(whole) else {
             return self.moments[SLICES];
         };
         let low = dx * whole as f64;
-        let width = (end - low).max(0.0);
+        let width = max(end - low, 0.0);
         add(self.moments[whole], part(low, width, flexibility))
     }
 }

@@ -2,6 +2,7 @@
 
 use std::f64::consts::{LN_2, PI};
 
+use crate::arithmetic::{exp, powi};
 use crate::lanes::{range, sum};
 
 /// `alpha = sqrt(ln 2 / pi)`: the filter passes half of a wave as long as the cut-off.
@@ -12,7 +13,7 @@ fn alpha() -> f64 {
 /// Share of a wave of this length that the mean line (waviness) keeps:
 /// `exp(-pi (alpha cutoff / wavelength)^2) = 2^-((cutoff/wavelength)^2)`.
 pub fn passed(cutoff: f64, wavelength: f64) -> f64 {
-    (-PI * (alpha() * cutoff / wavelength).powi(2)).exp()
+    exp(-PI * powi(alpha() * cutoff / wavelength, 2))
 }
 
 /// The mean line of an evenly spaced profile: weights
@@ -22,7 +23,7 @@ pub fn mean_line(profile: &[f64], spacing: f64, cutoff: f64) -> Vec<f64> {
     let reach = (cutoff / spacing).round() as usize;
     let scale = spacing / (alpha() * cutoff);
     let weights: Vec<f64> = (0..=reach)
-        .map(|i| (-PI * (i as f64 * scale).powi(2)).exp())
+        .map(|i| exp(-PI * powi(i as f64 * scale, 2)))
         .collect();
     let at = |k: usize| {
         let low = k.saturating_sub(reach);

@@ -2,11 +2,12 @@
 
 pub mod filter;
 
+use crate::arithmetic::{max, min};
 use crate::cut::{Course, Finished, Turned};
 use crate::record::{Measures, Outcome, PassRecord, Profile, Seat};
 use crate::scenario::Scenario;
 use crate::setup::Setup;
-use crate::surface::{Standing, Traced, traced};
+use crate::surface::{Surface, Traced};
 use filter::{line_along, line_through, mean_height, mean_line, mean_section_height, total_height};
 
 /// Cut-off between roughness and waves, m (ISO 21920-3 default for fine turned surfaces).
@@ -29,7 +30,7 @@ pub fn measure(
     finished: &Finished,
 ) -> (Outcome, Profile) {
     let last = &finished.passes[finished.last_set];
-    let traced = trace(&finished.standing, course);
+    let traced = traced(course, finished);
     let (measures, along) = gauge_along(scenario, setup, course, (traced, last));
     let fine = fine_meridian(course, finished);
     let line = mean_line(&fine.1, fine.0, CUT_OFF);
@@ -42,7 +43,7 @@ pub fn measure(
         .skip(ends)
         .take(fine.1.len().saturating_sub(2 * ends))
         .collect();
-    let wavy = waviness(&finished.standing, &along.z, along.inside);
+    let wavy = waviness(&finished.surface, &along.z, along.inside);
     let every = (along.z.len() / 600).max(1);
     let profile = Profile {
         meridian: along
@@ -74,7 +75,7 @@ pub fn gauge(
     finished: &Finished,
 ) -> Measures {
     let last = &finished.passes[finished.last_set];
-    let traced = trace(&finished.standing, course);
+    let traced = traced(course, finished);
     gauge_along(scenario, setup, course, (traced, last)).0
 }
 
@@ -88,16 +89,11 @@ pub fn gauge_turned(
     gauge_along(scenario, setup, course, (turned.traced, &turned.last)).0
 }
 
-/// The surface as gauges meet it.
-fn trace(surface: &Standing, course: &Course<'_>) -> Traced {
-    let lines = traced(surface.on_metal());
-    Traced {
-        spacing: surface.spacing(),
-        mean: surface.mean(),
-        out_of_round: surface.out_of_round(),
-        lines: lines.map(|j| surface.line(j).collect()).collect(),
-        gauged: course.mean_around(surface, course.gauge_z()),
-    }
+/// The finished work as gauges meet it.
+fn traced(course: &Course<'_>, finished: &Finished) -> Traced {
+    let surface = &finished.surface;
+    let gauged = course.mean_around(surface, course.gauge_z());
+    surface.traced(gauged).remove(0)
 }
 
 /// The surface along the work.
@@ -127,11 +123,11 @@ fn gauge_along(
         setup.pull().sign() * course.slope,
     );
     // The ends, where the nose is only partly in the work, say nothing on the taper.
-    let margin = (2.0 * last.feed).max(1e-3).min(0.1 * length);
+    let margin = min(max(2.0 * last.feed, 1e-3), 0.1 * length);
     let (low, high) = if starts_low {
-        (straight.max(margin), length - margin)
+        (max(straight, margin), length - margin)
     } else {
-        (margin, length - straight.max(margin))
+        (margin, length - max(straight, margin))
     };
     let inside = |z: f64| z >= low && z <= high;
     let first = z.iter().position(|&z| inside(z)).unwrap_or(z.len());
@@ -162,7 +158,7 @@ fn gauge_along(
         .zip(&out_of_round)
         .filter(|&(&z, _)| inside(z))
         .map(|(_, &h)| h)
-        .fold(0.0, f64::max);
+        .fold(0.0, max);
     let aim = 2.0 * course.slope;
     let measures = Measures {
         taper: aim + taper_error,
@@ -241,7 +237,7 @@ fn waves(lines: &[Vec<f64>], spacing: f64, cuts: &[f64]) -> (f64, Option<f64>) {
                 .enumerate()
                 .map(|(i, h)| h - a - b * f64::from(i as i32))
                 .collect();
-            most = most.max(total_height(&flat));
+            most = max(most, total_height(&flat));
             let pairs = flat.iter().zip(&flat[1..]);
             crossings += pairs.fold(0, |count, (a, b)| count + u64::from(a * b < 0.0)) as f64;
             along += piece[1] - piece[0];
@@ -266,7 +262,7 @@ fn step_at(mean: &[f64], spacing: f64, z: f64) -> f64 {
 }
 
 /// Waviness profile of one line: feed marks filtered off, its tilt taken out.
-fn waviness(surface: &Standing, z: &[f64], ends: (f64, f64)) -> Vec<f64> {
+fn waviness(surface: &Surface, z: &[f64], ends: (f64, f64)) -> Vec<f64> {
     let line: Vec<f64> = surface.line(surface.on_metal()[0]).collect();
     let line = mean_line(&line, surface.spacing(), CUT_OFF);
     let inside = || {
@@ -282,7 +278,7 @@ fn waviness(surface: &Standing, z: &[f64], ends: (f64, f64)) -> Vec<f64> {
 /// cut-offs (ISO 21920-3) with a cut-off more at either end for the filter, at mid length.
 fn fine_meridian(course: &Course<'_>, finished: &Finished) -> (f64, Vec<f64>) {
     let feed = finished.last_path.shape.feed;
-    let length = (7.0 * CUT_OFF).min(0.8 * course.length());
+    let length = min(7.0 * CUT_OFF, 0.8 * course.length());
     let count = ((length / feed * TRACE_STEPS) as usize).clamp(2, 40_000);
     let spacing = length / (count - 1) as f64;
     let start = 0.5 * (course.length() - length);
@@ -293,7 +289,7 @@ fn fine_meridian(course: &Course<'_>, finished: &Finished) -> (f64, Vec<f64>) {
 }
 
 fn height_on_meridian(finished: &Finished, z: f64) -> f64 {
-    let meridian = finished.standing.on_metal()[0];
+    let meridian = finished.surface.on_metal()[0];
     let height = if finished.last_path.heights.is_empty() {
         f64::NEG_INFINITY
     } else {
@@ -303,7 +299,7 @@ fn height_on_meridian(finished: &Finished, z: f64) -> f64 {
     if height.is_finite() {
         height
     } else {
-        finished.standing.at(meridian, z)
+        finished.surface.at(meridian, z)
     }
 }
 
@@ -329,11 +325,13 @@ fn seat_margin(pass: &PassRecord) -> f64 {
     if seat == Seat::Floating || whole.iter().any(|turn| turn.seat != seat) {
         return 0.0;
     }
-    whole
-        .iter()
-        .map(|turn| turn.drive.abs())
-        .fold(f64::INFINITY, f64::min)
-        .min(1e9)
+    min(
+        whole
+            .iter()
+            .map(|turn| turn.drive.abs())
+            .fold(f64::INFINITY, min),
+        1e9,
+    )
 }
 
 fn range(pass: &PassRecord, of: impl Fn(&crate::record::TurnSample) -> f64) -> (f64, f64) {
@@ -344,7 +342,7 @@ fn range(pass: &PassRecord, of: impl Fn(&crate::record::TurnSample) -> f64) -> (
     whole
         .iter()
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), turn| {
-            (l.min(of(turn)), h.max(of(turn)))
+            (min(l, of(turn)), max(h, of(turn)))
         })
 }
 

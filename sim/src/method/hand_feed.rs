@@ -4,6 +4,7 @@
 //! stream: the push-off follows as `(1 + v)^(1 - mc)`, feed marks as the square. Places of the
 //! turns stay those of the mean feed.
 
+use crate::arithmetic::{powf, powi};
 use crate::cut::Course;
 use crate::scenario::Scenario;
 use crate::unevenness::hand_feed;
@@ -20,12 +21,12 @@ pub(super) fn uneven<'a>(
     }
     let (spacing, feed) = hand_feed(seed, deviation, course.length());
     let power = 1.0 - scenario.job.cutting.exponent;
-    let force: Vec<f64> = feed.iter().map(|v| (1.0 + v).powf(power)).collect();
+    let force: Vec<f64> = feed.iter().map(|v| powf(1.0 + v, power)).collect();
     course.times(spacing, &force)
 }
 
 /// By how much roughness Ra and Rz grow: the mean of the square, and the square of what is hardly
 /// ever passed in five lengths of a trace.
 pub(super) fn marks(deviation: f64) -> [f64; 2] {
-    [1.0 + deviation * deviation, (1.0 + deviation).powi(2)]
+    [1.0 + deviation * deviation, powi(1.0 + deviation, 2)]
 }

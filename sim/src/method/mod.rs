@@ -13,12 +13,13 @@ pub mod side;
 mod swings;
 mod trials;
 
-use rayon::prelude::*;
 use serde::Serialize;
 
+use crate::arithmetic::{atan, log2, max};
 use crate::caution::Caution;
 use crate::cut::Options;
 use crate::mattered::{Likely, unsteady};
+use crate::parallel::*;
 use crate::quantity::{Length, Quantity, Units};
 use crate::record::Outcome;
 use crate::scenario::{Kind, Scenario};
@@ -203,7 +204,7 @@ impl MethodWay {
     /// little wrong, keeps its seat, little to set up.
     fn rank(&self) -> (bool, bool, bool, bool, i32, bool, Effort) {
         let wrong = self.outcome.as_ref().map_or(1.0, |o| trouble(o));
-        let steps = (wrong.max(crate::verdict::NOT_SEEN) / crate::verdict::NOT_SEEN).log2();
+        let steps = log2(max(wrong, crate::verdict::NOT_SEEN) / crate::verdict::NOT_SEEN);
         (
             !self.out.is_empty(),
             self.outcome.is_none(),
@@ -264,7 +265,7 @@ fn plain(scenario: &Scenario) -> Setup {
 
 /// Half angle of the taper that is aimed at, rad.
 fn aimed_angle(scenario: &Scenario) -> f64 {
-    (crate::cut::aimed_taper(scenario) / 2.0).atan()
+    atan(crate::cut::aimed_taper(scenario) / 2.0)
 }
 
 /// A simulated method, told.

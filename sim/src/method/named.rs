@@ -1,6 +1,7 @@
 //! Taper reamer and form tool: named where they fit, not simulated.
 
 use super::{Effort, Method, MethodWay, Obstacle, Setting};
+use crate::arithmetic::{atan, cos};
 use crate::caution;
 use crate::cut::aimed_taper;
 use crate::quantity::{INCH, Quantity};
@@ -71,8 +72,8 @@ fn reamed(taper: f64, big: f64) -> Option<StandardTaper> {
 
 /// A tool ground to the taper and plunged, for a very short one.
 pub(super) fn form_tool(scenario: &Scenario) -> MethodWay {
-    let angle = (aimed_taper(scenario) / 2.0).atan();
-    let edge = scenario.job.work.length.si() / angle.cos();
+    let angle = atan(aimed_taper(scenario) / 2.0);
+    let edge = scenario.job.work.length.si() / cos(angle);
     let mut out = Vec::new();
     if scenario.job.thread.is_some() {
         out.push(Obstacle::NoThread);

@@ -10,6 +10,7 @@
 //! that heights make, of which the taper takes the straight part.
 
 use super::{Setting, hand_feed, tailstock, top_slide};
+use crate::arithmetic::{atan, cos, max, tan};
 use crate::balance::Link;
 use crate::cut::{Course, Finished, Options, aimed_taper};
 use crate::machine::work::Bench;
@@ -44,8 +45,8 @@ impl SideCut {
     pub fn new(scenario: &Scenario, setting: &Setting) -> Self {
         let real = super::plain(scenario);
         let slope = aimed_taper(scenario) / 2.0;
-        let angle = slope.atan();
-        let cos = angle.cos();
+        let angle = atan(slope);
+        let cos = cos(angle);
         let (steeper, offset) = match setting {
             Setting::Offset(set) => (tailstock::steeper(scenario, set), Some(set)),
             Setting::Swivel(set) => (top_slide::steeper(scenario, set), None),
@@ -138,10 +139,10 @@ impl SideCut {
     }
 
     fn of_cone(&self, straight: Measures) -> Measures {
-        let cos = self.angle.cos();
-        let aim = 2.0 * self.angle.tan();
+        let cos = cos(self.angle);
+        let aim = 2.0 * tan(self.angle);
         let off = 0.5 * straight.taper_error * self.turned + self.steeper;
-        let taper = 2.0 * (self.angle + off).tan();
+        let taper = 2.0 * tan(self.angle + off);
         let radial = |height: f64| height / cos;
         Measures {
             taper,
@@ -231,7 +232,7 @@ fn dialled(scenario: &Scenario, setup: &Setup) -> Link {
 fn between_centres(scenario: &Scenario, set: &tailstock::Offset) -> Work {
     let work = &scenario.job.work;
     let from = tailstock::from_centre(scenario, set.between);
-    let beyond = (set.between - from - work.length.si()).max(0.0);
+    let beyond = max(set.between - from - work.length.si(), 0.0);
     Work {
         holding: Holding::Centres,
         from_jaws: Length::from_si(from),

@@ -9,8 +9,10 @@
 use serde::Serialize;
 
 use super::{Effort, Method, MethodWay, Obstacle, Setting};
+use crate::arithmetic::{asin, atan, clamp, cos, hypot, max, powi, sin, tan};
 use crate::caution;
-use crate::cut::{Options, aimed_taper, off_centre_radius};
+use crate::cut::{Options, aimed_taper};
+use crate::machine::tool::off_centre_radius;
 use crate::quantity::Quantity;
 use crate::scenario::{End, Holding, Scenario, Toward};
 use crate::setup::Setup;
@@ -37,22 +39,22 @@ pub struct Offset {
 impl Offset {
     fn new(scenario: &Scenario, between: f64, has: Option<f64>) -> Self {
         let taper = aimed_taper(scenario);
-        let angle = (taper / 2.0).atan();
+        let angle = atan(taper / 2.0);
         Self {
             between,
             over: offset(between, taper),
             rule: by_rule(between, taper),
             toward: toward(&super::plain(scenario)),
             has,
-            taper_per_offset: 2.0 / (between * angle.cos().powi(3)),
-            pitch_short: 1.0 - angle.cos(),
+            taper_per_offset: 2.0 / (between * powi(cos(angle), 3)),
+            pitch_short: 1.0 - cos(angle),
         }
     }
 }
 
 /// Offset for a taper (on diameter), m: `L sin(atan(T / 2))`.
 pub fn offset(between: f64, taper: f64) -> f64 {
-    between * (taper / 2.0).atan().sin()
+    between * sin(atan(taper / 2.0))
 }
 
 /// Offset by the shop's rule, m: `L T / 2`.
@@ -62,7 +64,7 @@ pub fn by_rule(between: f64, taper: f64) -> f64 {
 
 /// Taper that an offset makes, on diameter: `2 tan(asin(S / L))`.
 pub fn taper_of(between: f64, over: f64) -> f64 {
-    2.0 * (over / between).clamp(-1.0, 1.0).asin().tan()
+    2.0 * tan(asin(clamp(over / between, -1.0, 1.0)))
 }
 
 /// Which way the tailstock goes: `X = -side L sin(atan slope)`, positive toward the operator.
@@ -88,7 +90,7 @@ pub(super) fn steeper(scenario: &Scenario, set: &Offset) -> f64 {
     };
     let over = set.over + toward * tailstock.setover_error.si();
     let real = between + tailstock.seating.si();
-    (over / real).clamp(-1.0, 1.0).asin() - super::aimed_angle(scenario)
+    asin(clamp(over / real, -1.0, 1.0)) - super::aimed_angle(scenario)
 }
 
 /// Radius less that of the cone, m, at the places `z` from the headstock-side end of the taper,
@@ -105,8 +107,8 @@ pub fn hyperboloid(
 ) -> f64 {
     let off = |z: f64| height - rise * (from + z) / between;
     let gauge = radius(gauge_z);
-    let across = (gauge * gauge - off(gauge_z).powi(2)).max(0.0).sqrt();
-    (across + radius(z) - gauge).hypot(off(z)) - radius(z)
+    let across = max(gauge * gauge - powi(off(gauge_z), 2), 0.0).sqrt();
+    hypot(across + radius(z) - gauge, off(z)) - radius(z)
 }
 
 /// From the headstock centre to the taper, m: what is left of the length between the centres.
@@ -114,7 +116,7 @@ pub(super) fn from_centre(scenario: &Scenario, between: f64) -> f64 {
     let work = &scenario.job.work;
     match work.holding {
         Holding::Centres => work.from_jaws.si(),
-        _ => (between - work.length.si() - work.beyond.si()).max(0.0),
+        _ => max(between - work.length.si() - work.beyond.si(), 0.0),
     }
 }
 

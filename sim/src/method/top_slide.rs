@@ -8,6 +8,7 @@
 use serde::Serialize;
 
 use super::{Effort, Method, MethodWay, Obstacle, Setting};
+use crate::arithmetic::{atan, cos, max, powi};
 use crate::caution;
 use crate::cut::{Options, aimed_taper};
 use crate::machine::Machine;
@@ -52,11 +53,15 @@ impl Swivel {
         let angle = super::aimed_angle(scenario);
         let has = top_slide.travel.si();
         // A small turn changes the taper by 2 / cos^2 of it.
-        let taper = |turn: f64| 2.0 * turn.abs() / angle.cos().powi(2);
-        let by_marks =
-            taper(top_slide.graduation.high.si()).max(taper(top_slide.graduation.low.si()));
-        let by_indicator =
-            taper(top_slide.setting.high.si() / has).max(taper(top_slide.setting.low.si() / has));
+        let taper = |turn: f64| 2.0 * turn.abs() / powi(cos(angle), 2);
+        let by_marks = max(
+            taper(top_slide.graduation.high.si()),
+            taper(top_slide.graduation.low.si()),
+        );
+        let by_indicator = max(
+            taper(top_slide.setting.high.si() / has),
+            taper(top_slide.setting.low.si() / has),
+        );
         let half_band = 0.5 * (work.tolerance.upper.si() - work.tolerance.lower.si());
         Self {
             angle,
@@ -67,7 +72,7 @@ impl Swivel {
             },
             by_marks,
             by_indicator,
-            needs: work.length.si() / angle.cos() + CLEAR,
+            needs: work.length.si() / cos(angle) + CLEAR,
             has,
         }
     }
@@ -84,7 +89,7 @@ pub(super) fn steeper(scenario: &Scenario, set: &Swivel) -> f64 {
 
 /// The machine as it stands square to the cone's side.
 pub(super) fn seen_square(machine: &mut Machine, scenario: &Scenario) {
-    let cos = (aimed_taper(scenario) / 2.0).atan().cos();
+    let cos = cos(atan(aimed_taper(scenario) / 2.0));
     // Across the bed the screw has `cos` of force and of way; a force that moves the slide is
     // reached later.
     machine.drive.slack *= cos;

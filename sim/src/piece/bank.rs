@@ -177,7 +177,7 @@ impl Bank {
             heights: self
                 .places
                 .iter()
-                .map(|&z| course.mean_around(&finished.standing, z) + lean * (z - course.gauge_z()))
+                .map(|&z| course.mean_around(&finished.surface, z) + lean * (z - course.gauge_z()))
                 .collect(),
             length: course.length(),
             guide: aim + scenario.lathe.attachment.setting_error.si(),

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::arithmetic::{max, min, powf};
 use crate::cut::{self, Course, Options};
 use crate::quantity::{Length, Quantity, Taper};
 use crate::scenario::{Kind, Known, Scenario};
@@ -135,7 +136,7 @@ impl Cause {
     ) -> f64 {
         let sign = if u[1] < 0.5 { -1.0 } else { 1.0 };
         let evenly = |low: f64, high: f64| low + u[0] * (high - low);
-        let decades = |low: f64, high: f64| low * (high / low).powf(u[0]);
+        let decades = |low: f64, high: f64| low * powf(high / low, u[0]);
         match self {
             Self::AsDescribed => {}
             Self::GuideSetting => {
@@ -157,7 +158,7 @@ impl Cause {
                 let set = passes.finish.last().map_or(0.25e-3, |set| set.si());
                 let push = course.law(passes.feed.si()).at(set, 0.0, 1.0).push_off;
                 let eased = scenario.lathe.slide.drag_left_cutting.si();
-                let drag = evenly(0.5, 1.1) * push.max(1.0) / eased;
+                let drag = evenly(0.5, 1.1) * max(push, 1.0) / eased;
                 scenario.lathe.slide.drag.middle = Quantity::from_si(drag);
             }
             Self::LongBar => {
@@ -175,7 +176,7 @@ impl Cause {
             }
             Self::ToolHeight => {
                 let (_, small) = scenario.job.work.end_diameters();
-                let most = (3e-3_f64).min(0.3 * small.si());
+                let most = min(3e-3_f64, 0.3 * small.si());
                 let height = sign * most * evenly(0.4, 1.0);
                 scenario.job.tool.height.middle = Length::from_si(height);
             }

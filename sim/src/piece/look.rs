@@ -1,5 +1,7 @@
 //! The cheapest look that tells the two likeliest stories apart.
 
+use crate::arithmetic::{hypot, max};
+
 use serde::Serialize;
 
 use super::weigh::deviation;
@@ -45,7 +47,7 @@ pub fn look(diagnosis: &Diagnosis, cuts: &[Cut]) -> Option<Look> {
                 (values().sum::<f64>() / n, deviation(values()))
             };
             let (one, other) = (of(between.0), of(between.1));
-            let apart = (one.0 - other.0).abs() / one.1.hypot(other.1).max(1e-12);
+            let apart = (one.0 - other.0).abs() / max(hypot(one.1, other.1), 1e-12);
             (apart > APART).then_some(Look {
                 between,
                 what: gauge.words(),

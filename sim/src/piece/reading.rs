@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::arithmetic::{ln, max, min, powi};
 use crate::quantity::Quantity;
 use crate::record::Measures;
 use crate::scenario::Scenario;
@@ -158,13 +159,13 @@ impl Gauge {
     /// On the scale on which outcomes are compared: the logarithm of what can't be negative.
     pub(super) fn scaled(self, value: f64) -> f64 {
         self.floor()
-            .map_or(value, |floor| (value.max(0.0) + floor).ln())
+            .map_or(value, |floor| ln(max(value, 0.0) + floor))
     }
 
     /// A standard deviation on that scale.
     pub(super) fn scaled_off(self, value: f64, off: f64) -> f64 {
         self.floor()
-            .map_or(off, |floor| off / (value.max(0.0) + floor))
+            .map_or(off, |floor| off / (max(value, 0.0) + floor))
     }
 
     /// How far the model itself may be off there [guess], on that scale, where so much was set.
@@ -198,7 +199,7 @@ impl Shape {
             .iter()
             .copied()
             .fold((f64::INFINITY, f64::NEG_INFINITY), |ends, z| {
-                (ends.0.min(z), ends.1.max(z))
+                (min(ends.0, z), max(ends.1, z))
             });
         let span = ends.1 - ends.0;
         let tilt =
@@ -234,7 +235,7 @@ fn bow(points: &[(f64, f64)], (low, high): (f64, f64)) -> Option<(f64, f64)> {
     let [a, m, b] = parts.map(|(z, height, n)| (z / n, height / n, 1.0 / n));
     let share = (m.0 - a.0) / (b.0 - a.0);
     let line = a.1 + share * (b.1 - a.1);
-    let carried = m.2 + (1.0 - share).powi(2) * a.2 + share.powi(2) * b.2;
+    let carried = m.2 + powi(1.0 - share, 2) * a.2 + powi(share, 2) * b.2;
     Some((m.1 - line, carried.sqrt()))
 }
 
@@ -251,7 +252,7 @@ fn start(points: &[(f64, f64)], setup: &Setup) -> Option<(f64, f64)> {
     let others: Vec<_> = points.iter().copied().filter(|p| p.0 != first.0).collect();
     let line = Line::through(&others)?;
     let n = others.len() as f64;
-    let carried = 1.0 + 1.0 / n + (first.0 - line.middle).powi(2) / line.squares;
+    let carried = 1.0 + 1.0 / n + powi(first.0 - line.middle, 2) / line.squares;
     Some((first.1 - line.at(first.0), carried.sqrt()))
 }
 

@@ -10,6 +10,7 @@
 
 use serde::Serialize;
 
+use crate::arithmetic::{exp, hypot, ln, max, min, powi};
 use crate::scenario::Scenario;
 use crate::setup::Setup;
 
@@ -63,8 +64,8 @@ struct Bell {
 impl Bell {
     /// Logarithm of the density of a miss.
     fn log(&self, miss: f64, smooth: f64) -> f64 {
-        let variance = self.own.powi(2) + (smooth * self.spread).powi(2);
-        -0.5 * (miss * miss / variance + variance.ln())
+        let variance = powi(self.own, 2) + powi(smooth * self.spread, 2);
+        -0.5 * (miss * miss / variance + ln(variance))
     }
 }
 
@@ -103,8 +104,8 @@ fn smoothing(bells: &[Bell], of: &[&Cut]) -> f64 {
 
 /// Logarithm of a sum of exponentials.
 fn log_sum(logs: &[f64]) -> f64 {
-    let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    most + logs.iter().map(|log| (log - most).exp()).sum::<f64>().ln()
+    let most = logs.iter().copied().fold(f64::NEG_INFINITY, max);
+    most + ln(logs.iter().map(|log| exp(log - most)).sum::<f64>())
 }
 
 /// Holds a piece against the cuts of all stories. `None` if nothing was read.
@@ -134,9 +135,7 @@ pub fn diagnose(
                 Bell {
                     place,
                     value: gauge.scaled(value),
-                    own: gauge
-                        .scaled_off(value, off)
-                        .hypot(gauge.model_off(of[0].set)),
+                    own: hypot(gauge.scaled_off(value, off), gauge.model_off(of[0].set)),
                     spread: deviation(of.iter().map(|cut| cut.outcomes[place])),
                 }
             })
@@ -146,27 +145,24 @@ pub fn diagnose(
             .iter()
             .map(|cut| {
                 let at = |bell: &Bell| bell.value - cut.outcomes[bell.place];
-                let misfit: f64 = bells.iter().map(|bell| (at(bell) / bell.own).powi(2)).sum();
-                nearest = nearest.min((misfit / d).sqrt());
+                let misfit: f64 = bells.iter().map(|bell| powi(at(bell) / bell.own, 2)).sum();
+                nearest = min(nearest, (misfit / d).sqrt());
                 bells.iter().map(|bell| bell.log(at(bell), smooth)).sum()
             })
             .collect();
-        let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let weights: Vec<f64> = logs.iter().map(|log| (log - most).exp()).collect();
+        let most = logs.iter().copied().fold(f64::NEG_INFINITY, max);
+        let weights: Vec<f64> = logs.iter().map(|log| exp(log - most)).collect();
         let sum: f64 = weights.iter().sum();
         let effective = sum * sum / weights.iter().map(|w| w * w).sum::<f64>();
-        stories.push((cause, most + (sum / n).ln(), effective, of.len()));
+        stories.push((cause, most + ln(sum / n), effective, of.len()));
     }
-    let most = stories
-        .iter()
-        .map(|s| s.1)
-        .fold(f64::NEG_INFINITY, f64::max);
-    let all: f64 = stories.iter().map(|s| (s.1 - most).exp()).sum();
+    let most = stories.iter().map(|s| s.1).fold(f64::NEG_INFINITY, max);
+    let all: f64 = stories.iter().map(|s| exp(s.1 - most)).sum();
     let mut causes: Vec<Likely> = stories
         .into_iter()
         .map(|(cause, log, effective, cuts)| Likely {
             cause,
-            probability: (log - most).exp() / all,
+            probability: exp(log - most) / all,
             effective,
             cuts,
         })
@@ -186,11 +182,11 @@ pub(super) fn deviation(values: impl Iterator<Item = f64>) -> f64 {
     values.sort_by(f64::total_cmp);
     let n = values.len();
     let mean = values.iter().sum::<f64>() / n as f64;
-    let plain = (values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / n as f64).sqrt();
+    let plain = (values.iter().map(|v| powi(v - mean, 2)).sum::<f64>() / n as f64).sqrt();
     // Of a normal distribution the quartiles stand 1.349 deviations apart.
     let quartiles = (values[3 * n / 4] - values[n / 4]) / 1.349;
     if quartiles > 0.0 {
-        plain.min(quartiles)
+        min(plain, quartiles)
     } else {
         plain
     }

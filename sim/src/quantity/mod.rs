@@ -17,6 +17,8 @@ pub use unit::{INCH, INCH_PER_FOOT, LBF, LBF_PER_THOU};
 
 use std::ops::Range;
 
+use crate::arithmetic::atan;
+
 use serde::Serialize;
 
 /// The units a person thinks in. Every answer is given in theirs.
@@ -131,7 +133,7 @@ impl Taper {
     }
     /// Angle of the cone's side to its axis, rad.
     pub fn half_angle(self) -> f64 {
-        self.slope().atan()
+        atan(self.slope())
     }
 }
 

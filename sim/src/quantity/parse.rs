@@ -6,6 +6,7 @@ use super::reader::{Amount, Reader, Reading, Sense};
 use super::token;
 use super::unit::Kind;
 use super::{Dimension, Fault, Speed};
+use crate::arithmetic::tan;
 
 /// Reads one quantity, in SI.
 pub(super) fn read(text: &str, dimension: Dimension) -> Result<f64, Fault> {
@@ -130,7 +131,7 @@ impl Reading {
                         "an angle per side is under 90 deg, an included one under 180 deg".into(),
                     );
                 }
-                2.0 * half.tan()
+                2.0 * tan(half)
             }
             Amount::Of(_, unit) => {
                 return fault(

@@ -3,6 +3,8 @@
 //! [`Quantity::show`] suits a number that stands alone. The functions here are for the places
 //! where the shop has its own way of saying it: a dial, a run-in, a taper in every form.
 
+use crate::arithmetic::max;
+
 use serde::Serialize;
 
 use super::unit::{FOOT, INCH, LBF, PSI};
@@ -214,7 +216,7 @@ pub fn carriage_travel(distance: Length, units: Units) -> String {
         Units::Metric => 1e-3,
     };
     // A hair under a millionth of a step is the arithmetic, not the distance.
-    let steps = (distance.si() / step - 1e-6).ceil().max(0.0);
+    let steps = max((distance.si() / step - 1e-6).ceil(), 0.0);
     match units {
         Units::Inch => format!("{} in", nearest_fraction(Length::from_si(steps * step), 8)),
         Units::Metric => format!("{} mm", fixed(steps, 0)),

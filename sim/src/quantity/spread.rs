@@ -1,5 +1,7 @@
 //! Reads how well a number is known, and the band that a drawing allows.
 
+use crate::arithmetic::{max, min, tan};
+
 use serde::Serialize;
 
 use super::parse::finite;
@@ -117,7 +119,7 @@ fn half<Q: Quantity>(text: &str, middle: f64, second: &Reading, share: bool) -> 
             hint: "an angle per side is under 90 deg with its spread".into(),
         });
     }
-    Ok((side + off).tan() - (side - off).tan())
+    Ok(tan(side + off) - tan(side - off))
 }
 
 /// Reads a tolerance with its signs, as lower and upper deviation: `+0.000 -0.030 in/ft`,
@@ -184,7 +186,7 @@ pub fn parse_band<Q: Quantity>(text: &str) -> Result<(Q, Q), Fault> {
         });
     }
     // Adding zero makes minus zero plain.
-    let (lower, upper) = (one.min(other) + 0.0, one.max(other) + 0.0);
+    let (lower, upper) = (min(one, other) + 0.0, max(one, other) + 0.0);
     Ok((Q::from_si(lower), Q::from_si(upper)))
 }
 

@@ -10,6 +10,7 @@
 use serde::Serialize;
 
 use super::Interval;
+use crate::arithmetic::{atan, max, min};
 use crate::scenario::{End, Toward};
 
 /// A nudge of the guide's end.
@@ -41,13 +42,13 @@ pub(super) fn nudge(
             End::Tailstock => 1.0,
             End::Headstock => -1.0,
         };
-        turned * away_from_pivot * radius * ((wanted / 2.0).atan() - (now / 2.0).atan())
+        turned * away_from_pivot * radius * (atan(wanted / 2.0) - atan(now / 2.0))
     };
     let [a, value, b] = [now.low, now.value, now.high].map(move_x);
     let sign = if value < 0.0 { -1.0 } else { 1.0 };
     let (low, high) = (sign * a, sign * b);
     Nudge {
-        distance: Interval::new(value.abs(), low.min(high), low.max(high)),
+        distance: Interval::new(value.abs(), min(low, high), max(low, high)),
         toward: if value < 0.0 {
             Toward::Away
         } else {
@@ -55,7 +56,7 @@ pub(super) fn nudge(
         },
         end,
         aim,
-        within_reading: low.min(high) <= 0.0,
+        within_reading: min(low, high) <= 0.0,
     }
 }
 
@@ -88,9 +89,9 @@ pub struct ScaleCheck {
 /// Compares the scale with the taper of the guide, on diameter.
 pub(super) fn scale_check(set: f64, guide: Interval) -> ScaleCheck {
     let per_side = Interval::new(
-        (guide.value / 2.0).atan(),
-        (guide.low / 2.0).atan(),
-        (guide.high / 2.0).atan(),
+        atan(guide.value / 2.0),
+        atan(guide.low / 2.0),
+        atan(guide.high / 2.0),
     );
     let ratio = set / per_side.value;
     let (sense, times) = if (ratio - 1.0).abs() < 0.2 {

@@ -7,6 +7,8 @@
 //!
 //! What is left out: foot and slack apart, which one guide setting can't tell.
 
+use crate::arithmetic::max;
+
 use nalgebra::{DMatrix, DVector};
 
 /// One reading as the fit sees it.
@@ -56,7 +58,7 @@ impl Shape {
             Extra::None => {}
             Extra::Bow => row.push(p.along * p.along),
             Extra::Climb => row.push(-0.5 * p.way * p.along),
-            Extra::Kink(at) => row.push((p.along - at).max(0.0)),
+            Extra::Kink(at) => row.push(max(p.along - at, 0.0)),
         }
         row
     }
@@ -132,6 +134,6 @@ impl Fit {
         } else {
             0.0
         };
-        seen.max(step * step / 12.0)
+        max(seen, step * step / 12.0)
     }
 }

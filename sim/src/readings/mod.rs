@@ -29,6 +29,7 @@ pub use verdict::{Judgement, Remedy, Settles, Verdict};
 
 use serde::Serialize;
 
+use crate::arithmetic::{clamp, hypot, ln, max, min};
 use crate::quantity::show::TaperForms;
 use crate::quantity::{Quantity, Taper, Units};
 use crate::scenario::{End, Kind};
@@ -66,8 +67,8 @@ impl Interval {
     fn new(value: f64, a: f64, b: f64) -> Self {
         Self {
             value,
-            low: a.min(b),
-            high: a.max(b),
+            low: min(a, b),
+            high: max(a, b),
         }
     }
 
@@ -80,7 +81,7 @@ impl Interval {
     fn round(value: f64, draws: &Draws, values: &[f64]) -> Self {
         let Self { low, high, .. } = Self::of(draws, values);
         Self {
-            value: value.clamp(low, high),
+            value: clamp(value, low, high),
             low,
             high,
         }
@@ -288,8 +289,8 @@ impl Line {
 /// As [`evaluate`], of runs in which the slide followed.
 fn of_seated(set: &ReadingSet) -> Result<Evaluation, Insufficient> {
     let places = || set.readings.iter().map(|r| r.carriage);
-    let low = places().fold(f64::INFINITY, f64::min);
-    let high = places().fold(f64::NEG_INFINITY, f64::max);
+    let low = places().fold(f64::INFINITY, min);
+    let high = places().fold(f64::NEG_INFINITY, max);
     let (middle, half) = (f64::midpoint(low, high), (high - low) / 2.0);
     if half.is_nan() || half < 1e-6 {
         return Err(Insufficient::OnePlace);
@@ -311,7 +312,7 @@ fn of_seated(set: &ReadingSet) -> Result<Evaluation, Insufficient> {
     let shape = straight(gap);
     let rough = Fit::through(shape, &points).ok_or(Insufficient::OnePlace)?;
     // A carriage step moves the slide by the slope: both roundings together.
-    let step = set.step.hypot(rough.at[1].abs() / half * set.carriage_step);
+    let step = hypot(set.step, rough.at[1].abs() / half * set.carriage_step);
 
     let mut taken = seated::first_look(set, &points, shape, step).ok_or(Insufficient::OnePlace)?;
     let fit = fit_of(shape, &points, &taken).ok_or(Insufficient::OnePlace)?;
@@ -356,7 +357,7 @@ fn of_seated(set: &ReadingSet) -> Result<Evaluation, Insufficient> {
     };
     let sigma = Interval::of(&draws, &draws.sigma);
     let spans = || used.iter().map(|p| p.along * half);
-    let travel = spans().fold(f64::NEG_INFINITY, f64::max) - spans().fold(f64::INFINITY, f64::min);
+    let travel = spans().fold(f64::NEG_INFINITY, max) - spans().fold(f64::INFINITY, min);
     let wanted = set.wanted.si();
     let mut judgement = set
         .tolerance
@@ -376,7 +377,7 @@ fn of_seated(set: &ReadingSet) -> Result<Evaluation, Insufficient> {
                 half,
                 step,
                 sigma: sigma.value,
-                sigma_log: ((sigma.high / sigma.value).ln() / 1.96).clamp(0.05, 1.0),
+                sigma_log: clamp(ln(sigma.high / sigma.value) / 1.96, 0.05, 1.0),
                 test_cut: cut.spread,
             }
             .settles(judged.room);
@@ -481,9 +482,9 @@ fn slope_sign(big_end: End) -> f64 {
 
 fn noise(set: &ReadingSet, fit: &Fit) -> (Noise, Source) {
     match set.repeatability {
-        Some(sigma) => (Noise::Told(sigma, MEASURED_WITHIN.ln()), Source::Given),
+        Some(sigma) => (Noise::Told(sigma, ln(MEASURED_WITHIN)), Source::Given),
         None if fit.spare() == 0 => (
-            Noise::Told(ASSUMED_NOISE.0, ASSUMED_NOISE.1.ln()),
+            Noise::Told(ASSUMED_NOISE.0, ln(ASSUMED_NOISE.1)),
             Source::Assumed,
         ),
         None => (Noise::Seen, Source::Seen),

@@ -4,6 +4,7 @@
 use super::guide::{self, Suspicion};
 use super::line::{Fit, Point, Shape};
 use super::{ReadingSet, Use, fit_of, wild};
+use crate::arithmetic::max;
 
 /// Which readings count, by the straight line: wild ones out, and those on which the slide had
 /// not yet followed.
@@ -53,7 +54,7 @@ pub(super) fn first_look(
         let doubtful: Vec<usize> = (0..points.len())
             .filter(|&i| taken[i] == Use::Used)
             .filter(|&i| {
-                let lag = slope.abs() * (lost - since[i]) / sigma.max(1e-12);
+                let lag = slope.abs() * (lost - since[i]) / max(sigma, 1e-12);
                 (0.3..3.0).contains(&lag)
             })
             .collect();
@@ -70,7 +71,7 @@ pub(super) fn first_look(
 }
 
 fn highest(values: impl Iterator<Item = f64>) -> f64 {
-    values.fold(f64::NEG_INFINITY, f64::max)
+    values.fold(f64::NEG_INFINITY, max)
 }
 
 fn half_span(set: &ReadingSet) -> f64 {

@@ -11,6 +11,7 @@ use crate::quantity::INCH;
 use serde::Serialize;
 
 use super::ReadingSet;
+use crate::arithmetic::{clamp, max, powi};
 use crate::setup::Feed;
 
 /// Standing still for less than this share of the run is told by the readings themselves.
@@ -60,9 +61,9 @@ pub(super) fn unseated(set: &ReadingSet) -> Vec<Unseated> {
         };
         let travel = (last.carriage - first.carriage).abs();
         let followed = (last.slide - first.slide) / (last.carriage - first.carriage) / steepest;
-        let stood = travel * (1.0 - followed).clamp(0.0, 1.0);
+        let stood = travel * clamp(1.0 - followed, 0.0, 1.0);
         let noise = SEEN.1 * set.step / steepest.abs();
-        if travel <= 0.0 || stood < (SEEN.0 * travel).max(noise) {
+        if travel <= 0.0 || stood < max(SEEN.0 * travel, noise) {
             continue;
         }
         let mut seated: Vec<f64> = run
@@ -91,7 +92,7 @@ fn slope(run: &[super::Reading]) -> Option<f64> {
     let n = run.len() as f64;
     let mean = |of: fn(&super::Reading) -> f64| run.iter().map(of).sum::<f64>() / n;
     let (z, x) = (mean(|r| r.carriage), mean(|r| r.slide));
-    let square: f64 = run.iter().map(|r| (r.carriage - z).powi(2)).sum();
+    let square: f64 = run.iter().map(|r| powi(r.carriage - z, 2)).sum();
     let cross: f64 = run.iter().map(|r| (r.carriage - z) * (r.slide - x)).sum();
     (square > 1e-12).then(|| cross / square)
 }

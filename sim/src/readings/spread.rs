@@ -14,6 +14,8 @@
 //! usual `1/s` but for not piling up at no noise at all. Draws come from a wider normal
 //! distribution, weighted back, from a fixed seed: the same readings give the same answer.
 
+use crate::arithmetic::{exp, ln, ln_1p, max, powf, powi};
+
 use nalgebra::{DMatrix, DVector};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -80,14 +82,10 @@ impl Draws {
     }
 
     fn even_out(&mut self) {
-        let most = self
-            .weight
-            .iter()
-            .copied()
-            .fold(f64::NEG_INFINITY, f64::max);
+        let most = self.weight.iter().copied().fold(f64::NEG_INFINITY, max);
         for weight in &mut self.weight {
             *weight = if most.is_finite() {
-                (*weight - most).exp()
+                exp(*weight - most)
             } else {
                 1.0
             };
@@ -164,7 +162,7 @@ impl<'a> Target<'a> {
                 .collect(),
             step,
             thrown: Thrown::new(fit, step, noise),
-            log_root: root.diagonal().map(f64::ln).sum(),
+            log_root: root.diagonal().map(ln).sum(),
             root,
             narrowed: None,
             rng: ChaCha8Rng::seed_from_u64(seed),
@@ -181,7 +179,7 @@ impl<'a> Target<'a> {
             }
             let mut power = 1.0;
             let evened = |power: f64| -> Vec<f64> {
-                let raw: Vec<f64> = draws.weight.iter().map(|w| w.powf(power)).collect();
+                let raw: Vec<f64> = draws.weight.iter().map(|w| powf(*w, power)).collect();
                 let sum: f64 = raw.iter().sum();
                 raw.iter().map(|w| w / sum).collect()
             };
@@ -195,22 +193,22 @@ impl<'a> Target<'a> {
             let mut log_sigma = 0.0;
             for ((line, sigma), w) in draws.lines.iter().zip(&draws.sigma).zip(&weight) {
                 middle += line * *w;
-                log_sigma += w * sigma.ln();
+                log_sigma += w * ln(*sigma);
             }
             let mut covariance = DMatrix::zeros(p, p);
             let mut variance = 0.0;
             for ((line, sigma), w) in draws.lines.iter().zip(&draws.sigma).zip(&weight) {
                 let off = line - &middle;
                 covariance += &off * off.transpose() * *w;
-                variance += w * (sigma.ln() - log_sigma).powi(2);
+                variance += w * powi(ln(*sigma) - log_sigma, 2);
             }
             let root = lower_root(&(covariance * 1.2));
             self.narrowed = Some(Narrowed {
-                log_root: root.diagonal().map(f64::ln).sum(),
+                log_root: root.diagonal().map(ln).sum(),
                 middle,
                 root,
                 log_sigma,
-                log_spread: (1.3 * variance).sqrt().max(0.05),
+                log_spread: max((1.3 * variance).sqrt(), 0.05),
             });
         }
     }
@@ -242,8 +240,8 @@ impl<'a> Target<'a> {
         {
             let chi = ChiSquared::new(FLANKS).map_or(FLANKS, |chi| chi.sample(rng));
             let normal: f64 = rng.sample(StandardNormal);
-            let line = &narrowed.middle + &narrowed.root * unit * (FLANKS / chi.max(1e-9)).sqrt();
-            let sigma = (narrowed.log_sigma + narrowed.log_spread * normal).exp();
+            let line = &narrowed.middle + &narrowed.root * unit * (FLANKS / max(chi, 1e-9)).sqrt();
+            let sigma = exp(narrowed.log_sigma + narrowed.log_spread * normal);
             return (line, sigma);
         }
         let sigma = self.thrown.draw(rng);
@@ -273,9 +271,9 @@ impl<'a> Target<'a> {
         };
         let wide = self.wide(sigma);
         let normal = -0.5 * away(&self.fit.at, &self.root) / (wide * wide)
-            - p * wide.ln()
+            - p * ln(wide)
             - self.log_root
-            - 0.5 * p * std::f64::consts::TAU.ln();
+            - 0.5 * p * ln(std::f64::consts::TAU);
         let wide = self.thrown.log_density(sigma) + normal;
         let Some(narrowed) = &self.narrowed else {
             return wide;
@@ -283,14 +281,14 @@ impl<'a> Target<'a> {
         let far = away(&narrowed.middle, &narrowed.root);
         let t = ln_gamma((FLANKS + p) / 2.0)
             - ln_gamma(FLANKS / 2.0)
-            - 0.5 * p * (FLANKS * std::f64::consts::PI).ln()
+            - 0.5 * p * ln(FLANKS * std::f64::consts::PI)
             - narrowed.log_root
-            - 0.5 * (FLANKS + p) * (far / FLANKS).ln_1p();
+            - 0.5 * (FLANKS + p) * ln_1p(far / FLANKS);
         let log = log_normal(sigma, narrowed.log_sigma, narrowed.log_spread);
-        let near = (1.0 - WIDE).ln() + log + t;
-        let wide = WIDE.ln() + wide;
-        let most = near.max(wide);
-        most + ((near - most).exp() + (wide - most).exp()).ln()
+        let near = ln(1.0 - WIDE) + log + t;
+        let wide = ln(WIDE) + wide;
+        let most = max(near, wide);
+        most + ln(exp(near - most) + exp(wide - most))
     }
 }
 
@@ -306,8 +304,8 @@ fn lower_root(of: &DMatrix<f64>) -> DMatrix<f64> {
 
 /// Logarithm of the density of a number whose logarithm is normal.
 fn log_normal(value: f64, middle: f64, spread: f64) -> f64 {
-    let z = (value.ln() - middle) / spread;
-    -0.5 * z * z - spread.ln() - value.ln() - 0.5 * std::f64::consts::TAU.ln()
+    let z = (ln(value) - middle) / spread;
+    -0.5 * z * z - ln(spread) - ln(value) - 0.5 * ln(std::f64::consts::TAU)
 }
 
 /// How the noise is drawn.
@@ -323,7 +321,7 @@ struct Thrown {
 
 impl Thrown {
     fn new(fit: &Fit, step: f64, noise: Noise) -> Self {
-        let scatter = fit.variance(step).sqrt().max(1e-9);
+        let scatter = max(fit.variance(step).sqrt(), 1e-9);
         Self {
             noise,
             step,
@@ -341,42 +339,42 @@ impl Thrown {
     fn draw(&self, rng: &mut ChaCha8Rng) -> f64 {
         if let Noise::Told(middle, log) = self.noise {
             let normal: f64 = rng.sample(StandardNormal);
-            return middle * (log * normal).exp();
+            return middle * exp(log * normal);
         }
         let quarter = self.step / 4.0;
         let sigma = if rng.random::<f64>() < self.by_prior() {
             let u: f64 = rng.random();
-            quarter * ((u * (1.0 + self.most / quarter).ln()).exp() - 1.0)
+            quarter * (exp(u * ln(1.0 + self.most / quarter)) - 1.0)
         } else {
             let chi = ChiSquared::new(self.spare).map_or(1.0, |chi| chi.sample(rng));
-            self.scatter * (self.spare / chi.max(1e-12)).sqrt()
+            self.scatter * (self.spare / max(chi, 1e-12)).sqrt()
         };
-        sigma.max(1e-12)
+        max(sigma, 1e-12)
     }
 
     /// Logarithm of what is known of the noise beforehand, up to a constant.
     fn log_prior(&self, sigma: f64) -> f64 {
         match self.noise {
-            Noise::Told(middle, log) => log_normal(sigma, middle.ln(), log),
-            Noise::Seen => -(sigma + self.step / 4.0).ln(),
+            Noise::Told(middle, log) => log_normal(sigma, ln(middle), log),
+            Noise::Seen => -ln(sigma + self.step / 4.0),
         }
     }
 
     /// Logarithm of the density drawn from.
     fn log_density(&self, sigma: f64) -> f64 {
         if let Noise::Told(middle, log) = self.noise {
-            return log_normal(sigma, middle.ln(), log);
+            return log_normal(sigma, ln(middle), log);
         }
         let quarter = self.step / 4.0;
         let mut density = 0.0;
         if self.step > 0.0 && sigma <= self.most {
-            density += self.by_prior() / ((sigma + quarter) * (1.0 + self.most / quarter).ln());
+            density += self.by_prior() / ((sigma + quarter) * ln(1.0 + self.most / quarter));
         }
         let half = self.spare / 2.0;
         let ratio = self.spare * self.scatter * self.scatter / (sigma * sigma);
-        let log = half * (ratio / 2.0).ln() - 0.5 * ratio - ln_gamma(half) + (2.0 / sigma).ln();
-        density += (1.0 - self.by_prior()) * log.exp();
-        density.max(1e-300).ln()
+        let log = half * ln(ratio / 2.0) - 0.5 * ratio - ln_gamma(half) + ln(2.0 / sigma);
+        density += (1.0 - self.by_prior()) * exp(log);
+        ln(max(density, 1e-300))
     }
 }
 
@@ -385,7 +383,7 @@ fn log_cell(off: f64, step: f64, sigma: f64) -> f64 {
     let z = off / sigma;
     let half = 0.5 * step / sigma;
     if half < 1e-3 {
-        return -0.5 * z * z - sigma.ln();
+        return -0.5 * z * z - ln(sigma);
     }
     let root = std::f64::consts::FRAC_1_SQRT_2;
     let (near, far) = ((z.abs() - half) * root, (z.abs() + half) * root);
@@ -395,5 +393,5 @@ fn log_cell(off: f64, step: f64, sigma: f64) -> f64 {
         0.5 * (erf(far) - erf(near))
     };
     // Over the step, to be one density with the fine case.
-    (chance / step).max(1e-300).ln()
+    ln(max(chance / step, 1e-300))
 }

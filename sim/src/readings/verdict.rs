@@ -8,6 +8,7 @@ use serde::Serialize;
 use super::line::{Fit, Point, Shape};
 use super::spread::{Draws, Noise};
 use super::{Interval, ReadingSet};
+use crate::arithmetic::{hypot, min};
 use crate::quantity::{Quantity, Units};
 use crate::scenario::Band;
 
@@ -87,7 +88,7 @@ impl Judgement {
     ) -> Self {
         let least = set.wanted.si() + band.lower.si();
         let most = set.wanted.si() + band.upper.si();
-        let room = (taper.value - least).min(most - taper.value);
+        let room = min(taper.value - least, most - taper.value);
         let verdict = if taper.low >= least && taper.high <= most {
             Verdict::Proven
         } else if taper.high < least || taper.low > most {
@@ -206,7 +207,7 @@ impl Plan<'_> {
                     .map(|line| 2.0 * line[1] / self.half)
                     .collect();
                 let [low, _, high] = draws.interval(&tapers);
-                Some(((high - low) / 2.0).hypot(self.test_cut))
+                Some(hypot((high - low) / 2.0, self.test_cut))
             })
             .collect();
         halves.sort_by(f64::total_cmp);

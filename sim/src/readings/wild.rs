@@ -13,6 +13,8 @@
 //! see least: five in one direction miss most slips of 20 times. [`unseen`] gives the size for
 //! the readings at hand.
 
+use crate::arithmetic::{max, powi};
+
 use statrs::distribution::{ContinuousCDF, StudentsT};
 
 use super::line::{Fit, Point, Shape};
@@ -51,7 +53,7 @@ pub(super) fn clean(shape: Shape, points: &[Point], step: f64) -> Option<Vec<boo
             inside = nearest(&start, points, size);
             continue;
         };
-        let sigma = fit.variance(step).sqrt().max(LEAST);
+        let sigma = max(fit.variance(step).sqrt(), LEAST);
         let off: Vec<f64> = points
             .iter()
             .zip(&inside)
@@ -89,11 +91,11 @@ pub(super) fn clean(shape: Shape, points: &[Point], step: f64) -> Option<Vec<boo
 /// are too few readings for any to be looked for.
 pub(super) fn unseen(fit: &Fit, points: &[Point], step: f64) -> Option<f64> {
     let spare = fit.spare().checked_sub(1).filter(|spare| *spare > 0)?;
-    let sigma = fit.variance(step).sqrt().max(LEAST);
+    let sigma = max(fit.variance(step).sqrt(), LEAST);
     let limit = student(FALSE_ALARM / fit.count as f64, spare);
     let lever = points.iter().map(|point| fit.leverage(point)).sum::<f64>() / fit.count as f64;
     // A reading outside the fit pulls it as hard again as one inside it: lever / (1 - lever).
-    let share = 1.0 / (1.0 - lever).max(1e-6);
+    let share = 1.0 / max(1.0 - lever, 1e-6);
     Some(sigma * share.sqrt() * (limit + 1.28))
 }
 
@@ -131,7 +133,7 @@ fn half(shape: Shape, points: &[Point]) -> Option<Fit> {
         if number % stride == 0
             && let Some(fit) = Fit::through(shape, chosen.iter().map(|&i| &points[i]))
         {
-            let mut squares: Vec<f64> = points.iter().map(|q| fit.residual(q).powi(2)).collect();
+            let mut squares: Vec<f64> = points.iter().map(|q| powi(fit.residual(q), 2)).collect();
             squares.sort_by(f64::total_cmp);
             let sum: f64 = squares[..keep].iter().sum();
             if best.as_ref().is_none_or(|(least, _)| sum < *least) {

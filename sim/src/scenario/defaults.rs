@@ -9,6 +9,7 @@ use std::marker::PhantomData;
 
 use super::known::Known;
 use super::lathe::Condition;
+use crate::arithmetic::max;
 use crate::quantity::{
     Angle, EdgeLoad, Force, INCH, INCH_PER_FOOT, LBF, LBF_PER_THOU, Length, Pressure, Quantity,
     Ratio, Stiffness, Taper,
@@ -330,7 +331,7 @@ pub const READOUT_STEP: ByCondition<Length> = ByCondition::same(INCH, [0.0001, 0
 /// [guess]. Where nobody said what stands beside the taper, to an inch [guess].
 pub fn between_centres(length: f64, told: bool) -> Known<Length> {
     let within = if told { INCH / 32.0 } else { INCH };
-    Known::assumed((length - within).max(0.5 * length), length, length + within)
+    Known::assumed(max(length - within, 0.5 * length), length, length + within)
 }
 
 /// Real stiffness of a held bar over that of a perfectly clamped one [mem].

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::Scenario;
+use crate::arithmetic::{hypot, powi};
 use crate::quantity::{Quantity, Units};
 use crate::setup::{End, Feed, Kind, Rotation, Setup, Side};
 
@@ -105,7 +106,10 @@ impl Piece {
             },
             diameter: Measured {
                 value: line.at(at),
-                off: (self.diameter_off / (n as f64).sqrt()).hypot(spread * (at - line.middle)),
+                off: hypot(
+                    self.diameter_off / (n as f64).sqrt(),
+                    spread * (at - line.middle),
+                ),
             },
         })
     }
@@ -158,7 +162,7 @@ impl Line {
         let n = points.len() as f64;
         let middle = points.iter().map(|p| p.0).sum::<f64>() / n;
         let height = points.iter().map(|p| p.1).sum::<f64>() / n;
-        let squares: f64 = points.iter().map(|p| (p.0 - middle).powi(2)).sum();
+        let squares: f64 = points.iter().map(|p| powi(p.0 - middle, 2)).sum();
         let both: f64 = points.iter().map(|p| (p.0 - middle) * (p.1 - height)).sum();
         (points.len() >= 2 && squares > 0.0).then(|| Self {
             slope: both / squares,

@@ -7,6 +7,7 @@
 use serde::Serialize;
 
 use super::thread::{Root, ThreadCut, ThreadForm};
+use crate::arithmetic::{acos, clamp, max, min, sin_cos};
 use crate::setup::{End, Setup};
 
 /// Height of the sharp triangle of a thread on a cone, m, square to the axis.
@@ -36,7 +37,7 @@ pub struct Flank {
 impl Flank {
     /// At this angle from square to the axis, rad.
     pub fn new(angle: f64) -> Self {
-        let (sin, cos) = angle.sin_cos();
+        let (sin, cos) = sin_cos(angle);
         Self {
             angle,
             tan: sin / cos,
@@ -121,7 +122,7 @@ impl Profile {
                 let (mut width, mut slope) = (0.0, 0.0);
                 for flank in [self.leading, self.trailing] {
                     let ends = radius * (1.0 - flank.sin);
-                    let at = t.clamp(1e-4 * ends, ends);
+                    let at = clamp(t, 1e-4 * ends, ends);
                     let half = (at * (2.0 * radius - at)).sqrt();
                     width += half - at * flank.tan;
                     if t < ends {
@@ -135,16 +136,16 @@ impl Profile {
 
     /// Area of the groove down to a depth, m2: `w t + t^2 (tan phi1 + tan phi2) / 2`.
     pub fn area(&self, t: f64) -> f64 {
-        let t = t.max(0.0);
+        let t = max(t, 0.0);
         let side = |flank: Flank| {
             let triangle = 0.5 * t * t * flank.tan;
             match self.root {
                 Tip::Flat(width) => 0.5 * width * t + triangle,
                 Tip::Round(radius) => {
                     let ends = radius * (1.0 - flank.sin);
-                    let within = t.min(ends);
+                    let within = min(t, ends);
                     let half = (within * (2.0 * radius - within)).sqrt();
-                    let turned = (1.0 - within / radius).acos();
+                    let turned = acos(1.0 - within / radius);
                     let arc = 0.5 * (radius * radius * turned - (radius - within) * half);
                     let above = t - within;
                     arc + above * half + 0.5 * above * above * flank.tan

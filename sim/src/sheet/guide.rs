@@ -11,6 +11,7 @@
 
 use serde::Serialize;
 
+use crate::arithmetic::cos;
 use crate::compare::Way;
 use crate::gauging::{Bearing, guide_nudge};
 use crate::quantity::{Quantity, Taper, Units};
@@ -70,7 +71,7 @@ impl GuideSetting {
             work.taper.si() + work.tolerance.lower.si(),
             work.taper.si() + work.tolerance.upper.si(),
         );
-        let usable = way.start.guide_usable * aim.half_angle().cos() - way.start.lost;
+        let usable = way.start.guide_usable * cos(aim.half_angle()) - way.start.lost;
         let travel = travel(scenario.job.units, usable, high - low, step);
         let limits = (low * travel, high * travel);
         let whole = |reading: f64, round: fn(f64) -> f64| {

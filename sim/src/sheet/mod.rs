@@ -11,6 +11,7 @@ pub use passes::{SheetPass, Stage, TouchOff};
 
 use serde::Serialize;
 
+use crate::arithmetic::{ln, log10, max, min, powf, sin};
 use crate::bore_room::BoreRoom;
 use crate::caution::Caution;
 use crate::compare::Way;
@@ -337,7 +338,7 @@ fn drawing_asks(scenario: &Scenario, aim: Taper) -> DrawingAsks {
 fn lathe_check(scenario: &Scenario, way: &Way, aim: Taper) -> LatheCheck {
     let start = &way.start;
     // Along the guide to across the bed.
-    let across = aim.half_angle().sin();
+    let across = sin(aim.half_angle());
     LatheCheck {
         on_cross_dial: depth_on_cross_dial(scenario),
         guide_needed: start.guide_needed,
@@ -354,7 +355,7 @@ fn tool_check(scenario: &Scenario, way: &Way) -> ToolCheck {
     let height = &job.tool.height;
     ToolCheck {
         nose_radius: job.tool.nose_radius,
-        height_within: height.high.si().abs().max(height.low.si().abs()),
+        height_within: max(height.high.si().abs(), height.low.si().abs()),
         room: way.room.clone(),
         bar: job.tool.bar.filter(|_| job.work.kind == Kind::Inside),
         thread: job.thread.is_some(),
@@ -369,11 +370,11 @@ fn run_in(way: &Way, course: &Course<'_>) -> RunInPlan {
         starts_at: way.setup.starts_at(),
         at_big_end: way.setup.starts_at() == way.setup.big_end,
         lost: start.lost,
-        start: start.wanted.min(start.room),
+        start: min(start.wanted, start.room),
         wanted: start.wanted,
         room: start.room,
         by_hand: start.by_hand,
-        straight_left: (start.lost - start.room).max(0.0),
+        straight_left: max(start.lost - start.room, 0.0),
         hand_toward: way.setup.toward_in_x(out),
     }
 }
@@ -396,9 +397,9 @@ fn standoff_step(taper: Taper, units: Units) -> f64 {
         Units::Inch => 0.0254,
         Units::Metric => 1e-3,
     };
-    let wanted = STANDOFF_ROW / taper.si().abs().max(1e-6) / unit;
-    let decade = 10f64.powf(wanted.log10().floor());
-    let off = |step: f64| (step / wanted).ln().abs();
+    let wanted = STANDOFF_ROW / max(taper.si().abs(), 1e-6) / unit;
+    let decade = powf(10f64, log10(wanted).floor());
+    let off = |step: f64| ln(step / wanted).abs();
     let step = [1.0, 2.0, 5.0, 10.0]
         .map(|round| round * decade)
         .into_iter()

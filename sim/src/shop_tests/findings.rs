@@ -8,6 +8,7 @@ use serde::Serialize;
 
 use super::repeats::{Estimate, of_groups, of_repeats};
 use super::{ShopTests, Test, notation};
+use crate::arithmetic::{max, min};
 use crate::quantity::{Dimension, Length, Quantity};
 use crate::scenario::{AttachmentKind, Known, Lathe, Origin, SpreadShape};
 
@@ -268,13 +269,13 @@ fn drag(tests: &ShopTests, found: &mut Found) {
     }
     let along = &pulls.along;
     if along.len() >= 3 {
-        let most = along.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let least = along.iter().copied().fold(f64::INFINITY, f64::min);
+        let most = along.iter().copied().fold(f64::NEG_INFINITY, max);
+        let least = along.iter().copied().fold(f64::INFINITY, min);
         let mean = along.iter().sum::<f64>() / along.len() as f64;
         let swing = 0.5 * (most - least) / mean;
         // A few places miss the extremes: up to half as much again [guess]; down by the step.
-        let low = (swing - 0.5 * step / mean).max(0.0);
-        let range = [low, swing, (1.5 * swing).max(swing + 0.5 * step / mean)];
+        let low = max(swing - 0.5 * step / mean, 0.0);
+        let range = [low, swing, max(1.5 * swing, swing + 0.5 * step / mean)];
         let words = "change of drag along the stroke";
         found.add("slide.drag_change", words, Dimension::Ratio, range, from);
     }
@@ -282,7 +283,7 @@ fn drag(tests: &ShopTests, found: &mut Found) {
     if let (Some(eased), Some(running)) = (easing, running) {
         // The cut shakes more than a running spindle: what is left is at most this.
         let left = eased.over(running);
-        let high = (left.middle + left.plus).min(1.5);
+        let high = min(left.middle + left.plus, 1.5);
         let range = [0.5 * left.middle, 0.8 * left.middle, high];
         let words = "drag left while cutting";
         found.add(
@@ -339,9 +340,9 @@ fn parts(tests: &ShopTests, lathe: &Lathe, slack: Option<Estimate>, found: &mut 
         if let Some(ends) = of_repeats(&parts.dial_at_ends, step) {
             let differs = ends.middle - dial.middle;
             if differs < 0.0 {
-                nut.minus = nut.minus.max(-differs);
+                nut.minus = max(nut.minus, -differs);
             } else {
-                nut.plus = nut.plus.max(differs);
+                nut.plus = max(nut.plus, differs);
             }
         }
         if nut.middle + nut.plus < 0.0 {
@@ -373,11 +374,7 @@ fn parts(tests: &ShopTests, lathe: &Lathe, slack: Option<Estimate>, found: &mut 
     if off.abs() <= ADDS_UP * whole.middle {
         return;
     }
-    let steepest = tests
-        .reversals
-        .iter()
-        .map(|r| r.taper / 2.0)
-        .fold(0.0, f64::max);
+    let steepest = tests.reversals.iter().map(|r| r.taper / 2.0).fold(0.0, max);
     let foot_known = found
         .findings
         .iter()

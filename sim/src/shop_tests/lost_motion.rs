@@ -4,6 +4,7 @@
 //! wind-up. Two tapers make two equations; one leaves them mixed.
 
 use super::repeats::{Estimate, of_groups, of_repeats};
+use crate::arithmetic::{max, min, powi};
 
 /// Lost motion at one taper.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -34,11 +35,8 @@ pub const TOO_NEAR: f64 = 1.25;
 /// as the taper gets slower.
 pub fn parted(readings: &[AtTaper<'_>], step: f64) -> Option<Parted> {
     let readings: Vec<_> = readings.iter().filter(|r| !r.lost.is_empty()).collect();
-    let steepest = readings.iter().map(|r| r.slope).fold(0.0, f64::max);
-    let slowest = readings
-        .iter()
-        .map(|r| r.slope)
-        .fold(f64::INFINITY, f64::min);
+    let steepest = readings.iter().map(|r| r.slope).fold(0.0, max);
+    let slowest = readings.iter().map(|r| r.slope).fold(f64::INFINITY, min);
     if readings.len() < 2 || steepest < TOO_NEAR * slowest {
         return None;
     }
@@ -50,7 +48,7 @@ pub fn parted(readings: &[AtTaper<'_>], step: f64) -> Option<Parted> {
         / count;
     let spread: f64 = readings
         .iter()
-        .map(|r| r.lost.len() as f64 * (1.0 / r.slope - mean).powi(2))
+        .map(|r| r.lost.len() as f64 * powi(1.0 / r.slope - mean, 2))
         .sum();
     let rise = |r: &AtTaper<'_>| r.lost.len() as f64 * (1.0 / r.slope - mean) / spread;
     let across: Vec<_> = readings.iter().map(|r| (rise(r), r.lost)).collect();

@@ -1,5 +1,6 @@
 //! Numbers as a lathe file has them: rounded to what counts in their range.
 
+use crate::arithmetic::{log10, powi};
 use crate::quantity::{
     Angle, Dimension, EdgeLoad, Force, INCH, INCH_PER_FOOT, LBF, LBF_PER_THOU, Length, Pressure,
     Quantity, Ratio, Stiffness, Taper, Units,
@@ -41,8 +42,8 @@ pub fn written_range(range: [f64; 3], dimension: Dimension, units: Units) -> [St
     if !(width > 0.0 && width.is_finite()) {
         return range.map(|si| written(si, dimension, units));
     }
-    let decimals = 1 - width.log10().floor() as i32;
-    let scale = 10f64.powi(decimals);
+    let decimals = 1 - log10(width).floor() as i32;
+    let scale = powi(10f64, decimals);
     range.map(|si| {
         let rounded = (si / one * scale).round();
         if rounded == 0.0 && si != 0.0 {

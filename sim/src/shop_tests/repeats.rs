@@ -1,5 +1,7 @@
 //! How well repeats tell a number: mean, and a range from their scatter and the reading step.
 
+use crate::arithmetic::{hypot, max, powi};
+
 use serde::Serialize;
 use statrs::distribution::{ContinuousCDF, StudentsT};
 
@@ -46,12 +48,12 @@ impl Estimate {
             self.middle,
             self.middle + self.plus,
         ]
-        .map(|si| si.max(least))
+        .map(|si| max(si, least))
     }
 
     /// The larger of the two distances.
     pub fn half(self) -> f64 {
-        self.minus.max(self.plus)
+        max(self.minus, self.plus)
     }
 
     /// Times a plain number of either sign.
@@ -72,8 +74,8 @@ impl Estimate {
     pub fn and(self, other: Self) -> Self {
         Self {
             middle: self.middle + other.middle,
-            minus: self.minus.hypot(other.minus),
-            plus: self.plus.hypot(other.plus),
+            minus: hypot(self.minus, other.minus),
+            plus: hypot(self.plus, other.plus),
         }
     }
 
@@ -88,8 +90,16 @@ impl Estimate {
         let share = |a: f64, of: f64| a / of;
         Self {
             middle,
-            minus: middle * share(self.minus, self.middle).hypot(share(other.plus, other.middle)),
-            plus: middle * share(self.plus, self.middle).hypot(share(other.minus, other.middle)),
+            minus: middle
+                * hypot(
+                    share(self.minus, self.middle),
+                    share(other.plus, other.middle),
+                ),
+            plus: middle
+                * hypot(
+                    share(self.plus, self.middle),
+                    share(other.minus, other.middle),
+                ),
         }
     }
 
@@ -103,7 +113,7 @@ impl Estimate {
 /// The factor on a standard uncertainty that covers [`COVERED`] with so many degrees of freedom:
 /// Student's t (JCGM 100:2008, table G.2).
 pub fn coverage_factor(freedom: f64) -> f64 {
-    StudentsT::new(0.0, 1.0, freedom.max(1.0))
+    StudentsT::new(0.0, 1.0, max(freedom, 1.0))
         .map_or(f64::INFINITY, |t| t.inverse_cdf(0.5 + 0.5 * COVERED))
 }
 
@@ -111,7 +121,7 @@ pub fn coverage_factor(freedom: f64) -> f64 {
 pub fn mean(values: &[f64]) -> (f64, Option<f64>) {
     let n = values.len() as f64;
     let mean = values.iter().sum::<f64>() / n;
-    let squares: f64 = values.iter().map(|v| (v - mean).powi(2)).sum();
+    let squares: f64 = values.iter().map(|v| powi(v - mean, 2)).sum();
     (mean, (values.len() > 1).then(|| squares / (n - 1.0) / n))
 }
 
@@ -129,7 +139,7 @@ pub fn of_repeats(values: &[f64], step: f64) -> Option<Estimate> {
         Some(variance) => coverage_factor(values.len() as f64 - 1.0) * variance.sqrt(),
         None => SINGLE_READING * mean.abs(),
     };
-    Some(Estimate::even(mean, scatter.hypot(0.5 * step)))
+    Some(Estimate::even(mean, hypot(scatter, 0.5 * step)))
 }
 
 /// Sum of `factor * mean` over independent groups of repeats, with its range.
@@ -143,7 +153,7 @@ pub fn of_groups(groups: &[(f64, &[f64])], step: f64) -> Estimate {
         .iter()
         .filter_map(|(_, values)| scatter(values))
         .fold(None, |most: Option<f64>, v| {
-            Some(most.map_or(v, |m| m.max(v)))
+            Some(most.map_or(v, |m| max(m, v)))
         });
     let (mut middle, mut variance, mut welch, mut steps) = (0.0, 0.0, 0.0, 0.0);
     for &(factor, values) in groups {
@@ -151,7 +161,7 @@ pub fn of_groups(groups: &[(f64, &[f64])], step: f64) -> Estimate {
         middle += factor * mean;
         let of_mean = of_mean
             .or(most)
-            .unwrap_or_else(|| (SINGLE_READING * mean / 2.0).powi(2));
+            .unwrap_or_else(|| powi(SINGLE_READING * mean / 2.0, 2));
         let part = factor * factor * of_mean;
         variance += part;
         let freedom = if values.len() > 1 {
@@ -162,7 +172,7 @@ pub fn of_groups(groups: &[(f64, &[f64])], step: f64) -> Estimate {
             60.0
         };
         welch += part * part / freedom;
-        steps += (factor * 0.5 * step).powi(2);
+        steps += powi(factor * 0.5 * step, 2);
     }
     let freedom = if welch > 0.0 {
         variance * variance / welch
@@ -170,7 +180,7 @@ pub fn of_groups(groups: &[(f64, &[f64])], step: f64) -> Estimate {
         60.0
     };
     let half = coverage_factor(freedom) * variance.sqrt();
-    Estimate::even(middle, half.hypot(steps.sqrt()))
+    Estimate::even(middle, hypot(half, steps.sqrt()))
 }
 
 #[cfg(test)]

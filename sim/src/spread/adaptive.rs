@@ -11,6 +11,8 @@
 //! stopping is less sure), and more blocks than two may be asked for at least (the scatter of two
 //! is known poorly, so that the rule then often stops by luck).
 
+use crate::arithmetic::max;
+
 use serde::Serialize;
 
 use super::coverage::{Coverage, CoverageFault, mean_and_deviation};
@@ -136,7 +138,7 @@ pub(super) fn steadiness(
             let column: Vec<f64> = blocks.iter().map(|block| block[figure]).collect();
             2.0 * mean_and_deviation(&column).1 / (blocks.len() as f64).sqrt()
         })
-        .fold(0.0, f64::max);
+        .fold(0.0, max);
     let (_, uncertainty) = mean_and_deviation(values);
     let allowed =
         numerical_tolerance(uncertainty, rule.digits).map(|delta| delta * rule.share_of_delta);

@@ -7,6 +7,8 @@
 
 use std::fmt;
 
+use crate::arithmetic::{max, powi};
+
 use serde::Serialize;
 
 /// The ends of an interval.
@@ -113,8 +115,8 @@ pub fn mean_and_deviation(values: &[f64]) -> (f64, f64) {
     // Taken from the first value, so that a small scatter far from 0 isn't lost.
     let first = values.first().copied().unwrap_or(f64::NAN);
     let shift = values.iter().map(|v| v - first).sum::<f64>() / count;
-    let squares: f64 = values.iter().map(|v| (v - first - shift).powi(2)).sum();
-    let deviation = (squares / (count - 1.0).max(1.0)).sqrt();
+    let squares: f64 = values.iter().map(|v| powi(v - first - shift, 2)).sum();
+    let deviation = (squares / max(count - 1.0, 1.0)).sqrt();
     (first + shift, deviation)
 }
 

@@ -6,6 +6,8 @@
 //! `[W - s - s ln(W / s)] / 4d` (own integration of the density, checked against the published
 //! variance).
 
+use crate::arithmetic::{atanh, ln, ln_1p, min};
+
 /// Half of the distribution, seen from one end.
 pub(super) struct CurvilinearTail {
     /// Half of `b - a`.
@@ -30,7 +32,7 @@ impl CurvilinearTail {
             0.5 / half
         } else {
             // ln((w + d) / (w - d)) = 2 atanh(d / w), without loss for a small d.
-            2.0 * (d / half).atanh() / (4.0 * d)
+            2.0 * atanh(d / half) / (4.0 * d)
         }
     }
 
@@ -81,7 +83,7 @@ impl CurvilinearTail {
         let outermost = half + d;
         let (mut low, mut high) = (0.0, 2.0 * d);
         // Where the curve is still a parabola, its root is a good start.
-        let mut depth = (8.0 * d * outermost * p).sqrt().min(high);
+        let mut depth = min((8.0 * d * outermost * p).sqrt(), high);
         for _ in 0..200 {
             let excess = self.curved(depth) - p;
             if excess > 0.0 {
@@ -89,7 +91,7 @@ impl CurvilinearTail {
             } else {
                 low = depth;
             }
-            let density = (outermost / (outermost - depth)).ln() / (4.0 * d);
+            let density = ln(outermost / (outermost - depth)) / (4.0 * d);
             let newton = depth - excess / density;
             let next = if newton > low && newton < high {
                 newton
@@ -108,7 +110,7 @@ impl CurvilinearTail {
 /// `y - ln(1 + y)` without loss for a small y.
 fn less_log(y: f64) -> f64 {
     if y > 0.1 {
-        return y - y.ln_1p();
+        return y - ln_1p(y);
     }
     // y^2/2 - y^3/3 + ...
     let (mut power, mut sum) = (y * y, 0.0);

@@ -11,6 +11,8 @@
 use std::f64::consts::TAU;
 use std::fmt;
 
+use crate::arithmetic::{exp, exp_m1, ln, powi};
+
 use serde::Serialize;
 
 use super::truncation::Truncated;
@@ -317,7 +319,7 @@ impl Distribution {
             | Self::CurvilinearTrapezoid { lower, upper, .. } => lower + (upper - lower) / 2.0,
             Self::Triangular { lower, mode, upper } => (lower + mode + upper) / 3.0,
             Self::LogNormal { median, factor } => {
-                median * (log_deviation(factor).powi(2) / 2.0).exp()
+                median * exp(powi(log_deviation(factor), 2) / 2.0)
             }
             Self::SplitNormal {
                 median,
@@ -346,13 +348,13 @@ impl Distribution {
                 lower,
                 upper,
                 inexactness,
-            } => ((upper - lower).powi(2) / 12.0 + inexactness.powi(2) / 9.0).sqrt(),
+            } => (powi(upper - lower, 2) / 12.0 + powi(inexactness, 2) / 9.0).sqrt(),
             Self::LogNormal { factor, .. } => {
-                self.mean() * log_deviation(factor).powi(2).exp_m1().sqrt()
+                self.mean() * exp_m1(powi(log_deviation(factor), 2)).sqrt()
             }
             Self::SplitNormal { below, above, .. } => {
                 let squares = 0.5 * (below * below + above * above);
-                (squares - (above - below).powi(2) / TAU).sqrt()
+                (squares - powi(above - below, 2) / TAU).sqrt()
             }
             Self::ScaledT {
                 degrees_of_freedom: v,
@@ -367,5 +369,5 @@ impl Distribution {
 
 /// Standard deviation of the logarithm.
 pub(super) fn log_deviation(factor: f64) -> f64 {
-    factor.ln() / NORMAL_95
+    ln(factor) / NORMAL_95
 }

@@ -12,6 +12,8 @@
 
 use std::fmt;
 
+use crate::arithmetic::clamp;
+
 use rand::{RngExt, SeedableRng, distr::Open01};
 use rand_chacha::ChaCha12Rng;
 use serde::Serialize;
@@ -194,7 +196,7 @@ impl SharedFactor {
             if let Some(uniform) = uniforms.get_mut(member) {
                 let z = shared + own * normal_quantile(*uniform);
                 // A sum of two far tails could round to an end.
-                *uniform = normal_below(z).clamp(f64::MIN_POSITIVE, 1.0 - f64::EPSILON / 2.0);
+                *uniform = clamp(normal_below(z), f64::MIN_POSITIVE, 1.0 - f64::EPSILON / 2.0);
             }
         }
     }

@@ -7,6 +7,8 @@
 
 use std::fmt;
 
+use crate::arithmetic::{max, powi};
+
 use serde::Serialize;
 
 use super::adaptive::numerical_tolerance;
@@ -158,14 +160,14 @@ fn combine(
             })
             .sum(),
     };
-    let standard_uncertainty = variance.max(0.0).sqrt();
+    let standard_uncertainty = max(variance, 0.0).sqrt();
     let fourths: f64 = contributions
         .iter()
         .zip(inputs)
-        .map(|(c, input)| c.powi(4) / input.degrees_of_freedom)
+        .map(|(c, input)| powi(*c, 4) / input.degrees_of_freedom)
         .sum();
     let degrees_of_freedom = if fourths > 0.0 {
-        standard_uncertainty.powi(4) / fourths
+        powi(standard_uncertainty, 4) / fourths
     } else {
         f64::INFINITY
     };
@@ -194,7 +196,7 @@ impl FirstOrder {
     /// `y - k u` to `y + k u`, with k of the normal distribution or, for finite effective degrees
     /// of freedom, of the t (rounded down to a whole number, at least 1, as JCGM 100, G.4.1).
     pub fn interval(&self, probability: f64) -> Interval {
-        let factor = student::factor(self.degrees_of_freedom.floor().max(1.0), probability);
+        let factor = student::factor(max(self.degrees_of_freedom.floor(), 1.0), probability);
         Interval {
             lower: self.estimate - factor * self.standard_uncertainty,
             upper: self.estimate + factor * self.standard_uncertainty,

@@ -15,6 +15,8 @@
 
 use std::fmt;
 
+use crate::arithmetic::{max, powi};
+
 use rand::RngExt;
 use serde::Serialize;
 
@@ -321,8 +323,8 @@ fn estimates(trials: &[&[f64]]) -> (f64, Option<Vec<f64>>) {
     let both = || trials.iter().flat_map(|trial| &trial[..2]);
     let first = trials[0][0];
     let mean = first + both().map(|f| f - first).sum::<f64>() / (2.0 * count);
-    let variance = both().map(|f| (f - mean).powi(2)).sum::<f64>() / (2.0 * count);
-    let largest = both().fold(0.0f64, |most, f| most.max(f.abs()));
+    let variance = both().map(|f| powi(f - mean, 2)).sum::<f64>() / (2.0 * count);
+    let largest = both().fold(0.0f64, |most, f| max(most, f.abs()));
     // What rounding leaves of an output that doesn't vary is no variance.
     if variance.sqrt() <= 1e-13 * largest {
         return (variance, None);

@@ -5,6 +5,8 @@
 
 use std::f64::consts::PI;
 
+use crate::arithmetic::{exp, ln_1p, powi};
+
 use statrs::function::beta::{beta_reg, inv_beta_reg};
 use statrs::function::gamma::ln_gamma;
 
@@ -41,8 +43,8 @@ pub(super) fn quantile_above(v: f64, q: f64) -> f64 {
         (v * (1.0 - y) / y).sqrt()
     };
     // The library's inverse may stop some 1e-9 short: one step of Newton's.
-    let density = (ln_gamma((v + 1.0) / 2.0) - ln_gamma(v / 2.0)).exp() / (v * PI).sqrt()
-        * (-(v + 1.0) / 2.0 * (t * t / v).ln_1p()).exp();
+    let density = exp(ln_gamma((v + 1.0) / 2.0) - ln_gamma(v / 2.0)) / (v * PI).sqrt()
+        * exp(-(v + 1.0) / 2.0 * ln_1p(t * t / v));
     let step = (above(v, t) - q) / density;
     if step.is_finite() { t + step } else { t }
 }
@@ -55,5 +57,5 @@ pub(super) fn factor(v: f64, confidence: f64) -> f64 {
         return quantile_above(v, q);
     }
     let z = -normal_quantile(q);
-    z + (z.powi(3) + z) / (4.0 * v)
+    z + (powi(z, 3) + z) / (4.0 * v)
 }

@@ -5,6 +5,8 @@
 
 use std::f64::consts::{FRAC_1_SQRT_2, FRAC_2_PI, FRAC_PI_2, SQRT_2};
 
+use crate::arithmetic::{atan2, clamp, erfc, exp, ln, max, powi, sin};
+
 use statrs::function::erf::erfc_inv;
 
 use super::curvilinear::CurvilinearTail;
@@ -14,7 +16,7 @@ use super::student;
 /// Share of the standard normal below `z`. (The statistics library's own erfc is good to 1e-11
 /// only, which a truncation would carry into its quantiles.)
 pub(super) fn normal_below(z: f64) -> f64 {
-    0.5 * libm::erfc(-z * FRAC_1_SQRT_2)
+    0.5 * erfc(-z * FRAC_1_SQRT_2)
 }
 
 /// The standard normal's quantile.
@@ -50,7 +52,7 @@ fn triangle_reach(p: f64, near: f64, far: f64) -> f64 {
 
 /// Share of the arcsine distribution's range, `from` one end and `to` the other.
 fn arcsine(from: f64, to: f64) -> f64 {
-    FRAC_2_PI * from.max(0.0).sqrt().atan2(to.max(0.0).sqrt())
+    FRAC_2_PI * atan2(max(from, 0.0).sqrt(), max(to, 0.0).sqrt())
 }
 
 /// Share at or below a place `from` the median, of two half normals.
@@ -87,7 +89,7 @@ impl Distribution {
                 mean,
                 standard_deviation,
             } => normal_below((x - mean) / standard_deviation),
-            Self::Rectangular { lower, upper } => ((x - lower) / (upper - lower)).clamp(0.0, 1.0),
+            Self::Rectangular { lower, upper } => clamp((x - lower) / (upper - lower), 0.0, 1.0),
             Self::Triangular { lower, mode, upper } => triangle(x - lower, mode - lower, upper - x),
             Self::Arcsine { lower, upper } => arcsine(x - lower, upper - x),
             Self::CurvilinearTrapezoid {
@@ -96,7 +98,7 @@ impl Distribution {
                 inexactness,
             } => CurvilinearTail::new(upper - lower, inexactness).share(x - lower),
             Self::LogNormal { median, factor } if x > 0.0 => {
-                normal_below((x / median).ln() / log_deviation(factor))
+                normal_below(ln(x / median) / log_deviation(factor))
             }
             Self::LogNormal { .. } => 0.0,
             Self::SplitNormal {
@@ -121,7 +123,7 @@ impl Distribution {
                 mean,
                 standard_deviation,
             } => normal_below((mean - x) / standard_deviation),
-            Self::Rectangular { lower, upper } => ((upper - x) / (upper - lower)).clamp(0.0, 1.0),
+            Self::Rectangular { lower, upper } => clamp((upper - x) / (upper - lower), 0.0, 1.0),
             Self::Triangular { lower, mode, upper } => triangle(upper - x, upper - mode, x - lower),
             Self::Arcsine { lower, upper } => arcsine(upper - x, x - lower),
             Self::CurvilinearTrapezoid {
@@ -130,7 +132,7 @@ impl Distribution {
                 inexactness,
             } => CurvilinearTail::new(upper - lower, inexactness).share(upper - x),
             Self::LogNormal { median, factor } if x > 0.0 => {
-                normal_below((median / x).ln() / log_deviation(factor))
+                normal_below(ln(median / x) / log_deviation(factor))
             }
             Self::LogNormal { .. } => 1.0,
             Self::SplitNormal {
@@ -159,16 +161,14 @@ impl Distribution {
             Self::Triangular { lower, mode, upper } => {
                 lower + triangle_reach(p, mode - lower, upper - mode)
             }
-            Self::Arcsine { lower, upper } => {
-                lower + (upper - lower) * (FRAC_PI_2 * p).sin().powi(2)
-            }
+            Self::Arcsine { lower, upper } => lower + (upper - lower) * powi(sin(FRAC_PI_2 * p), 2),
             Self::CurvilinearTrapezoid {
                 lower,
                 upper,
                 inexactness,
             } => lower + CurvilinearTail::new(upper - lower, inexactness).reach(p),
             Self::LogNormal { median, factor } => {
-                median * (log_deviation(factor) * normal_quantile(p)).exp()
+                median * exp(log_deviation(factor) * normal_quantile(p))
             }
             Self::SplitNormal {
                 median,
@@ -196,16 +196,14 @@ impl Distribution {
             Self::Triangular { lower, mode, upper } => {
                 upper - triangle_reach(q, upper - mode, mode - lower)
             }
-            Self::Arcsine { lower, upper } => {
-                upper - (upper - lower) * (FRAC_PI_2 * q).sin().powi(2)
-            }
+            Self::Arcsine { lower, upper } => upper - (upper - lower) * powi(sin(FRAC_PI_2 * q), 2),
             Self::CurvilinearTrapezoid {
                 lower,
                 upper,
                 inexactness,
             } => upper - CurvilinearTail::new(upper - lower, inexactness).reach(q),
             Self::LogNormal { median, factor } => {
-                median * (-log_deviation(factor) * normal_quantile(q)).exp()
+                median * exp(-log_deviation(factor) * normal_quantile(q))
             }
             Self::SplitNormal {
                 median,

@@ -10,6 +10,7 @@
 use std::collections::BTreeMap;
 
 use super::coverage::{Coverage, CoverageFault, Interval, check_probability, inside, least_trials};
+use crate::arithmetic::{clamp, max};
 
 /// Values kept as they are.
 pub const KEPT: usize = 10_000;
@@ -60,8 +61,8 @@ impl Moments {
     pub(super) fn mean_and_deviation(&self) -> (f64, f64) {
         let count = self.count as f64;
         let shift = self.sum / count;
-        let squares = (self.squares - shift * self.sum).max(0.0);
-        let deviation = (squares / (count - 1.0).max(1.0)).sqrt();
+        let squares = max(self.squares - shift * self.sum, 0.0);
+        let deviation = (squares / max(count - 1.0, 1.0)).sqrt();
         (self.first + shift, deviation)
     }
 }
@@ -74,7 +75,7 @@ impl Bins {
         let most = [at(0.975) - at(0.025), at(1.0) - at(0.0)];
         let length = most.into_iter().find(|length| *length > 0.0);
         // What never varied so far may still do so a little.
-        let length = length.unwrap_or((1e-9 * at(0.5).abs()).max(f64::MIN_POSITIVE));
+        let length = length.unwrap_or(max(1e-9 * at(0.5).abs(), f64::MIN_POSITIVE));
         let mut bins = Self {
             from: at(0.5),
             width: length / f64::from(BINS),
@@ -89,7 +90,7 @@ impl Bins {
         let bin = ((value - self.from) / self.width).round();
         *self
             .counts
-            .entry(bin.clamp(-furthest, furthest) as i32)
+            .entry(clamp(bin, -furthest, furthest) as i32)
             .or_insert(0) += 1;
     }
 

@@ -2,6 +2,8 @@
 
 use std::f64::consts::PI;
 
+use crate::arithmetic::{clamp, cosh, exp, powi, sinh};
+
 use serde::Serialize;
 
 use super::distribution::{Distribution, DistributionFault};
@@ -93,7 +95,7 @@ impl Truncated {
         } else {
             1.0 - (self.of.above(x) - self.missing_above) / self.share
         };
-        share.clamp(0.0, 1.0)
+        clamp(share, 0.0, 1.0)
     }
 
     pub(super) fn above(&self, x: f64) -> f64 {
@@ -106,7 +108,7 @@ impl Truncated {
         } else {
             1.0 - (self.of.below(x) - self.missing_below) / self.share
         };
-        share.clamp(0.0, 1.0)
+        clamp(share, 0.0, 1.0)
     }
 
     pub(super) fn quantile_below(&self, p: f64) -> f64 {
@@ -125,7 +127,7 @@ impl Truncated {
         } else {
             self.of.quantile_above(self.missing_above + q * self.share)
         };
-        value.clamp(self.lower, self.upper)
+        clamp(value, self.lower, self.upper)
     }
 
     /// Mean and standard deviation, by integrating the quantile.
@@ -133,13 +135,13 @@ impl Truncated {
         if let Distribution::Fixed { value } = *self.of {
             return (value, 0.0);
         }
-        let shift = self.of.quantile(0.5).clamp(self.lower, self.upper);
+        let shift = clamp(self.of.quantile(0.5), self.lower, self.upper);
         let mean = shift + self.integral(|x| x - shift);
         let open = self.lower.is_infinite() || self.upper.is_infinite();
         if open && self.of.standard_deviation().is_infinite() {
             return (mean, f64::INFINITY);
         }
-        (mean, self.integral(|x| (x - mean).powi(2)).sqrt())
+        (mean, self.integral(|x| powi(x - mean, 2)).sqrt())
     }
 
     /// Integral of `of(x)` over the shares from 0 to 1, from kink to kink.
@@ -177,9 +179,9 @@ fn double_exponential(of: impl Fn(f64, f64) -> f64) -> f64 {
     (-160..=160)
         .map(|k| {
             let t = f64::from(k) * STEP;
-            let s = PI * t.sinh();
-            let (left, right) = (1.0 / (1.0 + (-s).exp()), 1.0 / (1.0 + s.exp()));
-            let weight = PI * t.cosh() * left * right;
+            let s = PI * sinh(t);
+            let (left, right) = (1.0 / (1.0 + exp(-s)), 1.0 / (1.0 + exp(s)));
+            let weight = PI * cosh(t) * left * right;
             // Beyond rounding: skip, the value may be infinite.
             if weight < 1e-280 {
                 0.0

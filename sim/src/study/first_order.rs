@@ -3,7 +3,8 @@
 
 use serde::Serialize;
 
-use super::{Drawn, Study, WayOutlook, cut_abreast, luck};
+use super::{Drawn, Study, WayOutlook, cut_batch, luck};
+use crate::arithmetic::clamp;
 use crate::spread::{
     Coverage, FirstOrder, FirstOrderFault, Input, Interval, Validation, first_order,
 };
@@ -56,7 +57,7 @@ pub fn check_first_order(
             .zip(values)
         {
             let of = |share| quantity.distribution.quantile(share);
-            knob.value.set_si(value.clamp(of(TAIL), of(1.0 - TAIL)));
+            knob.value.set_si(clamp(*value, of(TAIL), of(1.0 - TAIL)));
         }
         let drawn = Drawn {
             scenario,
@@ -65,7 +66,7 @@ pub fn check_first_order(
         };
         let way = &study.ways[way];
         let luck = luck(&drawn, way);
-        cut_abreast(&[drawn], way, &[luck])
+        cut_batch(&[drawn], way, &[luck])
             .iter()
             .flat_map(|found| [found.taper, found.size_error, found.waves])
             .collect()

@@ -1,11 +1,11 @@
 //! What makes the spread: shares of the variance by part of the machine, so that the first thing
 //! to mend or to measure is known (Sobol' indices, [`crate::spread::Design`]).
 
-use rayon::prelude::*;
 use serde::Serialize;
 
-use super::{Drawn, LUCK, PLACES, Part, Study, WayOutlook, cut_abreast, luck};
-use crate::cut::ABREAST;
+use super::{Drawn, LUCK, PLACES, Part, Study, WayOutlook, cut_batch, luck};
+use crate::cut::BATCH;
+use crate::parallel::*;
 use crate::record::Measures;
 use crate::scenario::Origin;
 use crate::spread::{
@@ -143,7 +143,7 @@ impl<'a> MendDesign<'a> {
         self.runs(&[row]).remove(0)
     }
 
-    /// Makes some of them on all threads, in their order; soonest by [`ABREAST`] or a multiple.
+    /// Makes some of them on all threads, in their order; soonest by [`BATCH`] or a multiple.
     pub fn runs(&self, rows: &[Row]) -> Vec<Vec<f64>> {
         let way = &self.study.ways[self.way];
         let abreast = |rows: &[Row]| {
@@ -155,9 +155,10 @@ impl<'a> MendDesign<'a> {
                 })
                 .collect();
             let luck: Vec<_> = drawn.iter().map(|drawn| luck(drawn, way)).collect();
-            cut_abreast(&drawn, way, &luck)
+            cut_batch(&drawn, way, &luck)
         };
-        let cut: Vec<Vec<Measures>> = rows.par_chunks(ABREAST).map(abreast).collect();
+        let chunks: Vec<&[Row]> = rows.chunks(BATCH).collect();
+        let cut: Vec<Vec<Measures>> = chunks.into_par_iter().map(abreast).collect();
         cut.into_iter()
             .flatten()
             .map(|found| {

@@ -23,11 +23,11 @@ pub use summary::{Chance, Gathered, Outlook, WayOutlook, deciding, outlook};
 use std::ops::Range;
 use std::sync::Arc;
 
-use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 
-use crate::cut::{self, ABREAST, Course, Luck, Options, Room, RunIn, finish_abreast};
+use crate::cut::{self, BATCH, Course, Luck, Options, Room, RunIn, finish_batch};
 use crate::measure::gauge_turned;
+use crate::parallel::*;
 use crate::record::Measures;
 use crate::scenario::Scenario;
 use crate::setup::Setup;
@@ -144,11 +144,11 @@ impl Study {
         found
     }
 
-    /// Runs trials by their numbers on all threads, in their order; soonest by [`ABREAST`] or a
+    /// Runs trials by their numbers on all threads, in their order; soonest by [`BATCH`] or a
     /// multiple.
     pub fn trials(&self, numbers: Range<u64>) -> Vec<Trial> {
-        let groups: Vec<u64> = numbers.clone().step_by(ABREAST).collect();
-        let group = |start: u64| self.group(start..(start + ABREAST as u64).min(numbers.end));
+        let groups: Vec<u64> = numbers.clone().step_by(BATCH).collect();
+        let group = |start: u64| self.group(start..(start + BATCH as u64).min(numbers.end));
         let made: Vec<Vec<Trial>> = groups.into_par_iter().map(group).collect();
         made.into_iter().flatten().collect()
     }
@@ -163,7 +163,7 @@ impl Study {
             Some(way) => drawn.iter().map(|drawn| luck(drawn, way)).collect(),
             None => Vec::new(),
         };
-        let cut = |way: &(Setup, Options)| cut_abreast(&drawn, way, &luck);
+        let cut = |way: &(Setup, Options)| cut_batch(&drawn, way, &luck);
         let cuts: Vec<Vec<Measures>> = self.ways.par_iter().map(cut).collect();
         let mut ways: Vec<Vec<WayOfTrial>> = vec![Vec::new(); drawn.len()];
         for ((setup, _), cuts) in self.ways.iter().zip(cuts) {
@@ -257,8 +257,8 @@ fn of_trial(drawn: &Drawn, options: Options) -> Options {
     }
 }
 
-/// What gauges read of each trial's work, at most [`ABREAST`] of them.
-fn cut_abreast(
+/// What gauges read of each trial's work, at most [`BATCH`] of them.
+fn cut_batch(
     drawn: &[Drawn],
     (setup, options): &(Setup, Options),
     luck: &[Arc<Luck>],
@@ -271,7 +271,7 @@ fn cut_abreast(
             Course::with_luck(&drawn.scenario, *setup, options, Arc::clone(luck))
         })
         .collect();
-    let turned = Room::of_thread(|room| finish_abreast(&courses, room));
+    let turned = Room::of_thread(|room| finish_batch(&courses, room));
     let trials = drawn.iter().zip(&courses).zip(turned);
     trials
         .map(|((drawn, course), turned)| gauge_turned(&drawn.scenario, setup, course, turned))

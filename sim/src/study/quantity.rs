@@ -4,6 +4,7 @@ use std::fmt;
 
 use serde::Serialize;
 
+use crate::arithmetic::{ln, max, min};
 use crate::quantity::Dimension;
 use crate::scenario::{Knob, Origin, Scenario, SpreadShape};
 use crate::spread::{Distribution, DistributionFault, NORMAL_95, SharedFactor};
@@ -231,7 +232,7 @@ fn distribution(knob: &Knob<'_>) -> Result<Distribution, DistributionFault> {
     };
     // What can't be negative isn't: a spring or a force isn't nothing either.
     let floor = if low >= 0.0 {
-        low.min(middle / 10.0)
+        min(low, middle / 10.0)
     } else {
         f64::NEG_INFINITY
     };
@@ -253,14 +254,14 @@ fn reaches_below(distribution: &Distribution, floor: f64) -> bool {
 /// Normal, log-normal or split, whichever the three figures come nearest to.
 fn mostly(low: f64, middle: f64, high: f64) -> Distribution {
     let (below, above) = (middle - low, high - middle);
-    let alike = |a: f64, b: f64| (a - b).abs() <= EVEN * a.max(b);
+    let alike = |a: f64, b: f64| (a - b).abs() <= EVEN * max(a, b);
     if alike(below, above) {
         return Distribution::Normal {
             mean: 0.5 * (low + high),
             standard_deviation: (high - low) / (2.0 * NORMAL_95),
         };
     }
-    if low > 0.0 && alike((middle / low).ln(), (high / middle).ln()) {
+    if low > 0.0 && alike(ln(middle / low), ln(high / middle)) {
         return Distribution::LogNormal {
             median: (low * high).sqrt(),
             factor: (high / low).sqrt(),

@@ -6,30 +6,24 @@
 //! over the crests, into the work. Left out: the foot leaving its seat under the load, and what the
 //! axial force does to the carriage.
 
+use crate::arithmetic::{clamp, max, min};
 use crate::balance::{Body, Levels, Link, Load, Reaction};
-use crate::cut::{Course, Options};
-use crate::machine::slide::Drag;
-use crate::quantity::Quantity;
-use crate::record::{Counters, Seat, SeatChange};
+use crate::cut::{Acting, Course, MachineBatch, Options, UNCUT_SHARE, WHOLE, seat_changes};
+use crate::cutting::CuttingForce;
+use crate::record::{Counters, Seat};
 use crate::scenario::{Scenario, ThreadCut, ThreadEnd};
 use crate::setup::Setup;
-use crate::unevenness::{self, Patches};
 
 use super::Method;
-use super::force::{ThreadForce, ThreadLaw};
+use super::force::ThreadLaw;
 use super::plan::{PassSet, passes};
 use super::record::{ThreadPass, ThreadTurn};
 use crate::scenario::groove::Profile;
 
-/// Chips thinner than this share of the edge's own radius are pressed down, not cut (common
-/// practice, no source: 0.2 to 0.4).
-const UNCUT_SHARE: f64 = 0.3;
 /// A thread is at its depth within this, m (0.0005 in).
 pub const GAUGED_WITHIN: f64 = 12.7e-6;
 /// Most passes after gauging.
 const MORE_PASSES: usize = 30;
-/// Turns that a seat must hold before it counts as changed.
-const FOR_GOOD: usize = 3;
 
 /// One way of cutting one thread.
 pub struct ThreadCourse<'a> {
@@ -44,7 +38,6 @@ pub struct ThreadCourse<'a> {
     /// The passes.
     pub plan: Vec<PassSet>,
     law: ThreadLaw,
-    hardness: Patches,
 }
 
 impl<'a> ThreadCourse<'a> {
@@ -68,14 +61,6 @@ impl<'a> ThreadCourse<'a> {
             cut.infeed.angle(),
             cut.crowding.si(),
         );
-        let hardness = Patches::hardness(
-            options.seed,
-            data.unevenness.si(),
-            data.patch.si(),
-            course.length(),
-            0.5 * scenario.job.work.diameter.si(),
-            options.per_turn,
-        );
         Self {
             scenario,
             cut,
@@ -86,7 +71,6 @@ impl<'a> ThreadCourse<'a> {
             course,
             profile,
             law,
-            hardness,
         }
     }
 
@@ -96,7 +80,7 @@ impl<'a> ThreadCourse<'a> {
     }
 
     /// Force of a pass that goes from one depth to another, as planned.
-    pub fn force(&self, stood: f64, reached: f64) -> ThreadForce {
+    pub fn force(&self, stood: f64, reached: f64) -> CuttingForce {
         self.law.at(stood, reached, 1.0)
     }
 
@@ -125,14 +109,9 @@ impl<'a> ThreadCourse<'a> {
     /// Makes every pass as planned, then those that a person makes who gauges the thread and dials
     /// on by no more than the last set at a time, until the depth is there.
     pub fn run(&self) -> (Vec<ThreadPass>, Vec<ThreadPass>) {
-        let work = &self.scenario.job.work;
         let per_turn = self.options.per_turn;
-        let crest = unevenness::blank(
-            self.options.seed,
-            work.run_out.si(),
-            work.ovality.si(),
-            per_turn,
-        );
+        let lathe = MachineBatch::new(std::slice::from_ref(&self.course));
+        let crest = (0..per_turn).map(|line| lathe.blank(line)).collect();
         let step = self.profile.pitch / per_turn as f64;
         let half = self.profile.half_width();
         let last_turn = match self.cut.end(self.ending_end()) {
@@ -150,10 +129,10 @@ impl<'a> ThreadCourse<'a> {
         let mut made = Vec::with_capacity(self.plan.len());
         for (index, plan) in self.plan.iter().enumerate() {
             let before = made.last();
-            let pass = self.pass(index + 1, *plan, &mut helix, before);
+            let pass = self.pass(&lathe, (index + 1, *plan), &mut helix, before);
             made.push(pass);
         }
-        let by_gauge = self.by_gauge(&mut helix, &made);
+        let by_gauge = self.by_gauge(&lathe, &mut helix, &made);
         (made, by_gauge)
     }
 
@@ -165,7 +144,12 @@ impl<'a> ThreadCourse<'a> {
         self.setup.side.sign() * error * share
     }
 
-    fn by_gauge(&self, helix: &mut Helix, planned: &[ThreadPass]) -> Vec<ThreadPass> {
+    fn by_gauge(
+        &self,
+        lathe: &MachineBatch<'_, f64>,
+        helix: &mut Helix,
+        planned: &[ThreadPass],
+    ) -> Vec<ThreadPass> {
         let mut more: Vec<ThreadPass> = Vec::new();
         let Some(last_set) = planned.iter().rev().find(|pass| !pass.spring) else {
             return more;
@@ -178,7 +162,7 @@ impl<'a> ThreadCourse<'a> {
             if missing <= GAUGED_WITHIN {
                 break;
             }
-            let set = missing.min(last_set.set);
+            let set = min(missing, last_set.set);
             let dial = before.dial + set;
             let plan = PassSet {
                 set,
@@ -186,7 +170,7 @@ impl<'a> ThreadCourse<'a> {
                 area: self.profile.area(before.reached + set) - self.profile.area(before.reached),
                 spring: false,
             };
-            let pass = self.pass(before.number + 1, plan, helix, Some(before));
+            let pass = self.pass(lathe, (before.number + 1, plan), helix, Some(before));
             more.push(pass);
         }
         more
@@ -211,69 +195,74 @@ impl<'a> ThreadCourse<'a> {
     /// Share of the tool's width that is in the work.
     fn engaged(&self, travel: f64) -> f64 {
         let half = self.profile.half_width();
-        let inside = (travel + half).min(self.course.length()) - (travel - half).max(0.0);
-        (inside / (2.0 * half)).clamp(0.0, 1.0)
+        let inside = min(travel + half, self.course.length()) - max(travel - half, 0.0);
+        clamp(inside / (2.0 * half), 0.0, 1.0)
     }
 
     fn pass(
         &self,
-        number: usize,
-        plan: PassSet,
+        lathe: &MachineBatch<'_, f64>,
+        (number, plan): (usize, PassSet),
         helix: &mut Helix,
         before: Option<&ThreadPass>,
     ) -> ThreadPass {
         let machine = &self.course.machine;
-        let approach = self.course.approach();
         let tool = &self.scenario.job.tool;
-        let pull = self.pull();
-        let drift = -pull * self.course.slope * helix.step;
-        let (stands, enters, foot_left) = match self.method {
-            Method::Attachment => (approach.stands(), approach.enters(), approach.foot_left()),
-            Method::TailstockOver => (0.0, 0.0, 0.0),
+        let drift = -self.pull() * self.course.slope * helix.step;
+        let guided = self.method == Method::Attachment;
+        let (seated, enters) = if guided {
+            (lathe.seated_offset, lathe.entry_offset)
+        } else {
+            (0.0, 0.0)
         };
-        let late =
-            |travel: f64| pull * self.course.slope * (foot_left - (travel - helix.start)).max(0.0);
-        let mut guide = plan.dial - stands;
+        let lag = |i: usize| {
+            if guided {
+                lathe.guide_lag(helix.step * i as f64)
+            } else {
+                0.0
+            }
+        };
+        let mut guide = plan.dial - seated;
         let levels = Levels::breakaway(machine.drag.breakaway, 0.0);
-        let mut body = Body::new(self.link(), levels, guide + late(helix.start) + enters);
+        let mut body = Body::new(self.link(), levels, guide + (lag(0) + enters));
         let uncut = UNCUT_SHARE * tool.edge_radius.si();
-        let off_centre = self.setup.inward() * self.setup.press().sign() * tool.height.si();
         let swing = machine.swing * tool.swing_left.si();
         let per_turn = self.options.per_turn;
         let (mut eased, mut counters) = (false, Counters::default());
         let mut log = Log::default();
         for i in 0..helix.stood.len() {
             let travel = helix.travel(i);
-            let z = self.place(travel).clamp(0.0, self.course.length());
+            let z = clamp(self.place(travel), 0.0, self.course.length());
             let meridian = i % per_turn;
             let crest = helix.crest[meridian];
             let surface = helix.stood[i];
-            let from_middle = self.setup.inward()
-                * self.setup.slope_sign()
-                * self.course.slope
-                * (z - 0.5 * self.course.length());
-            let guide_error = match self.method {
-                Method::Attachment => self.course.guide_error(z),
-                Method::TailstockOver => self.set_over_error(z),
+            let station = lathe.station(z);
+            let guide_error = if guided {
+                station.guide_error
+            } else {
+                self.set_over_error(z)
+            };
+            let acting = Acting {
+                drag: &machine.drag,
+                gives: station.gives,
+                local_drag: station.drag,
+                preload: station.preload,
+                rate: machine.hold.rate,
+                height_share: station.height_share,
+                eased,
             };
             let load = Groove {
                 law: &self.law,
-                drag: &machine.drag,
-                gives: machine.tool_gives + machine.bench.gives(z),
+                acting,
                 surface,
                 crest,
-                hardness: 1.0 + self.hardness.at(meridian, z),
+                hardness: 1.0 + self.course.hardness(meridian, z),
                 engaged: self.engaged(travel),
-                local_drag: self.course.local_drag(z),
-                preload: machine.hold.out + machine.hold.rate * from_middle,
-                rate: machine.hold.rate,
-                height_share: off_centre / self.course.radius(z).max(1e-4),
-                eased,
             };
             if i > 0 {
                 body.shift(drift);
             }
-            let rested = body.advance(guide + guide_error + late(travel), &load, &mut counters);
+            let rested = body.advance(guide + guide_error + lag(i), &load, &mut counters);
             let depth = rested.parameter - surface;
             if depth > 0.0 && load.engaged > 0.0 && !eased {
                 eased = true;
@@ -283,7 +272,7 @@ impl<'a> ThreadCourse<'a> {
                 body.shift(-swing);
             }
             if depth > uncut && load.engaged > 0.0 {
-                helix.stood[i] = rested.parameter + self.course.height_error(z);
+                helix.stood[i] = rested.parameter + station.height_error;
             }
             let force = load.force(rested.parameter);
             log.add(
@@ -293,10 +282,10 @@ impl<'a> ThreadCourse<'a> {
                     reached: helix.stood[i] - crest,
                     taken: helix.stood[i] - surface,
                     force,
-                    push_off: rested.load.push - load.preload - load.rate * rested.parameter,
+                    push_off: rested.load.push - acting.preload - acting.rate * rested.parameter,
                     drag: rested.load.limit,
                     drive: rested.drive,
-                    whole: load.engaged > 0.995,
+                    whole: load.engaged > WHOLE,
                 },
             );
         }
@@ -321,56 +310,24 @@ impl Helix {
 /// What acts on the slide at one step; the parameter is the tip's height.
 struct Groove<'a> {
     law: &'a ThreadLaw,
-    drag: &'a Drag,
-    gives: f64,
+    acting: Acting<'a>,
     surface: f64,
     crest: f64,
     hardness: f64,
     engaged: f64,
-    local_drag: f64,
-    preload: f64,
-    rate: f64,
-    height_share: f64,
-    eased: bool,
 }
 
 impl Groove<'_> {
-    fn force(&self, e: f64) -> ThreadForce {
-        let f = self
-            .law
-            .at(self.surface - self.crest, e - self.crest, self.hardness);
-        let share = self.engaged;
-        ThreadForce {
-            main: share * f.main,
-            main_slope: share * f.main_slope,
-            push_off: share * (f.push_off + self.height_share * f.main),
-            push_off_slope: share * (f.push_off_slope + self.height_share * f.main_slope),
-            axial: share * f.axial,
-            axial_slope: share * f.axial_slope,
-        }
+    fn force(&self, e: f64) -> CuttingForce {
+        let (stood, reached) = (self.surface - self.crest, e - self.crest);
+        let force = self.law.at(stood, reached, self.hardness);
+        self.acting.at_tool(self.engaged, force)
     }
 }
 
 impl Load for Groove<'_> {
     fn at(&self, e: f64) -> Reaction {
-        let f = self.force(e);
-        let (limit, limit_slope) = if self.eased {
-            let limit = self.drag.cutting(f.main, f.axial, self.local_drag);
-            (
-                limit.limit,
-                limit.over_main * f.main_slope + limit.over_feed * f.axial_slope,
-            )
-        } else {
-            (self.drag.hand(), 0.0)
-        };
-        Reaction {
-            position: e + self.gives * f.push_off,
-            position_slope: 1.0 + self.gives * f.push_off_slope,
-            push: f.push_off + self.preload + self.rate * e,
-            push_slope: f.push_off_slope + self.rate,
-            limit,
-            limit_slope,
-        }
+        self.acting.reaction_to(e, &self.force(e))
     }
 
     fn stand(&self, position: f64, near: f64) -> (f64, Reaction) {
@@ -381,9 +338,9 @@ impl Load for Groove<'_> {
         // unless the tool hooks in.
         let (mut low, mut high) = (self.surface, position);
         while self.at(high).position < position {
-            high += (high - low).max(1e-6);
+            high += max(high - low, 1e-6);
         }
-        let mut e = near.clamp(low, high);
+        let mut e = clamp(near, low, high);
         let mut here = self.at(e);
         for _ in 0..100 {
             let miss = here.position - position;
@@ -416,7 +373,7 @@ struct Step {
     z: f64,
     reached: f64,
     taken: f64,
-    force: ThreadForce,
+    force: CuttingForce,
     push_off: f64,
     drag: f64,
     drive: f64,
@@ -447,23 +404,17 @@ impl Log {
         let share = |seat: fn(f64) -> bool| self.turn.iter().filter(|s| seat(s.drive)).count();
         let (first, other) = (share(|drive| drive > 0.0), share(|drive| drive < 0.0));
         let floating = self.turn.len() - first - other;
-        let seat = if first >= other && first >= floating {
-            Seat::First
-        } else if other >= floating {
-            Seat::Other
-        } else {
-            Seat::Floating
-        };
+        let seat = Seat::most([first, other, floating]);
         let reached = |fold: fn(f64, f64) -> f64, from: f64| {
             self.turn.iter().map(|s| s.reached).fold(from, fold)
         };
         self.turns.push(ThreadTurn {
             z: mean(|s| s.z),
             reached: mean(|s| s.reached),
-            out_of_round: reached(f64::max, f64::NEG_INFINITY) - reached(f64::min, f64::INFINITY),
+            out_of_round: reached(max, f64::NEG_INFINITY) - reached(min, f64::INFINITY),
             taken: mean(|s| s.taken),
             main: mean(|s| s.force.main),
-            axial: mean(|s| s.force.axial),
+            axial: mean(|s| s.force.feed),
             push_off: mean(|s| s.push_off),
             drag: mean(|s| s.drag),
             drive: mean(|s| s.drive),
@@ -496,14 +447,11 @@ impl Log {
                 .iter()
                 .map(|t| of(t))
                 .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| {
-                    (low.min(v), high.max(v))
+                    (min(low, v), max(high, v))
                 })
         };
         let held = |seat| turns.iter().filter(|turn| turn.seat == seat).count();
-        let seat = [Seat::First, Seat::Other, Seat::Floating]
-            .into_iter()
-            .max_by_key(|seat| held(*seat))
-            .unwrap_or(Seat::Floating);
+        let seat = Seat::most([Seat::First, Seat::Other, Seat::Floating].map(held));
         let reached = mean(|t| t.reached);
         let stood = before.map_or(0.0, |pass| pass.reached);
         ThreadPass {
@@ -521,7 +469,7 @@ impl Log {
             drag: range(|t| t.drag),
             drive: range(|t| t.drive),
             seat,
-            seat_changes: changes(&turns),
+            seat_changes: seat_changes(turns.iter().map(|turn| (turn.z, turn.seat))),
             step: before
                 .filter(|pass| pass.seat != seat)
                 .map(|pass| (reached - plan.dial) - (pass.reached - pass.dial)),
@@ -529,27 +477,4 @@ impl Log {
             turns: self.turns,
         }
     }
-}
-
-/// Changes of seat that hold.
-fn changes(turns: &[&ThreadTurn]) -> Vec<SeatChange> {
-    let mut found = Vec::new();
-    let Some(mut seat) = turns.first().map(|turn| turn.seat) else {
-        return found;
-    };
-    for (i, turn) in turns.iter().enumerate() {
-        let holds = turns[i..]
-            .iter()
-            .take(FOR_GOOD)
-            .all(|next| next.seat == turn.seat);
-        if turn.seat != seat && holds && i + FOR_GOOD <= turns.len() {
-            found.push(SeatChange {
-                z: turn.z,
-                from: seat,
-                to: turn.seat,
-            });
-            seat = turn.seat;
-        }
-    }
-    found
 }

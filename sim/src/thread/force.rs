@@ -12,25 +12,9 @@
 //! 2, in full where both cut alike and gone where one alone cuts (the factor and its range: a
 //! guess; in between it goes by how alike they cut).
 
-use crate::cutting::{RUBBED, THIN_CHIP};
+use crate::arithmetic::{cos, max, min, powf, sin, tan};
+use crate::cutting::{CuttingForce, RUBBED, THIN_CHIP};
 use crate::scenario::groove::{Flank, Profile};
-
-/// The force on the tool at one place, with slopes over depth.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct ThreadForce {
-    /// Main force, N.
-    pub main: f64,
-    /// Its slope, N/m.
-    pub main_slope: f64,
-    /// Push-off along n, N.
-    pub push_off: f64,
-    /// Its slope, N/m.
-    pub push_off_slope: f64,
-    /// Along the axis, against the feed, N.
-    pub axial: f64,
-    /// Its slope, N/m.
-    pub axial_slope: f64,
-}
 
 /// What the material and a threading tool ask.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -72,13 +56,13 @@ impl ThreadLaw {
         infeed: f64,
         crowding: f64,
     ) -> Self {
-        let rate = |flank: Flank, lean: f64| ((flank.angle + lean).sin() / infeed.cos()).max(0.0);
-        let lean = infeed.tan();
+        let rate = |flank: Flank, lean: f64| max(sin(flank.angle + lean) / cos(infeed), 0.0);
+        let lean = tan(infeed);
         let taken = [
             profile.leading.tan + lean,
-            (profile.trailing.tan - lean).max(0.0),
+            max(profile.trailing.tan - lean, 0.0),
         ];
-        let alike = 2.0 * taken[0].min(taken[1]) / (taken[0] + taken[1]);
+        let alike = 2.0 * min(taken[0], taken[1]) / (taken[0] + taken[1]);
         Self {
             specific_force,
             exponent,
@@ -95,11 +79,11 @@ impl ThreadLaw {
 
     /// The force with a groove `stood` deep and the tool at `reached`, both below the cone over
     /// the crests, m, in material `hardness` times as hard as the table's. None in air.
-    pub fn at(&self, stood: f64, reached: f64, hardness: f64) -> ThreadForce {
-        let stood = stood.max(0.0);
+    pub fn at(&self, stood: f64, reached: f64, hardness: f64) -> CuttingForce {
+        let stood = max(stood, 0.0);
         let depth = reached - stood;
         if depth <= 0.0 {
-            return ThreadForce::default();
+            return CuttingForce::default();
         }
         let middle = 0.5 * (stood + reached);
         let (tip, tip_slope) = self.profile.tip(middle);
@@ -123,7 +107,7 @@ impl ThreadLaw {
         let (a, b) = (self.profile.leading, self.profile.trailing);
         let out = |l: f64, t: f64, tip: f64| l * a.sin + t * b.sin + tip;
         let along = |l: f64, t: f64| l * a.cos - t * b.cos;
-        ThreadForce {
+        CuttingForce {
             main: leading.main + trailing.main + tip.main,
             main_slope: leading.main_slope + trailing.main_slope + tip.main_slope,
             push_off: out(leading.normal, trailing.normal, tip.normal),
@@ -132,8 +116,8 @@ impl ThreadLaw {
                 trailing.normal_slope,
                 tip.normal_slope,
             ),
-            axial: along(leading.normal, trailing.normal),
-            axial_slope: along(leading.normal_slope, trailing.normal_slope),
+            feed: along(leading.normal, trailing.normal),
+            feed_slope: along(leading.normal_slope, trailing.normal_slope),
         }
     }
 
@@ -152,10 +136,10 @@ impl ThreadLaw {
         let scale = hardness * self.crowded * self.specific_force * 1e-3;
         // Below RUBBED straight down to nothing: a slope without end helps nobody.
         let (per_length, per_length_slope) = if chip >= RUBBED {
-            let force = scale * (1e3 * chip).powf(power);
+            let force = scale * powf(1e3 * chip, power);
             (force, force * power * rate / chip)
         } else {
-            let slope = scale * (1e3 * RUBBED).powf(power) / RUBBED;
+            let slope = scale * powf(1e3 * RUBBED, power) / RUBBED;
             (slope * chip, slope * rate)
         };
         let (edge, edge_slope) = if chip <= RUBBED {

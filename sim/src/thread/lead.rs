@@ -5,11 +5,12 @@ use std::f64::consts::TAU;
 
 use serde::Serialize;
 
+use crate::arithmetic::{asin, clamp, cos, powi, sin, tan};
 /// Share by which the pitch along the axis comes out short with the tailstock over: the carriage
 /// goes on by a pitch along the bed, which is `cos(half angle)` of it along the work's own axis.
 pub fn short_with_tailstock_over(half_angle: f64) -> f64 {
     // 1 - cos without its cancellation.
-    2.0 * (0.5 * half_angle).sin().powi(2)
+    2.0 * powi(sin(0.5 * half_angle), 2)
 }
 
 /// How far work between offset centres runs ahead of the spindle at most, rad, when a dog's tail
@@ -19,18 +20,18 @@ pub fn short_with_tailstock_over(half_angle: f64) -> f64 {
 /// driving plate turns a tail at the distance `R` by `asin(e / R sin(turn))` too far: once a turn.
 /// Derived here.
 pub fn bent_tail(offset: f64, half_angle: f64) -> f64 {
-    (offset * half_angle.tan()).clamp(-1.0, 1.0).asin().abs()
+    asin(clamp(offset * tan(half_angle), -1.0, 1.0)).abs()
 }
 
 /// The same of a tail that bears in the plane of the centre's point: a Hooke's joint, twice a
 /// turn, `sin d = (1 - cos b) / (1 + cos b)`. Closed form.
 pub fn hooke(angle: f64) -> f64 {
-    ((1.0 - angle.cos()) / (1.0 + angle.cos())).asin()
+    asin((1.0 - cos(angle)) / (1.0 + cos(angle)))
 }
 
 /// Slowest and fastest a Hooke's joint at this angle drives, over its mean.
 pub fn hooke_speed(angle: f64) -> (f64, f64) {
-    (angle.cos(), 1.0 / angle.cos())
+    (cos(angle), 1.0 / cos(angle))
 }
 
 /// Axial error of a thread whose work is turned this much too far, m: `lead / 2 pi` a radian.

@@ -10,6 +10,7 @@ use std::ops::ControlFlow;
 use serde::Serialize;
 
 use super::{Method, ThreadWay, between_centres, cut_once};
+use crate::arithmetic::max;
 use crate::cut::Options;
 use crate::quantity::{Quantity, Ratio};
 use crate::scenario::{Known, Origin, Scenario, Vary};
@@ -232,7 +233,7 @@ pub fn moves(scenario: &Scenario, told: &ThreadWay, options: Options) -> Vec<Mov
             }
             let cut = cut.clone();
             let here = cut_once(&moved, &cut, told.setup, told.method, options);
-            depth = depth.max((here.by_dial.depth - run.by_dial.depth).abs());
+            depth = max(depth, (here.by_dial.depth - run.by_dial.depth).abs());
             unseats |= run.by_dial.steady && !here.by_dial.steady;
         }
         if let Some((key, words, test, range)) = named

@@ -26,6 +26,7 @@ use std::cmp::Ordering;
 
 use serde::Serialize;
 
+use crate::arithmetic::{atan, clamp, log2, max, min, powi, sin};
 use crate::compare::Start;
 use crate::cut::{Options, RunIn, aimed_taper};
 use crate::feasibility::{Reason, guide_needed, reasons};
@@ -120,12 +121,14 @@ pub fn threading(scenario: &Scenario, options: Options) -> Option<Threading> {
         ways.push(way(scenario, cut, setup, method, options));
     }
     ways.extend(over(scenario, cut, *hand, options));
-    let least = ways
-        .iter()
-        .filter(|way| !way.forbidden)
-        .filter_map(|way| way.run.as_ref().map(trouble))
-        .fold(f64::INFINITY, f64::min)
-        .clamp(NOT_SEEN, 1.0);
+    let least = clamp(
+        ways.iter()
+            .filter(|way| !way.forbidden)
+            .filter_map(|way| way.run.as_ref().map(trouble))
+            .fold(f64::INFINITY, min),
+        NOT_SEEN,
+        1.0,
+    );
     ways.sort_by(|a, b| {
         let (one, other) = (rank(a, least), rank(b, least));
         one.partial_cmp(&other).unwrap_or(Ordering::Equal)
@@ -217,8 +220,8 @@ fn why_not(
 /// How far the tailstock goes over, positive toward the operator, m: `-side L sin(half angle)`
 /// with the slope's sign, L between the centres' points.
 pub fn set_over(scenario: &Scenario, setup: &Setup) -> f64 {
-    let half = (0.5 * aimed_taper(scenario)).atan();
-    -setup.side.sign() * setup.slope_sign() * between_points(scenario) * half.sin()
+    let half = atan(0.5 * aimed_taper(scenario));
+    -setup.side.sign() * setup.slope_sign() * between_points(scenario) * sin(half)
 }
 
 /// Between the centres' points, m.
@@ -298,7 +301,7 @@ fn run(
     let lead = match method {
         Method::Attachment => LeadFound::with_attachment(allowed),
         Method::TailstockOver => LeadFound::with_tailstock_over(
-            course.course().slope.atan(),
+            atan(course.course().slope),
             cut.lead.si(),
             work.length.si(),
             cut.dog_offset.si(),
@@ -362,14 +365,16 @@ fn gauged(
     let (mut over, mut under) = (0.0, 0.0);
     for turn in &turns {
         over += (turn.z - z) * (turn.reached - depth);
-        under += (turn.z - z).powi(2);
+        under += powi(turn.z - z, 2);
     }
     let deepens = if under > 0.0 { over / under } else { 0.0 };
     let off_line = |turn: &&ThreadTurn| turn.reached - depth - deepens * (turn.z - z);
     let (least, most) = turns
         .iter()
         .map(off_line)
-        .fold((0.0f64, 0.0f64), |(low, high), v| (low.min(v), high.max(v)));
+        .fold((0.0f64, 0.0f64), |(low, high), v| {
+            (min(low, v), max(high, v))
+        });
     let at_gauge = depth + deepens * (course.course().gauge_z() - z);
     let aimed = 2.0 * course.course().slope;
     let taper = aimed + 2.0 * setup.inward() * setup.slope_sign() * deepens;
@@ -385,11 +390,11 @@ fn gauged(
         taper,
         taper_error: taper - scenario.job.work.taper.si(),
         along: most - least,
-        out_of_round: turns.iter().map(|t| t.out_of_round).fold(0.0, f64::max),
+        out_of_round: turns.iter().map(|t| t.out_of_round).fold(0.0, max),
         crest_flat: course.profile.crest_flat(at_gauge),
         seat: set.seat,
         seat_margin: if holds {
-            set.drive.0.abs().min(set.drive.1.abs())
+            min(set.drive.0.abs(), set.drive.1.abs())
         } else {
             0.0
         },
@@ -407,12 +412,8 @@ fn trouble(run: &ThreadRun) -> f64 {
         .passes
         .iter()
         .filter_map(|pass| pass.step)
-        .fold(0.0, |most: f64, step| most.max(step.abs()));
-    run.by_dial
-        .depth_error
-        .abs()
-        .max(run.outcome.along)
-        .max(step)
+        .fold(0.0, |most: f64, step| max(most, step.abs()));
+    max(max(run.by_dial.depth_error.abs(), run.outcome.along), step)
 }
 
 /// Order of the ways: can be cut, may be advised, meets the drawing, without setting over the
@@ -425,7 +426,7 @@ fn rank(way: &ThreadWay, least: f64) -> (bool, bool, bool, bool, i32, bool, usiz
         way.forbidden,
         !met,
         way.method == Method::TailstockOver,
-        (off / least).log2().clamp(0.0, 60.0).floor() as i32,
+        clamp(log2(off / least), 0.0, 60.0).floor() as i32,
         way.run.as_ref().is_some_and(|run| !run.by_dial.steady),
         Setup::all(way.setup.kind, way.setup.big_end)
             .iter()

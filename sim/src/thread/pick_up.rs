@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::arithmetic::max;
 use crate::scenario::{Lead, LeadScrew};
 
 /// How near a whole number a count of threads must come.
@@ -30,7 +31,7 @@ fn threads(lead: Lead, length: f64) -> f64 {
 }
 
 fn is_whole(count: f64) -> bool {
-    (count - count.round()).abs() <= WHOLE * count.abs().max(1.0) && count.round() >= 1.0
+    (count - count.round()).abs() <= WHOLE * max(count.abs(), 1.0) && count.round() >= 1.0
 }
 
 /// The rule: `k` lines of the dial are `k / lines` of its turn of carriage travel, and that must

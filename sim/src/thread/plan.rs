@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::arithmetic::clamp;
 use crate::quantity::Quantity;
 use crate::scenario::groove::Profile;
 use crate::scenario::{PassPlan, ThreadCut};
@@ -83,5 +84,5 @@ fn enough(profile: &Profile) -> u32 {
     let whole = profile.area(profile.depth);
     let first = profile.area(FIRST);
     let count = (whole / first - 1e-9).ceil();
-    (count.clamp(1.0, f64::from(MOST))) as u32
+    (clamp(count, 1.0, f64::from(MOST))) as u32
 }

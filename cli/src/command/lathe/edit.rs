@@ -1,5 +1,6 @@
 //! Puts numbers into a lathe file and leaves its comments and everything else as it is.
 
+use tautway_sim::arithmetic::max;
 use tautway_sim::quantity::{Dimension, Units};
 use tautway_sim::readings::Reads;
 use tautway_sim::scenario::{Diagnostic, Lathe, Source, decode_lathe};
@@ -136,7 +137,7 @@ fn value(change: &Change, units: Units) -> Value {
     if minus <= 0.0 && plus <= 0.0 {
         return Value::from(told);
     }
-    if (plus - minus).abs() <= 0.01 * plus.max(minus) {
+    if (plus - minus).abs() <= 0.01 * max(plus, minus) {
         return Value::from(format!("{least} to {most}"));
     }
     let mut three = InlineTable::new();

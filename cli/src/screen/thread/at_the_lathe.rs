@@ -1,5 +1,6 @@
 //! What to do at the lathe: start, tool, every pass, the groove found again.
 
+use tautway_sim::arithmetic::cos;
 use tautway_sim::feasibility::depth_on_cross_dial;
 use tautway_sim::quantity::{Angle, Quantity, Units};
 use tautway_sim::scenario::{Infeed, PassPlan, ThreadCut};
@@ -134,7 +135,7 @@ pub(super) fn passes(page: &mut Page, told: &Told<'_>, cut: &ThreadCut, run: &Th
         format!(
             "  {:>3} {:>9} {:>9} {:>12}  {}{step}{within}{spring}{after}",
             pass.number,
-            words::bare_height(pass.dial / lean.cos(), units),
+            words::bare_height(pass.dial / cos(lean), units),
             words::bare_height(pass.reached, units),
             words::forces(pass.push_off, units),
             seat(pass.seat),

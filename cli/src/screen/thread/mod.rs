@@ -4,6 +4,7 @@
 mod at_the_lathe;
 mod others;
 
+use tautway_sim::arithmetic::{cos, max, min};
 use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::quantity::{Force, Length, Quantity, Units, show};
 use tautway_sim::record::Seat;
@@ -198,7 +199,7 @@ fn seat(seat: Seat) -> &'static str {
 
 fn depth(told: &Told<'_>, cut: &ThreadCut, run: &ThreadRun, units: Units) -> String {
     let o = &run.by_dial;
-    let dial = |pass: &ThreadPass| words::height(pass.dial / cut.infeed.angle().cos(), units);
+    let dial = |pass: &ThreadPass| words::height(pass.dial / cos(cut.infeed.angle()), units);
     let off = |m: f64| {
         format!(
             "{} {}",
@@ -232,7 +233,7 @@ fn depth(told: &Told<'_>, cut: &ThreadCut, run: &ThreadRun, units: Units) -> Str
     let flat = run.outcome.crest_flat;
     text.push_str(&format!(
         ". The crests are then {} wide.",
-        words::height(flat.max(0.0), units)
+        words::height(max(flat, 0.0), units)
     ));
     text
 }
@@ -362,7 +363,7 @@ fn why(told: &Told<'_>, best: &ThreadWay, run: &ThreadRun) -> String {
             .iter()
             .filter(|pass| !pass.spring)
             .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), pass| {
-                (low.min(of(pass).0), high.max(of(pass).1))
+                (min(low, of(pass).0), max(high, of(pass).1))
             })
     };
     let mut text = format!(

@@ -1,6 +1,7 @@
 //! One hand move: what it does to the lathe, what it loses, or what it would break.
 
 use super::{Outcome, Rig, along_the_slide};
+use crate::arithmetic::{clamp, max, min};
 use crate::caution::PRELOAD_WARNED;
 use crate::machine::preload::cylinder;
 use crate::quantity::Quantity;
@@ -87,13 +88,13 @@ impl Rig<'_> {
         let way = toward.sign();
         let stop = 0.5 * self.foot.slack;
         let bar = if self.foot_clamped {
-            (self.bar + way * travel).clamp(-stop, stop)
+            clamp(self.bar + way * travel, -stop, stop)
         } else {
             self.bar
         };
-        let at_foot = (bar - self.bar).abs().min(travel);
+        let at_foot = min((bar - self.bar).abs(), travel);
         let over = if self.foot_clamped {
-            (travel - at_foot).max(0.0)
+            max(travel - at_foot, 0.0)
         } else {
             0.0
         };
@@ -129,7 +130,7 @@ impl Rig<'_> {
             out.lost = Some(Lost {
                 stood_still,
                 at_foot,
-                short: (asked - pull * (self.slide() - start.1)).max(0.0),
+                short: max(asked - pull * (self.slide() - start.1), 0.0),
             });
         } else if self.coupled {
             out.notices.push(Notice::Idle);
@@ -194,7 +195,7 @@ impl Rig<'_> {
         // Far enough for everything to be taken up, whatever guide and slide allow.
         let slack = self.link.map_or(0.0, |link| link.slack);
         let wound = self.link.map_or(0.0, |link| {
-            4.0 * self.force_to_start() / link.first.min(link.other)
+            4.0 * self.force_to_start() / min(link.first, link.other)
         });
         let stop = 0.5 * self.foot.slack;
         let at_foot = stop - toward.sign() * self.bar;
@@ -256,12 +257,12 @@ impl Rig<'_> {
         let half = 0.5 * self.script.lathe.top_slide.slack.si();
         let from = self.top;
         self.handle += sign * by;
-        self.top = self.top.clamp(self.handle - half, self.handle + half);
+        self.top = clamp(self.top, self.handle - half, self.handle + half);
         let followed = sign * (self.top - from);
         if by - followed > NOT_SEEN {
             out.notices.push(Notice::TopSlideInSlack {
                 turned: by,
-                followed: followed.max(0.0),
+                followed: max(followed, 0.0),
             });
         }
         Ok(())
@@ -281,7 +282,7 @@ impl Rig<'_> {
             return;
         }
         let from = self.slide();
-        let against = (-sign * self.air).max(0.0);
+        let against = max(-sign * self.air, 0.0);
         let force = match push {
             Push::With(force) => force,
             Push::ToFace | Push::By(_) => {

@@ -4,6 +4,7 @@ mod hand;
 
 use super::record::{Bearing, Gap, Lost, Stand};
 use super::{Notice, Script};
+use crate::arithmetic::{clamp, max};
 use crate::balance::{Chain, Levels, Link, Rested, Rubbing};
 use crate::cut::Air;
 use crate::machine::foot::Foot;
@@ -208,7 +209,7 @@ impl<'a> Rig<'a> {
         let half = self.link.map_or(f64::INFINITY, |link| 0.5 * link.slack);
         let ahead = |sign: f64, room: f64| {
             let gap = half + sign * (self.guide - slide);
-            gap.clamp(0.0, room.max(0.0))
+            clamp(gap, 0.0, max(room, 0.0))
         };
         let rooms = self.slide_rooms(slide);
         let bears = |force: f64| {

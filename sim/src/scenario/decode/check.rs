@@ -4,6 +4,7 @@
 //! stands as not-a-number, fires none.
 
 use super::reading::Reading;
+use crate::arithmetic::{max, min, powi};
 use crate::quantity::{INCH, LBF, Length, Pressure, Quantity, Speed, Taper};
 use crate::scenario::{
     End, Holding, Kind, Known, Origin, PreloadSource, Scenario, Severity, StartSurface, Work,
@@ -214,7 +215,7 @@ impl Check<'_> {
             return;
         };
         let least = match work.start {
-            StartSurface::Straight { diameter } => diameter.si().min(small),
+            StartSurface::Straight { diameter } => min(diameter.si(), small),
             StartSurface::Roughed { stock } => small - 2.0 * stock.si(),
         };
         if bar.diameter.si() >= least {
@@ -341,7 +342,7 @@ impl Check<'_> {
             );
         }
         let height = &job.tool.height;
-        let off = height.low.si().abs().max(height.high.si().abs());
+        let off = max(height.low.si().abs(), height.high.si().abs());
         if small > 0.0 && off >= small / 2.0 {
             self.error(
                 "tool.height",
@@ -400,7 +401,7 @@ impl Check<'_> {
             (StartSurface::Straight { diameter }, Kind::Outside) => (diameter.si() - small) / 2.0,
             (StartSurface::Straight { diameter }, Kind::Inside) => (big - diameter.si()) / 2.0,
         };
-        let roughing = ((stock - finish).max(0.0) / passes.rough.si()).ceil();
+        let roughing = (max(stock - finish, 0.0) / passes.rough.si()).ceil();
         let finishing = passes.finish.len() as f64 + f64::from(passes.spring);
         let one = work.length.si() / passes.feed.si();
         let one_rough = work.length.si() / passes.rough_feed.si();
@@ -530,5 +531,5 @@ fn assumed<Q>(known: &Known<Q>, given: &'static str, assumed: &'static str) -> &
 
 /// Force of an air cylinder, seals aside, N.
 fn push(bore: Length, rod: Length, pressure: &Known<Pressure>) -> f64 {
-    std::f64::consts::FRAC_PI_4 * (bore.si().powi(2) - rod.si().powi(2)) * pressure.si()
+    std::f64::consts::FRAC_PI_4 * (powi(bore.si(), 2) - powi(rod.si(), 2)) * pressure.si()
 }

@@ -6,6 +6,7 @@ use super::amount::Limits;
 use super::lathe::UNITS;
 use super::section::{Got, Section, Words};
 use super::{thread, work};
+use crate::arithmetic::min;
 use crate::quantity::{Angle, Dimension, Fault, Force, INCH, LBF, Length, Quantity, Speed, Units};
 use crate::scenario::defaults::{self, Edge, ToolMaterial};
 use crate::scenario::keys::Want;
@@ -151,7 +152,7 @@ fn bar(table: &Section<'_>, work: &Work) -> Option<Bar> {
         stick_out: bar_size(
             &bar,
             "stick_out",
-            work.length.si() + work.beyond.si() + work.room_headstock.si().min(1.5 * INCH),
+            work.length.si() + work.beyond.si() + min(work.room_headstock.si(), 1.5 * INCH),
         ),
         edge_out: bar
             .quantity("edge_out", Limits::POSITIVE.doubt_above(INCH))

@@ -5,6 +5,7 @@ use super::measured;
 use super::reading::Reading;
 use super::section::{Section, Words};
 use super::taper_readings::READS;
+use crate::arithmetic::max;
 use crate::quantity::{Force, INCH, LBF, Length, Quantity, Ratio, Stiffness, Units};
 use crate::scenario::readings::Reads;
 use crate::scenario::{
@@ -286,7 +287,7 @@ fn check_sum(reading: &Reading<'_>, attachment: &Attachment) {
     }
     let sum: f64 = parts[..counted].iter().map(|part| part.si()).sum();
     let span = (total.high.si() - total.low.si()) / 2.0;
-    if (sum - total.si()).abs() > (0.2 * total.si()).max(span) {
+    if (sum - total.si()).abs() > max(0.2 * total.si(), span) {
         let units = reading.units.get();
         reading.report(
             Severity::Warning,

@@ -5,6 +5,7 @@ use std::ops::Range;
 use super::reading::{Reading, nearest};
 use super::section::{Section, plain_words};
 use super::taper_readings::DIRECTION;
+use crate::arithmetic::{max, min};
 use crate::quantity::{Length, Quantity};
 use crate::setup::Feed;
 
@@ -118,7 +119,7 @@ pub(super) fn read(table: &Section<'_>, direction: Option<Feed>) -> Vec<Row> {
 fn two_places(rows: &[Row]) -> bool {
     let apart = |feed: Feed| {
         let of = || rows.iter().filter(|r| r.feed == feed).map(|r| r.carriage);
-        of().fold(f64::NEG_INFINITY, f64::max) - of().fold(f64::INFINITY, f64::min)
+        of().fold(f64::NEG_INFINITY, max) - of().fold(f64::INFINITY, min)
     };
     [Feed::Headstock, Feed::Tailstock]
         .into_iter()

@@ -4,6 +4,7 @@ use toml::de::DeValue;
 
 use super::amount::Limits;
 use super::section::{Got, Section, Words};
+use crate::arithmetic::{max, min};
 use crate::quantity::{Angle, Dimension, Fault, INCH, Length, Quantity, Ratio, Taper};
 use crate::scenario::groove::Profile;
 use crate::scenario::keys::Want;
@@ -335,7 +336,7 @@ fn infeed(table: &Section<'_>, form: &ThreadForm) -> Infeed {
     let way = table.word("infeed", INFEED).given().unwrap_or(Way::Square);
     let angle = table.quantity::<Angle>("infeed_angle", Limits::NOT_NEGATIVE);
     // The trailing flank may be either, as the feed goes.
-    let least = form.small_end_flank.si().min(form.big_end_flank.si());
+    let least = min(form.small_end_flank.si(), form.big_end_flank.si());
     if way == Way::Square {
         if !matches!(angle, Got::Open) {
             let path = table.key_path("infeed_angle");
@@ -363,7 +364,7 @@ fn infeed(table: &Section<'_>, form: &ThreadForm) -> Infeed {
             Infeed::Flank(Angle::from_si(f64::NAN))
         }
         Got::Given(angle) => Infeed::Flank(angle),
-        _ => Infeed::Flank(Angle::from_si((least - SHAVED).max(0.0))),
+        _ => Infeed::Flank(Angle::from_si(max(least - SHAVED, 0.0))),
     }
 }
 

@@ -3,6 +3,7 @@
 use super::amount::Limits;
 use super::reading::nearest;
 use super::section::{Got, Section, Words};
+use crate::arithmetic::max;
 use crate::quantity::{INCH, INCH_PER_FOOT, Length, Pressure, Quantity, Ratio, Taper};
 use crate::scenario::defaults::{self, Edge, Surface};
 use crate::scenario::material::{MATERIALS, Material};
@@ -285,7 +286,7 @@ fn start(table: &Section<'_>, passes: &Passes) -> StartSurface {
         (Got::Open, Got::Open) if !there => {
             let finish: f64 = passes.finish.iter().map(|pass| pass.si()).sum();
             StartSurface::Roughed {
-                stock: Length::from_si((0.020 * INCH).max(1.5 * finish)),
+                stock: Length::from_si(max(0.020 * INCH, 1.5 * finish)),
             }
         }
         (Got::Faulty, _) | (_, Got::Faulty) => faulty,

@@ -1,6 +1,7 @@
 //! Tests 1, 2 and 9: slack along the cross-slide and at the foot.
 
 use super::{ADDS_UP, Found, NoteKind, of_known};
+use crate::arithmetic::{hypot, max, min, powi};
 use crate::quantity::Dimension;
 use crate::scenario::{AttachmentKind, Lathe};
 use crate::shop_tests::lost_motion::{AtTaper, across, parted};
@@ -47,13 +48,13 @@ fn wind_up(lathe: &Lathe) -> Estimate {
         };
         let by_drag = of(drag.middle + off(drag), breakaway.middle, 1.0) - middle;
         let by_start = of(drag.middle, breakaway.middle + off(breakaway), 1.0) - middle;
-        let softer = spring.middle / (spring.middle + stiffness).max(0.1 * spring.middle);
+        let softer = spring.middle / max(spring.middle + stiffness, 0.1 * spring.middle);
         let by_spring = of(drag.middle, breakaway.middle, softer) - middle;
-        by_drag.hypot(by_start).hypot(by_spring)
+        hypot(hypot(by_drag, by_start), by_spring)
     };
     Estimate {
         middle,
-        minus: swings(-1.0).min(middle),
+        minus: min(swings(-1.0), middle),
         plus: swings(1.0),
     }
 }
@@ -129,7 +130,7 @@ pub(super) fn reversal(
     if foot.is_none() {
         let lost = of_repeats(steepest.lost, step)?;
         let assumed = of_known(&lathe.attachment.foot_slack).range(0.0);
-        let leaves = |foot: f64| show(((lost.middle - foot) * steepest.slope).max(0.0));
+        let leaves = |foot: f64| show(max((lost.middle - foot) * steepest.slope, 0.0));
         found.note(
             NoteKind::CannotTell,
             Test::Reversal,
@@ -153,7 +154,7 @@ pub(super) fn reversal(
             "{} is lost across the slide; some {} of it is spring, so the slack is {}",
             show(gross.middle),
             show(wind_up.middle),
-            show(slack.middle.max(0.0))
+            show(max(slack.middle, 0.0))
         ),
     );
     // More at the foot than was lost in all.
@@ -205,9 +206,9 @@ pub(super) fn wear(
             };
             let differs = (end.middle - middle.middle) * slope;
             if differs < 0.0 {
-                slack.minus = slack.minus.max(-differs);
+                slack.minus = max(slack.minus, -differs);
             } else {
-                slack.plus = slack.plus.max(differs);
+                slack.plus = max(slack.plus, differs);
             }
             if !end.meets(middle) {
                 let show = |si: f64| notation::told(si, Dimension::Length, tests.units);
@@ -316,11 +317,11 @@ pub(super) fn two_way(
 /// Two tellings of one number, each by its certainty; where their ranges don't meet, half way
 /// with a range that holds both.
 fn together(a: Estimate, b: Estimate) -> Estimate {
-    let (wa, wb) = (a.half().powi(-2), b.half().powi(-2));
+    let (wa, wb) = (powi(a.half(), -2), powi(b.half(), -2));
     if !a.meets(b) {
         let middle = 0.5 * (a.middle + b.middle);
-        let low = (a.middle - a.minus).min(b.middle - b.minus);
-        let high = (a.middle + a.plus).max(b.middle + b.plus);
+        let low = min(a.middle - a.minus, b.middle - b.minus);
+        let high = max(a.middle + a.plus, b.middle + b.plus);
         return Estimate::of_range([low, middle, high]);
     }
     if !wa.is_finite() {

@@ -1,6 +1,7 @@
 //! Tests 5, 6 and 10: what gives way under a force, and the force a cut must then have had.
 
 use super::{Found, NoteKind, of_known};
+use crate::arithmetic::{min, powi};
 use crate::quantity::Dimension;
 use crate::scenario::{AttachmentKind, Lathe};
 use crate::shop_tests::repeats::{Estimate, of_repeats};
@@ -12,7 +13,7 @@ use crate::shop_tests::{ShopTests, Test, notation};
 fn gives(forces: &[f64], moved: &[f64], step: f64) -> Option<Estimate> {
     let n = forces.len() as f64;
     let middle = forces.iter().sum::<f64>() / n;
-    let spread: f64 = forces.iter().map(|f| (f - middle).powi(2)).sum();
+    let spread: f64 = forces.iter().map(|f| powi(f - middle, 2)).sum();
     if forces.len() < 2 || spread <= 0.0 {
         return None;
     }
@@ -74,7 +75,7 @@ pub(super) fn springs(tests: &ShopTests, lathe: &Lathe, found: &mut Found) {
         && pushed.middle > 0.0
     {
         let share = pulled.over(pushed);
-        let range = share.range(0.05).map(|share| share.min(1.5));
+        let range = share.range(0.05).map(|share| min(share, 1.5));
         let words = "screw pushed against pulled";
         found.add(
             "attachment.screw_push_share",

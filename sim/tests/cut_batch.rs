@@ -1,12 +1,11 @@
-//! Lathes that cut abreast cut what each cuts by itself: to the last bit whoever cuts beside it,
-//! and as a lathe alone within what a step is found to.
+//! Lathes that cut side by side cut what each cuts by itself, to the last bit, whoever cuts beside
+//! it.
 
 mod worked;
 
-use tautway_sim::cut::{ABREAST, Course, Options, Room, finish_abreast};
+use tautway_sim::cut::{BATCH, Course, Options, Room, finish_batch};
 use tautway_sim::measure::{gauge, gauge_turned};
 use tautway_sim::quantity::{Length, Quantity, Taper};
-use tautway_sim::record::Measures;
 use tautway_sim::scenario::{Known, Scenario, Slots};
 use tautway_sim::setup::Setup;
 use tautway_sim::study::{PER_TURN, Study};
@@ -54,8 +53,8 @@ fn with_more_to_it(file: &str) -> Scenario {
 
 fn is_the_same_in_any_company(scenario: &Scenario, seed: u64) {
     let study = Study::new(scenario, &ways(scenario), options(seed)).expect("ranges to draw from");
-    let together = study.trials(1..2 * ABREAST as u64 + 2);
-    assert_eq!(together.len(), 2 * ABREAST + 1);
+    let together = study.trials(1..2 * BATCH as u64 + 2);
+    assert_eq!(together.len(), 2 * BATCH + 1);
     for trial in &together {
         // In the first lane, the others filled with copies.
         assert_eq!(*trial, study.trial(trial.number));
@@ -95,46 +94,28 @@ fn of_a_steep_taper_too_where_a_foot_may_leave_its_seat() {
     is_the_same_in_any_company(&scenario, 6);
 }
 
-/// What gauges read of a lathe that cuts by itself, and of the same abreast.
-fn both(scenario: &Scenario, setup: Setup, options: Options) -> [Measures; 2] {
-    let course = Course::new(scenario, setup, options);
-    let alone = gauge(scenario, &setup, &course, &course.run_finishing());
-    let courses = [course.clone()];
-    let turned = finish_abreast(&courses, &mut Room::default()).remove(0);
-    [alone, gauge_turned(scenario, &setup, &course, turned)]
-}
-
-/// What a step is found to, carried on through whole passes, m and N: mostly a thousandth of that,
-/// but where a slide floats, small differences grow.
-const LENGTH: f64 = 1e-8;
-const FORCE: f64 = 1e-2;
-
 #[test]
-fn it_cuts_as_a_lathe_by_itself() {
-    for file in JOBS {
-        for scenario in [scenario(file), with_more_to_it(file), slotted(file)] {
-            for (setup, seed) in ways(&scenario).into_iter().zip(1..) {
-                let [alone, abreast] = both(&scenario, setup, options(seed));
-                let near = |of: fn(&Measures) -> f64, within: f64| {
-                    let (alone, abreast) = (of(&alone), of(&abreast));
-                    let what = (file, setup, alone, abreast);
-                    assert!((alone - abreast).abs() <= within, "{what:?}");
-                };
-                let length = scenario.job.work.length.si();
-                near(|m| m.taper, LENGTH / length);
-                near(|m| m.size_error, LENGTH);
-                near(|m| m.taken, LENGTH);
-                near(|m| m.waves, LENGTH);
-                near(|m| m.roundness, LENGTH);
-                near(|m| m.straight_part, LENGTH);
-                near(|m| m.step.map_or(0.0, |(step, _)| step), LENGTH);
-                near(|m| m.push_off.0, FORCE);
-                near(|m| m.push_off.1, FORCE);
-                near(|m| m.drag.0, FORCE);
-                near(|m| m.drag.1, FORCE);
-                near(|m| m.seat_margin, FORCE);
-                assert_eq!(alone.seat, abreast.seat, "{file} {setup:?}");
-            }
+fn it_cuts_as_a_lathe_by_itself_to_the_last_bit() {
+    let mut steep = scenario("air-out-of-the-cut.toml");
+    steep.job.work.taper = Taper::from_si(1.0 / 3.0);
+    steep.lathe.attachment.steepest = Known::given(Taper::from_si(0.4));
+    let jobs = JOBS
+        .into_iter()
+        .flat_map(|file| [scenario(file), with_more_to_it(file), slotted(file)])
+        .chain([steep]);
+    for (scenario, per_turn) in jobs.zip([PER_TURN, 24, 7].into_iter().cycle()) {
+        for (setup, seed) in ways(&scenario).into_iter().zip(1..) {
+            let options = Options {
+                per_turn,
+                ..options(seed)
+            };
+            let course = Course::new(&scenario, setup, options);
+            let finished = course.run_finishing();
+            let alone = gauge(&scenario, &setup, &course, &finished);
+            let courses = [course.clone()];
+            let turned = finish_batch(&courses, &mut Room::default()).remove(0);
+            assert_eq!(turned.last, finished.passes[finished.last_set], "{setup:?}");
+            assert_eq!(alone, gauge_turned(&scenario, &setup, &course, turned));
         }
     }
 }

@@ -1,0 +1,201 @@
+//! The machines and pieces that are cut side by side, number by number, and what changes slowly
+//! along the work.
+
+use crate::balance::Link;
+use crate::cut::{Course, GAUGE_BAND};
+use crate::lanes::{Layout, interpolate};
+use crate::machine::foot::Foot;
+use crate::machine::guide::GuideError;
+use crate::machine::preload::Hold;
+use crate::machine::slide::Drag;
+use crate::machine::tool::off_centre_radius;
+use crate::surface::Surface;
+
+use super::UNCUT_SHARE;
+
+/// One lathe with one piece, or several that cut pieces alike the same way: what they have in
+/// common is the job (cone, feed, nose, places along the work).
+pub(crate) struct MachineBatch<'a, L> {
+    /// Where there are too few, the last fills the lanes.
+    pub(super) courses: Vec<&'a Course<'a>>,
+    pub(super) drive: Link<L>,
+    pub(super) drag: Drag<L>,
+    pub(super) foot: Foot<L>,
+    pub(super) hold: Hold<L>,
+    guide: GuideError<L>,
+    /// What tools give way, m/N, and the work along its length.
+    tool_gives: L,
+    work_gives: Vec<L>,
+    /// Drag along the stroke over its mean, less one.
+    drag_along: Vec<L>,
+    /// Height of the edge over the centre, m, and the same where the main force pushes it off.
+    height: L,
+    pub(super) off_centre: L,
+    /// Where the unloaded slide stands against the guide's middle after the run-in, and where it
+    /// enters the cut, m.
+    pub(crate) seated_offset: L,
+    pub(crate) entry_offset: L,
+    /// Carriage travel of the cut over which the guide bars ride with the carriage, m.
+    foot_left: L,
+    /// How far the tips can swing, m, without the sign of the push-off.
+    pub(super) swing: L,
+    /// Depth under which nothing is cut, m.
+    pub(super) uncut: L,
+}
+
+/// What changes slowly along the work: looked up once a turn.
+#[derive(Clone, Copy)]
+pub(crate) struct Station<L> {
+    /// What tool and work give way, m/N.
+    pub(crate) gives: L,
+    /// Drag over its mean along the stroke.
+    pub(crate) drag: L,
+    /// Preload out of the cut at height 0, N.
+    pub(crate) preload: L,
+    /// Error of the guide's setting and its bow, m along `n`.
+    pub(crate) guide_error: L,
+    /// What a tool off the centre height adds to the depth, m.
+    pub(crate) height_error: L,
+    /// Push-off that a tool off centre height adds per main force: `into * press * h / r`.
+    pub(crate) height_share: L,
+    /// Of the finished cone, m.
+    pub(crate) radius: f64,
+}
+
+impl<'a, L: Layout> MachineBatch<'a, L> {
+    /// Of these courses: ways alike of jobs alike, of as many steps a turn.
+    pub(crate) fn new(courses: &'a [Course<'a>]) -> Self {
+        let last = courses.len() - 1;
+        let courses: Vec<&Course<'_>> = (0..L::LANES).map(|i| &courses[i.min(last)]).collect();
+        let first = courses[0];
+        debug_assert!(
+            courses.iter().all(|course| {
+                course.setup == first.setup
+                    && course.options.per_turn == first.options.per_turn
+                    && course.stock == first.stock
+                    && course.slope == first.slope
+                    && course.metal == first.metal
+                    && course.scenario.job.passes == first.scenario.job.passes
+            }),
+            "jobs that are not alike"
+        );
+        let lanes = |of: &dyn Fn(&Course<'_>) -> f64| L::gather(|i| of(courses[i]));
+        let setup = &first.setup;
+        let table = |of: &dyn Fn(&'a Course<'a>) -> &'a [f64]| -> Vec<L> {
+            let places = of(first).len();
+            (0..places)
+                .map(|at| L::gather(|i| of(courses[i])[at]))
+                .collect()
+        };
+        let guide =
+            GuideError::gather(|i| GuideError::new(&courses[i].scenario.lathe.attachment, setup));
+        let off_centre = setup.inward() * setup.press().sign();
+        Self {
+            drive: Link {
+                slack: lanes(&|c| c.machine.drive.slack),
+                first: lanes(&|c| c.machine.drive.first),
+                other: lanes(&|c| c.machine.drive.other),
+            },
+            drag: Drag::gather(|i| &courses[i].machine.drag),
+            foot: Foot::gather(|i| &courses[i].machine.foot),
+            hold: Hold::gather(|i| &courses[i].machine.hold),
+            guide,
+            tool_gives: lanes(&|c| c.machine.tool_gives),
+            work_gives: table(&|c| c.machine.bench.places()),
+            drag_along: table(&|c| &c.luck.drag),
+            height: lanes(&|c| c.scenario.job.tool.height.si()),
+            off_centre: lanes(&|c| off_centre * c.scenario.job.tool.height.si()),
+            seated_offset: lanes(&|c| c.approach.stands()),
+            entry_offset: lanes(&|c| c.approach.enters()),
+            foot_left: lanes(&|c| c.approach.foot_left()),
+            swing: lanes(&|c| c.machine.swing * c.scenario.job.tool.swing_left.si()),
+            uncut: lanes(&|c| UNCUT_SHARE * c.scenario.job.tool.edge_radius.si()),
+            courses,
+        }
+    }
+
+    /// The course whose job is everyone's.
+    pub(crate) fn first(&self) -> &'a Course<'a> {
+        self.courses[0]
+    }
+
+    /// What changes slowly, at `z`; beyond the ends held.
+    pub(crate) fn station(&self, z: f64) -> Station<L> {
+        let course = self.first();
+        let (stock, setup) = (&course.stock, &course.setup);
+        let z = within(z, stock.length);
+        let share = z / stock.length;
+        // A spring is given at mid stroke; into the cut it grows with the slide's own travel.
+        let from_middle =
+            setup.inward() * setup.slope_sign() * course.slope * (z - 0.5 * stock.length);
+        let (gauge, here) = (stock.radius(stock.gauge_z), stock.radius(z));
+        let radius = if here > SMALLEST { here } else { SMALLEST };
+        Station {
+            gives: self.tool_gives + interpolate(&self.work_gives, share),
+            drag: L::one() + interpolate(&self.drag_along, share),
+            preload: self.hold.at(from_middle),
+            guide_error: self.guide.at(z, stock.gauge_z, 0.5 * stock.length),
+            // With the edge above or below the centre a straight path makes a hyperboloid. Set
+            // right at the gauge plane.
+            height_error: L::splat(setup.inward())
+                * (off_centre_radius(gauge, here - gauge, self.height) - L::splat(here)),
+            height_share: self.off_centre / L::splat(radius),
+            radius,
+        }
+    }
+
+    /// How far the cone has gone on while a bar still rides with the carriage and the guide stands
+    /// still, m along `n`, after a carriage travel since the pass began.
+    pub(crate) fn guide_lag(&self, travelled: f64) -> L {
+        let course = self.first();
+        let left = (self.foot_left - L::splat(travelled)).higher(L::zero());
+        L::splat(course.pull * course.slope) * left
+    }
+
+    /// Carriage travel over which any guide bar rides with its carriage, m.
+    pub(super) fn latest_foot(&self) -> f64 {
+        (0..L::LANES)
+            .map(|i| self.foot_left.extract(i))
+            .fold(0.0, |latest, at| if at > latest { at } else { latest })
+    }
+
+    /// Height of the blank on a line, m.
+    pub(crate) fn blank(&self, line: usize) -> L {
+        L::gather(|i| self.courses[i].luck.blank[line])
+    }
+
+    /// Mean height round the gauge plane, m.
+    pub(crate) fn gauged(&self, surface: &Surface<L>) -> L {
+        let course = self.first();
+        course.mean_around(surface, course.stock.gauge_z)
+    }
+}
+
+impl Course<'_> {
+    /// Mean height over the band in which a mike or bore gauge sits at `z`, m.
+    pub fn mean_around<L: Layout>(&self, surface: &Surface<L>, z: f64) -> L {
+        let spacing = surface.spacing();
+        let (band, z) = self.gauge_band(z, spacing);
+        let (mut sum, mut count) = (L::zero(), 0.0);
+        for k in band.start..band.end.min(surface.nodes()) {
+            if (spacing * k as f64 - z).abs() <= GAUGE_BAND {
+                sum += surface.mean_of(surface.round(k));
+                count += 1.0;
+            }
+        }
+        if count > 0.0 {
+            sum / L::splat(count)
+        } else {
+            surface.at(surface.on_metal()[0], z)
+        }
+    }
+}
+
+/// Radius below which no work is, m.
+const SMALLEST: f64 = 1e-4;
+
+/// `z` on the work.
+fn within(z: f64, length: f64) -> f64 {
+    let z = if z > 0.0 { z } else { 0.0 };
+    if z < length { z } else { length }
+}

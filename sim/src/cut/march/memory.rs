@@ -1,0 +1,214 @@
+//! What is kept from turn to turn: what the edges meet on each meridian, the expansion of the load
+//! there, and where the slides came to rest.
+
+use crate::balance::{Ahead, Clamped};
+use crate::cut::load::Felt;
+use crate::cutting::{ForceLaw, Pieces};
+use crate::lanes::{Eight, Lanes, Layout, Which, nowhere};
+use crate::surface::{Envelope, Path};
+
+use super::hardness::Hardness;
+use super::turn::{Sample, Turn};
+
+/// Nothing in any lane.
+pub(super) const ZERO: Eight = Eight::ZERO;
+
+/// Laws whose tables are kept: of roughing and finishing, feeding in and out.
+const LAWS_KEPT: usize = 4;
+
+/// Room for a pass and its turns.
+#[derive(Default)]
+pub(crate) struct Memory<L> {
+    /// By block, as all that follows.
+    pub(super) meridians: Vec<Meridian>,
+    pub(super) felt: Vec<Felt<Eight>>,
+    pub(super) loads: Vec<StepLoad>,
+    /// The blocks and lanes at which the law is to be asked again.
+    pub(super) asked: Vec<(usize, usize)>,
+    pub(super) hardness: Hardness,
+    /// Share of each meridian's width that is metal; empty where all is.
+    pub(super) metal: Vec<Eight>,
+    /// Whether the whole edge is in the cut at all steps, as written down.
+    pub(super) whole: bool,
+    pub(super) turn: Turn<L>,
+    pub(super) samples: Vec<Sample<L>>,
+    pub(super) tables: Vec<Pieces>,
+    pub(super) undo: Undo,
+    pub(crate) path: Path<L>,
+    pub(super) envelope: Envelope<L>,
+}
+
+/// What a turn changes before it is known whether it can be taken whole.
+#[derive(Default)]
+pub(super) struct Undo {
+    pub(super) wanted: bool,
+    felt: Vec<(usize, Felt<Eight>)>,
+    meridians: Vec<Meridian>,
+}
+
+/// A block of lines along the work: what the edges meet there this turn, and what is remembered of
+/// the turns before.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Meridian {
+    pub(super) surface: Eight,
+    /// What the edges left a turn ago and before that, and where they are to be expected.
+    pub(super) turn_ago: Eight,
+    pub(super) before: Eight,
+    pub(super) near: Eight,
+    /// Over the table's.
+    pub(super) hardness: Eight,
+    /// Share of the edge that is between the work's ends, and of that what slots leave.
+    pub(super) inside: Eight,
+    pub(super) engaged: Eight,
+    /// Which way the slides moved a turn ago, and for how many turns they have.
+    pub(super) way: Eight,
+    pub(super) held: Eight,
+}
+
+/// The load of a block of steps about where the edge is to be expected, and the limit to which a
+/// slide slips that goes on as a turn ago.
+#[derive(Clone, Copy)]
+pub(super) struct StepLoad {
+    pub(super) push: [Eight; 3],
+    pub(super) limit: [Eight; 3],
+    pub(super) ahead: Ahead<Eight>,
+}
+
+impl<L: Layout> Memory<L> {
+    /// For a pass with so many steps a turn; returns the number of the law's table.
+    pub(super) fn begin(
+        &mut self,
+        per_turn: usize,
+        law: &ForceLaw,
+        metal: Option<&[f64]>,
+    ) -> usize {
+        let blocks = L::blocks(per_turn);
+        self.meridians.clear();
+        self.meridians.resize(blocks, Meridian::default());
+        self.felt.clear();
+        self.felt.resize(blocks, Felt::nowhere());
+        let none = StepLoad {
+            push: [ZERO; 3],
+            limit: [ZERO; 3],
+            ahead: Ahead {
+                by: ZERO,
+                position: ZERO,
+                sure: nowhere(),
+            },
+        };
+        self.loads.resize(blocks, none);
+        self.turn.begin(per_turn);
+        self.hardness.begin(blocks);
+        self.metal.clear();
+        if let Some(metal) = metal {
+            self.metal
+                .extend((0..blocks).map(|block| L::alike(metal, block)));
+        }
+        self.whole = false;
+        self.samples.clear();
+        match self.tables.iter().position(|table| table.fit(law)) {
+            Some(kept) => kept,
+            None => {
+                self.tables.truncate(LAWS_KEPT - 1);
+                self.tables.insert(0, Pieces::new(law));
+                0
+            }
+        }
+    }
+
+    /// Takes in the edges' heights a turn ago, and carries them on from one, two and three turns
+    /// ago: as long as a slide has moved the same way, up to the change of their change.
+    pub(super) fn look_back(&mut self, turns: usize) {
+        if turns == 0 {
+            for meridian in &mut self.meridians {
+                // Uncut: what stands there is what a turn ago left.
+                meridian.turn_ago = meridian.surface;
+            }
+            return;
+        }
+        let carried_on = turns >= 3;
+        for (meridian, rest) in self.meridians.iter_mut().zip(&self.turn.rests) {
+            let (last, before, third) = (rest.edge, meridian.turn_ago, meridian.before);
+            (meridian.turn_ago, meridian.before) = (last, before);
+            meridian.near = last;
+            if carried_on {
+                let change = last - before;
+                let of_change = change - (before - third);
+                let once = change.select(meridian.held.simd_ge(Eight::splat(2.0)), ZERO);
+                let twice = of_change.select(meridian.held.simd_ge(Eight::splat(3.0)), ZERO);
+                meridian.near = last + once + twice;
+            }
+        }
+    }
+
+    /// Keeps a block's expansion as it was, where the turn may have to be taken back.
+    #[inline(always)]
+    pub(super) fn keep(&mut self, block: usize) {
+        if self.undo.wanted {
+            self.undo.felt.push((block, self.felt[block]));
+        }
+    }
+
+    /// From here on what is kept can be taken back.
+    pub(super) fn mark(&mut self) {
+        self.undo.wanted = true;
+        self.undo.felt.clear();
+        self.undo.meridians.clone_from(&self.meridians);
+    }
+
+    /// Takes back all since [`Memory::mark`].
+    pub(super) fn take_back(&mut self) {
+        while let Some((block, felt)) = self.undo.felt.pop() {
+            self.felt[block] = felt;
+        }
+        self.meridians.clone_from(&self.undo.meridians);
+    }
+}
+
+/// Where the slides come to rest at a block of steps.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Rest {
+    pub(super) slide: Eight,
+    pub(super) edge: Eight,
+    /// Of tool and preload together, N.
+    pub(super) push: Eight,
+    pub(super) drag: Eight,
+    pub(super) drive: Eight,
+    /// Which way they moved.
+    pub(super) way: Eight,
+}
+
+impl Rest {
+    /// Of nothing known yet.
+    pub(super) fn at(slide: Eight, edge: Eight) -> Self {
+        Self {
+            slide,
+            edge,
+            ..Self::default()
+        }
+    }
+
+    #[inline(always)]
+    pub(super) fn new(edge: Eight, at: &Clamped<Eight>) -> Self {
+        Self {
+            slide: at.position,
+            edge,
+            push: at.push,
+            drag: at.limit,
+            drive: at.drive,
+            way: at.way,
+        }
+    }
+
+    #[inline(always)]
+    pub(super) fn or(self, so: Which, other: Self) -> Self {
+        Self {
+            slide: self.slide.select(so, other.slide),
+            edge: self.edge.select(so, other.edge),
+            push: self.push.select(so, other.push),
+            drag: self.drag.select(so, other.drag),
+            drive: self.drive.select(so, other.drive),
+            way: self.way.select(so, other.way),
+        }
+    }
+}

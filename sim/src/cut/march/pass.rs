@@ -1,0 +1,583 @@
+//! One pass: turn by turn along the helix, and where a turn can't be taken whole, step by step.
+
+use crate::balance::{Quadratic, rest};
+use crate::cut::inertia::{Ridden, Ride};
+use crate::cut::load::{Acting, Cut, Felt};
+use crate::cut::{Course, PassKind, Plan};
+use crate::cutting::ForceLaw;
+use crate::lanes::{Eight, Lanes, Layout, Mask as _, Which, nowhere};
+use crate::machine::foot::SHOE_FRICTION;
+use crate::record::{Counters, PassRecord, TurnSample};
+use crate::surface::{Marks, Surface};
+
+use super::batch::{MachineBatch, Station};
+use super::lanes_before;
+use super::memory::{Memory, Meridian, Rest, ZERO};
+use super::turn::seat_changes;
+
+/// Within this share of the main force the push-off of a tool off centre height is as it was
+/// looked at.
+const HEIGHT_SHARE_KEPT: f64 = 1e-4;
+/// The bits of all lanes.
+const ALL: u64 = (1 << Eight::LANES) - 1;
+/// Depth below which the edge counts as no deeper, m.
+const SHALLOWEST: f64 = 1e-6;
+
+/// A pass under way.
+pub(super) struct Pass<'a, L: Layout> {
+    pub(super) machines: &'a MachineBatch<'a, L>,
+    course: &'a Course<'a>,
+    pub(super) law: &'a ForceLaw<L>,
+    /// The same with each lane that of the lathe asked for.
+    pub(super) law_asked: ForceLaw<L>,
+    pub(super) laws: &'a [ForceLaw],
+    table: usize,
+    per_turn: usize,
+    /// Carriage travel before the taper at the first step, m; negative.
+    start: f64,
+    /// Carriage travel of a step, m.
+    step: f64,
+    steps: usize,
+    /// What a slide drifts a step where it stands still, m.
+    pub(super) drift: f64,
+    direction: f64,
+    /// Trailing part of the engaged edge at the depth set, m.
+    trail: f64,
+    /// Leading part as it is, m.
+    lead: L,
+    /// Height of the guide's unloaded middle, m.
+    guide: L,
+    swing: L,
+    pub(super) station: Station<L>,
+    /// What the main force added to the push-off when the load was looked at.
+    height_share_kept: L,
+    slide: L,
+    /// Which way it moved before the cut began.
+    pub(super) moved: L,
+    /// 1 where the cut shakes the slide: one, lower level of drag.
+    pub(super) eased: L,
+    feet: FootSeats<L>,
+    pub(super) ride: Option<Ride>,
+    stuck: L,
+    pub(super) counters: [Counters; Eight::LANES],
+}
+
+/// What a pass came to, as long as the next isn't made.
+pub(crate) struct Made<'m, L> {
+    pub(crate) plan: Plan,
+    /// Taken off at the gauge plane, m.
+    pub(crate) taken: L,
+    pub(crate) ridden: Option<Ridden>,
+    memory: &'m Memory<L>,
+    slack: L,
+    foot_left_at: L,
+    stuck: L,
+    counters: [Counters; Eight::LANES],
+}
+
+impl<L: Layout> Made<'_, L> {
+    /// Of one lathe, as its so manieth pass.
+    pub(crate) fn record(&self, series: usize, number: usize) -> PassRecord {
+        let per_turn = self.memory.path.per_turn();
+        let slack = self.slack.extract(series);
+        let samples = self.memory.samples.iter();
+        let turns: Vec<TurnSample> = samples
+            .map(|sample| sample.of(series, slack, per_turn))
+            .collect();
+        let cutting = turns.iter().filter(|turn| turn.cutting);
+        let seat_changes = seat_changes(cutting.map(|turn| (turn.z, turn.seat)));
+        let left_at = self.foot_left_at.extract(series);
+        PassRecord {
+            number,
+            finishing: self.plan.kind != PassKind::Rough,
+            set: self.plan.set,
+            feed: self.plan.feed,
+            taken: self.taken.extract(series),
+            foot_leaves: Some(left_at).filter(|at| at.is_finite()),
+            turns,
+            seat_changes,
+            counters: Counters {
+                steps: self.memory.path.steps() as u64,
+                stuck: self.stuck.extract(series) as u64,
+                ..self.counters[series]
+            },
+        }
+    }
+}
+
+impl<'a, L: Layout> MachineBatch<'a, L> {
+    /// Makes one pass with the guides' unloaded middles at these heights and cuts it into the
+    /// surface.
+    pub(crate) fn pass<'m>(
+        &self,
+        plan: Plan,
+        guide: L,
+        surface: &mut Surface<L>,
+        memory: &'m mut Memory<L>,
+    ) -> Made<'m, L> {
+        let laws: Vec<ForceLaw> = self.courses.iter().map(|c| c.law(plan.feed)).collect();
+        let law = ForceLaw::gather(|series| &laws[series]);
+        let course = self.first();
+        let per_turn = course.options.per_turn;
+        let marks = &Marks::new(&law.shape, per_turn);
+        let before = self.gauged(surface);
+        let table = memory.begin(per_turn, &laws[0], course.metal.as_deref());
+        let mut pass = Pass::new(self, &law, &laws, table, plan, guide);
+        let start = course.place(pass.start);
+        memory.path.begin(start, pass.direction, marks);
+        let mut done = 0;
+        while done < pass.steps {
+            let count = per_turn.min(pass.steps - done);
+            pass.begin_turn(done, surface, memory);
+            if !pass.takes_whole(done, count) || !pass.whole_turn(memory) {
+                for k in 0..count {
+                    pass.step(done + k, k, memory);
+                }
+            }
+            pass.end_turn(done, count, memory);
+            done += count;
+        }
+        let Pass {
+            feet,
+            ride,
+            stuck,
+            counters,
+            ..
+        } = pass;
+        let mut envelope = std::mem::take(&mut memory.envelope);
+        surface.cut(&memory.path, marks, &mut envelope);
+        memory.envelope = envelope;
+        Made {
+            plan,
+            taken: self.gauged(surface) - before,
+            ridden: ride.map(|ride| ride.ridden()),
+            slack: self.drive.slack,
+            foot_left_at: feet.left_at,
+            stuck,
+            counters,
+            memory,
+        }
+    }
+}
+
+impl<'a, L: Layout> Pass<'a, L> {
+    fn new(
+        machines: &'a MachineBatch<'a, L>,
+        law: &'a ForceLaw<L>,
+        laws: &'a [ForceLaw],
+        table: usize,
+        plan: Plan,
+        guide: L,
+    ) -> Self {
+        let course = machines.first();
+        let per_turn = course.options.per_turn;
+        let step = plan.feed / per_turn as f64;
+        let depth = if plan.set > SHALLOWEST {
+            plan.set
+        } else {
+            SHALLOWEST
+        };
+        // The leading part of the edge enters first; the lowest point follows.
+        let nominal = law.shape.engaged(depth);
+        let start = -(nominal.lead / plan.feed).ceil() * plan.feed;
+        let pushes = L::gather(|series| laws[series].at(depth, 0.0, 1.0).push_off.signum());
+        let rides = plan.with_inertia && L::LANES == 1;
+        let inertia = rides.then_some(course.inertia).flatten();
+        Self {
+            machines,
+            course,
+            law,
+            law_asked: *law,
+            laws,
+            table,
+            per_turn,
+            start,
+            step,
+            steps: ((course.stock.length - start) / step).ceil() as usize + per_turn / 2,
+            drift: -course.pull * course.slope * step,
+            direction: course.setup.feed.sign(),
+            trail: nominal.trail,
+            lead: L::splat(nominal.lead),
+            guide,
+            swing: machines.swing * pushes,
+            station: machines.station(course.place(start)),
+            height_share_kept: L::splat(f64::INFINITY),
+            slide: guide + (machines.guide_lag(0.0) + machines.entry_offset),
+            moved: L::zero(),
+            eased: L::zero(),
+            feet: FootSeats {
+                may_leave: course.slope > SHOE_FRICTION,
+                shift: L::zero(),
+                left_at: L::splat(f64::INFINITY),
+            },
+            ride: inertia.map(Ride::new),
+            stuck: L::zero(),
+            counters: [Counters::default(); Eight::LANES],
+        }
+    }
+
+    /// Carriage travel from the starting end of the taper at a step, m.
+    fn travel(&self, step: usize) -> f64 {
+        self.start + self.step * step as f64
+    }
+
+    #[inline(never)]
+    fn begin_turn(&mut self, done: usize, surface: &Surface<L>, memory: &mut Memory<L>) {
+        let z = self.course.place(self.travel(done));
+        self.station = self.machines.station(z);
+        if done > 0 {
+            let last = self.per_turn - 1;
+            let edge = L::at(memory.turn.rests[last / L::STEPS].edge, last);
+            let depth = edge - surface.at(last, z);
+            self.lead = self.law.shape.lead(depth.higher(L::splat(SHALLOWEST)));
+        }
+        let height_share = self.station.height_share;
+        let another = (height_share - self.height_share_kept)
+            .simd_abs()
+            .simd_gt(L::splat(HEIGHT_SHARE_KEPT));
+        if another.any() {
+            self.height_share_kept = height_share.select(another, self.height_share_kept);
+            let another: Eight = L::one().select(another, L::zero()).across();
+            let another = another.simd_gt(ZERO);
+            for felt in &mut memory.felt {
+                *felt = Felt::nowhere().or(another, *felt);
+            }
+        }
+        let along = self.direction * self.step;
+        let ahead = L::splat(z) + L::splat(0.5 * self.direction) * self.lead;
+        let (meridians, courses) = (&mut memory.meridians, &self.machines.courses);
+        surface.along_turn(ahead, along, |block, surface| {
+            meridians[block].surface = surface;
+        });
+        memory.hardness.along_turn::<L>(
+            |series| &courses[series].luck.hardness,
+            self.per_turn,
+            z,
+            along,
+            |block, hardness| meridians[block].hardness = hardness,
+        );
+        self.engage(done, memory);
+        memory.look_back(done / self.per_turn);
+    }
+
+    /// Writes down what a turn, or what there is of it, came to.
+    #[inline(never)]
+    fn end_turn(&mut self, done: usize, count: usize, memory: &mut Memory<L>) {
+        for (meridian, rest) in memory.meridians.iter_mut().zip(&memory.turn.rests) {
+            let same = meridian.way.simd_eq(rest.way);
+            meridian.held = meridian.held.select(same, ZERO) + Eight::splat(1.0);
+            meridian.way = rest.way;
+        }
+        let nothing = Eight::splat(f64::NEG_INFINITY);
+        let uncut: Eight = self.machines.uncut.across();
+        let height_error: Eight = self.station.height_error.across();
+        let met = memory.turn.rests[..L::blocks(count)]
+            .iter()
+            .zip(&memory.meridians);
+        let heights = met.map(|(rest, meridian)| {
+            let kept = (rest.edge - meridian.surface).simd_gt(uncut);
+            (rest.edge + height_error).select(kept, nothing)
+        });
+        memory.path.add_turn(count, heights);
+        self.stuck += memory.turn.stuck(count);
+        if count == self.per_turn {
+            let middle = self.travel(done) + self.step * (0.5 * (count - 1) as f64);
+            let hold = (self.station.preload, self.machines.hold.rate);
+            let z = self.course.place(middle);
+            let sample = memory.turn.means(count, &memory.meridians, z, hold);
+            memory.samples.push(sample);
+        }
+    }
+
+    /// Writes down what share of the edge is in the work at each step.
+    fn engage(&self, done: usize, memory: &mut Memory<L>) {
+        let length = self.course.stock.length;
+        let last = L::splat(self.travel(done + self.per_turn)) + self.lead;
+        let whole = self.travel(done) >= self.trail && last.simd_le(L::splat(length)).all();
+        if whole && memory.whole {
+            return;
+        }
+        memory.whole = whole;
+        let one = Eight::splat(1.0);
+        let lead: Eight = self.lead.across();
+        let (length, trail) = (Eight::splat(length), Eight::splat(self.trail));
+        for (block, meridian) in memory.meridians.iter_mut().enumerate() {
+            let steps = Eight::splat(done as f64) + L::steps_of(block);
+            let travel = Eight::splat(self.start) + Eight::splat(self.step) * steps;
+            let to = travel + lead;
+            let from = (travel - trail).higher(ZERO);
+            let share = (to.lower(length) - from) / (lead + trail);
+            let share = share.higher(ZERO).lower(one);
+            let inside = travel.simd_ge(trail) & to.simd_le(length);
+            meridian.inside = one.select(inside, share);
+            meridian.engaged = match memory.metal.get(block) {
+                None => meridian.inside,
+                Some(&metal) => meridian.inside * metal,
+            };
+        }
+    }
+
+    /// The load at a block of steps.
+    #[inline(always)]
+    pub(super) fn load(&self, meridian: &Meridian) -> Cut<'a, Eight, L> {
+        Cut {
+            law: self.law,
+            acting: Acting {
+                drag: &self.machines.drag,
+                gives: self.station.gives,
+                local_drag: self.station.drag,
+                preload: self.station.preload,
+                rate: self.machines.hold.rate,
+                height_share: self.station.height_share,
+                eased: true,
+            },
+            surface: meridian.surface,
+            turn_ago: meridian.turn_ago,
+            hardness: meridian.hardness,
+            engaged: meridian.engaged,
+        }
+    }
+
+    /// Whose steps the expansion of the load can tell: those of slides in the cut, without mass.
+    #[inline(always)]
+    pub(super) fn expands(&self) -> Which {
+        if self.ride.is_some() {
+            nowhere()
+        } else {
+            let eased: Eight = self.eased.across();
+            eased.simd_gt(ZERO)
+        }
+    }
+
+    /// Whether a turn may be taken whole: the guides stand still, all are in the cut.
+    fn takes_whole(&self, done: usize, count: usize) -> bool {
+        done > 0
+            && count == self.per_turn
+            && self.expands().all()
+            && self.feet.shift.simd_eq(L::zero()).all()
+            && self.step * done as f64 > self.machines.latest_foot()
+    }
+
+    /// Takes a turn of steps in which the guides stand still; false, and nothing changed, where a
+    /// foot would leave its seat.
+    fn whole_turn(&mut self, memory: &mut Memory<L>) -> bool {
+        if self.feet.may_leave {
+            memory.mark();
+        }
+        let target = self.guide + self.station.guide_error;
+        let guide: Eight = target.across();
+        self.predict_turn(guide, memory);
+        memory.turn.stands[0] = self.slide;
+        let n = self.per_turn;
+        for block in 0..L::blocks(n) {
+            memory.turn.target[block] = guide;
+            self.take_block(block, guide, memory);
+        }
+        memory.undo.wanted = false;
+        if self.feet.may_leave {
+            let seated = |block: usize| {
+                let rest: &Rest = &memory.turn.rests[block];
+                let course = self.course;
+                let foot = &self.machines.foot;
+                let force = foot.seat_force(rest.drive, course.pull, course.slope);
+                (force.simd_ge(ZERO) | !lanes_before::<L>(block, n)).all()
+            };
+            if !(0..L::blocks(n)).all(seated) {
+                memory.take_back();
+                return false;
+            }
+        }
+        self.slide = memory.turn.stands[n];
+        true
+    }
+
+    /// Takes the steps of a block, after the clamp has gone through them; where the expansion
+    /// doesn't tell of one, it is resolved, and the clamp goes on from there.
+    #[inline(always)]
+    fn take_block(&mut self, block: usize, guide: Eight, memory: &mut Memory<L>) {
+        let end = (block * L::STEPS + L::STEPS).min(self.per_turn);
+        let mut next = block * L::STEPS;
+        let drift = Eight::splat(self.drift);
+        loop {
+            let (meridian, load) = (&memory.meridians[block], &memory.loads[block]);
+            let stands = &mut memory.turn.stands;
+            L::clamp(
+                stands,
+                block,
+                next,
+                self.drift,
+                meridian.way,
+                load.ahead.position,
+                end,
+            );
+            let from = L::block(stands, block) + drift;
+            let (there, told) = self.stick_or_slip(block, from, guide, memory);
+            let rests = &mut memory.turn.rests[block];
+            if next == block * L::STEPS {
+                *rests = there;
+                if told.bits() == ALL {
+                    return;
+                }
+            } else {
+                *rests = rests.or(L::before(block, next), there);
+            }
+            let settled = L::before(block, next) | !lanes_before::<L>(block, end);
+            let unsure = !(told | settled).bits() & ALL;
+            if unsure == 0 {
+                return;
+            }
+            let failed = L::step(block, unsure.trailing_zeros() as usize);
+            let at = L::lanes_at(failed);
+            let from = (L::at(from, failed)).across();
+            self.resolve(block, from, guide, at, memory);
+            memory.turn.stands[failed + 1] = L::at(memory.turn.rests[block].slide, failed);
+            next = failed + 1;
+            if next == end {
+                return;
+            }
+        }
+    }
+
+    /// Where the slides come to rest if the expansion of the load tells, and of whom it does.
+    #[inline(always)]
+    fn stick_or_slip(
+        &self,
+        block: usize,
+        from: Eight,
+        guide: Eight,
+        memory: &Memory<L>,
+    ) -> (Rest, Which) {
+        let (meridian, load) = (&memory.meridians[block], &memory.loads[block]);
+        let felt = &memory.felt[block];
+        let rate: Eight = self.machines.hold.rate.across();
+        let about = Quadratic {
+            from: meridian.near,
+            gives: self.station.gives.across(),
+            push: load.push,
+            limit: load.limit,
+            hold: [
+                rate.times_plus(meridian.near, self.station.preload.across()),
+                rate,
+            ],
+        };
+        let drive = &self.machines.drive;
+        let there = rest(drive, guide, from, meridian.way, &about, &load.ahead);
+        let edge = meridian.near + there.by;
+        let reaches = self.load(meridian).reaches(edge, felt);
+        (Rest::new(edge, &there), there.sure & reaches)
+    }
+
+    /// Takes one step.
+    fn step(&mut self, i: usize, k: usize, memory: &mut Memory<L>) {
+        let (block, at) = (k / L::STEPS, L::lanes_at(k));
+        let drift = L::splat(if i > 0 { self.drift } else { 0.0 });
+        let from = self.slide + drift;
+        if i < self.per_turn {
+            let near = if i > 0 {
+                L::at(memory.turn.rests[(k - 1) / L::STEPS].edge, k - 1) + drift
+            } else {
+                from
+            };
+            let meridian = &mut memory.meridians[block];
+            let near: Eight = near.across();
+            meridian.near = near.select(at, meridian.near);
+        }
+        let travelled = self.step * i as f64;
+        let target = self.guide + self.station.guide_error;
+        let target = target + self.feet.shift + self.machines.guide_lag(travelled);
+        let guide: Eight = target.across();
+        memory.turn.target[block] = guide.select(at, memory.turn.target[block]);
+        let expands = self.expands() & at;
+        let mut told = nowhere();
+        if expands.any() {
+            self.predict(block, guide, expands, memory);
+            let (there, tells) = self.stick_or_slip(block, from.across(), guide, memory);
+            told = tells & expands;
+            memory.turn.rests[block] = there.or(at, memory.turn.rests[block]);
+        }
+        if (told | !at).all() {
+            self.remember(block, told, at, memory);
+        } else {
+            self.resolve(block, from.across(), guide, at, memory);
+        }
+        let there = memory.turn.rests[block];
+        self.slide = L::at(there.slide, k);
+        self.moved = L::at(there.way, k);
+        if !self.eased.simd_gt(L::zero()).all() {
+            self.begin_cut(L::at(there.edge, k), k, &memory.meridians[block]);
+        }
+        if self.feet.may_leave {
+            let (course, drive) = (self.course, L::at(there.drive, k));
+            let foot = &self.machines.foot;
+            let seat = foot.seat_force(drive, course.pull, course.slope);
+            let step = course.slope * self.step;
+            let back = L::splat(-course.slope) * foot.slack;
+            self.feet.update(seat, back, step, travelled + self.step);
+        }
+    }
+
+    /// From the first chip on the cut shakes the slide, and holds the tip at one end of its swing.
+    fn begin_cut(&mut self, edge: L, k: usize, meridian: &Meridian) {
+        let depth = edge - L::at(meridian.surface, k);
+        let cuts = depth.simd_gt(L::zero()) & L::at(meridian.engaged, k).simd_gt(L::zero());
+        let begins = cuts & !self.eased.simd_gt(L::zero());
+        if !begins.any() {
+            return;
+        }
+        self.eased = L::one().select(begins, self.eased);
+        let swing = self.swing.select(begins, L::zero());
+        self.guide -= swing;
+        self.slide -= swing;
+        if let Some(ride) = &mut self.ride {
+            ride.shift(-swing.extract(0));
+        }
+    }
+
+    /// Remembers which way the slides moved at a step, and that it was told otherwise than before.
+    pub(super) fn remember(&self, block: usize, told: Which, at: Which, memory: &mut Memory<L>) {
+        let way = memory.turn.rests[block].way;
+        let meridian = &mut memory.meridians[block];
+        let same = (told & way.simd_eq(meridian.way)) | !at;
+        meridian.held = meridian.held.select(same, ZERO);
+        meridian.way = way.select(at, meridian.way);
+    }
+
+    /// Number of the law's table.
+    pub(super) fn table(&self) -> usize {
+        self.table
+    }
+
+    /// Steps a turn.
+    pub(super) fn per_turn(&self) -> usize {
+        self.per_turn
+    }
+
+    /// Time of a step, s.
+    pub(super) fn step_time(&self) -> f64 {
+        let turns = self.course.turns_per_second(self.station.radius);
+        1.0 / (turns * self.per_turn as f64)
+    }
+}
+
+/// Whether the feet keep their seats. When the load drives the shoe hard enough the bar slides back
+/// through the foot's slack and the tool comes out by `slope * slack`; friction carries it forward
+/// again once it can.
+struct FootSeats<L> {
+    /// Whether a foot can leave its seat at all: on steep tapers.
+    may_leave: bool,
+    shift: L,
+    /// Travel at which a foot left its seat; infinite while it hasn't.
+    left_at: L,
+}
+
+impl<L: Layout> FootSeats<L> {
+    /// After a step with this force on the seats; they go `back` at once, and forward by `step` at
+    /// a step (m along `n`).
+    fn update(&mut self, seat: L, back: L, step: f64, travelled: f64) {
+        let leaves = seat.simd_lt(L::zero());
+        let forward = (self.shift + L::splat(step)).lower(L::zero());
+        self.shift = back.select(leaves, forward);
+        let at = self.left_at.lower(L::splat(travelled));
+        self.left_at = at.select(leaves, self.left_at);
+    }
+}

@@ -1,0 +1,264 @@
+//! The load predicted at the steps of a turn, and the steps of which the prediction doesn't tell.
+
+use crate::balance::{Body, Levels, ahead, rest};
+use crate::cut::load::{Acting, Cut};
+use crate::lanes::{Eight, Lanes, Layout, Mask as _, Which, everywhere, nowhere};
+use crate::machine::slide::Drag;
+
+use super::lanes_before;
+use super::memory::{Memory, Rest, ZERO};
+use super::pass::Pass;
+
+/// Looks at a step before a lane is left to be settled by the march.
+const LOOKS: usize = 4;
+
+impl<L: Layout> Pass<'_, L> {
+    /// The load at one block where the edge is to be expected, and the limit to which a slide slips
+    /// that goes on as a turn ago; in the lanes asked for.
+    pub(super) fn predict(&self, block: usize, guide: Eight, asked: Which, memory: &mut Memory<L>) {
+        let meridian = &memory.meridians[block];
+        let near = meridian.near;
+        let anew = asked & !self.load(meridian).holds(near, &memory.felt[block]);
+        if anew.any() {
+            self.re_expand(block, near, anew, memory);
+        }
+        self.expand(block, guide, memory);
+    }
+
+    /// The same at all steps of a turn.
+    #[inline(never)]
+    pub(super) fn predict_turn(&mut self, guide: Eight, memory: &mut Memory<L>) {
+        memory.asked.clear();
+        let n = self.per_turn();
+        for block in 0..L::blocks(n) {
+            let meridian = &memory.meridians[block];
+            let holds = self
+                .load(meridian)
+                .holds(meridian.near, &memory.felt[block]);
+            let mut unknown = (!holds & lanes_before::<L>(block, n)).bits();
+            if unknown == 0 {
+                self.expand(block, guide, memory);
+            }
+            while unknown != 0 {
+                memory
+                    .asked
+                    .push((block, unknown.trailing_zeros() as usize));
+                unknown &= unknown - 1;
+            }
+        }
+        if !memory.asked.is_empty() {
+            self.re_expand_asked(guide, memory);
+        }
+    }
+
+    /// Asks the law itself in the lanes and at the blocks asked for, and then goes by it. Mostly it
+    /// is a lane here and a lane there: they are looked at side by side wherever they are.
+    #[inline(never)]
+    fn re_expand_asked(&mut self, guide: Eight, memory: &mut Memory<L>) {
+        let asked_for = std::mem::take(&mut memory.asked);
+        let table = self.table();
+        let law = &mut self.law_asked;
+        for asked in asked_for.chunks(Eight::LANES) {
+            // Where there are too few, the last fills the lanes.
+            let mut at = [asked[asked.len() - 1]; Eight::LANES];
+            at[..asked.len()].copy_from_slice(asked);
+            let series = at.map(|(_, lane)| L::series(lane));
+            law.specific_force = L::gather(|i| self.laws[series[i]].specific_force);
+            law.push_ratio = L::gather(|i| self.laws[series[i]].push_ratio);
+            law.edge_force = L::gather(|i| self.laws[series[i]].edge_force);
+            let drag = Drag::gather(|i| &self.machines.courses[series[i]].machine.drag);
+            let meridians = &memory.meridians;
+            let load = Cut {
+                law,
+                acting: Acting {
+                    drag: &drag,
+                    height_share: L::gather(|i| self.station.height_share.extract(series[i])),
+                    // Of no account in the expansion.
+                    gives: L::zero(),
+                    local_drag: L::zero(),
+                    preload: L::zero(),
+                    rate: L::zero(),
+                    eased: true,
+                },
+                surface: Eight::gather(|i| meridians[at[i].0].surface.extract(at[i].1)),
+                turn_ago: Eight::gather(|i| meridians[at[i].0].turn_ago.extract(at[i].1)),
+                hardness: Eight::gather(|i| meridians[at[i].0].hardness.extract(at[i].1)),
+                engaged: Eight::gather(|i| meridians[at[i].0].engaged.extract(at[i].1)),
+            };
+            let near = Eight::gather(|i| meridians[at[i].0].near.extract(at[i].1));
+            let felt = load.felt_near(near, &mut memory.tables[table], everywhere());
+            for (from, &(block, lane)) in asked.iter().enumerate() {
+                memory.keep(block);
+                memory.felt[block].put(lane, &felt, from);
+            }
+        }
+        let mut next = 0;
+        while let Some(&(block, _)) = asked_for.get(next) {
+            self.expand(block, guide, memory);
+            next += asked_for[next..]
+                .iter()
+                .take_while(|(at, _)| *at == block)
+                .count();
+        }
+        memory.asked = asked_for;
+    }
+
+    /// The load about where the edge is to be expected, as it was looked at, and the limit to which
+    /// a slide slips that goes on as a turn ago.
+    #[inline(always)]
+    fn expand(&self, block: usize, guide: Eight, memory: &mut Memory<L>) {
+        let meridian = &memory.meridians[block];
+        let (load, near, way) = (self.load(meridian), meridian.near, meridian.way);
+        let about = load.about(near, &memory.felt[block]);
+        let limit = ahead(&self.machines.drive, guide, way, &about);
+        // Number by number: as one block they would go through memory twice.
+        let load = &mut memory.loads[block];
+        for i in 0..3 {
+            load.push[i] = about.push[i];
+            load.limit[i] = about.limit[i];
+        }
+        load.ahead.by = limit.by;
+        load.ahead.position = limit.position;
+        load.ahead.sure = limit.sure;
+    }
+
+    /// Asks the law itself near this height of the edge, in the lanes asked for, and keeps the
+    /// expansion for the next turns.
+    #[inline(never)]
+    fn re_expand(&self, block: usize, near: Eight, asked: Which, memory: &mut Memory<L>) {
+        memory.keep(block);
+        let load = self.load(&memory.meridians[block]);
+        let felt = load.felt_near(near, &mut memory.tables[self.table()], asked);
+        memory.felt[block] = felt.or(asked, memory.felt[block]);
+    }
+
+    /// Where those come to rest, in the lanes `at` a step, whom the prediction doesn't tell of.
+    ///
+    /// Where the expansion doesn't hold, the law is asked anew where the edge is to be expected; a
+    /// slide that can't stay is asked where it slips, one on another piece of its link looked at
+    /// there; whoever is left is settled by the march to the first balance.
+    #[cold]
+    #[inline(never)]
+    pub(super) fn resolve(
+        &mut self,
+        block: usize,
+        from: Eight,
+        guide: Eight,
+        at: Which,
+        memory: &mut Memory<L>,
+    ) {
+        let meridian = memory.meridians[block];
+        let load = self.load(&meridian);
+        let drive = &self.machines.drive;
+        let (mut near, mut way) = (meridian.near, meridian.way);
+        let mut found = Rest::at(from, near);
+        let mut told = nowhere();
+        let mut asked = self.expands() & at;
+        for _ in 0..LOOKS {
+            if !asked.any() {
+                break;
+            }
+            let anew = asked & !load.holds(near, &memory.felt[block]);
+            if anew.any() {
+                self.re_expand(block, near, anew, memory);
+            }
+            let felt = &memory.felt[block];
+            // Where the law has no table, nothing is felt, nor is there where to look next.
+            asked = asked & load.holds(near, felt);
+            let about = load.about(near, felt);
+            let limit = ahead(drive, guide, way, &about);
+            let there = rest(drive, guide, from, way, &about, &limit);
+            let edge = near + there.by;
+            let holds = load.holds(edge, felt);
+            let sure = asked & there.sure & holds;
+            found = Rest::new(edge, &there).or(sure, found);
+            told = told | sure;
+            asked = asked & !sure;
+            // A slide that goes as asked, but not surely, is looked at where it goes.
+            let stays = there.way.simd_eq(ZERO);
+            way = there.pulled.select(asked & holds & stays, way);
+            near = edge.select(asked & !(holds & stays), near);
+        }
+        let mut left = (at & !told).bits();
+        while left != 0 {
+            let lane = left.trailing_zeros() as usize;
+            left &= left - 1;
+            self.settle(
+                lane,
+                &load,
+                (from, meridian.near, guide, meridian.way),
+                &mut found,
+            );
+        }
+        let rests = &mut memory.turn.rests[block];
+        *rests = found.or(at, *rests);
+        self.remember(block, told, at, memory);
+    }
+
+    /// Settles one lathe's step by itself, by the march to the first balance, or with its mass;
+    /// given are where the slide comes from, where the edge is to be expected, the guide, and which
+    /// way the slide moved a turn ago.
+    #[cold]
+    #[inline(never)]
+    fn settle(
+        &mut self,
+        lane: usize,
+        load: &Cut<'_, Eight, L>,
+        (from, near, guide, way): (Eight, Eight, Eight, Eight),
+        found: &mut Rest,
+    ) {
+        let series = L::series(lane);
+        let machine = &self.machines.courses[series].machine;
+        let (of, own) = (
+            |block: Eight| block.extract(lane),
+            |number: L| number.extract(series),
+        );
+        let eased = own(self.eased) > 0.0;
+        let load = Cut {
+            law: &self.laws[series],
+            acting: Acting {
+                drag: &machine.drag,
+                gives: own(load.acting.gives),
+                local_drag: own(load.acting.local_drag),
+                preload: own(load.acting.preload),
+                rate: own(load.acting.rate),
+                height_share: own(load.acting.height_share),
+                eased,
+            },
+            surface: of(load.surface),
+            turn_ago: of(load.turn_ago),
+            hardness: of(load.hardness),
+            engaged: of(load.engaged),
+        };
+        let levels = if eased {
+            Levels::ONE
+        } else {
+            Levels::breakaway(machine.drag.breakaway, 0.0)
+        };
+        let last = if eased { of(way) } else { own(self.moved) };
+        let mut body = Body {
+            link: machine.drive,
+            levels,
+            position: of(from),
+            parameter: of(near),
+            moved: last as i8,
+        };
+        let goes = (self.drift, self.step_time());
+        let course = self.machines.courses[series];
+        let counters = &mut self.counters[series];
+        let rested = match &mut self.ride {
+            None => body.advance(of(guide), &load, counters),
+            Some(ride) => ride.step(course, &mut body, goes, of(guide), &load, counters),
+        };
+        for (numbers, own) in [
+            (&mut found.slide, rested.load.position),
+            (&mut found.edge, rested.parameter),
+            (&mut found.push, rested.load.push),
+            (&mut found.drag, rested.load.limit),
+            (&mut found.drive, rested.drive),
+            (&mut found.way, f64::from(rested.moved)),
+        ] {
+            numbers.replace(lane, own);
+        }
+    }
+}

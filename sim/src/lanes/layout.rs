@@ -1,0 +1,261 @@
+//! How a block of eight numbers is filled: by eight steps of one series, or by one step of eight.
+//!
+//! What is the same at every step whatever stood before goes block by block, and a block doesn't
+//! care which of the two it holds: the sums are the same to the last bit, so that a series by
+//! itself is one of eight.
+
+use super::{Across, Eight, Lanes, Mask as _};
+
+/// Lanes in which something holds.
+pub type Which = <Eight as Lanes>::Mask;
+
+/// In no lane.
+#[inline(always)]
+pub fn nowhere() -> Which {
+    Eight::ZERO.simd_ne(Eight::ZERO)
+}
+
+/// In every lane.
+#[inline(always)]
+pub fn everywhere() -> Which {
+    Eight::ZERO.simd_eq(Eight::ZERO)
+}
+
+/// A number of each series: of one (`f64`), whose blocks hold eight steps each, or of eight
+/// ([`Eight`]), whose blocks hold one.
+pub trait Layout: Lanes + Across<Eight> + Across<Self> {
+    /// Steps of a series in a block.
+    const STEPS: usize = Eight::LANES / Self::LANES;
+
+    /// Blocks that so many steps take.
+    #[inline(always)]
+    fn blocks(steps: usize) -> usize {
+        steps.div_ceil(Self::STEPS)
+    }
+
+    /// Which series a lane belongs to.
+    #[inline(always)]
+    fn series(lane: usize) -> usize {
+        lane / Self::STEPS
+    }
+
+    /// Which step a lane of a block belongs to.
+    #[inline(always)]
+    fn step(block: usize, lane: usize) -> usize {
+        block * Self::STEPS + lane % Self::STEPS
+    }
+
+    /// The lane of a series at a step.
+    #[inline(always)]
+    fn lane(step: usize, series: usize) -> usize {
+        step % Self::STEPS + series * Self::STEPS
+    }
+
+    /// The numbers of the steps in a block.
+    fn steps_of(block: usize) -> Eight;
+
+    /// The lanes at one step.
+    fn lanes_at(step: usize) -> Which;
+
+    /// The lanes of a block whose steps come before this one.
+    #[inline(always)]
+    fn before(block: usize, step: usize) -> Which {
+        Self::steps_of(block).simd_lt(Eight::splat(step as f64))
+    }
+
+    /// One step's, of its block.
+    fn at(block: Eight, step: usize) -> Self;
+
+    /// A block of what stands step by step; beyond the end nothing of meaning.
+    fn block(values: &[Self], block: usize) -> Eight;
+
+    /// A block of what every series has alike, step by step; beyond the end nothing of meaning.
+    fn alike(values: &[f64], block: usize) -> Eight;
+
+    /// Adds the steps of a block before `end`.
+    fn append(into: &mut Vec<Self>, of: Eight, block: usize, end: usize);
+
+    /// Sum over so many steps, block by block, in an order that is the same for both.
+    fn sum(blocks: impl Iterator<Item = Eight>, steps: usize) -> Self;
+
+    /// Where a body stands after each step of a block from step `from` on, that goes to its bound
+    /// if it lies ahead along its way (+1, -1; 0: it stays where it drifts): `stands` is by step,
+    /// one ahead, the last of the step before first.
+    fn clamp(
+        stands: &mut [Self],
+        block: usize,
+        from: usize,
+        drift: f64,
+        way: Eight,
+        bound: Eight,
+        end: usize,
+    );
+}
+
+/// Whether a body that stood at `from` slips to the limit that lies along its way.
+#[inline(always)]
+pub fn slips<R: Lanes>(from: R, way: R, limit: R) -> R::Mask {
+    (way * (limit - from)).simd_gt(R::zero())
+}
+
+/// Eight sums into one.
+#[inline(always)]
+fn fold<R: Lanes>([a, b, c, d, e, f, g, h]: [R; 8]) -> R {
+    ((a + b) + (c + d)) + ((e + f) + (g + h))
+}
+
+/// What `block` takes of a slice, the rest nothing.
+#[inline(always)]
+fn eight_of(values: &[f64], block: usize) -> Eight {
+    let rest = &values[block * Eight::LANES..];
+    match rest.first_chunk() {
+        Some(&eight) => Eight::from_arr(eight),
+        None => {
+            let mut eight = [0.0; Eight::LANES];
+            eight[..rest.len()].copy_from_slice(rest);
+            Eight::from_arr(eight)
+        }
+    }
+}
+
+const COUNTED: [f64; Eight::LANES] = [0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0];
+
+impl Layout for f64 {
+    #[inline(always)]
+    fn steps_of(block: usize) -> Eight {
+        Eight::splat((block * Eight::LANES) as f64) + Eight::from_arr(COUNTED)
+    }
+
+    #[inline(always)]
+    fn lanes_at(step: usize) -> Which {
+        Eight::from_arr(COUNTED).simd_eq(Eight::splat((step % Eight::LANES) as f64))
+    }
+
+    #[inline(always)]
+    fn at(block: Eight, step: usize) -> Self {
+        block.extract(step % Eight::LANES)
+    }
+
+    #[inline(always)]
+    fn block(values: &[Self], block: usize) -> Eight {
+        eight_of(values, block)
+    }
+
+    #[inline(always)]
+    fn alike(values: &[f64], block: usize) -> Eight {
+        eight_of(values, block)
+    }
+
+    #[inline(always)]
+    fn append(into: &mut Vec<Self>, of: Eight, block: usize, end: usize) {
+        let count = (end - block * Eight::LANES).min(Eight::LANES);
+        into.extend_from_slice(&of.into_arr()[..count]);
+    }
+
+    #[inline(always)]
+    fn sum(blocks: impl Iterator<Item = Eight>, steps: usize) -> Self {
+        let mut sums = Eight::ZERO;
+        for (block, of) in blocks.enumerate() {
+            if (block + 1) * Eight::LANES <= steps {
+                sums += of;
+            } else {
+                sums += of.select(Self::before(block, steps), Eight::ZERO);
+            }
+        }
+        fold(sums.into_arr())
+    }
+
+    #[inline(always)]
+    fn clamp(
+        stands: &mut [Self],
+        block: usize,
+        from: usize,
+        drift: f64,
+        way: Eight,
+        bound: Eight,
+        end: usize,
+    ) {
+        let first = block * Eight::LANES;
+        let steps = from - first..(end - first).min(Eight::LANES);
+        let stands = &mut stands[first..];
+        if steps == (0..Eight::LANES) {
+            // Where all go as they did, none has to wait for the one before.
+            let mut before = bound.into_arr();
+            before.rotate_right(1);
+            before[0] = stands[0];
+            let before = Eight::from_arr(before) + Eight::splat(drift);
+            if slips(before, way, bound).bits() == 0xff {
+                bound.store(&mut stands[1..]);
+                return;
+            }
+        }
+        let (zero, none) = (Eight::ZERO, Eight::splat(f64::INFINITY));
+        let low = bound.select(way.simd_gt(zero), -none).into_arr();
+        let high = bound.select(way.simd_lt(zero), none).into_arr();
+        let mut at = stands[steps.start];
+        for i in steps {
+            at += drift;
+            at = if low[i] > at { low[i] } else { at };
+            at = if high[i] < at { high[i] } else { at };
+            stands[i + 1] = at;
+        }
+    }
+}
+
+impl Layout for Eight {
+    #[inline(always)]
+    fn steps_of(block: usize) -> Eight {
+        Eight::splat(block as f64)
+    }
+
+    #[inline(always)]
+    fn lanes_at(_step: usize) -> Which {
+        everywhere()
+    }
+
+    #[inline(always)]
+    fn at(block: Eight, _step: usize) -> Self {
+        block
+    }
+
+    #[inline(always)]
+    fn block(values: &[Self], block: usize) -> Eight {
+        values[block]
+    }
+
+    #[inline(always)]
+    fn alike(values: &[f64], block: usize) -> Eight {
+        Eight::splat(values[block])
+    }
+
+    #[inline(always)]
+    fn append(into: &mut Vec<Self>, of: Eight, _block: usize, _end: usize) {
+        into.push(of);
+    }
+
+    #[inline(always)]
+    fn sum(mut blocks: impl Iterator<Item = Eight>, _steps: usize) -> Self {
+        let mut sums = [Eight::ZERO; Eight::LANES];
+        'all: loop {
+            for sum in &mut sums {
+                let Some(of) = blocks.next() else { break 'all };
+                *sum += of;
+            }
+        }
+        fold(sums)
+    }
+
+    #[inline(always)]
+    fn clamp(
+        stands: &mut [Self],
+        block: usize,
+        _from: usize,
+        drift: f64,
+        way: Eight,
+        bound: Eight,
+        _end: usize,
+    ) {
+        let from = stands[block] + Eight::splat(drift);
+        stands[block + 1] = bound.select(slips(from, way, bound), from);
+    }
+}
