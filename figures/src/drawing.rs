@@ -1,15 +1,20 @@
 //! A finished drawing: font-free SVG text, and PNG bytes made from it.
 
+#[cfg(feature = "png")]
 use std::fmt;
 
+#[cfg(feature = "png")]
 use resvg::{
     tiny_skia::{Pixmap, Transform},
     usvg::{Indent, Options, Tree, WriteOptions},
 };
 
-use crate::{font, ink::escape};
+#[cfg(feature = "png")]
+use crate::font;
+use crate::ink::escape;
 
 /// Widest PNG that is made, px.
+#[cfg(feature = "png")]
 const WIDEST: u32 = 8192;
 
 /// A drawing. The SVG scales to any width, needs no font and names itself to a screen reader.
@@ -24,6 +29,7 @@ pub struct Drawing {
 }
 
 /// Why no PNG was made.
+#[cfg(feature = "png")]
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum PngError {
     /// The width asked for is nothing or more than 8192 px, or the height would be.
@@ -34,6 +40,7 @@ pub enum PngError {
     Packing(String),
 }
 
+#[cfg(feature = "png")]
 impl fmt::Display for PngError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -47,6 +54,7 @@ impl fmt::Display for PngError {
     }
 }
 
+#[cfg(feature = "png")]
 impl std::error::Error for PngError {}
 
 impl Drawing {
@@ -67,15 +75,7 @@ impl Drawing {
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\">\
              {body}</svg>"
         );
-        let tree = Tree::from_str(&inked, &font::options())
-            .expect("ink writes well-formed SVG: text is escaped and numbers are finite");
-        let outlined = tree.to_string(&WriteOptions {
-            id_prefix: Some(format!("{name}-")),
-            coordinates_precision: 2,
-            transforms_precision: 4,
-            indent: Indent::None,
-            ..WriteOptions::default()
-        });
+        let outlined = outlined(inked, &name);
         let (_, rest) = outlined
             .split_once('>')
             .expect("a document opens with its svg element");
@@ -100,6 +100,7 @@ impl Drawing {
     /// # Errors
     /// [`PngError::Size`] for a width of nothing or too much; the others only where `svg` was
     /// changed by hand.
+    #[cfg(feature = "png")]
     pub fn png(&self, width_px: u32) -> Result<Vec<u8>, PngError> {
         let tree = Tree::from_str(&self.svg, &Options::default())
             .map_err(|why| PngError::Svg(why.to_string()))?;
@@ -118,6 +119,26 @@ impl Drawing {
             .encode_png()
             .map_err(|why| PngError::Packing(why.to_string()))
     }
+}
+
+/// With text as outlines, and ids that begin with the name.
+#[cfg(feature = "png")]
+fn outlined(inked: String, name: &str) -> String {
+    let tree = Tree::from_str(&inked, &font::options())
+        .expect("ink writes well-formed SVG: text is escaped and numbers are finite");
+    tree.to_string(&WriteOptions {
+        id_prefix: Some(format!("{name}-")),
+        coordinates_precision: 2,
+        transforms_precision: 4,
+        indent: Indent::None,
+        ..WriteOptions::default()
+    })
+}
+
+/// As it was inked: the page has the font.
+#[cfg(not(feature = "png"))]
+fn outlined(inked: String, _: &str) -> String {
+    inked
 }
 
 /// FNV-1a, 32 bits: the same on every machine and with every compiler, which the hasher of the

@@ -1,12 +1,18 @@
 //! The embedded font: loads it once and measures text with it.
 
+#[cfg(feature = "png")]
 use std::sync::{Arc, LazyLock};
 
+#[cfg(feature = "png")]
 use resvg::usvg::{Options, Tree, fontdb::Database};
+
+#[cfg(not(feature = "png"))]
+pub(crate) use crate::advances::width;
 
 /// Family name of both faces.
 pub(crate) const FAMILY: &str = "DejaVu Sans";
 
+#[cfg(feature = "png")]
 static FACES: LazyLock<Arc<Database>> = LazyLock::new(|| {
     let mut faces = Database::new();
     faces.load_font_data(include_bytes!("../font/DejaVuSans.ttf").to_vec());
@@ -16,6 +22,7 @@ static FACES: LazyLock<Arc<Database>> = LazyLock::new(|| {
 });
 
 /// Reading options that know the embedded font and no other.
+#[cfg(feature = "png")]
 pub(crate) fn options() -> Options<'static> {
     Options {
         font_family: FAMILY.into(),
@@ -25,6 +32,7 @@ pub(crate) fn options() -> Options<'static> {
 }
 
 /// Width of a line of text, px.
+#[cfg(feature = "png")]
 pub(crate) fn width(text: &str, size: f64, bold: bool) -> f64 {
     let weight = if bold { "bold" } else { "normal" };
     let svg = format!(

@@ -2,7 +2,8 @@
 //!
 //! Figures read records and compute no physics: every number drawn or written is one the record
 //! holds, brought to the person's units. The text of a drawing is outlined with the embedded
-//! font, so that it looks the same on every machine and needs no font there.
+//! font, so that it looks the same on every machine and needs no font there. Without the feature
+//! `png`, which a browser's build leaves off, there is SVG alone and its text stays text.
 //!
 //! | figure | record | shows |
 //! |---|---|---|
@@ -28,6 +29,8 @@ mod scale;
 mod font;
 mod drawing;
 mod ink;
+#[cfg(any(test, not(feature = "png")))]
+mod advances;
 mod bore;
 mod chart;
 mod cut;
@@ -47,7 +50,9 @@ mod thread;
 pub use bore::bore;
 pub use changes::changes;
 pub use cut::{cut, cut_beside};
-pub use drawing::{Drawing, PngError};
+pub use drawing::Drawing;
+#[cfg(feature = "png")]
+pub use drawing::PngError;
 pub use lost_motion::lost_motion;
 pub use mend::mend;
 pub use preload::preload;

@@ -131,6 +131,18 @@ pub fn erfc(x: f64) -> f64 {
     libm::erfc(x)
 }
 
+/// The error function.
+#[inline]
+pub fn erf(x: f64) -> f64 {
+    libm::erf(x)
+}
+
+/// Logarithm of the gamma function.
+#[inline]
+pub fn ln_gamma(x: f64) -> f64 {
+    libm::lgamma(x)
+}
+
 /// `x` to a whole power, by squaring; to a negative one, 1 over that.
 #[inline(always)]
 pub const fn powi(x: f64, exponent: i32) -> f64 {

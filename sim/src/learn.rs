@@ -10,10 +10,9 @@
 //! errors of the model itself but for [`MODEL_SHARE`].
 
 pub use crate::scenario::finished::{Gauged, Measured};
+
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
-use rand_distr::{Distribution, StandardNormal};
-
 use serde::Serialize;
 
 use crate::arithmetic::{clamp, exp, max, min, powf, powi};
@@ -23,6 +22,7 @@ use crate::quantity::Dimension;
 use crate::record::Measures;
 use crate::scenario::Scenario;
 use crate::setup::Setup;
+use crate::variates::normal;
 
 /// Standard normal score of the end of a range that covers 95 of 100.
 const END: f64 = 1.96;
@@ -182,7 +182,7 @@ pub fn learn(
 fn score(seed: u64, trial: usize, number: u32) -> f64 {
     let mut luck = ChaCha8Rng::seed_from_u64(seed);
     luck.set_stream(((trial as u64) << 16) | u64::from(number));
-    let score: f64 = StandardNormal.sample(&mut luck);
+    let score = normal(&mut luck);
     clamp(score, -END, END)
 }
 

@@ -12,6 +12,8 @@
 
 pub mod arithmetic;
 mod parallel;
+mod special;
+mod variates;
 
 pub mod quantity;
 pub mod spread;

@@ -9,12 +9,12 @@
 
 use std::f64::consts::{PI, TAU};
 
-use rand::{Rng, RngExt, SeedableRng};
+use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha12Rng;
-use rand_distr::{Distribution, StandardNormal};
 
 use crate::arithmetic::{clamp, cos, max, min, sin_cos};
 use crate::helix::Rows;
+use crate::variates::normal;
 
 /// Cosines in the sum.
 const WAVES: usize = 32;
@@ -304,10 +304,6 @@ pub fn metal(count: u32, slot: f64, meridians: usize) -> Vec<f64> {
             1.0 - min(missing / width, 1.0)
         })
         .collect()
-}
-
-fn normal(rng: &mut impl Rng) -> f64 {
-    StandardNormal.sample(rng)
 }
 
 #[cfg(test)]

@@ -2,7 +2,6 @@
 
 use rand::{RngExt, SeedableRng, distr::Open01};
 use rand_chacha::ChaCha12Rng;
-use rand_distr::StandardNormal;
 
 use crate::cut::{Course, Options, aimed_taper};
 use crate::measure::gauge;
@@ -11,6 +10,7 @@ use crate::scenario::finished::{Gauged, Measured, Piece};
 use crate::scenario::{End, Scenario};
 use crate::setup::Setup;
 use crate::study::{PER_TURN, RangeFault, Study};
+use crate::variates::normal;
 
 use super::cause::Cause;
 use super::reading::{Made, outcomes};
@@ -109,7 +109,7 @@ impl Bank {
         // Past what `how_bad` reads.
         luck.set_word_pos(64);
         let mut read = |value: f64, off: f64| Measured {
-            value: value + off / 1.96 * luck.sample::<f64, _>(StandardNormal),
+            value: value + off / 1.96 * normal(&mut luck),
             off,
         };
         let small = |value: f64| 5e-6 + 0.1 * value;

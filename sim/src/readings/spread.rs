@@ -14,14 +14,12 @@
 //! usual `1/s` but for not piling up at no noise at all. Draws come from a wider normal
 //! distribution, weighted back, from a fixed seed: the same readings give the same answer.
 
-use crate::arithmetic::{exp, ln, ln_1p, max, powf, powi};
+use crate::arithmetic::{erf, erfc, exp, ln, ln_1p, ln_gamma, max, powf, powi};
+use crate::variates::{chi_squared, normal};
 
 use nalgebra::{DMatrix, DVector};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
-use rand_distr::{ChiSquared, Distribution, StandardNormal};
-use statrs::function::erf::{erf, erfc};
-use statrs::function::gamma::ln_gamma;
 
 use super::line::{Fit, Point};
 
@@ -234,12 +232,12 @@ impl<'a> Target<'a> {
     fn throw(&mut self) -> (DVector<f64>, f64) {
         let rng = &mut self.rng;
         let p = self.fit.shape.unknowns();
-        let unit = DVector::from_fn(p, |_, _| rng.sample::<f64, _>(StandardNormal));
+        let unit = DVector::from_fn(p, |_, _| normal(rng));
         if let Some(narrowed) = &self.narrowed
             && rng.random::<f64>() > WIDE
         {
-            let chi = ChiSquared::new(FLANKS).map_or(FLANKS, |chi| chi.sample(rng));
-            let normal: f64 = rng.sample(StandardNormal);
+            let chi = chi_squared(FLANKS, rng);
+            let normal = normal(rng);
             let line = &narrowed.middle + &narrowed.root * unit * (FLANKS / max(chi, 1e-9)).sqrt();
             let sigma = exp(narrowed.log_sigma + narrowed.log_spread * normal);
             return (line, sigma);
@@ -338,7 +336,7 @@ impl Thrown {
 
     fn draw(&self, rng: &mut ChaCha8Rng) -> f64 {
         if let Noise::Told(middle, log) = self.noise {
-            let normal: f64 = rng.sample(StandardNormal);
+            let normal = normal(rng);
             return middle * exp(log * normal);
         }
         let quarter = self.step / 4.0;
@@ -346,7 +344,7 @@ impl Thrown {
             let u: f64 = rng.random();
             quarter * (exp(u * ln(1.0 + self.most / quarter)) - 1.0)
         } else {
-            let chi = ChiSquared::new(self.spare).map_or(1.0, |chi| chi.sample(rng));
+            let chi = chi_squared(self.spare, rng);
             self.scatter * (self.spare / max(chi, 1e-12)).sqrt()
         };
         max(sigma, 1e-12)

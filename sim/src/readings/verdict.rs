@@ -1,8 +1,7 @@
 //! The taper against its tolerance, and what would settle it where the readings don't.
 
-use rand::{RngExt, SeedableRng};
+use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
-use rand_distr::StandardNormal;
 use serde::Serialize;
 
 use super::line::{Fit, Point, Shape};
@@ -11,6 +10,7 @@ use super::{Interval, ReadingSet};
 use crate::arithmetic::{hypot, min};
 use crate::quantity::{Quantity, Units};
 use crate::scenario::Band;
+use crate::variates::normal;
 
 /// How the readings stand to the tolerance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -186,7 +186,7 @@ impl Plan<'_> {
                             along: point.along * longer,
                             ..*point
                         };
-                        let noise: f64 = rng.sample(StandardNormal);
+                        let noise = normal(&mut rng);
                         let place = self.fit.value(&far) + self.sigma * noise;
                         let slide = if step > 0.0 {
                             (place / step).round() * step

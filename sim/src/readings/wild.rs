@@ -14,8 +14,7 @@
 //! the readings at hand.
 
 use crate::arithmetic::{max, powi};
-
-use statrs::distribution::{ContinuousCDF, StudentsT};
+use crate::spread::student_factor;
 
 use super::line::{Fit, Point, Shape};
 
@@ -28,8 +27,7 @@ const LEAST: f64 = 1e-9;
 
 /// Two-sided quantile of Student's t.
 pub(super) fn student(chance: f64, spare: usize) -> f64 {
-    StudentsT::new(0.0, 1.0, spare.max(1) as f64)
-        .map_or(f64::INFINITY, |t| t.inverse_cdf(1.0 - chance / 2.0))
+    student_factor(spare.max(1) as f64, 1.0 - chance)
 }
 
 /// Which points lie on the common line; none where they don't determine one.

@@ -1,9 +1,9 @@
 //! How well repeats tell a number: mean, and a range from their scatter and the reading step.
 
 use crate::arithmetic::{hypot, max, powi};
+use crate::spread::student_factor;
 
 use serde::Serialize;
-use statrs::distribution::{ContinuousCDF, StudentsT};
 
 /// Chance that the truth lies in a range written from repeats.
 pub const COVERED: f64 = 0.95;
@@ -113,8 +113,7 @@ impl Estimate {
 /// The factor on a standard uncertainty that covers [`COVERED`] with so many degrees of freedom:
 /// Student's t (JCGM 100:2008, table G.2).
 pub fn coverage_factor(freedom: f64) -> f64 {
-    StudentsT::new(0.0, 1.0, max(freedom, 1.0))
-        .map_or(f64::INFINITY, |t| t.inverse_cdf(0.5 + 0.5 * COVERED))
+    student_factor(max(freedom, 1.0), COVERED)
 }
 
 /// Mean and variance of the mean of repeats; the variance is unknown for a single one.

@@ -19,7 +19,8 @@ use rand_chacha::ChaCha12Rng;
 use serde::Serialize;
 
 use super::distribution::Distribution;
-use super::tails::{normal_below, normal_quantile};
+use super::tails::normal_below;
+use crate::special::normal_quantile;
 
 /// First place of the shared factors, far beyond any quantity's.
 const FACTORS: u32 = 1 << 24;

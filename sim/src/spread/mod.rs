@@ -33,5 +33,6 @@ pub use paired::{Better, Paired, PairedFault, PairedTally};
 pub use propagate::{Ending, Output, Plan, Propagation, PropagationFault, Rows, propagate};
 pub use proportion::Proportion;
 pub use sobol::{Bootstrap, Design, GroupIndices, Index, OutputIndices, Pick, Row, SobolFault};
+pub(crate) use student::factor as student_factor;
 pub use tally::{BINS, KEPT, Tally};
 pub use truncation::Truncated;

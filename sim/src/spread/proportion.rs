@@ -4,14 +4,14 @@
 //! Assoc. 22 (1927) 209, from memory) is `(k + z^2/2 +- z sqrt(k (n - k) / n + z^2/4)) / (n + z^2)`:
 //! on the average it covers about as often as it says. Clopper and Pearson's (Biometrika 26 (1934)
 //! 404, from memory) never covers less: its ends are the quantiles `(1 - p) / 2` of
-//! `Beta(k, n - k + 1)` and `(1 + p) / 2` of `Beta(k + 1, n - k)` (by the library's beta function:
+//! `Beta(k, n - k + 1)` and `(1 + p) / 2` of `Beta(k + 1, n - k)` (by the beta function here:
 //! good to 1e-9 with a hundred thousand trials).
 
 use serde::Serialize;
-use statrs::function::beta::inv_beta_reg;
+
+use crate::special::{beta_quantile, normal_quantile};
 
 use super::coverage::Interval;
-use super::tails::normal_quantile;
 
 /// A number of trials out of all.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -65,13 +65,13 @@ impl Proportion {
             lower: if self.count == 0 {
                 0.0
             } else {
-                inv_beta_reg(k, n - k + 1.0, tail)
+                beta_quantile(k, n - k + 1.0, tail)
             },
             upper: if self.count == self.of {
                 1.0
             } else {
                 // From the other end, so that a thin tail keeps its precision.
-                1.0 - inv_beta_reg(n - k, k + 1.0, tail)
+                1.0 - beta_quantile(n - k, k + 1.0, tail)
             },
         })
     }

@@ -3,25 +3,19 @@
 //! Each tail is computed from its own end, to its own full precision however thin it is, so that
 //! a range far out on either side can still be drawn from.
 
-use std::f64::consts::{FRAC_1_SQRT_2, FRAC_2_PI, FRAC_PI_2, SQRT_2};
+use std::f64::consts::{FRAC_1_SQRT_2, FRAC_2_PI, FRAC_PI_2};
 
 use crate::arithmetic::{atan2, clamp, erfc, exp, ln, max, powi, sin};
 
-use statrs::function::erf::erfc_inv;
+use crate::special::normal_quantile;
 
 use super::curvilinear::CurvilinearTail;
 use super::distribution::{Distribution, log_deviation};
 use super::student;
 
-/// Share of the standard normal below `z`. (The statistics library's own erfc is good to 1e-11
-/// only, which a truncation would carry into its quantiles.)
+/// Share of the standard normal below `z`.
 pub(super) fn normal_below(z: f64) -> f64 {
     0.5 * erfc(-z * FRAC_1_SQRT_2)
-}
-
-/// The standard normal's quantile.
-pub(super) fn normal_quantile(p: f64) -> f64 {
-    -SQRT_2 * erfc_inv(2.0 * p)
 }
 
 /// Share of a triangle's nearer part: `from` the end, the mode's distance from that end, and
