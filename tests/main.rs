@@ -1,0 +1,4 @@
+//! What belongs to no single crate: the house rules, and the texts that the fuzzing starts from.
+
+mod corpus;
+mod tidy;
