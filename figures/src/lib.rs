@@ -25,12 +25,13 @@
 #![warn(missing_docs)]
 #![cfg_attr(not(test), deny(clippy::disallowed_methods))]
 
+mod markup;
 mod scale;
+#[cfg(any(test, not(feature = "png")))]
+mod advances;
 mod font;
 mod drawing;
 mod ink;
-#[cfg(any(test, not(feature = "png")))]
-mod advances;
 mod bore;
 mod chart;
 mod cut;

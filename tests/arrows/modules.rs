@@ -6,8 +6,9 @@ use std::fs;
 use std::path::Path;
 
 use proc_macro2::{TokenStream, TokenTree};
+use syn::punctuated::Punctuated;
 use syn::visit::{self, Visit};
-use syn::{Attribute, Item, UseTree};
+use syn::{Attribute, Item, Meta, Token, UseTree};
 
 /// How a folder's own file is called among its children.
 pub const SELF: &str = "self";
@@ -382,11 +383,18 @@ impl<'ast> Visit<'ast> for Names<'_> {
 }
 
 fn only_for_tests(attributes: &[Attribute]) -> bool {
+    let needs_test = |condition: &Meta| match condition {
+        Meta::Path(what) => what.is_ident("test"),
+        Meta::List(list) if list.path.is_ident("all") => list
+            .parse_args_with(Punctuated::<Meta, Token![,]>::parse_terminated)
+            .is_ok_and(|all| all.iter().any(|part| part.path().is_ident("test"))),
+        _ => false,
+    };
     attributes.iter().any(|attribute| {
         attribute.path().is_ident("cfg")
             && attribute
-                .parse_args::<syn::Path>()
-                .is_ok_and(|what| what.is_ident("test"))
+                .parse_args::<Meta>()
+                .is_ok_and(|condition| needs_test(&condition))
     })
 }
 

@@ -10,7 +10,7 @@ pub mod change;
 pub mod force_scan;
 pub mod gain;
 pub mod seat;
-pub mod source;
 pub mod window;
+pub mod source;
 pub mod catalogue;
 pub mod preload;

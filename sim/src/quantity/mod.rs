@@ -8,8 +8,8 @@
 mod token;
 mod unit;
 pub mod show;
-mod parse;
 mod reader;
+mod parse;
 pub mod spread;
 
 pub use spread::{Spread, parse_band};

@@ -1,6 +1,7 @@
 //! The two texts a person writes, a lathe and a job, as checked values in SI.
 
 mod diagnostic;
+mod want;
 mod known;
 mod thread;
 pub mod groove;
@@ -13,8 +14,8 @@ mod knob;
 pub mod finished;
 pub mod shop_tests;
 pub mod template;
-pub mod keys;
 pub(crate) mod decode;
+pub mod keys;
 
 pub use decode::{
     decode, decode_finished, decode_lathe, decode_readings, decode_shop_tests, lathe_named_in,

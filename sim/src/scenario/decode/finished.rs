@@ -3,8 +3,8 @@
 use toml::de::DeValue;
 
 use super::amount::Limits;
-use super::lathe::UNITS;
 use super::section::{Got, Section};
+use super::wordings::UNITS;
 use crate::quantity::{INCH, Length, Quantity, Taper, Units};
 use crate::scenario::Severity;
 use crate::scenario::finished::{Gauged, Measured, Piece};

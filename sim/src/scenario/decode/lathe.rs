@@ -4,7 +4,7 @@ use super::amount::Limits;
 use super::measured;
 use super::reading::Reading;
 use super::section::{Section, Words};
-use super::taper_readings::READS;
+use super::wordings::{READS, UNITS};
 use crate::arithmetic::max;
 use crate::quantity::{Force, INCH, LBF, Length, Quantity, Ratio, Stiffness, Units};
 use crate::scenario::readings::Reads;
@@ -12,11 +12,6 @@ use crate::scenario::{
     Attachment, AttachmentKind, Condition, CrossSlide, Known, Lathe, Origin, Severity, Spindle,
     SpindleNose, SpreadShape, Tailstock, TopSlide, defaults,
 };
-
-pub(crate) const UNITS: &Words<Units> = &[
-    (&["inch", "inches", "in", "imperial"], Units::Inch),
-    (&["metric", "mm", "millimetre"], Units::Metric),
-];
 
 const CONDITION: &Words<Condition> = &[
     (&["good", "new"], Condition::Good),

@@ -3,6 +3,7 @@
 pub(crate) mod reading;
 mod check;
 pub(crate) mod section;
+pub(crate) mod wordings;
 pub(crate) mod amount;
 mod measured;
 pub(crate) mod syntax;
@@ -17,7 +18,7 @@ mod shop_tests;
 
 use std::collections::BTreeMap;
 
-use super::keys::Want;
+use super::want::Want;
 use super::{Diagnostic, Scenario, Severity, Source};
 use crate::quantity::Units;
 use reading::Reading;

@@ -3,9 +3,9 @@
 use toml::de::DeValue;
 
 use super::amount::Limits;
-use super::lathe::UNITS;
 use super::section::{Got, Section, plain_words};
-use super::taper_readings::READS;
+use super::wordings::READS;
+use super::wordings::UNITS;
 use crate::quantity::{Force, INCH, Length, Quantity, Taper, Units};
 use crate::scenario::readings::Reads;
 use crate::scenario::shop_tests::{Parts, Pulls, Reversal, ShopTests, Springs, Steps, Tips};

@@ -7,7 +7,7 @@ use super::section::{Got, Section, Words};
 use crate::arithmetic::{max, min};
 use crate::quantity::{Angle, Dimension, Fault, INCH, Length, Quantity, Ratio, Taper};
 use crate::scenario::groove::Profile;
-use crate::scenario::keys::Want;
+use crate::scenario::want::Want;
 use crate::scenario::{
     End, Hand, Infeed, Kind, Known, Lead, LeadScrew, LeadTolerance, PassPlan, ROTARY_FORMS,
     ROUNDED_55, Root, SIXTY, Severity, StandardForm, TAPER_PIPE, Thread, ThreadCut, ThreadEnd,
