@@ -140,10 +140,28 @@ impl<R: Lanes> Felt<R> {
 }
 
 impl<R: Lanes> Felt<R> {
+    /// One lane's.
+    pub fn lane(&self, lane: usize) -> Felt<f64> {
+        let all = |numbers: &[R; 6]| std::array::from_fn(|i| numbers[i].extract(lane));
+        let three = |numbers: &[R; 3]| std::array::from_fn(|i| numbers[i].extract(lane));
+        Felt {
+            depth: self.depth.extract(lane),
+            deepening: self.deepening.extract(lane),
+            reach: std::array::from_fn(|i| self.reach[i].extract(lane)),
+            share: self.share.extract(lane),
+            hardness: self.hardness.extract(lane),
+            push: all(&self.push),
+            drag: all(&self.drag),
+            harder_push: three(&self.harder_push),
+            harder_drag: three(&self.harder_drag),
+            hand: self.hand.extract(lane),
+        }
+    }
+
     /// Puts one lane's of another into one lane of this.
     #[inline(always)]
-    pub fn put(&mut self, lane: usize, other: &Self, from: usize) {
-        let one = |to: &mut R, other: &R| to.replace(lane, other.extract(from));
+    pub fn put<S: Lanes>(&mut self, lane: usize, other: &Felt<S>, from: usize) {
+        let one = |to: &mut R, other: &S| to.replace(lane, other.extract(from));
         one(&mut self.depth, &other.depth);
         one(&mut self.deepening, &other.deepening);
         one(&mut self.share, &other.share);

@@ -31,7 +31,7 @@ use crate::scenario::{End, Scenario};
 use crate::setup::Setup;
 use crate::surface::{EdgePath, Surface, Traced};
 use crate::unevenness::{self, Patches};
-use march::Made;
+use march::{Expansions, Made};
 use room::Scratch;
 
 /// Extra roughing passes at the same dial before the roughing is taken as it is.
@@ -486,7 +486,7 @@ pub fn finish_batch(courses: &[Course<'_>], room: &mut Room) -> Vec<Turned> {
         .collect()
 }
 
-impl<L: Layout> MachineBatch<'_, L> {
+impl<L: Expansions> MachineBatch<'_, L> {
     /// Lays an even stock along the work, as it is measured at the gauge plane.
     fn lay_to_finish(&self, surface: &mut Surface<L>) {
         let depth = L::splat(self.first().stock.to_finish);

@@ -54,9 +54,6 @@ pub trait Layout: Lanes + Across<Eight> + Across<Self> {
     /// The numbers of the steps in a block.
     fn steps_of(block: usize) -> Eight;
 
-    /// The lanes at one step.
-    fn lanes_at(step: usize) -> Which;
-
     /// The lanes of a block whose steps come before this one.
     #[inline(always)]
     fn before(block: usize, step: usize) -> Which {
@@ -65,6 +62,9 @@ pub trait Layout: Lanes + Across<Eight> + Across<Self> {
 
     /// One step's, of its block.
     fn at(block: Eight, step: usize) -> Self;
+
+    /// Puts this in as one step's.
+    fn put(self, block: &mut Eight, step: usize);
 
     /// A block of what stands step by step; beyond the end nothing of meaning.
     fn block(values: &[Self], block: usize) -> Eight;
@@ -127,13 +127,13 @@ impl Layout for f64 {
     }
 
     #[inline(always)]
-    fn lanes_at(step: usize) -> Which {
-        Eight::from_arr(COUNTED).simd_eq(Eight::splat((step % Eight::LANES) as f64))
+    fn at(block: Eight, step: usize) -> Self {
+        block.extract(step % Eight::LANES)
     }
 
     #[inline(always)]
-    fn at(block: Eight, step: usize) -> Self {
-        block.extract(step % Eight::LANES)
+    fn put(self, block: &mut Eight, step: usize) {
+        block.replace(step % Eight::LANES, self);
     }
 
     #[inline(always)]
@@ -209,13 +209,13 @@ impl Layout for Eight {
     }
 
     #[inline(always)]
-    fn lanes_at(_step: usize) -> Which {
-        everywhere()
+    fn at(block: Eight, _step: usize) -> Self {
+        block
     }
 
     #[inline(always)]
-    fn at(block: Eight, _step: usize) -> Self {
-        block
+    fn put(self, block: &mut Eight, _step: usize) {
+        *block = self;
     }
 
     #[inline(always)]

@@ -23,7 +23,7 @@ mod pass;
 mod resolve;
 
 pub(crate) use batch::MachineBatch;
-pub(crate) use memory::Memory;
+pub(crate) use memory::{Expansions, Memory};
 pub(crate) use pass::Made;
 pub(crate) use turn::seat_changes;
 

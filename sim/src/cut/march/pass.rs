@@ -5,14 +5,14 @@ use crate::cut::inertia::{Ridden, Ride};
 use crate::cut::load::{Acting, Cut, Felt};
 use crate::cut::{Course, PassKind, Plan};
 use crate::cutting::ForceLaw;
-use crate::lanes::{Eight, Lanes, Layout, Mask as _, Which, nowhere};
+use crate::lanes::{Eight, Lanes, Layout, Mask as _, Which};
 use crate::machine::foot::SHOE_FRICTION;
 use crate::record::{Counters, PassRecord, TurnSample};
 use crate::surface::{Marks, Surface};
 
 use super::batch::{MachineBatch, Station};
 use super::lanes_before;
-use super::memory::{Memory, Meridian, Rest, ZERO};
+use super::memory::{Expansions, Memory, Meridian, Rest, ZERO};
 use super::turn::seat_changes;
 
 /// Within this share of the main force the push-off of a tool off centre height is as it was
@@ -75,7 +75,7 @@ pub(crate) struct Made<'m, L> {
     counters: [Counters; Eight::LANES],
 }
 
-impl<L: Layout> Made<'_, L> {
+impl<L: Expansions> Made<'_, L> {
     /// Of one lathe, as its so manieth pass.
     pub(crate) fn record(&self, series: usize, number: usize) -> PassRecord {
         let per_turn = self.memory.path.per_turn();
@@ -105,7 +105,7 @@ impl<L: Layout> Made<'_, L> {
     }
 }
 
-impl<'a, L: Layout> MachineBatch<'a, L> {
+impl<'a, L: Expansions> MachineBatch<'a, L> {
     /// Makes one pass with the guides' unloaded middles at these heights and cuts it into the
     /// surface.
     pub(crate) fn pass<'m>(
@@ -160,7 +160,7 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
     }
 }
 
-impl<'a, L: Layout> Pass<'a, L> {
+impl<'a, L: Expansions> Pass<'a, L> {
     fn new(
         machines: &'a MachineBatch<'a, L>,
         law: &'a ForceLaw<L>,
@@ -317,9 +317,9 @@ impl<'a, L: Layout> Pass<'a, L> {
         }
     }
 
-    /// The load at a block of steps.
+    /// The load at a step or a block of steps.
     #[inline(always)]
-    pub(super) fn load(&self, meridian: &Meridian) -> Cut<'a, Eight, L> {
+    pub(super) fn load<R: Lanes>(&self, meridian: &Meridian<R>) -> Cut<'a, R, L> {
         Cut {
             law: self.law,
             acting: Acting {
@@ -340,13 +340,13 @@ impl<'a, L: Layout> Pass<'a, L> {
 
     /// Whose steps the expansion of the load can tell: those of slides in the cut, without mass.
     #[inline(always)]
-    pub(super) fn expands(&self) -> Which {
-        if self.ride.is_some() {
-            nowhere()
+    pub(super) fn expands(&self) -> L::Mask {
+        let without_mass = if self.ride.is_none() {
+            L::zero()
         } else {
-            let eased: Eight = self.eased.across();
-            eased.simd_gt(ZERO)
-        }
+            L::one()
+        };
+        self.eased.simd_gt(without_mass)
     }
 
     /// Whether a turn may be taken whole: the guides stand still, all are in the cut.
@@ -371,7 +371,7 @@ impl<'a, L: Layout> Pass<'a, L> {
         let n = self.per_turn;
         for block in 0..L::blocks(n) {
             memory.turn.target[block] = guide;
-            self.take_block(block, guide, memory);
+            self.take_block(block, target, memory);
         }
         memory.undo.wanted = false;
         if self.feet.may_leave {
@@ -394,7 +394,8 @@ impl<'a, L: Layout> Pass<'a, L> {
     /// Takes the steps of a block, after the clamp has gone through them; where the expansion
     /// doesn't tell of one, it is resolved, and the clamp goes on from there.
     #[inline(always)]
-    fn take_block(&mut self, block: usize, guide: Eight, memory: &mut Memory<L>) {
+    fn take_block(&mut self, block: usize, target: L, memory: &mut Memory<L>) {
+        let guide: Eight = target.across();
         let end = (block * L::STEPS + L::STEPS).min(self.per_turn);
         let mut next = block * L::STEPS;
         let drift = Eight::splat(self.drift);
@@ -427,9 +428,7 @@ impl<'a, L: Layout> Pass<'a, L> {
                 return;
             }
             let failed = L::step(block, unsure.trailing_zeros() as usize);
-            let at = L::lanes_at(failed);
-            let from = (L::at(from, failed)).across();
-            self.resolve(block, from, guide, at, memory);
+            self.resolve(failed, L::at(from, failed), target, memory);
             memory.turn.stands[failed + 1] = L::at(memory.turn.rests[block].slide, failed);
             next = failed + 1;
             if next == end {
@@ -469,7 +468,7 @@ impl<'a, L: Layout> Pass<'a, L> {
 
     /// Takes one step.
     fn step(&mut self, i: usize, k: usize, memory: &mut Memory<L>) {
-        let (block, at) = (k / L::STEPS, L::lanes_at(k));
+        let block = k / L::STEPS;
         let drift = L::splat(if i > 0 { self.drift } else { 0.0 });
         let from = self.slide + drift;
         if i < self.per_turn {
@@ -478,36 +477,22 @@ impl<'a, L: Layout> Pass<'a, L> {
             } else {
                 from
             };
-            let meridian = &mut memory.meridians[block];
-            let near: Eight = near.across();
-            meridian.near = near.select(at, meridian.near);
+            near.put(&mut memory.meridians[block].near, k);
         }
         let travelled = self.step * i as f64;
         let target = self.guide + self.station.guide_error;
         let target = target + self.feet.shift + self.machines.guide_lag(travelled);
-        let guide: Eight = target.across();
-        memory.turn.target[block] = guide.select(at, memory.turn.target[block]);
-        let expands = self.expands() & at;
-        let mut told = nowhere();
-        if expands.any() {
-            self.predict(block, guide, expands, memory);
-            let (there, tells) = self.stick_or_slip(block, from.across(), guide, memory);
-            told = tells & expands;
-            memory.turn.rests[block] = there.or(at, memory.turn.rests[block]);
-        }
-        if (told | !at).all() {
-            self.remember(block, told, at, memory);
-        } else {
-            self.resolve(block, from.across(), guide, at, memory);
-        }
-        let there = memory.turn.rests[block];
+        target.put(&mut memory.turn.target[block], k);
+        self.resolve(k, from, target, memory);
+        let there = &memory.turn.rests[block];
         self.slide = L::at(there.slide, k);
         self.moved = L::at(there.way, k);
+        let drive = L::at(there.drive, k);
         if !self.eased.simd_gt(L::zero()).all() {
             self.begin_cut(L::at(there.edge, k), k, &memory.meridians[block]);
         }
         if self.feet.may_leave {
-            let (course, drive) = (self.course, L::at(there.drive, k));
+            let course = self.course;
             let foot = &self.machines.foot;
             let seat = foot.seat_force(drive, course.pull, course.slope);
             let step = course.slope * self.step;
@@ -531,15 +516,6 @@ impl<'a, L: Layout> Pass<'a, L> {
         if let Some(ride) = &mut self.ride {
             ride.shift(-swing.extract(0));
         }
-    }
-
-    /// Remembers which way the slides moved at a step, and that it was told otherwise than before.
-    pub(super) fn remember(&self, block: usize, told: Which, at: Which, memory: &mut Memory<L>) {
-        let way = memory.turn.rests[block].way;
-        let meridian = &mut memory.meridians[block];
-        let same = (told & way.simd_eq(meridian.way)) | !at;
-        meridian.held = meridian.held.select(same, ZERO);
-        meridian.way = way.select(at, meridian.way);
     }
 
     /// Number of the law's table.

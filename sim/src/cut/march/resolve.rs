@@ -1,31 +1,20 @@
 //! The load predicted at the steps of a turn, and the steps of which the prediction doesn't tell.
 
 use crate::balance::{Body, Levels, ahead, rest};
-use crate::cut::load::{Acting, Cut};
-use crate::lanes::{Eight, Lanes, Layout, Mask as _, Which, everywhere, nowhere};
+use crate::cut::load::{Acting, Cut, Felt};
+use crate::lanes::{Eight, Lanes, Mask as _, everywhere};
 use crate::machine::slide::Drag;
 
 use super::lanes_before;
-use super::memory::{Memory, Rest, ZERO};
+use super::memory::{Expansions, Memory, Rest};
 use super::pass::Pass;
 
 /// Looks at a step before a lane is left to be settled by the march.
 const LOOKS: usize = 4;
 
-impl<L: Layout> Pass<'_, L> {
-    /// The load at one block where the edge is to be expected, and the limit to which a slide slips
-    /// that goes on as a turn ago; in the lanes asked for.
-    pub(super) fn predict(&self, block: usize, guide: Eight, asked: Which, memory: &mut Memory<L>) {
-        let meridian = &memory.meridians[block];
-        let near = meridian.near;
-        let anew = asked & !self.load(meridian).holds(near, &memory.felt[block]);
-        if anew.any() {
-            self.re_expand(block, near, anew, memory);
-        }
-        self.expand(block, guide, memory);
-    }
-
-    /// The same at all steps of a turn.
+impl<L: Expansions> Pass<'_, L> {
+    /// The load at all steps of a turn where the edge is to be expected, and the limit to which a
+    /// slide slips that goes on as a turn ago.
     #[inline(never)]
     pub(super) fn predict_turn(&mut self, guide: Eight, memory: &mut Memory<L>) {
         memory.asked.clear();
@@ -122,47 +111,38 @@ impl<L: Layout> Pass<'_, L> {
         load.ahead.sure = limit.sure;
     }
 
-    /// Asks the law itself near this height of the edge, in the lanes asked for, and keeps the
-    /// expansion for the next turns.
-    #[inline(never)]
-    fn re_expand(&self, block: usize, near: Eight, asked: Which, memory: &mut Memory<L>) {
-        memory.keep(block);
-        let load = self.load(&memory.meridians[block]);
-        let felt = load.felt_near(near, &mut memory.tables[self.table()], asked);
-        memory.felt[block] = felt.or(asked, memory.felt[block]);
-    }
-
-    /// Where those come to rest, in the lanes `at` a step, whom the prediction doesn't tell of.
+    /// Where the slides come to rest at a step, found for itself.
     ///
     /// Where the expansion doesn't hold, the law is asked anew where the edge is to be expected; a
     /// slide that can't stay is asked where it slips, one on another piece of its link looked at
     /// there; whoever is left is settled by the march to the first balance.
-    #[cold]
     #[inline(never)]
-    pub(super) fn resolve(
-        &mut self,
-        block: usize,
-        from: Eight,
-        guide: Eight,
-        at: Which,
-        memory: &mut Memory<L>,
-    ) {
-        let meridian = memory.meridians[block];
+    pub(super) fn resolve(&mut self, step: usize, from: L, guide: L, memory: &mut Memory<L>) {
+        let block = step / L::STEPS;
+        let meridian = memory.meridians[block].at::<L>(step);
         let load = self.load(&meridian);
         let drive = &self.machines.drive;
         let (mut near, mut way) = (meridian.near, meridian.way);
-        let mut found = Rest::at(from, near);
-        let mut told = nowhere();
-        let mut asked = self.expands() & at;
+        let mut found = Rest {
+            slide: from,
+            edge: near,
+            ..Rest::default()
+        };
+        let mut asked = self.expands();
+        let mut told = asked & !asked;
+        let room = &mut Felt::nowhere();
         for _ in 0..LOOKS {
             if !asked.any() {
                 break;
             }
-            let anew = asked & !load.holds(near, &memory.felt[block]);
+            let mut felt = L::felt(&memory.felt[block], step, room);
+            let anew = asked & !load.holds(near, felt);
             if anew.any() {
-                self.re_expand(block, near, anew, memory);
+                memory.keep(block);
+                let anew_felt = load.felt_near(near, &mut memory.tables[self.table()], anew);
+                L::put_felt(&mut memory.felt[block], step, anew_felt, anew);
+                felt = L::felt(&memory.felt[block], step, room);
             }
-            let felt = &memory.felt[block];
             // Where the law has no table, nothing is felt, nor is there where to look next.
             asked = asked & load.holds(near, felt);
             let about = load.about(near, felt);
@@ -175,24 +155,26 @@ impl<L: Layout> Pass<'_, L> {
             told = told | sure;
             asked = asked & !sure;
             // A slide that goes as asked, but not surely, is looked at where it goes.
-            let stays = there.way.simd_eq(ZERO);
+            let stays = there.way.simd_eq(L::zero());
             way = there.pulled.select(asked & holds & stays, way);
             near = edge.select(asked & !(holds & stays), near);
         }
-        let mut left = (at & !told).bits();
-        while left != 0 {
-            let lane = left.trailing_zeros() as usize;
-            left &= left - 1;
+        for series in (0..L::LANES).filter(|series| told.bits() >> series & 1 == 0) {
             self.settle(
-                lane,
+                series,
                 &load,
                 (from, meridian.near, guide, meridian.way),
                 &mut found,
             );
         }
-        let rests = &mut memory.turn.rests[block];
-        *rests = found.or(at, *rests);
-        self.remember(block, told, at, memory);
+        let kept = &mut memory.meridians[block];
+        let same = told & found.way.simd_eq(meridian.way);
+        meridian
+            .held
+            .select(same, L::zero())
+            .put(&mut kept.held, step);
+        found.way.put(&mut kept.way, step);
+        memory.turn.rests[block].put(step, &found);
     }
 
     /// Settles one lathe's step by itself, by the march to the first balance, or with its mass;
@@ -202,17 +184,13 @@ impl<L: Layout> Pass<'_, L> {
     #[inline(never)]
     fn settle(
         &mut self,
-        lane: usize,
-        load: &Cut<'_, Eight, L>,
-        (from, near, guide, way): (Eight, Eight, Eight, Eight),
-        found: &mut Rest,
+        series: usize,
+        load: &Cut<'_, L, L>,
+        (from, near, guide, way): (L, L, L, L),
+        found: &mut Rest<L>,
     ) {
-        let series = L::series(lane);
         let machine = &self.machines.courses[series].machine;
-        let (of, own) = (
-            |block: Eight| block.extract(lane),
-            |number: L| number.extract(series),
-        );
+        let own = |number: L| number.extract(series);
         let eased = own(self.eased) > 0.0;
         let load = Cut {
             law: &self.laws[series],
@@ -225,30 +203,30 @@ impl<L: Layout> Pass<'_, L> {
                 height_share: own(load.acting.height_share),
                 eased,
             },
-            surface: of(load.surface),
-            turn_ago: of(load.turn_ago),
-            hardness: of(load.hardness),
-            engaged: of(load.engaged),
+            surface: own(load.surface),
+            turn_ago: own(load.turn_ago),
+            hardness: own(load.hardness),
+            engaged: own(load.engaged),
         };
         let levels = if eased {
             Levels::ONE
         } else {
             Levels::breakaway(machine.drag.breakaway, 0.0)
         };
-        let last = if eased { of(way) } else { own(self.moved) };
+        let last = if eased { own(way) } else { own(self.moved) };
         let mut body = Body {
             link: machine.drive,
             levels,
-            position: of(from),
-            parameter: of(near),
+            position: own(from),
+            parameter: own(near),
             moved: last as i8,
         };
         let goes = (self.drift, self.step_time());
         let course = self.machines.courses[series];
         let counters = &mut self.counters[series];
         let rested = match &mut self.ride {
-            None => body.advance(of(guide), &load, counters),
-            Some(ride) => ride.step(course, &mut body, goes, of(guide), &load, counters),
+            None => body.advance(own(guide), &load, counters),
+            Some(ride) => ride.step(course, &mut body, goes, own(guide), &load, counters),
         };
         for (numbers, own) in [
             (&mut found.slide, rested.load.position),
@@ -258,7 +236,7 @@ impl<L: Layout> Pass<'_, L> {
             (&mut found.drive, rested.drive),
             (&mut found.way, f64::from(rested.moved)),
         ] {
-            numbers.replace(lane, own);
+            numbers.replace(series, own);
         }
     }
 }
