@@ -31,6 +31,7 @@ pub mod balance;
 pub mod machine;
 pub mod cut;
 pub mod measure;
+pub mod threading;
 pub mod motion;
 pub mod drag_map;
 

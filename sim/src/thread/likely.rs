@@ -9,7 +9,7 @@ use std::ops::ControlFlow;
 
 use serde::Serialize;
 
-use super::{Method, ThreadWay, between_centres, cut_once};
+use super::{ThreadWay, between_centres, cut_once};
 use crate::arithmetic::max;
 use crate::cut::Options;
 use crate::quantity::{Quantity, Ratio};
@@ -18,6 +18,7 @@ use crate::spread::{
     Coverage, Distribution, Draws, Ending, Plan, PropagationFault, TrialDraws, propagate,
 };
 use crate::study::{PER_TURN, RangeFault, Study};
+use crate::threading::Method;
 use crate::verdict::NOT_SEEN;
 
 /// Places of the thread's own numbers, beyond those of the scenario's.

@@ -8,21 +8,19 @@
 //! moves, but the pitch comes out short and drunken ([`lead`]). The top slide isn't tied to the
 //! spindle at all.
 
-pub mod force;
 pub mod lead;
 pub mod pick_up;
 pub mod caution;
-pub mod plan;
 mod record;
-pub mod course;
 mod likely;
 
+pub use crate::threading::{Method, ThreadPass, ThreadTurn, between_points, course, force, plan};
 pub use likely::{LikelyFault, Moves, ThreadLikely, likely, moves};
-pub use record::{
-    ThreadOutcome, ThreadPass, ThreadRun, ThreadTurn, ThreadVerdict, ThreadWay, Threading,
-};
+pub use record::{ThreadOutcome, ThreadRun, ThreadVerdict, ThreadWay, Threading};
 
 use std::cmp::Ordering;
+
+use crate::threading::course::ThreadCourse;
 
 use serde::Serialize;
 
@@ -35,18 +33,7 @@ use crate::record::Seat;
 use crate::scenario::{End, Holding, Kind, Scenario, Thread, ThreadCut, ThreadEnd};
 use crate::setup::{Pull, Setup};
 use crate::verdict::NOT_SEEN;
-use course::ThreadCourse;
 use lead::LeadFound;
-
-/// What makes the taper of the thread.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Method {
-    /// The taper attachment.
-    Attachment,
-    /// The tailstock set over, work between centres.
-    TailstockOver,
-}
 
 /// Why a way is out.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -222,15 +209,6 @@ fn why_not(
 pub fn set_over(scenario: &Scenario, setup: &Setup) -> f64 {
     let half = atan(0.5 * aimed_taper(scenario));
     -setup.side.sign() * setup.slope_sign() * between_points(scenario) * sin(half)
-}
-
-/// Between the centres' points, m.
-pub fn between_points(scenario: &Scenario) -> f64 {
-    let work = &scenario.job.work;
-    work.between_centres.map_or(
-        work.from_jaws.si() + work.length.si() + work.beyond.si(),
-        |between| between.si(),
-    )
 }
 
 /// One way, cut if it can be.
