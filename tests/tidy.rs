@@ -168,6 +168,42 @@ fn the_code_map_names_every_module_of_the_engine() {
     }
 }
 
+#[test]
+fn the_page_for_contributors_stays_short() {
+    let page = fs::read_to_string(root().join("DEVELOPERS.md")).expect("DEVELOPERS.md");
+    assert!(
+        page.len() <= 18_000,
+        "DEVELOPERS.md has {} bytes",
+        page.len()
+    );
+}
+
+#[test]
+fn the_page_for_contributors_names_no_file_that_is_gone() {
+    let page = fs::read_to_string(root().join("DEVELOPERS.md")).expect("DEVELOPERS.md");
+    let mut seen = 0;
+    for place in page.split(|mark: char| mark.is_whitespace() || "`,;()".contains(mark)) {
+        let place = place.trim_end_matches(['.', ':']);
+        let ours = [
+            "cli/",
+            "sim/",
+            "figures/",
+            "tests/",
+            "scenarios/",
+            ".cargo/",
+            ".ci/",
+        ];
+        if ours.iter().any(|part| place.starts_with(part)) {
+            assert!(
+                root().join(place).exists(),
+                "{place} is in DEVELOPERS.md and not there"
+            );
+            seen += 1;
+        }
+    }
+    assert!(seen > 25, "{seen}");
+}
+
 /// The rows of the table in DEVELOPERS.md that begins with this line, each cut at its bars.
 fn rows(head: &str) -> Vec<Vec<String>> {
     let page = fs::read_to_string(root().join("DEVELOPERS.md")).expect("DEVELOPERS.md");

@@ -1,27 +1,30 @@
 //! What can be typed after the program's name, and the help that teaches it.
 
-mod change;
 mod choice;
+mod change;
 mod lathe;
 mod lesson;
 mod method;
 mod page;
 mod piece;
 mod thread;
+mod fit;
+mod taper;
 
 use std::path::PathBuf;
 
 use clap::{Arg, Args, Parser, Subcommand, ValueEnum};
 use tautway_sim::quantity::{Length, Quantity, Units};
 
-use crate::command::{Sum, TaperArgs};
 pub use change::{ModifyArgs, PreloadArgs, TryArgs};
 pub use choice::{Choice, FeedArg, RotationArg, SideArg};
+pub use fit::*;
 pub use lathe::{LatheCommand, WriteArgs};
 pub use lesson::{LessonArgs, LessonFormat};
 pub use method::MethodArg;
 pub use page::PageArgs;
 pub use piece::PieceArgs;
+pub use taper::TaperArgs;
 pub use thread::ThreadArgs;
 
 /// Says which way to make a taper cut on a worn manual lathe with a taper attachment, and what

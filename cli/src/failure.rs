@@ -3,8 +3,6 @@
 use std::path::Path;
 use std::process::ExitCode;
 
-use crate::terminal;
-
 /// Why the program stops short.
 #[derive(Debug)]
 pub enum Failure {
@@ -39,16 +37,6 @@ impl Failure {
         match self {
             Self::Input(words) | Self::Stopped(words) => words,
             Self::Shown | Self::Told => String::new(),
-        }
-    }
-
-    /// Tells it on stderr.
-    pub fn tell(&self) {
-        match self {
-            Self::Input(words) | Self::Stopped(words) => {
-                terminal::aside(&format!("error: {words}"));
-            }
-            Self::Shown | Self::Told => {}
         }
     }
 }

@@ -2,22 +2,25 @@
 //! it went.
 #![cfg_attr(not(test), deny(clippy::disallowed_methods))]
 
-mod answer;
-mod arguments;
-mod command;
-mod diagnostics;
-mod failure;
-mod interrupt;
-mod lesson;
-mod page;
 mod processor;
-mod progress;
-mod screen;
-mod sheet;
+mod failure;
 mod terminal;
-mod texts;
-mod trials;
 mod typed;
+mod arguments;
+mod interrupt;
+mod progress;
+mod diagnostics;
+mod texts;
+mod markup;
+mod table;
+mod files;
+mod trials;
+mod screen;
+mod answer;
+mod sheet;
+mod page;
+mod lesson;
+mod command;
 
 use std::process::ExitCode;
 
@@ -28,7 +31,7 @@ use arguments::{Arguments, Command};
 fn main() -> ExitCode {
     if let Some(why) = processor::lacks() {
         let failure = failure::Failure::Stopped(why.into());
-        failure.tell();
+        terminal::tell(&failure);
         return ExitCode::from(&failure);
     }
     let arguments = Arguments::parse();
@@ -84,7 +87,7 @@ fn main() -> ExitCode {
     match done {
         Ok(verdict) => verdict.into(),
         Err(failure) => {
-            failure.tell();
+            terminal::tell(&failure);
             ExitCode::from(&failure)
         }
     }

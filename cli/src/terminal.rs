@@ -24,6 +24,14 @@ pub fn aside(text: &str) {
     let _ = writeln!(io::stderr().lock(), "{}", text.trim_end());
 }
 
+/// Tells on stderr why the program stops.
+pub fn tell(failure: &Failure) {
+    match failure {
+        Failure::Input(words) | Failure::Stopped(words) => aside(&format!("error: {words}")),
+        Failure::Shown | Failure::Told => {}
+    }
+}
+
 /// Whether asides may be coloured: at a terminal that can, unless `NO_COLOR` is set.
 pub fn colour() -> bool {
     let set = |name: &str| env::var_os(name).filter(|value| !value.is_empty());

@@ -1,5 +1,7 @@
 //! Many lathes like the one described: run on all threads, told as they go, kept when stopped.
 
+mod rows;
+
 use std::ops::{ControlFlow, Range};
 use std::path::Path;
 
@@ -18,12 +20,12 @@ use tautway_sim::study::{
     check_first_order, decides, deciding,
 };
 
-use crate::answer::folder::Filling;
-use crate::answer::trials::Rows;
 use crate::arguments::{RangeArgs, SpreadArgs, Trials};
 use crate::failure::Failure;
+use crate::files::folder::Filling;
 use crate::interrupt;
 use crate::progress::Progress;
+use rows::Rows;
 
 /// Trials of an adaptive run: blocks smaller than the standard's 10,000, more of them at least,
 /// and one digit of the uncertainty. A trial takes milliseconds and nobody waits for minutes; the

@@ -11,7 +11,7 @@ use resvg::{
 
 #[cfg(feature = "png")]
 use crate::font;
-use crate::ink::escape;
+use crate::markup::escape;
 
 /// Widest PNG that is made, px.
 #[cfg(feature = "png")]

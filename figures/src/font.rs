@@ -38,7 +38,7 @@ pub(crate) fn width(text: &str, size: f64, bold: bool) -> f64 {
     let svg = format!(
         "<svg xmlns='http://www.w3.org/2000/svg' width='9' height='9'><text font-size='{size}' \
          font-family='{FAMILY}' font-weight='{weight}'>{}</text></svg>",
-        crate::ink::escape(text)
+        crate::markup::escape(text)
     );
     Tree::from_str(&svg, &options()).map_or(0.0, |tree| {
         f64::from(tree.root().abs_bounding_box().width())

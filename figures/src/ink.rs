@@ -5,6 +5,7 @@ use std::fmt::Write;
 use crate::{
     drawing::Drawing,
     font::{self, FAMILY},
+    markup::escape,
 };
 use tautway_sim::arithmetic::{clamp, cos, hypot, max, min, sin};
 
@@ -118,23 +119,6 @@ impl std::fmt::Display for Px {
         };
         write!(f, "{value:.2}")
     }
-}
-
-/// Text as XML content; control characters, which XML forbids, are dropped.
-pub(crate) fn escape(text: &str) -> String {
-    let mut safe = String::with_capacity(text.len());
-    for letter in text.chars() {
-        match letter {
-            '&' => safe.push_str("&amp;"),
-            '<' => safe.push_str("&lt;"),
-            '>' => safe.push_str("&gt;"),
-            '"' => safe.push_str("&quot;"),
-            '\u{fffe}' | '\u{ffff}' => {}
-            _ if letter.is_control() => safe.push(' '),
-            _ => safe.push(letter),
-        }
-    }
-    safe
 }
 
 /// A sheet being drawn on; later strokes lie over earlier ones.

@@ -25,25 +25,26 @@
 #![warn(missing_docs)]
 #![cfg_attr(not(test), deny(clippy::disallowed_methods))]
 
+mod markup;
+mod scale;
 #[cfg(any(test, not(feature = "png")))]
 mod advances;
+mod font;
+mod drawing;
+mod ink;
 mod bore;
-mod changes;
 mod chart;
 mod cut;
-mod drawing;
-mod font;
-mod ink;
 mod lost_motion;
-mod mend;
 mod preload;
 mod readings;
 mod regime_map;
 mod rehearsal;
-mod scale;
 mod setup_from_above;
-mod spread;
 mod strip;
+mod changes;
+mod mend;
+mod spread;
 mod surfaces;
 mod thread;
 

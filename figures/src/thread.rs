@@ -5,11 +5,9 @@ use tautway_sim::{
     quantity::{Quantity, Units},
     record::Seat,
     scenario::Work,
+    scenario::groove::{Flank, Profile, Tip},
     setup::Feed,
-    thread::{
-        ThreadPass, ThreadRun, ThreadWay,
-        form::{Flank, Profile, Tip},
-    },
+    thread::{ThreadPass, ThreadRun, ThreadWay},
 };
 
 use crate::{

@@ -1,10 +1,14 @@
 //! The ways side by side: run, judged against the drawing, and ranked.
 
+mod choice;
+
+pub use choice::{Advised, effort};
+
 use std::cmp::Ordering;
 use std::sync::atomic::AtomicUsize;
 use std::sync::atomic::Ordering::Relaxed;
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use crate::arithmetic::{clamp, log2, max, min};
 use crate::bore_room::BoreRoom;
@@ -21,9 +25,7 @@ use crate::quantity::{Length, Quantity};
 use crate::record::{Measures, Run};
 use crate::scenario::Scenario;
 use crate::setup::{Press, Pull, Setup};
-
-/// Size or waves below this are not worth turning a tool upside down for, m (0.0003 in).
-pub const NOT_SEEN: f64 = 7.62e-6;
+use crate::verdict::{NOT_SEEN, Verdict, judge, trouble};
 
 /// Run-in of one way.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -43,24 +45,6 @@ pub struct Start {
     pub guide_needed: f64,
     /// Usable travel of the guide, m.
     pub guide_usable: f64,
-}
-
-/// What the drawing says of an outcome; `None` where it asks nothing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Verdict {
-    /// Taper within its signed tolerance.
-    pub taper: bool,
-    /// Size at the gauge plane within its tolerance.
-    pub size: Option<bool>,
-    /// Waves within what is allowed.
-    pub waves: Option<bool>,
-}
-
-impl Verdict {
-    /// Whether all that the drawing asks for is met.
-    pub fn met(&self) -> bool {
-        self.taper && self.size != Some(false) && self.waves != Some(false)
-    }
 }
 
 /// Who gives way when the tool is pushed off, as shares of the whole, seated on the first face.
@@ -140,6 +124,22 @@ impl Comparison {
         self.ways
             .first()
             .filter(|way| way.out.is_empty() && !way.forbidden)
+    }
+
+    /// The best ranked of the admitted; one that stands for its mirror image in the comparison counts
+    /// as that one, one that can't be cut comes last.
+    pub fn best_of(&self, admitted: &[Setup]) -> Option<Setup> {
+        let standing = |setup: &Setup| {
+            let same_cut =
+                |way: &Way| way.setup.feed == setup.feed && way.setup.press() == setup.press();
+            let place = self.ways.iter().position(same_cut);
+            let can = self
+                .ways
+                .iter()
+                .any(|way| way.out.is_empty() && (way.setup == *setup || way.also.contains(setup)));
+            (!can, place)
+        };
+        admitted.iter().copied().min_by_key(standing)
     }
 
     /// Ways that can be cut.
@@ -325,24 +325,6 @@ fn found_with_bar(scenario: &Scenario, setup: Setup, diameter: f64, options: Opt
     gauge(&scenario, &setup, &course, &finished)
 }
 
-/// What was measured against the drawing.
-pub fn judge(scenario: &Scenario, setup: &Setup, found: &Measures) -> Verdict {
-    let work = &scenario.job.work;
-    let taper = found.taper - work.taper.si();
-    // Into the work is a bigger bore, a smaller plug; the size counts on diameter.
-    let size = 2.0 * setup.inward() * found.size_error;
-    Verdict {
-        taper: taper >= work.tolerance.lower.si() && taper <= work.tolerance.upper.si(),
-        size: work
-            .size_tolerance
-            .as_ref()
-            .map(|band| size >= band.lower.si() && size <= band.upper.si()),
-        waves: work
-            .waves_allowed
-            .map(|allowed| found.waves <= allowed.si()),
-    }
-}
-
 /// Order of the ways: can be cut, may be advised, meets the drawing, keeps size and surface (in
 /// steps of two over the best, so that ties go on), keeps its seat, plainest and safest, and at
 /// last what it leaves wrong, as far as one would see it.
@@ -374,12 +356,6 @@ fn least_trouble(ways: &[Way]) -> f64 {
         NOT_SEEN,
         1.0,
     )
-}
-
-/// What a way leaves wrong, m: the worst of size, waves and step.
-pub fn trouble(o: &Measures) -> f64 {
-    let step = o.step.map_or(0.0, |(height, _)| height.abs());
-    max(max(o.size_error.abs(), o.waves), step)
 }
 
 /// Front before rear, forward before reverse, face up before down, pressed down before lifted,

@@ -1,7 +1,6 @@
 //! Whether the slide's mass matters to a way, told from its frequencies, and tried.
 
 use crate::arithmetic::{max, min};
-use crate::compare::NOT_SEEN;
 use crate::cut::{self, Course, Finished, Options};
 use crate::mattered::unsteady;
 use crate::measure::gauge;
@@ -10,6 +9,7 @@ use crate::record::{Held, Inertia, Measures, WithInertia, Yardstick};
 use crate::scenario::Scenario;
 use crate::setup::Setup;
 use crate::spread::Interval;
+use crate::verdict::NOT_SEEN;
 
 /// Floating frequency over the spindle's below which the quasi-static answer isn't relied on.
 ///

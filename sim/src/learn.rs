@@ -9,6 +9,8 @@
 //! it exactly as it was. What is left out: that the slacks of a worn lathe go together, and
 //! errors of the model itself but for [`MODEL_SHARE`].
 
+pub use crate::scenario::finished::{Gauged, Measured};
+
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use serde::Serialize;
@@ -16,10 +18,10 @@ use serde::Serialize;
 use crate::arithmetic::{clamp, exp, max, min, powf, powi};
 use crate::cut::Options;
 use crate::mattered::finishing;
-use crate::quantity::{Dimension, Units};
+use crate::quantity::Dimension;
 use crate::record::Measures;
 use crate::scenario::Scenario;
-use crate::setup::{Feed, Rotation, Setup, Side};
+use crate::setup::Setup;
 use crate::variates::normal;
 
 /// Standard normal score of the end of a range that covers 95 of 100.
@@ -34,56 +36,6 @@ const SURE: f64 = 3.5;
 const WORTH_TELLING: f64 = 0.02;
 /// The best draw may miss what was gauged by this many standard deviations on average.
 const FARTHEST: f64 = 3.0;
-
-/// Something gauged.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Measured {
-    /// What the gauge said, SI.
-    pub value: f64,
-    /// How far it may be off, 95 times in 100, SI.
-    pub off: f64,
-}
-
-/// What a finished job gave.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Gauged {
-    /// The person's units.
-    pub units: Units,
-    /// The side it was cut from, if told.
-    pub side: Option<Side>,
-    /// The feed it was cut with.
-    pub feed: Feed,
-    /// The rotation, if told.
-    pub rotation: Option<Rotation>,
-    /// What the last pass took, m per side.
-    pub taken: Option<Measured>,
-    /// Taper, ratio on diameter.
-    pub taper: Option<Measured>,
-    /// Waves, peak to valley per side, m.
-    pub waves: Option<Measured>,
-}
-
-impl Gauged {
-    /// The way it was cut: front and forward unless it says otherwise; `None` if no such tool
-    /// cuts.
-    pub fn way(&self, scenario: &Scenario) -> Option<Setup> {
-        let work = &scenario.job.work;
-        Setup::all(work.kind, work.big_end)
-            .into_iter()
-            .filter(|setup| {
-                setup.cuts()
-                    && setup.feed == self.feed
-                    && self.side.is_none_or(|side| setup.side == side)
-                    && self.rotation.is_none_or(|turns| setup.rotation == turns)
-            })
-            .min_by_key(|setup| {
-                (
-                    setup.side != Side::Front,
-                    setup.rotation != Rotation::Forward,
-                )
-            })
-    }
-}
 
 /// A number before and after.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -17,7 +17,7 @@ use crate::record::{Measures, Seat};
 use crate::scenario::{Knob, Origin, Scenario};
 use crate::setup::Setup;
 
-use super::compare::NOT_SEEN;
+use crate::verdict::NOT_SEEN;
 
 /// An uncertain number that moves the outcome.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -10,14 +10,13 @@
 use serde::Serialize;
 
 use crate::arithmetic::{hypot, max, min, powi};
-use crate::compare::NOT_SEEN;
 use crate::cut::Options;
 use crate::mattered::{Likely, Matter, finishing, swings, weighed};
-use crate::quantity::{Length, Quantity, Stiffness, Units};
-use crate::scenario::defaults::INCH;
+use crate::quantity::{INCH, Length, Quantity, Stiffness, Units};
 use crate::scenario::{AttachmentKind, Known, Origin, Scenario};
 use crate::setup::Setup;
 use crate::shop_tests::Test;
+use crate::verdict::NOT_SEEN;
 
 /// A test and what it would do to the answer.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -6,7 +6,25 @@
 
 use serde::Serialize;
 
-use crate::scenario::{End, Hand, Kind, Toward};
+/// Outside work or a bore.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Kind {
+    /// Turned on the outside.
+    Outside,
+    /// Bored.
+    Inside,
+}
+
+/// An end of the taper, named as one stands at the lathe.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum End {
+    /// Toward the chuck.
+    Headstock,
+    /// Toward the tailstock.
+    Tailstock,
+}
 
 /// Where the tool meets the work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -26,6 +44,27 @@ pub enum Feed {
     Headstock,
     /// Toward the tailstock.
     Tailstock,
+}
+
+/// Hand of a thread.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Hand {
+    /// Right-hand.
+    Right,
+    /// Left-hand.
+    Left,
+}
+
+/// Which way a preload acts on the slide.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub enum Toward {
+    /// Toward the operator.
+    #[serde(rename = "toward the operator")]
+    Operator,
+    /// Away from the operator.
+    #[serde(rename = "away from the operator")]
+    Away,
 }
 
 /// Spindle rotation.

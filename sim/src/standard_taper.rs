@@ -2,8 +2,7 @@
 
 use serde::Serialize;
 
-use crate::quantity::{Length, Quantity, Taper};
-use crate::scenario::defaults::{INCH, INCH_PER_FOOT};
+use crate::quantity::{INCH, INCH_PER_FOOT, Length, Quantity, Taper};
 
 /// A taper that the trade knows by a name.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -11,7 +11,7 @@ Peers for the quasi-static balance, `sim/src/balance`.
   in turn, until none moves; only the last bit is bisected. No slope, no case distinction. In the
   last twelve friction grows or falls faster than the load, so that some slips are jumps.
 
-The Rust test `sim/tests/balance_peers.rs` reads what this writes; it needs no Python. To make it
+The Rust test `sim/tests/all/balance/peers.rs` reads what this writes; it needs no Python. To make it
 anew, in a minute (made with clarabel 0.11.1, numpy 2.4.6, scipy 1.17.1):
 
     python3 -m venv /tmp/peers && /tmp/peers/bin/pip install clarabel numpy scipy

@@ -14,7 +14,7 @@ guide by a spring that bears only beyond half the slack to either side.
   as a projection on the sign's graph, solved by a semismooth Newton method, in the steps that the
   test takes too. Same scheme, other solver: what is apart is the solution of a step.
 
-The Rust test `sim/tests/inertia_peers.rs` reads the table that this writes; it needs no Python.
+The Rust test `sim/tests/all/inertia/peers.rs` reads the table that this writes; it needs no Python.
 To make it anew (made with mujoco 4.0.0, solve_nivp 0.1.2, numpy 2.4.6, scipy 1.17.1):
 
     python3 -m venv /tmp/peers && /tmp/peers/bin/pip install mujoco solve-nivp numpy scipy

@@ -2,7 +2,7 @@
 
 Sensitivity indices of Ishigami's function (SALib, scipy.stats.sobol_indices), quantiles and
 moments of distributions, and intervals of proportions (scipy.stats). The Rust test
-`sim/tests/spread_peers.rs` reads the table that this writes; it needs no Python itself.
+`sim/tests/all/spread/peers.rs` reads the table that this writes; it needs no Python itself.
 
 To make the table anew (made with numpy 2.4.6, scipy 1.17.1, SALib 1.6.0):
 

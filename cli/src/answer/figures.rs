@@ -10,7 +10,7 @@ use tautway_sim::drag_map::drag_map;
 use tautway_sim::quantity::Quantity;
 use tautway_sim::setup::{Feed, Pull, Rotation, Setup, Side};
 
-use super::Answer;
+use super::found::Answer;
 use crate::progress::Progress;
 use crate::screen;
 

@@ -6,7 +6,7 @@ use tautway_sim::method::MethodWay;
 use tautway_sim::readings::{Evaluation, ReadingSet};
 use tautway_sim::scenario::{Diagnostic, Severity};
 
-use super::Answer;
+use super::found::Answer;
 use crate::texts::Text;
 
 /// The lists of a run that have a number for every turn or place.

@@ -1,60 +1,26 @@
 //! An answer in every form: text, JSON, CSV, and the directory with all of them and the figures.
 
+mod found;
 mod figures;
-pub mod file;
-pub mod folder;
 pub mod json;
+pub mod schema;
+mod table;
 pub mod modify;
 pub mod preload;
 pub mod rehearsal;
-pub mod report;
-pub mod schema;
-mod table;
 pub mod thread;
 pub mod trials;
-
-use tautway_sim::compare::Way;
-use tautway_sim::cut::Options;
-use tautway_sim::mattered::Likely;
-use tautway_sim::method::MethodWay;
-use tautway_sim::quantity::Units;
+pub mod report;
 
 use crate::arguments::{AnswerArgs, Format};
+pub use found::Answer;
+
 use crate::failure::Failure;
+use crate::files::file;
+use crate::files::folder::{self, Sheet};
 use crate::interrupt;
 use crate::progress::Progress;
 use crate::terminal;
-use crate::texts::Read;
-use crate::trials::{MethodTried, Spread};
-use folder::Sheet;
-
-/// What was found, with all that its forms need.
-pub struct Answer<'a> {
-    /// Job and lathe.
-    pub read: &'a Read,
-    /// The ways, best first; one way of a prediction.
-    pub ways: &'a [&'a Way],
-    /// The ways without the attachment, best first; none in a prediction.
-    pub methods: &'a [MethodWay],
-    /// Those on many lathes.
-    pub methods_tried: &'a [MethodTried],
-    /// How sure the first way is, one number at a time.
-    pub likely: Option<&'a Likely>,
-    /// Many lathes like this one.
-    pub spread: Option<&'a Spread>,
-    /// The part of the trials that this is, from and how many; none of a whole.
-    pub part: Option<(u64, u64)>,
-    /// The words of the screen.
-    pub text: String,
-    /// The person's units.
-    pub units: Units,
-    /// How finely and with which luck it was run.
-    pub options: Options,
-    /// Whether more was to be told.
-    pub detail: bool,
-    /// What its files are called.
-    pub named: &'static str,
-}
 
 impl Answer<'_> {
     /// Gives the answer as asked for: the directory first, so that nothing is told that then

@@ -2,62 +2,22 @@
 //! figure.
 
 use serde_json::{Value, json};
-use tautway_sim::advice::change::Change;
-use tautway_sim::advice::gain::{Bought, Gain, Standing, Tried};
-use tautway_sim::compare::Way;
-use tautway_sim::quantity::Units;
+use tautway_sim::advice::gain::{Gain, Standing, Tried};
 
 use super::figures::WIDTH;
-use super::folder::{self, Sheet};
 use super::json::{diagnostics, written};
-use super::table::{self, Row, Scale, Scales, name};
 use crate::arguments::{Format, TryArgs};
 use crate::failure::Failure;
+use crate::files::folder::{self, Sheet};
+use crate::screen::Report;
+use crate::table::{self, Row, Scale, Scales, name};
 use crate::terminal;
-use crate::texts::Read;
 
 /// A measure of the table: its name, its scale, and where it is found.
 type Column = (&'static str, Scale, fn(&Standing) -> f64);
 
 /// Rows of a figure at most.
 const ROWS: usize = 14;
-
-/// What was found, with all that its forms need.
-pub struct Report<'a> {
-    /// Job and lathe.
-    pub read: &'a Read,
-    /// The way it was cut.
-    pub way: &'a Way,
-    /// The changes.
-    pub changes: &'a [Change],
-    /// What they buy.
-    pub bought: &'a Bought,
-    /// The person's units.
-    pub units: Units,
-    /// Whether they were tried in pairs too.
-    pub pairs: bool,
-    /// Whether the only change is another lathe file.
-    pub own: bool,
-    /// Whether it was stopped.
-    pub stopped: bool,
-}
-
-impl Report<'_> {
-    /// A change or two in words.
-    pub fn words(&self, tried: &Tried) -> String {
-        let words: Vec<&str> = tried
-            .changes
-            .iter()
-            .map(|place| self.changes[*place].words.as_str())
-            .collect();
-        words.join(" + ")
-    }
-
-    fn id(&self, tried: &Tried) -> String {
-        let ids: Vec<&str> = tried.changes.iter().map(|p| self.changes[*p].id).collect();
-        ids.join("+")
-    }
-}
 
 /// Gives the answer as asked for: the directory first, so that nothing is told that then isn't
 /// there.
@@ -108,7 +68,7 @@ fn as_json(report: &Report<'_>) -> String {
         .iter()
         .map(|tried| {
             let mut value = json!(tried);
-            value["id"] = json!(report.id(tried));
+            value["id"] = json!(id(report, tried));
             if report.own {
                 // Only the person knows.
                 value["minutes"] = Value::Null;
@@ -154,7 +114,7 @@ fn as_csv(report: &Report<'_>) -> Result<String, Failure> {
             "rank_by_hour_of_its_kind",
             by_hour.map_or(String::new(), |at| (at + 1).to_string()),
         );
-        row.word("change", report.id(tried));
+        row.word("change", id(report, tried));
         row.word("words", report.words(tried));
         let minutes = if report.own {
             String::new()
@@ -200,4 +160,13 @@ fn as_csv(report: &Report<'_>) -> Result<String, Failure> {
         row.word("version", env!("CARGO_PKG_VERSION"));
         row
     }))
+}
+
+fn id(report: &Report<'_>, tried: &Tried) -> String {
+    let ids: Vec<&str> = tried
+        .changes
+        .iter()
+        .map(|p| report.changes[*p].id)
+        .collect();
+    ids.join("+")
 }

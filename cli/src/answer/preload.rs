@@ -7,11 +7,11 @@ use tautway_sim::advice::preload::PreloadAdvice;
 use tautway_sim::quantity::Units;
 
 use super::figures::WIDTH;
-use super::folder::{self, Sheet};
 use super::json::{diagnostics, written};
-use super::table::{self, Row, Scale, Scales};
 use crate::arguments::{Format, TryArgs};
 use crate::failure::Failure;
+use crate::files::folder::{self, Sheet};
+use crate::table::{self, Row, Scale, Scales};
 use crate::terminal;
 use crate::texts::Read;
 

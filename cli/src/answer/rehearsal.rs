@@ -4,11 +4,11 @@ use serde_json::json;
 use tautway_sim::rehearse::{Bearing, Rehearsal, Stand};
 
 use super::figures::WIDTH;
-use super::folder::{self, Sheet};
 use super::json::{diagnostics, written};
-use super::table::{self, Row, Scales, name};
 use crate::arguments::{Format, RehearsalArgs};
 use crate::failure::Failure;
+use crate::files::folder::{self, Sheet};
+use crate::table::{self, Row, Scales, name};
 use crate::terminal;
 use crate::texts::ReadMoves;
 

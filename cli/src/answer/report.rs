@@ -4,10 +4,11 @@ use std::fmt::Write;
 use std::fs;
 
 use super::figures::Figure;
-use super::{Answer, table, trials};
+use super::found::Answer;
+use super::{table, trials};
 use crate::arguments::AnswerArgs;
 use crate::failure::Failure;
-use crate::sheet::escaped;
+use crate::markup::escaped;
 
 const LOOK: &str = include_str!("report.css");
 

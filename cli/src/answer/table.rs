@@ -1,91 +1,12 @@
 //! Answers as CSV (RFC 4180): a row for each way, the unit of every number in its heading.
 
-use std::io::Write;
-
-use csv::{Terminator, WriterBuilder};
-use serde_json::{Value, json};
 use tautway_sim::compare::Way;
-use tautway_sim::quantity::Units;
 use tautway_sim::spread::Coverage;
 use tautway_sim::study::WayOutlook;
 
-use super::Answer;
+use super::found::Answer;
 use crate::failure::Failure;
-
-/// SI to the person's units, and the unit as a heading has it.
-#[derive(Clone, Copy)]
-pub(super) struct Scale(f64, &'static str);
-
-/// The units of a table.
-pub(super) struct Scales {
-    pub(super) length: Scale,
-    pub(super) height: Scale,
-    pub(super) roughness: Scale,
-    pub(super) taper: Scale,
-    pub(super) force: Scale,
-    pub(super) spring: Scale,
-}
-
-/// Who gives way, of all that does.
-pub(super) const SHARE: Scale = Scale(100.0, "percent");
-const INCH: f64 = 0.0254;
-/// N in a pound-force. Source: NIST SP 811 (2008), appendix B.8.
-const LBF: f64 = 4.448_221_615_260_5;
-
-impl Scales {
-    pub(super) fn of(units: Units) -> Self {
-        match units {
-            Units::Inch => Self {
-                length: Scale(1.0 / INCH, "in"),
-                height: Scale(1e3 / INCH, "thou"),
-                roughness: Scale(1e6 / INCH, "uin"),
-                taper: Scale(12.0, "in_per_ft"),
-                force: Scale(1.0 / LBF, "lbf"),
-                spring: Scale(1e-3 * INCH / LBF, "lbf_per_thou"),
-            },
-            Units::Metric => Self {
-                length: Scale(1e3, "mm"),
-                height: Scale(1e6, "um"),
-                roughness: Scale(1e6, "um"),
-                taper: Scale(1e3, "mm_per_m"),
-                force: Scale(1.0, "N"),
-                spring: Scale(1e-6, "N_per_um"),
-            },
-        }
-    }
-}
-
-/// One row in the making: headings and fields side by side.
-#[derive(Default)]
-pub(super) struct Row {
-    headings: Vec<String>,
-    fields: Vec<String>,
-}
-
-impl Row {
-    pub(super) fn word(&mut self, heading: &str, field: impl Into<String>) {
-        self.headings.push(heading.to_owned());
-        self.fields.push(field.into());
-    }
-
-    pub(super) fn flag(&mut self, heading: &str, flag: Option<bool>) {
-        self.word(heading, flag.map_or("", |f| if f { "yes" } else { "no" }));
-    }
-
-    /// A number, empty when there is none.
-    pub(super) fn number(&mut self, heading: &str, scale: Scale, si: Option<f64>) {
-        let field = si
-            .map(|si| si * scale.0)
-            .filter(|value| value.is_finite())
-            .map_or(String::new(), |value| format!("{}", rounded(value)));
-        self.word(&format!("{heading}_{}", scale.1), field);
-    }
-}
-
-/// To seven digits: more than anybody knows, and no noise from changing units.
-fn rounded(value: f64) -> f64 {
-    format!("{value:.6e}").parse().unwrap_or(value)
-}
+use crate::table::{Row, SHARE, Scale, Scales, name, rounded, written};
 
 /// The table.
 ///
@@ -95,57 +16,6 @@ pub fn of(answer: &Answer<'_>) -> Result<String, Failure> {
     let scales = Scales::of(answer.units);
     let rows = answer.ways.iter().enumerate();
     written(rows.map(|(index, way)| row(answer, index, way, &scales)))
-}
-
-/// Rows under the headings of the first.
-///
-/// # Errors
-/// Never in practice: they are written to memory.
-pub(super) fn written(rows: impl Iterator<Item = Row>) -> Result<String, Failure> {
-    let mut table = Table::new(Vec::new());
-    let fault = |why: &dyn std::fmt::Display| Failure::Stopped(format!("can't write CSV: {why}"));
-    for row in rows {
-        table.add(&row).map_err(|w| fault(&w))?;
-    }
-    let bytes = table.writer.into_inner().map_err(|w| fault(&w))?;
-    String::from_utf8(bytes).map_err(|w| fault(&w))
-}
-
-/// Rows under the headings of the first, written as they come.
-pub(super) struct Table<W: Write> {
-    writer: csv::Writer<W>,
-    headed: bool,
-}
-
-impl<W: Write> Table<W> {
-    pub(super) fn new(to: W) -> Self {
-        Self {
-            writer: WriterBuilder::new()
-                .terminator(Terminator::CRLF)
-                .from_writer(to),
-            headed: false,
-        }
-    }
-
-    pub(super) fn add(&mut self, row: &Row) -> csv::Result<()> {
-        if !self.headed {
-            self.writer.write_record(&row.headings)?;
-            self.headed = true;
-        }
-        self.writer.write_record(&row.fields)
-    }
-
-    pub(super) fn flush(&mut self) -> std::io::Result<()> {
-        self.writer.flush()
-    }
-}
-
-/// A unit enum by the name it has in JSON.
-pub(super) fn name(value: impl serde::Serialize) -> String {
-    match json!(value) {
-        Value::String(name) => name,
-        other => other.to_string(),
-    }
 }
 
 /// What has a range in the table: its name, its scale, and where it is found.

@@ -5,12 +5,12 @@ use tautway_figures::{thread_passes, thread_section};
 use tautway_sim::thread::{Method, ThreadPass, ThreadWay};
 
 use super::figures::WIDTH;
-use super::folder::{self, Sheet};
 use super::json::{diagnostics, written};
-use super::table::{self, Row, Scales, name};
 use crate::arguments::{AnswerArgs, Format};
 use crate::failure::Failure;
+use crate::files::folder::{self, Sheet};
 use crate::screen::ThreadTold;
+use crate::table::{self, Row, Scales, name};
 use crate::terminal;
 use crate::texts::Read;
 

@@ -3,24 +3,22 @@
 use std::path::Path;
 
 use rayon::ThreadPool;
-use tautway_sim::compare::{Comparison, Way, compare_with};
+use tautway_sim::compare::{Advised, Comparison, Way, compare_with};
 use tautway_sim::cut::Options;
 use tautway_sim::mattered::{Likely, mattered};
-use tautway_sim::method::Advised;
-use tautway_sim::quantity::Quantity;
-use tautway_sim::quantity::Units;
+use tautway_sim::quantity::{Quantity, Units};
 use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
 use tautway_sim::spread::Ending;
 
-use crate::answer::{Answer, folder, report};
+use crate::answer::{Answer, report};
 use crate::arguments::{AnswerArgs, RangeArgs, SpreadArgs, To, Trials};
 use crate::failure::{Failure, Verdict};
-use crate::interrupt;
+use crate::files::folder;
 use crate::progress::Progress;
-use crate::screen;
 use crate::texts::{self, Read};
 use crate::trials::{self, MethodTried, Spread};
+use crate::{interrupt, screen};
 
 /// Compares every way and answers.
 ///

@@ -7,10 +7,10 @@ use tautway_sim::spread::Ending;
 use tautway_sim::study::{Study, Trial};
 
 use super::compare::{Tried, give, run_all, spread_ways};
-use crate::answer::folder;
 use crate::answer::trials::Record;
 use crate::arguments::{AnswerArgs, Format, To, UnitsArg};
 use crate::failure::{Failure, Verdict};
+use crate::files::folder;
 use crate::texts::{self, Text};
 use crate::trials::{self, Shares, Sink};
 

@@ -14,10 +14,11 @@ use tautway_sim::study::{PER_TURN, RangeFault};
 
 use super::compare::read;
 use super::predict::chosen;
-use crate::answer::{self, modify::Report};
+use crate::answer;
 use crate::arguments::ModifyArgs;
 use crate::failure::{Failure, Verdict};
 use crate::progress::Progress;
+use crate::screen::Report;
 use crate::texts::{self, Read, Text};
 use crate::{screen, terminal, trials};
 

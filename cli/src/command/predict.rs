@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use rayon::ThreadPool;
-use tautway_sim::compare::{Comparison, Way, way};
+use tautway_sim::compare::{Way, way};
 use tautway_sim::cut::{self, Options};
 use tautway_sim::feasibility::reasons;
 use tautway_sim::inertia;
@@ -146,29 +146,13 @@ pub(super) fn chosen(
     let best = if choice.is_open() {
         comparison.ways.first().map(|way| way.setup)
     } else {
-        best_of(&comparison, &admitted)
+        comparison.best_of(&admitted)
     };
     let Some(best) = best else {
         return Err(Failure::Stopped("there is no such way".to_owned()));
     };
     let compared = comparison.ways.into_iter().find(|way| way.setup == best);
     Ok(compared.unwrap_or_else(|| run_one(scenario, best, options)))
-}
-
-/// The best ranked of the admitted; one that stands for its mirror image in the comparison counts
-/// as that one, one that can't be cut comes last.
-pub fn best_of(comparison: &Comparison, admitted: &[Setup]) -> Option<Setup> {
-    let standing = |setup: &Setup| {
-        let same_cut =
-            |way: &Way| way.setup.feed == setup.feed && way.setup.press() == setup.press();
-        let place = comparison.ways.iter().position(same_cut);
-        let can = comparison
-            .ways
-            .iter()
-            .any(|way| way.out.is_empty() && (way.setup == *setup || way.also.contains(setup)));
-        (!can, place)
-    };
-    admitted.iter().copied().min_by_key(standing)
 }
 
 fn run_one(scenario: &Scenario, setup: Setup, options: Options) -> Way {

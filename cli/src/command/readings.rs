@@ -6,11 +6,11 @@ use tautway_figures::readings as drawn;
 use tautway_sim::readings::{CAUTIONS, Insufficient, Verdict as Tolerance, evaluate};
 use tautway_sim::scenario::{Source, decode_readings};
 
-use crate::answer::folder::{self, Sheet};
 use crate::answer::json;
 use crate::arguments::CheckFormat;
 use crate::arguments::ReadingsArgs;
 use crate::failure::{Failure, Verdict};
+use crate::files::folder::{self, Sheet};
 use crate::texts::{self, Text};
 use crate::{screen, terminal};
 

@@ -5,9 +5,10 @@ use std::path::Path;
 use tautway_sim::rehearse::{Rehearsal, Script, rehearse as make};
 use tautway_sim::scenario::{Diagnostic, Severity};
 
-use crate::answer::{folder, rehearsal};
+use crate::answer::rehearsal;
 use crate::arguments::RehearsalArgs;
 use crate::failure::{Failure, Verdict};
+use crate::files::folder;
 use crate::screen;
 use crate::texts;
 

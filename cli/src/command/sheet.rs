@@ -3,9 +3,8 @@
 use std::path::Path;
 
 use rayon::ThreadPool;
-use tautway_sim::compare::Way;
+use tautway_sim::compare::{Advised, Way};
 use tautway_sim::cut::Options;
-use tautway_sim::method::Advised;
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::sheet::Sheet;
@@ -15,11 +14,7 @@ use super::one_file;
 use super::predict::chosen;
 use crate::arguments::{Choice, Paper, SheetArgs, SheetFormat};
 use crate::failure::{Failure, Verdict};
-use crate::screen;
-use crate::sheet;
-use crate::terminal;
-use crate::texts;
-use crate::trials;
+use crate::{screen, sheet, terminal, texts, trials};
 
 /// What is written, for the messages about it.
 const KIND: one_file::Kind = one_file::Kind {

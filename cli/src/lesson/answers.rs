@@ -194,7 +194,7 @@ pub fn write(html: &mut String, told: &Told<'_>, steps: &[Step]) {
             say("*The setup sheet.* The whole of it is written by"),
             Piece::Drawn(format!(
                 "<pre>tautway sheet {} --out sheet.html</pre>\n",
-                crate::sheet::escaped(told.job)
+                crate::markup::escaped(told.job)
             )),
             Piece::Table(vec!["On the sheet".to_owned(), "Is".to_owned()], checked),
         ],

@@ -1,8 +1,8 @@
 //! Steps six to nine: drag against push-off, the two cuts, the gib, dial and spring pass.
 
-use tautway_sim::compare::NOT_SEEN;
 use tautway_sim::lesson::{SpringPass, Taught};
 use tautway_sim::quantity::Units;
+use tautway_sim::verdict::NOT_SEEN;
 
 use super::page::{Measure, Piece, State, Step, measure, say};
 use super::{Told, picture};

@@ -8,7 +8,7 @@ use tautway_sim::scenario::Toward;
 
 use super::page::{Piece, State, Step, measure, say};
 use super::{Told, picture};
-use crate::sheet::escaped;
+use crate::markup::escaped;
 
 pub fn all(told: &Told<'_>) -> Vec<Step> {
     vec![slower(told), preload(told), gauge(told), put_back(told)]

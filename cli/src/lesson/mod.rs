@@ -3,12 +3,12 @@
 //! Order and questions are the shop's; the numbers are those of the record. Answers stand apart at
 //! the end, hidden on the screen until asked for and on a sheet of their own in print.
 
+mod page;
 mod answers;
 mod cards;
 mod cut_steps;
 mod end_steps;
 mod first_steps;
-mod page;
 
 use std::fmt::Write;
 
@@ -19,9 +19,9 @@ use tautway_sim::quantity::{Force, Quantity, Units};
 use tautway_sim::scenario::{AttachmentKind, Scenario};
 
 use crate::arguments::LessonFormat;
+use crate::markup::escaped;
 use crate::page::picture::of_motion;
 use crate::screen::words::{self, Tapers};
-use crate::sheet::escaped;
 use page::Step;
 
 const LOOK: &str = include_str!("look.css");

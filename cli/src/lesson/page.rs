@@ -7,7 +7,7 @@ use std::fmt::Write;
 
 use tautway_sim::caution::Caution;
 
-use crate::sheet::escaped;
+use crate::markup::escaped;
 
 /// How the lathe stands in a step.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,13 +1,12 @@
 //! One answer for the page: the ways ranked, the words of the command line, the drive in motion.
 
 use serde_json::{Value, json};
-use tautway_sim::compare::{Comparison, Way};
+use tautway_sim::compare::{Advised, Comparison, Way};
 use tautway_sim::cut::Options;
 use tautway_sim::drag_map::job_on_map;
 use tautway_sim::mattered::Likely;
-use tautway_sim::method::Advised;
 use tautway_sim::quantity::Units;
-use tautway_sim::scenario::{Scenario, Toward};
+use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::{Feed, Pull, Rotation, Setup, Side};
 
 use super::picture;
@@ -190,9 +189,4 @@ pub fn key(setup: &Setup) -> String {
         Rotation::Reverse => "reverse",
     };
     format!("{side} {feed} {rotation}")
-}
-
-/// Which way a preload acts, as the plan wants it.
-pub fn preload_toward(scenario: &Scenario) -> Option<Toward> {
-    scenario.job.preload.map(|preload| preload.toward)
 }

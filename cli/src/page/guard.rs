@@ -1,23 +1,19 @@
 //! Who may ask: this machine's browser on this page, by Host and Origin; and what every answer
 //! tells the browser not to do.
 
-use std::sync::Arc;
-
 use axum::extract::{Request, State};
 use axum::http::header::{self, HeaderName, HeaderValue};
 use axum::http::{HeaderMap, Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
-use super::routes::Desk;
-
 /// Nothing but what the page brought with it, nothing inline, in nobody's frame.
 const POLICY: &str = "default-src 'self'; base-uri 'none'; form-action 'none'; \
                       frame-ancestors 'none'; object-src 'none'";
 
 /// Refuses what doesn't come from the page itself, and puts the safety headers on every answer.
-pub async fn guard(State(desk): State<Arc<Desk>>, request: Request, next: Next) -> Response {
-    let mut answer = match refusal(request.method(), request.headers(), desk.port) {
+pub async fn guard(State(port): State<u16>, request: Request, next: Next) -> Response {
+    let mut answer = match refusal(request.method(), request.headers(), port) {
         Some((status, why)) => (status, why).into_response(),
         None => next.run(request).await,
     };

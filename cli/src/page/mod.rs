@@ -8,15 +8,15 @@
 //! The page holds the two texts and sends them with every question, so the server keeps nothing
 //! of a person but the last few answers.
 
-mod answer;
 mod assets;
-mod controls;
 mod edit;
-mod figure;
-mod guard;
+mod controls;
 pub mod picture;
+mod answer;
+mod figure;
 mod question;
 mod refine;
+mod guard;
 mod routes;
 mod server;
 

@@ -6,10 +6,8 @@ use tautway_sim::compare::Way;
 use tautway_sim::cut::{Options, aimed_taper};
 use tautway_sim::motion::{Motion, motion};
 use tautway_sim::quantity::Quantity;
-use tautway_sim::scenario::Scenario;
+use tautway_sim::scenario::{Scenario, Toward};
 use tautway_sim::setup::Setup;
-
-use super::answer::preload_toward;
 
 /// Frames of the cut that are sent at most; a longer cut is told by every second, third ... turn.
 const MOST_TURNS: usize = 600;
@@ -101,4 +99,9 @@ fn view(scenario: &Scenario, way: &Way) -> SetupView {
         preload: preload_toward(scenario),
         units: scenario.job.units,
     }
+}
+
+/// Which way a preload acts, as the plan wants it.
+fn preload_toward(scenario: &Scenario) -> Option<Toward> {
+    scenario.job.preload.map(|preload| preload.toward)
 }

@@ -19,7 +19,6 @@ use super::controls::{CONTROLS, Control, File, Shown};
 use super::{Texts, edit};
 use crate::answer::json;
 use crate::arguments::{Choice, FeedArg, RotationArg, SideArg};
-use crate::command::best_of;
 use crate::diagnostics;
 use crate::texts::Text;
 
@@ -404,7 +403,7 @@ impl Asked {
         let setup = if self.choice.is_open() {
             first
         } else {
-            best_of(&comparison, &self.admitted(&scenario))?
+            comparison.best_of(&self.admitted(&scenario))?
         };
         let ran = comparison.ways.iter().find(|way| way.setup == setup);
         let chosen = ran

@@ -38,7 +38,7 @@ const WAITING: usize = 4;
 /// All that the server keeps.
 pub struct Desk {
     /// Port it serves on.
-    pub port: u16,
+    port: u16,
     begin: Texts,
     firsts: Arc<Semaphore>,
     answers: Arc<Semaphore>,
@@ -88,10 +88,7 @@ pub fn router(desk: Arc<Desk>) -> Router {
         router = router.route(asset.path, get(embedded));
     }
     router
-        .layer(middleware::from_fn_with_state(
-            Arc::clone(&desk),
-            guard::guard,
-        ))
+        .layer(middleware::from_fn_with_state(desk.port, guard::guard))
         .with_state(desk)
 }
 

@@ -1,11 +1,12 @@
 //! How sure: ranges and chances over the lathes tried, and what makes the spread.
 
 use tautway_sim::arithmetic::{clamp, max};
-use tautway_sim::compare::{NOT_SEEN, Way};
+use tautway_sim::compare::Way;
 use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::scenario::Scenario;
 use tautway_sim::spread::{Coverage, Ending, GroupIndices, Interval};
 use tautway_sim::study::{Chance, TAPER, WayOutlook};
+use tautway_sim::verdict::NOT_SEEN;
 
 use super::words::{self, Tapers};
 use super::{Page, WIDTH};

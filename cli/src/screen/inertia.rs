@@ -1,10 +1,10 @@
 //! What the slide's weight makes of a way, in words.
 
 use tautway_sim::arithmetic::max;
-use tautway_sim::compare::NOT_SEEN;
 use tautway_sim::inertia::SLOW;
 use tautway_sim::quantity::Units;
 use tautway_sim::record::{Inertia, Run, WithInertia, Yardstick};
+use tautway_sim::verdict::NOT_SEEN;
 
 use super::{Page, words};
 

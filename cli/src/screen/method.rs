@@ -1,15 +1,16 @@
 //! The ways without the attachment: the one to take, and a line for each of the others.
 
 use tautway_sim::caution::NOT_AN_INSPECTION;
-use tautway_sim::compare::{Comparison, NOT_SEEN};
+use tautway_sim::compare::{Advised, Comparison};
 use tautway_sim::method::tailstock::Offset;
 use tautway_sim::method::top_slide::{SetBy, Swivel};
-use tautway_sim::method::{Advised, Effort, Method, MethodOutlook, MethodWay, Setting};
+use tautway_sim::method::{Effort, Method, MethodOutlook, MethodWay, Setting};
 use tautway_sim::quantity::{Angle, Length, Quantity, Units};
 use tautway_sim::record::Outcome;
 use tautway_sim::scenario::{Origin, Scenario, Toward};
+use tautway_sim::verdict::NOT_SEEN;
 
-use super::{Page, Said, chance, compare, words};
+use super::{Page, Said, chance, way, words};
 use crate::trials::MethodTried;
 
 /// What is told of, and how sure it is.
@@ -66,7 +67,7 @@ pub fn predict(
     units: Units,
 ) -> String {
     let mut page = Page::new();
-    compare::heading(&mut page, scenario, units);
+    way::heading(&mut page, scenario, units);
     let told = Told {
         scenario,
         tried,
@@ -128,7 +129,7 @@ pub(super) fn assumed(told: &Told<'_>, way: &MethodWay) -> String {
         .iter()
         .filter(|matter| matter.origin == Origin::Assumed)
         .take(3)
-        .map(|matter| compare::matter(matter, told.tapers(), told.units))
+        .map(|matter| way::matter(matter, told.tapers(), told.units))
         .collect();
     if matters.is_empty() {
         return "nothing that would change this answer within its usual range.".to_owned();

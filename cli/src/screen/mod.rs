@@ -7,27 +7,28 @@
 use serde::Serialize;
 use tautway_sim::caution::Caution;
 
+pub mod found;
+mod rehearsal;
+pub mod words;
 mod begin;
 mod chance;
-mod compare;
-pub mod found;
 mod inertia;
 mod lathe;
+mod readings;
+mod thread;
+mod way;
 mod method;
 mod modify;
 mod piece;
 mod predict;
+mod compare;
 mod preload;
-mod readings;
-mod rehearsal;
-mod thread;
-pub mod words;
 
 pub use chance::of_100;
 pub use compare::{compare, compare_said};
 pub use lathe::{learned, next, tested};
 pub use method::{methods_said, predict as predict_method, set_in_short, typed as typed_method};
-pub use modify::modify;
+pub use modify::{Report, modify};
 pub use piece::{Told, piece};
 pub use predict::{predict, predict_said};
 pub use preload::preload;

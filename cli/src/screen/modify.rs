@@ -1,12 +1,13 @@
 //! What changes buy: ranked by gain and by gain an hour, what buys nothing, what makes it worse.
 
 use tautway_sim::advice::change::{Change, Undone};
-use tautway_sim::advice::gain::{Gain, Standing, Tried};
+use tautway_sim::advice::gain::{Bought, Gain, Standing, Tried};
 use tautway_sim::caution::NOT_AN_INSPECTION;
-use tautway_sim::quantity::{Quantity, Stiffness};
+use tautway_sim::compare::Way;
+use tautway_sim::quantity::{Quantity, Stiffness, Units};
 
-use super::{Page, chance::of_100, compare::heading, words};
-use crate::answer::modify::Report;
+use super::{Page, chance::of_100, way::heading, words};
+use crate::texts::Read;
 
 /// Pairs told.
 const PAIRS: usize = 6;
@@ -14,6 +15,38 @@ const PAIRS: usize = 6;
 const BY_HOUR: usize = 4;
 /// Part of all that gives way from which the bar is the weak link.
 const WEAK_LINK: f64 = 0.5;
+
+/// What was found, with all that its forms need.
+pub struct Report<'a> {
+    /// Job and lathe.
+    pub read: &'a Read,
+    /// The way it was cut.
+    pub way: &'a Way,
+    /// The changes.
+    pub changes: &'a [Change],
+    /// What they buy.
+    pub bought: &'a Bought,
+    /// The person's units.
+    pub units: Units,
+    /// Whether they were tried in pairs too.
+    pub pairs: bool,
+    /// Whether the only change is another lathe file.
+    pub own: bool,
+    /// Whether it was stopped.
+    pub stopped: bool,
+}
+
+impl Report<'_> {
+    /// A change or two in words.
+    pub fn words(&self, tried: &Tried) -> String {
+        let words: Vec<&str> = tried
+            .changes
+            .iter()
+            .map(|place| self.changes[*place].words.as_str())
+            .collect();
+        words.join(" + ")
+    }
+}
 
 /// Everything on the changes of one job.
 pub fn modify(report: &Report<'_>, detail: bool) -> String {

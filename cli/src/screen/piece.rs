@@ -7,7 +7,7 @@ use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
 
 use super::Page;
-use super::compare::heading;
+use super::way::heading;
 use super::words::{self, Tapers};
 
 /// Stories less likely than this are told in one line.

@@ -7,7 +7,8 @@ use tautway_sim::quantity::{Force, Length, Quantity, Stiffness, Units};
 use tautway_sim::record::{Run, Seat};
 use tautway_sim::scenario::Scenario;
 
-use super::{Page, Said, chance, compare, inertia, words};
+use super::way;
+use super::{Page, Said, chance, inertia, words};
 use crate::trials::Spread;
 
 /// One way, chosen by the person or the best.
@@ -42,7 +43,7 @@ fn page(
     full: bool,
 ) -> Page {
     let mut page = Page::new();
-    compare::heading(&mut page, scenario, units);
+    way::heading(&mut page, scenario, units);
     let Some(run) = &way.run else {
         page.say("OUT:", &format!("{}.", words::way(&way.setup)));
         for reason in &way.out {
@@ -50,13 +51,13 @@ fn page(
         }
         return page;
     };
-    let told = compare::Told {
+    let told = way::Told {
         scenario,
         likely,
         spread,
         units,
     };
-    compare::recommended(&mut page, "THIS WAY:", &told, way, run);
+    way::recommended(&mut page, "THIS WAY:", &told, way, run);
     if let Some(mend) = spread.and_then(chance::mend) {
         page.say("Mend first:", &mend);
     }
@@ -224,7 +225,7 @@ pub(super) fn detail(
         for m in &likely.matters {
             page.say(
                 "  moved it:",
-                &compare::matter(m, words::Tapers::of(scenario, units), units),
+                &way::matter(m, words::Tapers::of(scenario, units), units),
             );
         }
     }

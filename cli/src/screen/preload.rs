@@ -4,12 +4,12 @@ use tautway_sim::advice::force_scan::ForcePoint;
 use tautway_sim::advice::preload::{Judged, PreloadAdvice};
 use tautway_sim::advice::source::{COARSE, Offer, Suits, size_in_words};
 use tautway_sim::caution::{NOT_AN_INSPECTION, PRELOAD_WARNED, holding};
-use tautway_sim::compare::NOT_SEEN;
 use tautway_sim::quantity::{Quantity, Units};
 use tautway_sim::scenario::{Kind, PreloadSource, Scenario, Toward};
 use tautway_sim::setup::{Pull, Setup, Side};
+use tautway_sim::verdict::NOT_SEEN;
 
-use super::{Page, chance::of_100, compare::heading, words};
+use super::{Page, chance::of_100, way::heading, words};
 
 /// N in a pound-force; m/s2 of a falling weight.
 const LBF: f64 = 4.448_221_615_260_5;

@@ -2,12 +2,13 @@
 
 use tautway_sim::arithmetic::{clamp, log10, max};
 use tautway_sim::bore_room::{self, BoreRoom, FREE};
-use tautway_sim::compare::{NOT_SEEN, Way};
+use tautway_sim::compare::Way;
 use tautway_sim::mattered::Matter;
 use tautway_sim::quantity::{Angle, Force, Length, Quantity, Taper, Units};
 use tautway_sim::record::{Measures, Outcome, Run, Seat};
 use tautway_sim::scenario::{Band, End, Kind, Scenario};
 use tautway_sim::setup::{Face, Feed, Press, Pull, Rotation, Setup, Side};
+use tautway_sim::verdict::NOT_SEEN;
 
 /// From this taper on people think in degrees: 4 in/ft, past any guide.
 const STEEP: f64 = 1.0 / 3.0;

@@ -1,12 +1,12 @@
 //! Sections one to eight: all that comes before the first cut.
 
 use tautway_sim::bore_room::{gap, when};
-use tautway_sim::compare::{NOT_SEEN, Verdict};
 use tautway_sim::quantity::{Angle, Force, Quantity, Units, show};
 use tautway_sim::record::Seat;
 use tautway_sim::scenario::{Band, End, Holding, Kind, Toward};
 use tautway_sim::setup::Rotation;
 use tautway_sim::sheet::Sheet;
+use tautway_sim::verdict::{NOT_SEEN, Verdict};
 
 use super::page::{BLANK, Figure, Item, Place, plain, strong};
 use super::{capital, caution, cautions_of, end, figures, opposite, size, the_way, toward, unit};

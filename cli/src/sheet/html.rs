@@ -12,6 +12,7 @@ use tautway_sim::sheet::Sheet;
 
 use super::page::{BLANK, Figure, Item, Page, STRONG, Section, Table};
 use crate::arguments::Paper;
+use crate::markup::escaped;
 
 const LOOK: &str = include_str!("look.css");
 const SUM: &str = include_str!("sum.js");
@@ -237,22 +238,6 @@ fn marked(words: &str) -> String {
         .replace(STRONG.0, "<b>")
         .replace(STRONG.1, "</b>")
         .replace(BLANK, "<span class=\"blank\"></span>")
-}
-
-/// Text as HTML content and attribute values.
-pub fn escaped(words: &str) -> String {
-    let mut safe = String::with_capacity(words.len());
-    for letter in words.chars() {
-        match letter {
-            '&' => safe.push_str("&amp;"),
-            '<' => safe.push_str("&lt;"),
-            '>' => safe.push_str("&gt;"),
-            '"' => safe.push_str("&quot;"),
-            '\'' => safe.push_str("&#39;"),
-            _ => safe.push(letter),
-        }
-    }
-    safe
 }
 
 #[cfg(test)]

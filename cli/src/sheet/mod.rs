@@ -3,10 +3,10 @@
 //! Order and words are the shop's. Every caution of the way stands on it: the worst in the box at
 //! the top, the others where the hand is that they are for.
 
-mod after;
-mod before;
-mod html;
 mod page;
+mod before;
+mod after;
+mod html;
 mod text;
 
 use tautway_figures::{Drawing, SetupView, setup_plan};
@@ -14,8 +14,6 @@ use tautway_sim::caution::{Caution, NOT_AN_INSPECTION};
 use tautway_sim::quantity::{Quantity, Units};
 use tautway_sim::scenario::Toward;
 use tautway_sim::sheet::Sheet;
-
-pub use html::escaped;
 
 use crate::arguments::{Paper, SheetFormat};
 use crate::screen::words;

@@ -4,7 +4,7 @@
 //! taper comes on the average lathe; the same for the size; how much lower the waves are. A gain
 //! counts where its interval leaves out nothing at all, and in whole steps: one lathe of 100, a
 //! tenth of half the taper's tolerance, what one would see of size and waves
-//! ([`crate::compare::NOT_SEEN`]). What counts for nothing in one goes on to the next.
+//! ([`crate::verdict::NOT_SEEN`]). What counts for nothing in one goes on to the next.
 
 use std::cmp::Ordering;
 use std::ops::Range;
@@ -13,13 +13,13 @@ use serde::Serialize;
 
 use super::change::{Arrangement, Change};
 use super::force_scan::chance;
-use crate::compare::NOT_SEEN;
 use crate::cut::{self, Options};
 use crate::feasibility::{Reason, reasons};
 use crate::mattered::unsteady;
 use crate::quantity::Quantity;
 use crate::spread::{Better, CoverageFault, Interval, Paired, mean_and_deviation};
 use crate::study::{Chance, RangeFault, Study, WayOfTrial};
+use crate::verdict::NOT_SEEN;
 
 const CONFIDENCE: f64 = 0.95;
 /// A step of the taper, as a share of half the tolerance.

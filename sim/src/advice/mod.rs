@@ -6,11 +6,11 @@
 //! scenario into another; [`catalogue`] lists those that apply, and [`gain`] says what each buys,
 //! cut on the same lathes before and after.
 
-pub mod catalogue;
 pub mod change;
 pub mod force_scan;
 pub mod gain;
-pub mod preload;
 pub mod seat;
-pub mod source;
 pub mod window;
+pub mod source;
+pub mod catalogue;
+pub mod preload;

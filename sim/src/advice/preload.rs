@@ -199,6 +199,6 @@ impl PreloadAdvice {
             .iter()
             .filter(|point| point.force > 0.0 && point.force < self.window.least)
             .max_by(|a, b| a.left.mean.total_cmp(&b.left.mean))
-            .filter(|worst| worst.left.mean > none.left.mean + crate::compare::NOT_SEEN)
+            .filter(|worst| worst.left.mean > none.left.mean + crate::verdict::NOT_SEEN)
     }
 }

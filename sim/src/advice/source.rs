@@ -6,8 +6,7 @@ use serde::Serialize;
 
 use crate::caution::{PRELOAD_REFUSED, PRELOAD_WARNED};
 use crate::machine::preload::cylinder;
-use crate::quantity::{Length, Quantity, Units};
-use crate::scenario::defaults::INCH;
+use crate::quantity::{INCH, Length, Quantity, Units};
 
 use super::window::Window;
 
@@ -15,8 +14,6 @@ use super::window::Window;
 pub const COARSE: f64 = 68_948.0;
 /// Pressure of the line where nobody says, Pa: 6 bar, of catalogues' tables.
 pub const LINE: f64 = 6e5;
-/// Room beyond what the slide travels, m (1/2 in, common practice, no source).
-const STROKE_SPARE: f64 = 0.5 * INCH;
 
 /// An air cylinder by its two diameters, m.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -210,16 +207,10 @@ pub fn judged((least, most): (f64, f64), window: &Window) -> Suits {
     }
 }
 
-/// Stroke that a cylinder or spring needs, m: the slide's travel over the job with its run-in, the
-/// drive's slack, and half an inch.
-pub fn stroke(slide_travel: f64, slack: f64) -> f64 {
-    slide_travel + slack + STROKE_SPARE
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::scenario::defaults::LBF;
+    use crate::quantity::LBF;
 
     fn iso(bore: f64) -> Cylinder {
         *cylinders(Units::Metric)

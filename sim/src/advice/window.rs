@@ -11,14 +11,12 @@ use serde::Serialize;
 
 use super::force_scan::pressed;
 use super::seat::SlideForces;
-use super::source::stroke;
 use crate::arithmetic::{max, min};
 use crate::caution::{PRELOAD_REFUSED, PRELOAD_WARNED};
 use crate::cut::{Course, Options};
 use crate::machine::foot::SHOE_FRICTION;
-use crate::quantity::{Length, Pressure, Quantity, Ratio, Units};
-use crate::scenario::defaults::{self, LBF};
-use crate::scenario::{Known, Preload, PreloadSource, Scenario, StartSurface, Toward};
+use crate::quantity::{INCH, LBF, Length, Pressure, Quantity, Ratio, Units};
+use crate::scenario::{Known, Preload, PreloadSource, Scenario, StartSurface, Toward, defaults};
 use crate::setup::{Pull, Setup};
 use crate::spread::Interval;
 use crate::study::{RangeFault, Study};
@@ -183,6 +181,14 @@ impl Needs {
             (run_in_side, far_side)
         }
     }
+}
+
+/// Room beyond what the slide travels, m (1/2 in, common practice, no source).
+const STROKE_SPARE: f64 = 0.5 * INCH;
+/// Stroke that a cylinder or spring needs, m: the slide's travel over the job with its run-in, the
+/// drive's slack, and half an inch.
+pub fn stroke(slide_travel: f64, slack: f64) -> f64 {
+    slide_travel + slack + STROKE_SPARE
 }
 
 /// A window of force.

@@ -19,11 +19,11 @@
 //!
 //! This module knows links and bodies, no machine part by name.
 
-mod chain;
-mod clamp;
-mod inertia;
 mod link;
+mod clamp;
 mod one;
+mod chain;
+mod inertia;
 
 pub use chain::{Chain, Rubbing};
 pub use clamp::{Ahead, Clamped, Quadratic, ahead, rest};

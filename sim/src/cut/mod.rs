@@ -3,10 +3,10 @@
 //! All heights are along `n` relative to the finished cone, so a slide that stands still drifts
 //! by `-pull * slope` a metre of carriage, and a guide that is set right stands still.
 
-mod approach;
 mod hand;
-mod inertia;
 mod load;
+mod approach;
+mod inertia;
 mod march;
 mod room;
 mod stock;

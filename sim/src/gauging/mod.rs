@@ -19,11 +19,10 @@ pub use diameters::{Diameters, TwoPlaces};
 pub use rolls::{OnePairOfRolls, Plug, Rolls};
 pub use standoff::{Standoff, StandoffRow, StandoffSum, standoff_rows};
 
+use crate::quantity::INCH;
 use serde::Serialize;
 
 use crate::arithmetic::hypot;
-use crate::scenario::defaults::INCH;
-
 /// A measured number and how far off it may be either way.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Gauged {

@@ -6,7 +6,7 @@ use crate::advice::catalogue::changes;
 use crate::advice::change::Arrangement;
 use crate::advice::seat::SlideForces;
 use crate::caution::Caution;
-use crate::compare::{Start, Verdict, Way, way};
+use crate::compare::{Start, Way, way};
 use crate::cut::{Course, Options};
 use crate::feasibility::Reason;
 use crate::mattered::unsteady;
@@ -16,6 +16,7 @@ use crate::quantity::{Quantity, Units};
 use crate::record::Outcome;
 use crate::scenario::Scenario;
 use crate::setup::{Pull, Setup};
+use crate::verdict::Verdict;
 
 /// Times that progress is told of after the comparison.
 pub(super) const MORE: usize = 4;

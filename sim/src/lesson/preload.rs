@@ -6,12 +6,13 @@ use super::Taught;
 use crate::advice::force_scan::pressed;
 use crate::advice::window::{Needs, Window, plain_rule};
 use crate::arithmetic::max;
-use crate::compare::{NOT_SEEN, Way, trouble, way};
+use crate::compare::{Way, way};
 use crate::cut::{Course, Options};
 use crate::measure::gauge;
 use crate::record::Measures;
 use crate::scenario::{Scenario, Toward};
 use crate::study::{PER_TURN, RangeFault};
+use crate::verdict::{NOT_SEEN, trouble};
 
 /// Lathes asked what holds them, share of them to hold, and margin: as `preload` asks them.
 const LATHES: u64 = 1000;

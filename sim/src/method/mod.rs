@@ -5,20 +5,18 @@
 //! on the same piece ([`side`]), by the same engine, surface and gauges as with the attachment.
 //! An offset centre is the tailstock's sums again; reamer and form tool are named where they fit.
 
-mod choice;
 mod hand_feed;
 mod named;
-pub mod side;
-mod swings;
 pub mod tailstock;
 pub mod top_slide;
+pub mod side;
+mod swings;
 mod trials;
 
 use serde::Serialize;
 
 use crate::arithmetic::{atan, log2, max};
 use crate::caution::Caution;
-use crate::compare::{Verdict, judge, trouble};
 use crate::cut::Options;
 use crate::mattered::{Likely, unsteady};
 use crate::parallel::*;
@@ -26,8 +24,8 @@ use crate::quantity::{Length, Quantity, Units};
 use crate::record::Outcome;
 use crate::scenario::{Kind, Scenario};
 use crate::setup::{Face, Feed, Rotation, Setup, Side};
+use crate::verdict::{Verdict, judge, trouble};
 
-pub use choice::{Advised, effort};
 pub use trials::{MethodOutlook, MethodTrials};
 
 /// A way of making a taper without the attachment.
@@ -206,7 +204,7 @@ impl MethodWay {
     /// little wrong, keeps its seat, little to set up.
     fn rank(&self) -> (bool, bool, bool, bool, i32, bool, Effort) {
         let wrong = self.outcome.as_ref().map_or(1.0, |o| trouble(o));
-        let steps = log2(max(wrong, crate::compare::NOT_SEEN) / crate::compare::NOT_SEEN);
+        let steps = log2(max(wrong, crate::verdict::NOT_SEEN) / crate::verdict::NOT_SEEN);
         (
             !self.out.is_empty(),
             self.outcome.is_none(),

@@ -4,9 +4,8 @@ use super::{Effort, Method, MethodWay, Obstacle, Setting};
 use crate::arithmetic::{atan, cos};
 use crate::caution;
 use crate::cut::aimed_taper;
-use crate::quantity::Quantity;
+use crate::quantity::{INCH, Quantity};
 use crate::scenario::Scenario;
-use crate::scenario::defaults::INCH;
 use crate::standard_taper::{StandardTaper, all};
 
 /// Families that reamers are made for.

@@ -7,12 +7,12 @@ use serde::Serialize;
 
 use super::side::SideCut;
 use super::{MethodWay, Setting};
-use crate::compare::judge;
 use crate::cut::Options;
 use crate::scenario::Scenario;
 use crate::setup::Setup;
 use crate::spread::{Coverage, CoverageFault, Distribution, Draws};
 use crate::study::{Chance, PER_TURN, RangeFault, Study, WayOfTrial, distribution_of};
+use crate::verdict::judge;
 
 /// The trials of one method.
 pub struct MethodTrials<'a> {

@@ -4,22 +4,19 @@ use rand::{RngExt, SeedableRng, distr::Open01};
 use rand_chacha::ChaCha12Rng;
 
 use crate::cut::{Course, Options, aimed_taper};
-use crate::learn::{Gauged, Measured};
 use crate::measure::gauge;
 use crate::quantity::Quantity;
-use crate::record::Measures;
+use crate::scenario::finished::{Gauged, Measured, Piece};
 use crate::scenario::{End, Scenario};
 use crate::setup::Setup;
 use crate::study::{PER_TURN, RangeFault, Study};
 use crate::variates::normal;
 
-use super::reading::outcomes;
-use super::{Cause, Piece};
+use super::cause::Cause;
+use super::reading::{Made, outcomes};
 
 /// Where the diameters of a piece are taken if they are not: ends, quarters and middle.
 const PLACES: [f64; 5] = [0.02, 0.25, 0.5, 0.75, 0.98];
-/// Their span, as a share of the taper's length.
-pub(super) const STANDARD_SPAN: f64 = 0.96;
 
 /// How far a made-up micrometer may be off, m (0.0002 in).
 const MICROMETER: f64 = 5e-6;
@@ -193,15 +190,4 @@ impl Bank {
         luck.set_stream(number << 8 | cause as u64);
         luck
     }
-}
-
-/// What comes of one cut.
-pub(super) struct Made {
-    pub found: Measures,
-    /// Over the finished cone at the bank's places, m.
-    pub heights: Vec<f64>,
-    pub length: f64,
-    /// Taper on diameter that the guide stands at, and that was aimed at.
-    pub guide: f64,
-    pub aim: f64,
 }

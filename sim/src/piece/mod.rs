@@ -9,14 +9,15 @@
 //! What the readings don't tell apart stays apart by nothing: two stories that leave the same
 //! piece come out alike likely, and [`Look`] names the cheapest look that would part them.
 
-mod bank;
 mod cause;
-mod look;
 mod reading;
+mod bank;
 mod weigh;
+mod look;
 
+pub use crate::scenario::finished::{Fit, Measured, Piece};
 pub use bank::{Bank, Cut};
 pub use cause::Cause;
 pub use look::{Look, look};
-pub use reading::{Fit, Gauge, Measured, Piece};
+pub use reading::Gauge;
 pub use weigh::{Diagnosis, Likely, diagnose};

@@ -2,169 +2,80 @@
 
 use serde::Serialize;
 
-use crate::arithmetic::{hypot, ln, max, min, powi};
-use crate::learn::Gauged;
+use crate::arithmetic::{ln, max, min, powi};
 use crate::quantity::Quantity;
-use crate::scenario::{End, Kind, Scenario};
+use crate::record::Measures;
+use crate::scenario::Scenario;
+use crate::scenario::finished::{Line, Measured, Piece};
 use crate::setup::Setup;
 
-use super::bank::{Made, STANDARD_SPAN};
-
+/// Span of the places where diameters are taken if the piece has none, as a share of the
+/// taper's length.
+const STANDARD_SPAN: f64 = 0.96;
 /// Normal score of a gauge's own error, told as 95 times in 100.
 const END: f64 = 1.96;
 
-/// A number with how far its gauge may be off, 95 times in 100, SI.
-pub type Measured = crate::learn::Measured;
-
-/// A finished piece.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Piece {
-    /// The job file it was cut to, if the piece's file names it.
-    pub job: Option<String>,
-    /// How it was cut; what was taken, taper and waves.
-    pub gauged: Gauged,
-    /// Carriage travel before the taper that the feed started from, m; `None` for what the sheet
-    /// says.
-    pub started: Option<f64>,
-    /// Diameters: distance from the big end and reading, m.
-    pub diameters: Vec<(f64, f64)>,
-    /// How far each of them may be off, 95 times in 100, m.
-    pub diameter_off: f64,
-    /// From one wave to the next, m.
-    pub spacing: Option<Measured>,
-    /// Length at the start that is parallel to the axis, m.
-    pub straight: Option<Measured>,
-    /// A step, m per side.
-    pub step: Option<Measured>,
-    /// Out of round, peak to valley on radius, m.
-    pub roundness: Option<Measured>,
-    /// Taper on diameter at which carriage and slide readings proved the guide.
-    pub guide: Option<Measured>,
-}
-
-/// A straight line through the diameters.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Fit {
-    /// Taper on diameter.
-    pub taper: Measured,
-    /// Diameter at the gauge plane, m.
-    pub diameter: Measured,
-}
-
-impl Piece {
-    /// The straight line through the diameters, by least squares; `None` with fewer than two.
-    pub fn fit(&self, scenario: &Scenario) -> Option<Fit> {
-        let n = self.diameters.len();
-        let line = Line::through(&self.diameters)?;
-        let at = scenario.job.work.gauge_plane.si();
-        let spread = self.diameter_off / line.squares.sqrt();
-        Some(Fit {
-            taper: Measured {
-                value: -line.slope,
-                off: spread,
-            },
-            diameter: Measured {
-                value: line.at(at),
-                off: hypot(
-                    self.diameter_off / (n as f64).sqrt(),
-                    spread * (at - line.middle),
-                ),
-            },
+/// Every reading there is, with its variance.
+pub(super) fn readings(
+    piece: &Piece,
+    scenario: &Scenario,
+    setup: &Setup,
+) -> Vec<(Gauge, f64, f64)> {
+    let aim = crate::cut::aimed_taper(scenario);
+    let places = piece.places(scenario);
+    let heights = piece.heights(scenario, aim);
+    let shape = Shape::of(&places, &heights, setup);
+    let height_off = 0.5 * piece.diameter_off;
+    let known = [
+        (
+            Gauge::Taper,
+            shape.tilt.map(|(tilt, share)| Measured {
+                value: tilt,
+                off: height_off * share,
+            }),
+        ),
+        (
+            Gauge::Bow,
+            shape.bow.map(|(bow, share)| Measured {
+                value: bow,
+                off: height_off * share,
+            }),
+        ),
+        (
+            Gauge::Start,
+            shape.start.map(|(start, share)| Measured {
+                value: start,
+                off: height_off * share,
+            }),
+        ),
+        (Gauge::Taken, piece.gauged.taken),
+        (Gauge::Waves, piece.gauged.waves),
+        (Gauge::Spacing, piece.spacing),
+        (Gauge::Straight, piece.straight),
+        (Gauge::Step, piece.step),
+        (Gauge::Roundness, piece.roundness),
+        (Gauge::Guide, piece.guide),
+    ];
+    let mut all: Vec<(Gauge, f64, f64)> = known
+        .into_iter()
+        .filter_map(|(gauge, measured)| {
+            let measured = measured?;
+            Some((gauge, measured.value, measured.off / END))
         })
+        .collect();
+    // A taper that was gauged by itself counts where there are no diameters.
+    if shape.tilt.is_none()
+        && let Some(taper) = piece.gauged.taper
+    {
+        let span = STANDARD_SPAN * scenario.job.work.length.si();
+        let lean = 0.5 * setup.inward() * setup.slope_sign() * span;
+        all.push((
+            Gauge::Taper,
+            lean * (taper.value - aim),
+            0.5 * span * taper.off / END,
+        ));
     }
-
-    /// What was gauged for `lathe learn`: the taper of the diameters where none was given.
-    pub fn gauged(&self, scenario: &Scenario) -> Gauged {
-        Gauged {
-            taper: self
-                .gauged
-                .taper
-                .or_else(|| self.fit(scenario).map(|fit| fit.taper)),
-            ..self.gauged
-        }
-    }
-
-    /// Where the diameters were taken, m from the headstock-side end of the taper.
-    pub(super) fn places(&self, scenario: &Scenario) -> Vec<f64> {
-        let work = &scenario.job.work;
-        let place = |&(from_big, _): &(f64, f64)| match work.big_end {
-            End::Headstock => from_big,
-            End::Tailstock => work.length.si() - from_big,
-        };
-        self.diameters.iter().map(place).collect()
-    }
-
-    /// Heights of the surface over the cone aimed at where the diameters were taken, m into the
-    /// work; only their differences count.
-    fn heights(&self, scenario: &Scenario, aim: f64) -> Vec<f64> {
-        let inward = match scenario.job.work.kind {
-            Kind::Inside => 1.0,
-            Kind::Outside => -1.0,
-        };
-        self.diameters
-            .iter()
-            .map(|&(from_big, diameter)| 0.5 * inward * (diameter + aim * from_big))
-            .collect()
-    }
-
-    /// Every reading there is, with its variance.
-    pub(super) fn readings(&self, scenario: &Scenario, setup: &Setup) -> Vec<(Gauge, f64, f64)> {
-        let aim = crate::cut::aimed_taper(scenario);
-        let places = self.places(scenario);
-        let heights = self.heights(scenario, aim);
-        let shape = Shape::of(&places, &heights, setup);
-        let height_off = 0.5 * self.diameter_off;
-        let known = [
-            (
-                Gauge::Taper,
-                shape.tilt.map(|(tilt, share)| Measured {
-                    value: tilt,
-                    off: height_off * share,
-                }),
-            ),
-            (
-                Gauge::Bow,
-                shape.bow.map(|(bow, share)| Measured {
-                    value: bow,
-                    off: height_off * share,
-                }),
-            ),
-            (
-                Gauge::Start,
-                shape.start.map(|(start, share)| Measured {
-                    value: start,
-                    off: height_off * share,
-                }),
-            ),
-            (Gauge::Taken, self.gauged.taken),
-            (Gauge::Waves, self.gauged.waves),
-            (Gauge::Spacing, self.spacing),
-            (Gauge::Straight, self.straight),
-            (Gauge::Step, self.step),
-            (Gauge::Roundness, self.roundness),
-            (Gauge::Guide, self.guide),
-        ];
-        let mut all: Vec<(Gauge, f64, f64)> = known
-            .into_iter()
-            .filter_map(|(gauge, measured)| {
-                let measured = measured?;
-                Some((gauge, measured.value, measured.off / END))
-            })
-            .collect();
-        // A taper that was gauged by itself counts where there are no diameters.
-        if shape.tilt.is_none()
-            && let Some(taper) = self.gauged.taper
-        {
-            let span = STANDARD_SPAN * scenario.job.work.length.si();
-            let lean = 0.5 * setup.inward() * setup.slope_sign() * span;
-            all.push((
-                Gauge::Taper,
-                lean * (taper.value - aim),
-                0.5 * span * taper.off / END,
-            ));
-        }
-        all
-    }
+    all
 }
 
 /// What was read on the piece, in the order of a [`super::Cut`]'s outcomes.
@@ -345,32 +256,15 @@ fn start(points: &[(f64, f64)], setup: &Setup) -> Option<(f64, f64)> {
     Some((first.1 - line.at(first.0), carried.sqrt()))
 }
 
-/// Least squares.
-struct Line {
-    slope: f64,
-    middle: f64,
-    height: f64,
-    squares: f64,
-}
-
-impl Line {
-    fn through(points: &[(f64, f64)]) -> Option<Self> {
-        let n = points.len() as f64;
-        let middle = points.iter().map(|p| p.0).sum::<f64>() / n;
-        let height = points.iter().map(|p| p.1).sum::<f64>() / n;
-        let squares: f64 = points.iter().map(|p| powi(p.0 - middle, 2)).sum();
-        let both: f64 = points.iter().map(|p| (p.0 - middle) * (p.1 - height)).sum();
-        (points.len() >= 2 && squares > 0.0).then(|| Self {
-            slope: both / squares,
-            middle,
-            height,
-            squares,
-        })
-    }
-
-    fn at(&self, place: f64) -> f64 {
-        self.height + self.slope * (place - self.middle)
-    }
+/// What comes of one cut.
+pub(super) struct Made {
+    pub found: Measures,
+    /// Over the finished cone at the bank's places, m.
+    pub heights: Vec<f64>,
+    pub length: f64,
+    /// Taper on diameter that the guide stands at, and that was aimed at.
+    pub guide: f64,
+    pub aim: f64,
 }
 
 /// The outcomes of a cut on the scale on which they are compared, in the order of [`Gauge::ALL`].

@@ -14,7 +14,10 @@ use crate::arithmetic::{exp, hypot, ln, max, min, powi};
 use crate::scenario::Scenario;
 use crate::setup::Setup;
 
-use super::{Cause, Cut, Gauge, Piece};
+use super::bank::Cut;
+use super::cause::Cause;
+use super::reading::{Gauge, readings};
+use crate::scenario::finished::Piece;
 
 /// Smoothings that are tried.
 const SMOOTHINGS: [f64; 6] = [0.05, 0.1, 0.2, 0.35, 0.5, 0.7];
@@ -112,7 +115,7 @@ pub fn diagnose(
     piece: &Piece,
     cuts: &[Cut],
 ) -> Option<Diagnosis> {
-    let readings = piece.readings(scenario, setup);
+    let readings = readings(piece, scenario, setup);
     if readings.is_empty() || cuts.is_empty() {
         return None;
     }

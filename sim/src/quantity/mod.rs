@@ -5,14 +5,15 @@
 //! (`1-1/4"`, `3/4 in/ft`, `5 thou`, `1 deg 47 min per side`); [`Quantity::show`] writes it back
 //! in the person's own system, rounded as a person would.
 
-mod parse;
-mod reader;
-pub mod show;
-pub mod spread;
 mod token;
 mod unit;
+pub mod show;
+mod reader;
+mod parse;
+pub mod spread;
 
 pub use spread::{Spread, parse_band};
+pub use unit::{INCH, INCH_PER_FOOT, LBF, LBF_PER_THOU};
 
 use std::ops::Range;
 

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::reader::{Amount, Reader, Reading, Sense};
-use super::token;
+use super::token::{self, finite};
 use super::unit::Kind;
 use super::{Dimension, Fault, Speed};
 use crate::arithmetic::tan;
@@ -160,18 +160,6 @@ impl Reading {
                 hint: "a taper is on diameter unless `per side` follows".into(),
             }),
         }
-    }
-}
-
-pub(super) fn finite(value: f64, at: &Range<usize>) -> Result<f64, Fault> {
-    if value.is_finite() {
-        Ok(value)
-    } else {
-        Err(Fault {
-            at: at.clone(),
-            message: "this number is too large to compute with".into(),
-            hint: "check the digits and the unit".into(),
-        })
     }
 }
 

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::Fault;
-use super::parse::finite;
+use super::token::finite;
 use super::token::{Sort, Token};
 use super::unit::{self, Kind};
 

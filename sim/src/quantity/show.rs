@@ -7,7 +7,7 @@ use crate::arithmetic::max;
 
 use serde::Serialize;
 
-use super::unit::{FOOT, INCH, POUND, PSI};
+use super::unit::{FOOT, INCH, LBF, PSI};
 use super::{Dimension, Length, Quantity, Speed, Taper, Units};
 
 /// Shop notation of a number in SI.
@@ -33,10 +33,10 @@ pub(super) fn write(si: f64, dimension: Dimension, units: Units) -> String {
             };
             format!("{} mm/m", trimmed(&fixed(rate, decimals)))
         }
-        (Dimension::Force, Units::Inch) => format!("{} lbf", force(si / POUND)),
+        (Dimension::Force, Units::Inch) => format!("{} lbf", force(si / LBF)),
         (Dimension::Force, Units::Metric) => format!("{} N", force(si)),
         (Dimension::Stiffness, Units::Inch) => {
-            format!("{} lbf/thou", digits(si * INCH / 1e3 / POUND, 2))
+            format!("{} lbf/thou", digits(si * INCH / 1e3 / LBF, 2))
         }
         (Dimension::Stiffness, Units::Metric) => format!("{} N/um", digits(si / 1e6, 2)),
         (Dimension::Pressure, Units::Inch) => format!("{} psi", digits(si / PSI, 3)),
@@ -45,7 +45,7 @@ pub(super) fn write(si: f64, dimension: Dimension, units: Units) -> String {
             format!("{} bar", digits(si / 1e5, 3))
         }
         (Dimension::Pressure, Units::Metric) => format!("{} MPa", digits(si / 1e6, 3)),
-        (Dimension::EdgeLoad, Units::Inch) => format!("{} lbf/in", digits(si * INCH / POUND, 2)),
+        (Dimension::EdgeLoad, Units::Inch) => format!("{} lbf/in", digits(si * INCH / LBF, 2)),
         (Dimension::EdgeLoad, Units::Metric) => format!("{} N/mm", digits(si / 1e3, 2)),
         (Dimension::Ratio, _) => digits(si, 3),
     }

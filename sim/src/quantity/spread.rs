@@ -4,9 +4,9 @@ use crate::arithmetic::{max, min, tan};
 
 use serde::Serialize;
 
-use super::parse::finite;
 use super::reader::{Amount, Reader, Reading};
 use super::token;
+use super::token::finite;
 use super::unit::Kind;
 use super::{Dimension, Fault, Quantity, Taper};
 

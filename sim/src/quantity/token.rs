@@ -137,3 +137,15 @@ fn mark(rest: &str, first: char, from: usize) -> Result<(Sort, usize), Fault> {
     };
     Ok((Sort::Mark(same), first.len_utf8()))
 }
+
+pub(super) fn finite(value: f64, at: &Range<usize>) -> Result<f64, Fault> {
+    if value.is_finite() {
+        Ok(value)
+    } else {
+        Err(Fault {
+            at: at.clone(),
+            message: "this number is too large to compute with".into(),
+            hint: "check the digits and the unit".into(),
+        })
+    }
+}

@@ -5,13 +5,17 @@ use std::f64::consts::PI;
 use super::Dimension;
 
 /// The inch, m: exact by definition.
-pub(super) const INCH: f64 = 0.0254;
+pub const INCH: f64 = 0.0254;
 /// The foot, m: exact by definition.
 pub(super) const FOOT: f64 = 0.3048;
 /// The pound-force, N: exact, 0.45359237 kg x 9.80665 m/s2.
-pub(super) const POUND: f64 = 4.448_221_615_260_5;
+pub const LBF: f64 = 4.448_221_615_260_5;
+/// Pound-force per thou, N/m.
+pub const LBF_PER_THOU: f64 = LBF / (0.001 * INCH);
+/// An inch per foot, as a ratio.
+pub const INCH_PER_FOOT: f64 = 1.0 / 12.0;
 /// Pound-force per square inch, Pa.
-pub(super) const PSI: f64 = POUND / (INCH * INCH);
+pub(super) const PSI: f64 = LBF / (INCH * INCH);
 
 /// What a unit measures, finer than [`Dimension`]: a feed is not just any length.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -105,9 +109,9 @@ const UNITS: &[(&str, Kind, f64)] = &[
     ("second", Kind::Angle(2), PI / 648_000.0),
     ("seconds", Kind::Angle(2), PI / 648_000.0),
     ("rad", Kind::Angle(3), 1.0),
-    ("lbf", Kind::Force, POUND),
-    ("lb", Kind::Force, POUND),
-    ("lbs", Kind::Force, POUND),
+    ("lbf", Kind::Force, LBF),
+    ("lb", Kind::Force, LBF),
+    ("lbs", Kind::Force, LBF),
     ("n", Kind::Force, 1.0),
     ("kn", Kind::Force, 1e3),
     ("kgf", Kind::Force, 9.806_65),

@@ -12,20 +12,19 @@
 //! the cut.
 
 mod correction;
-mod guide;
 mod line;
-mod seated;
 mod seating;
-mod set;
 mod spread;
 mod test_cut;
 mod verdict;
 mod wild;
+mod guide;
+mod seated;
 
+pub use crate::scenario::readings::{Reading, ReadingSet, Reads, TestCut};
 pub use correction::{Nudge, ScaleCheck, ScaleSense};
 pub use guide::{Ends, Suspicion};
 pub use seating::Unseated;
-pub use set::{Reading, ReadingSet, Reads, TestCut};
 pub use verdict::{Judgement, Remedy, Settles, Verdict};
 
 use serde::Serialize;

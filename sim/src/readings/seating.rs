@@ -7,11 +7,11 @@
 //! said so. The slope is the steepest that the later half of any run shows, for slack is taken up
 //! early in a run. A misread last reading looks the same and is as good a reason to read again.
 
+use crate::quantity::INCH;
 use serde::Serialize;
 
 use super::ReadingSet;
 use crate::arithmetic::{clamp, max, powi};
-use crate::scenario::defaults::INCH;
 use crate::setup::Feed;
 
 /// Standing still for less than this share of the run is told by the readings themselves.

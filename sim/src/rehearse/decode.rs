@@ -7,16 +7,15 @@ use std::ops::Range;
 
 use super::words::Course;
 use super::{Cylinder, Script};
-use crate::quantity::{Length, Quantity, Ratio, Taper};
+use crate::quantity::{INCH, Length, Quantity, Ratio, Taper};
 use crate::scenario::decode::amount::Limits;
 use crate::scenario::decode::job::TOWARD;
-use crate::scenario::decode::lathe::UNITS;
 use crate::scenario::decode::reading::Reading;
 use crate::scenario::decode::section::{Got, Section};
 use crate::scenario::decode::syntax;
+use crate::scenario::decode::wordings::UNITS;
 use crate::scenario::decode::work::BIG_END;
-use crate::scenario::defaults::{self, INCH};
-use crate::scenario::{Diagnostic, End, Lathe, Severity, Source, Toward, decode_lathe};
+use crate::scenario::{Diagnostic, End, Lathe, Severity, Source, Toward, decode_lathe, defaults};
 
 /// The line between head and moves.
 const OPENING: &str = "moves:";

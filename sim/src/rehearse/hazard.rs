@@ -2,7 +2,6 @@
 
 use serde::Serialize;
 
-use super::record::along;
 use crate::quantity::{Length, Quantity, Units};
 use crate::scenario::Toward;
 use crate::setup::Feed;
@@ -146,5 +145,13 @@ impl Hazard {
             }
             Self::FreeUnderAir => "air off and bled, couple the attachment or lock the slide first",
         }
+    }
+}
+
+/// "toward the headstock".
+pub(super) fn along(feed: Feed) -> &'static str {
+    match feed {
+        Feed::Headstock => "toward the headstock",
+        Feed::Tailstock => "toward the tailstock",
     }
 }

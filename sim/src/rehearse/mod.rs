@@ -22,12 +22,12 @@
 //! The foot leaving its seat on steep guides under a strong preload, a top slide that isn't set
 //! square to the axis, and the weight of the hand.
 
+mod words;
 mod decode;
 mod hazard;
 mod notice;
 mod record;
 mod rig;
-mod words;
 
 pub use decode::{decode, lathe_named_in};
 pub use hazard::Hazard;
@@ -39,7 +39,7 @@ use serde::Serialize;
 use crate::quantity::{Length, Quantity, Taper, Units};
 use crate::scenario::{End, Lathe, Toward};
 use crate::setup::Feed;
-use rig::Rig;
+use rig::{Outcome, Rig};
 
 /// One hand move.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -226,5 +226,22 @@ pub fn rehearse(script: &Script) -> Rehearsal {
             script.moves.iter().any(|m| m.action == Move::Uncouple),
         ),
         version: env!("CARGO_PKG_VERSION"),
+    }
+}
+
+impl Step {
+    fn new(number: usize, spoken: &Spoken, rig: &Rig<'_>, outcome: Outcome) -> Self {
+        Self {
+            number,
+            line: spoken.line,
+            words: spoken.words.clone(),
+            action: spoken.action,
+            stand: rig.stand(),
+            slide_moved: outcome.slide_moved,
+            tool_moved: outcome.tool_moved,
+            lost: outcome.lost,
+            path: outcome.path,
+            notices: outcome.notices,
+        }
     }
 }

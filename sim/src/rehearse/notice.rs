@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::record::along;
+use super::hazard::along;
 use crate::quantity::{Force, Length, Quantity, Taper, Units, show};
 use crate::setup::Feed;
 

@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
-use super::rig::{Outcome, Rig};
-use super::{Hazard, Move, Notice, Spoken};
+use super::Move;
+use super::hazard::Hazard;
+use super::notice::Notice;
 use crate::caution::Caution;
 use crate::scenario::{End, Toward};
-use crate::setup::Feed;
 
 /// Which side of a gap bears.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -98,23 +98,6 @@ pub struct Step {
     pub notices: Vec<Notice>,
 }
 
-impl Step {
-    pub(super) fn new(number: usize, spoken: &Spoken, rig: &Rig<'_>, outcome: Outcome) -> Self {
-        Self {
-            number,
-            line: spoken.line,
-            words: spoken.words.clone(),
-            action: spoken.action,
-            stand: rig.stand(),
-            slide_moved: outcome.slide_moved,
-            tool_moved: outcome.tool_moved,
-            lost: outcome.lost,
-            path: outcome.path,
-            notices: outcome.notices,
-        }
-    }
-}
-
 /// The move that would break something, where the rehearsal ends.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Broken {
@@ -158,13 +141,5 @@ pub(super) fn across(toward: Toward) -> f64 {
     match toward {
         Toward::Operator => 1.0,
         Toward::Away => -1.0,
-    }
-}
-
-/// "toward the headstock".
-pub(super) fn along(feed: Feed) -> &'static str {
-    match feed {
-        Feed::Headstock => "toward the headstock",
-        Feed::Tailstock => "toward the tailstock",
     }
 }

@@ -7,20 +7,14 @@
 
 use std::marker::PhantomData;
 
-use super::{Condition, Known};
+use super::known::Known;
+use super::lathe::Condition;
 use crate::arithmetic::max;
 use crate::quantity::{
-    Angle, EdgeLoad, Force, Length, Pressure, Quantity, Ratio, Stiffness, Taper,
+    Angle, EdgeLoad, Force, INCH, INCH_PER_FOOT, LBF, LBF_PER_THOU, Length, Pressure, Quantity,
+    Ratio, Stiffness, Taper,
 };
 
-/// m in an inch.
-pub const INCH: f64 = 0.0254;
-/// N in a pound-force.
-pub const LBF: f64 = 4.448_221_615_260_5;
-/// N/m in a pound-force per thou.
-pub const LBF_PER_THOU: f64 = LBF / (0.001 * INCH);
-/// Ratio in an inch per foot.
-pub const INCH_PER_FOOT: f64 = 1.0 / 12.0;
 /// N/m in a newton per mm of edge.
 const N_PER_MM: f64 = 1000.0;
 const MM: f64 = 0.001;

@@ -1,30 +1,12 @@
 //! The work and the cut: one taper, wanted once.
 
-use super::{Known, Thread};
+use super::known::Known;
+use super::thread::Thread;
 use crate::quantity::{
     Angle, EdgeLoad, Force, Length, Pressure, Ratio, Speed, Stiffness, Taper, Units,
 };
+use crate::setup::{End, Kind, Toward};
 use serde::Serialize;
-
-/// Outside work or a bore.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Kind {
-    /// Turned on the outside.
-    Outside,
-    /// Bored.
-    Inside,
-}
-
-/// An end of the taper, named as one stands at the lathe.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum End {
-    /// Toward the chuck.
-    Headstock,
-    /// Toward the tailstock.
-    Tailstock,
-}
 
 /// How the work is held.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -191,17 +173,6 @@ pub struct Passes {
     pub speed: Speed,
 }
 
-/// Which way a preload acts on the slide.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-pub enum Toward {
-    /// Toward the operator.
-    #[serde(rename = "toward the operator")]
-    Operator,
-    /// Away from the operator.
-    #[serde(rename = "away from the operator")]
-    Away,
-}
-
 /// What makes the preload.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub enum PreloadSource {
@@ -234,16 +205,6 @@ pub struct Preload {
     pub toward: Toward,
     /// From what.
     pub source: PreloadSource,
-}
-
-/// Hand of a thread.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Hand {
-    /// Right-hand.
-    Right,
-    /// Left-hand.
-    Left,
 }
 
 /// One taper to be made.

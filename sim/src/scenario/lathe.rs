@@ -1,8 +1,9 @@
 //! The machine, described once: attachment, slide, spindle, and how loose each part is.
 
-use super::{Known, LeadScrew};
+use super::known::Known;
+use super::readings::Reads;
+use super::thread::LeadScrew;
 use crate::quantity::{Angle, Force, Length, Ratio, Stiffness, Taper, Units};
-use crate::readings::Reads;
 use serde::Serialize;
 
 /// One word for the whole machine; every number not given takes its default from it.

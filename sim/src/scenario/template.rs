@@ -2,9 +2,9 @@
 
 use std::fmt::Write as _;
 
+use super::readings::Reads;
 use super::{AttachmentKind, Condition, End, Kind, SpindleNose};
 use crate::quantity::Units;
-use crate::readings::Reads;
 
 /// What is known of a lathe; texts are in shop notation, `None` is "don't know".
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use super::{Hand, Known};
-use crate::quantity::{Angle, Length, Quantity, Ratio};
-use crate::scenario::defaults::INCH;
+use super::known::Known;
+use crate::quantity::{Angle, INCH, Length, Quantity, Ratio};
+use crate::setup::{End, Hand};
 
 /// A thread on the job's cone.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -48,10 +48,10 @@ pub struct ThreadCut {
 
 impl ThreadCut {
     /// What the thread meets at an end.
-    pub fn end(&self, end: super::End) -> ThreadEnd {
+    pub fn end(&self, end: End) -> ThreadEnd {
         match end {
-            super::End::Headstock => self.headstock_end,
-            super::End::Tailstock => self.tailstock_end,
+            End::Headstock => self.headstock_end,
+            End::Tailstock => self.tailstock_end,
         }
     }
 }

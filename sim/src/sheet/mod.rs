@@ -14,7 +14,7 @@ use serde::Serialize;
 use crate::arithmetic::{ln, log10, max, min, powf, sin};
 use crate::bore_room::BoreRoom;
 use crate::caution::Caution;
-use crate::compare::{NOT_SEEN, Verdict, Way};
+use crate::compare::Way;
 use crate::cut::{Course, Options, aimed_taper};
 use crate::feasibility::depth_on_cross_dial;
 use crate::gauging::{Bearing, StandoffRow, standoff_rows};
@@ -26,6 +26,7 @@ use crate::scenario::{
     Band, Bar, End, Holding, Kind, PreloadSource, Scenario, SpindleNose, Toward,
 };
 use crate::setup::{Pull, Setup};
+use crate::verdict::{NOT_SEEN, Verdict};
 
 /// How many cautions the box at the top takes; the others stand further down.
 pub const IN_THE_BOX: usize = 3;

@@ -410,7 +410,7 @@ fn parts(tests: &ShopTests, lathe: &Lathe, slack: Option<Estimate>, found: &mut 
 
 /// Tests 7 and 8.
 fn guide(tests: &ShopTests, found: &mut Found) {
-    let length = 3.0 * crate::scenario::defaults::INCH;
+    let length = 3.0 * crate::quantity::INCH;
     // Two readings of the slide, 3 in of carriage apart, on diameter.
     let step = 2.0 * tests.steps.slide / length;
     if let Some(zero) = of_repeats(&tests.guide_zero, step) {

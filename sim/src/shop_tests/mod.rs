@@ -3,155 +3,17 @@
 //! Every reading is kept with its repeats; [`findings`] turns them into numbers of the lathe file
 //! with a range from the repeats ([`repeats`]) and says what doesn't add up.
 
-mod findings;
 pub mod form;
-pub mod lost_motion;
 pub mod notation;
 pub mod repeats;
+pub mod lost_motion;
+mod findings;
 
 pub use findings::{Finding, Found, Note, NoteKind, findings, with_findings};
 
+pub use crate::scenario::shop_tests::{Parts, Pulls, Reversal, ShopTests, Springs, Steps, Tips};
+
 use serde::Serialize;
-
-use crate::quantity::Units;
-use crate::readings::Reads;
-
-/// How finely each gauge reads, SI; half of it counts either way.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
-pub struct Steps {
-    /// Indicator or readout on the slide, m of its movement.
-    pub slide: f64,
-    /// What the gauge on the slide counts, where that was said.
-    pub reads: Option<Reads>,
-    /// Carriage travel, m.
-    pub carriage: f64,
-    /// Spring scale, N.
-    pub scale: f64,
-    /// Micrometer or bore gauge, m.
-    pub gauge: f64,
-}
-
-/// Test 1 at one taper; travels of the carriage, m.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct Reversal {
-    /// Taper the guide stood at, ratio on diameter.
-    pub taper: f64,
-    /// How far the slide was let move before the carriage was read, m.
-    pub slide_moved: f64,
-    /// Lost in the middle of the guide.
-    pub middle: Vec<f64>,
-    /// Lost near the headstock end of the guide.
-    pub headstock_end: Vec<f64>,
-    /// Lost near the tailstock end of the guide.
-    pub tailstock_end: Vec<f64>,
-}
-
-/// Test 3, m along the cross-slide.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct Parts {
-    /// Dial from where the slide moves one way to where it moves the other: nut and thrust.
-    pub dial: Vec<f64>,
-    /// The same with the slide far forward or back, where the screw is worn otherwise.
-    pub dial_at_ends: Vec<f64>,
-    /// End float of screw or yoke.
-    pub thrust: Vec<f64>,
-    /// Shoe on the guide, square to the bar.
-    pub shoe: Vec<f64>,
-}
-
-/// Test 4, pulls in N.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct Pulls {
-    /// To start it, toward the operator.
-    pub start_toward: Vec<f64>,
-    /// To start it, away.
-    pub start_away: Vec<f64>,
-    /// To keep it creeping, toward the operator.
-    pub running_toward: Vec<f64>,
-    /// To keep it creeping, away.
-    pub running_away: Vec<f64>,
-    /// To keep it creeping, at places along the stroke.
-    pub along: Vec<f64>,
-    /// To keep it creeping with the spindle running.
-    pub spindle_running: Vec<f64>,
-}
-
-/// Test 5: pulls and how far the slide and the tool post went, run after run.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct Springs {
-    /// The pulls of one run, N, all above the drag.
-    pub forces: Vec<f64>,
-    /// Tool post, pulled toward the operator, m: a place for each force, run after run.
-    pub post_pulled: Vec<f64>,
-    /// Tool post, pushed away.
-    pub post_pushed: Vec<f64>,
-    /// Slide, pulled.
-    pub slide_pulled: Vec<f64>,
-    /// Slide, pushed.
-    pub slide_pushed: Vec<f64>,
-}
-
-/// Test 6: a pull and how far a thing went under it, and the bar wagged without force.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct Tips {
-    /// Pull at the chuck jaws, N.
-    pub chuck_force: f64,
-    /// How far the work moved there, m.
-    pub chuck_moved: Vec<f64>,
-    /// Pull at the tailstock centre, N.
-    pub centre_force: f64,
-    /// How far the work moved there, m.
-    pub centre_moved: Vec<f64>,
-    /// Pull at the bar's tip, N.
-    pub tip_force: f64,
-    /// How far the tip moved, m.
-    pub tip_moved: Vec<f64>,
-    /// How far the tip wags without force, m.
-    pub wag: Vec<f64>,
-    /// From the tip to the middle of the slide's gib, m.
-    pub reach: f64,
-}
-
-/// A filled-in form: what was not done is empty.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct ShopTests {
-    /// What the shop calls the lathe.
-    pub name: Option<String>,
-    /// The person's units.
-    pub units: Units,
-    /// How finely each gauge reads.
-    pub steps: Steps,
-    /// Test 1, at one taper or more.
-    pub reversals: Vec<Reversal>,
-    /// Test 2: carriage travel before the guide bar stands still, m.
-    pub foot: Vec<f64>,
-    /// Test 3.
-    pub parts: Parts,
-    /// Test 4.
-    pub drag: Pulls,
-    /// Test 5.
-    pub spring: Springs,
-    /// Test 6.
-    pub bar: Tips,
-    /// Test 7: taper read with the guide set for none, ratio on diameter.
-    pub guide_zero: Vec<f64>,
-    /// Test 8: diameter at the headstock end of a straight cut, m.
-    pub straight_headstock_end: Vec<f64>,
-    /// Test 8: diameter at its tailstock end, m.
-    pub straight_tailstock_end: Vec<f64>,
-    /// Test 8: how far apart those two are, m.
-    pub straight_apart: f64,
-    /// Test 9: diameter after the cut toward the headstock, m.
-    pub two_way_headstock: Vec<f64>,
-    /// Test 9: diameter after the cut toward the tailstock, m.
-    pub two_way_tailstock: Vec<f64>,
-    /// Test 9: whether waves were seen.
-    pub waves_seen: Option<bool>,
-    /// Test 10: set, per side, m.
-    pub set: f64,
-    /// Test 10: taken, per side, m.
-    pub taken: Vec<f64>,
-}
 
 /// A shop test, by its number on the form.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]

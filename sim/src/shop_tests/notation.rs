@@ -2,9 +2,9 @@
 
 use crate::arithmetic::{log10, powi};
 use crate::quantity::{
-    Angle, Dimension, EdgeLoad, Force, Length, Pressure, Quantity, Ratio, Stiffness, Taper, Units,
+    Angle, Dimension, EdgeLoad, Force, INCH, INCH_PER_FOOT, LBF, LBF_PER_THOU, Length, Pressure,
+    Quantity, Ratio, Stiffness, Taper, Units,
 };
-use crate::scenario::defaults::{INCH, INCH_PER_FOOT, LBF, LBF_PER_THOU};
 
 /// SI in one, and the unit as it is written.
 fn unit(dimension: Dimension, units: Units) -> (f64, &'static str) {

@@ -8,14 +8,13 @@
 //! The shapes are those of JCGM 101:2008, 6.4 (from memory); every number is in the quantity's
 //! own SI unit.
 
-use std::f64::consts::TAU;
-use std::fmt;
+use std::f64::consts::{PI, TAU};
 
-use crate::arithmetic::{exp, exp_m1, ln, powi};
+use crate::arithmetic::{clamp, cosh, exp, exp_m1, ln, powi, sinh};
 
 use serde::Serialize;
 
-use super::truncation::Truncated;
+use super::fault::{DistributionFault, finite, must, ordered};
 
 /// Half width of the central 95 % of a normal distribution, in standard deviations.
 pub const NORMAL_95: f64 = 1.959_963_984_540_054;
@@ -108,102 +107,6 @@ pub enum Distribution {
     },
     /// Another distribution, of which only a range is possible: made by [`Distribution::within`].
     Truncated(Truncated),
-}
-
-/// Why numbers make no distribution.
-#[derive(Clone, Debug, PartialEq)]
-pub enum DistributionFault {
-    /// A number is infinite or not a number.
-    NotFinite {
-        /// Which.
-        what: &'static str,
-    },
-    /// A number is not where it must be.
-    Outside {
-        /// Which.
-        what: &'static str,
-        /// What was given.
-        value: f64,
-        /// What would be right.
-        wanted: &'static str,
-    },
-    /// The lower limit does not lie below the upper one.
-    Reversed {
-        /// Lower limit given.
-        lower: f64,
-        /// Upper limit given.
-        upper: f64,
-    },
-    /// The range leaves nothing of the distribution.
-    NothingLeft {
-        /// Lower limit given.
-        lower: f64,
-        /// Upper limit given.
-        upper: f64,
-        /// Where the distribution practically lies: its 0.1 % and 99.9 % quantiles.
-        lies: (f64, f64),
-    },
-}
-
-impl fmt::Display for DistributionFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NotFinite { what } => write!(f, "the {what} must be a finite number"),
-            Self::Outside {
-                what,
-                value,
-                wanted,
-            } => write!(f, "the {what} is {value}; it must be {wanted}"),
-            Self::Reversed { lower, upper } => write!(
-                f,
-                "the lower limit {lower} must lie below the upper limit {upper}"
-            ),
-            Self::NothingLeft { lower, upper, lies } => write!(
-                f,
-                "nothing of the distribution is left between {lower} and {upper}: it lies \
-                 between {} and {}; give a range that meets it",
-                lies.0, lies.1
-            ),
-        }
-    }
-}
-
-impl std::error::Error for DistributionFault {}
-
-fn finite(what: &'static str, value: f64) -> Result<(), DistributionFault> {
-    if value.is_finite() {
-        Ok(())
-    } else {
-        Err(DistributionFault::NotFinite { what })
-    }
-}
-
-fn must(
-    holds: bool,
-    what: &'static str,
-    value: f64,
-    wanted: &'static str,
-) -> Result<(), DistributionFault> {
-    finite(what, value)?;
-    if holds {
-        Ok(())
-    } else {
-        Err(DistributionFault::Outside {
-            what,
-            value,
-            wanted,
-        })
-    }
-}
-
-fn ordered(lower: f64, upper: f64) -> Result<(), DistributionFault> {
-    finite("lower limit", lower)?;
-    finite("upper limit", upper)?;
-    if lower < upper {
-        Ok(())
-    } else {
-        Err(DistributionFault::Reversed { lower, upper })
-    }
 }
 
 impl Distribution {
@@ -370,4 +273,189 @@ impl Distribution {
 /// Standard deviation of the logarithm.
 pub(super) fn log_deviation(factor: f64) -> f64 {
     ln(factor) / NORMAL_95
+}
+
+/// A distribution cut off at two limits, what is between them scaled up to a share of 1.
+///
+/// `F(x) = (F0(x) - F0(lower)) / (F0(upper) - F0(lower))`; a draw is exact, by the quantile of
+/// the whole.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Truncated {
+    /// The whole distribution.
+    of: Box<Distribution>,
+    /// Least possible value; may be infinite.
+    lower: f64,
+    /// Greatest possible value; may be infinite.
+    upper: f64,
+    /// Share of the whole below the range.
+    #[serde(skip)]
+    missing_below: f64,
+    /// Share of the whole above the range.
+    #[serde(skip)]
+    missing_above: f64,
+    /// Share of the whole within.
+    #[serde(skip)]
+    share: f64,
+}
+
+impl Truncated {
+    /// See [`Distribution::within`].
+    fn new(of: Distribution, lower: f64, upper: f64) -> Result<Self, DistributionFault> {
+        if lower.is_nan() || upper.is_nan() || lower >= upper {
+            return Err(DistributionFault::Reversed { lower, upper });
+        }
+        let (missing_below, missing_above) = (of.below(lower), of.above(upper));
+        // From the nearer end, where a thin tail keeps its precision.
+        let within = if missing_below > 0.5 {
+            of.above(lower) - missing_above
+        } else {
+            of.below(upper) - missing_below
+        };
+        let share = match of {
+            // The step at the value itself counts, on whichever limit it stands.
+            Distribution::Fixed { value } => f64::from((lower..=upper).contains(&value)),
+            _ => within,
+        };
+        // Thinner tails than this can't be drawn from.
+        if share < 1e-290 {
+            let lies = (of.quantile(0.001), of.quantile(0.999));
+            return Err(DistributionFault::NothingLeft { lower, upper, lies });
+        }
+        Ok(Self {
+            of: Box::new(of),
+            lower,
+            upper,
+            missing_below,
+            missing_above,
+            share,
+        })
+    }
+
+    /// The distribution before it was cut off.
+    pub fn whole(&self) -> &Distribution {
+        &self.of
+    }
+
+    /// The possible range.
+    pub fn range(&self) -> (f64, f64) {
+        (self.lower, self.upper)
+    }
+
+    /// The share of the whole that lies in the range.
+    pub fn share(&self) -> f64 {
+        self.share
+    }
+
+    pub(super) fn below(&self, x: f64) -> f64 {
+        if x < self.lower {
+            return 0.0;
+        }
+        if x >= self.upper {
+            return 1.0;
+        }
+        if let Distribution::Fixed { value } = *self.of {
+            return f64::from(x >= value);
+        }
+        let below = self.of.below(x);
+        let share = if below <= 0.5 {
+            (below - self.missing_below) / self.share
+        } else {
+            1.0 - (self.of.above(x) - self.missing_above) / self.share
+        };
+        clamp(share, 0.0, 1.0)
+    }
+
+    pub(super) fn above(&self, x: f64) -> f64 {
+        if x < self.lower || x >= self.upper || matches!(*self.of, Distribution::Fixed { .. }) {
+            return 1.0 - self.below(x);
+        }
+        let above = self.of.above(x);
+        let share = if above <= 0.5 {
+            (above - self.missing_above) / self.share
+        } else {
+            1.0 - (self.of.below(x) - self.missing_below) / self.share
+        };
+        clamp(share, 0.0, 1.0)
+    }
+
+    pub(super) fn quantile_below(&self, p: f64) -> f64 {
+        self.at(p, 1.0 - p)
+    }
+
+    pub(super) fn quantile_above(&self, q: f64) -> f64 {
+        self.at(1.0 - q, q)
+    }
+
+    /// The value with a share `p` of what is left below it and `q` above.
+    fn at(&self, p: f64, q: f64) -> f64 {
+        let below = self.missing_below + p * self.share;
+        let value = if below <= 0.5 {
+            self.of.quantile_below(below)
+        } else {
+            self.of.quantile_above(self.missing_above + q * self.share)
+        };
+        clamp(value, self.lower, self.upper)
+    }
+
+    /// Mean and standard deviation, by integrating the quantile.
+    fn moments(&self) -> (f64, f64) {
+        if let Distribution::Fixed { value } = *self.of {
+            return (value, 0.0);
+        }
+        let shift = clamp(self.of.quantile(0.5), self.lower, self.upper);
+        let mean = shift + self.integral(|x| x - shift);
+        let open = self.lower.is_infinite() || self.upper.is_infinite();
+        if open && self.of.standard_deviation().is_infinite() {
+            return (mean, f64::INFINITY);
+        }
+        (mean, self.integral(|x| powi(x - mean, 2)).sqrt())
+    }
+
+    /// Integral of `of(x)` over the shares from 0 to 1, from kink to kink.
+    fn integral(&self, of: impl Fn(f64) -> f64) -> f64 {
+        let mut breaks: Vec<f64> = self
+            .of
+            .kinks()
+            .into_iter()
+            .map(|share| (share - self.missing_below) / self.share)
+            .filter(|share| *share > 0.0 && *share < 1.0)
+            .collect();
+        breaks.extend([0.0, 0.5, 1.0]);
+        breaks.sort_by(f64::total_cmp);
+        breaks
+            .windows(2)
+            .map(|ends| {
+                let width = ends[1] - ends[0];
+                let value = |from_left: f64, from_right: f64| {
+                    of(if ends[1] <= 0.5 {
+                        self.quantile_below(ends[0] + width * from_left)
+                    } else {
+                        self.quantile_above(1.0 - ends[1] + width * from_right)
+                    })
+                };
+                width * double_exponential(value)
+            })
+            .sum()
+    }
+}
+
+/// Integral over 0 to 1 of a function of the distances from both ends, which may grow without
+/// bound there (Takahasi and Mori, Publ. RIMS 9 (1974) 721, from memory).
+fn double_exponential(of: impl Fn(f64, f64) -> f64) -> f64 {
+    const STEP: f64 = 1.0 / 32.0;
+    (-160..=160)
+        .map(|k| {
+            let t = f64::from(k) * STEP;
+            let s = PI * sinh(t);
+            let (left, right) = (1.0 / (1.0 + exp(-s)), 1.0 / (1.0 + exp(s)));
+            let weight = PI * cosh(t) * left * right;
+            // Beyond rounding: skip, the value may be infinite.
+            if weight < 1e-280 {
+                0.0
+            } else {
+                weight * of(left, right)
+            }
+        })
+        .sum::<f64>()
+        * STEP
 }

@@ -9,25 +9,26 @@
 //!
 //! Nothing here knows of lathes: numbers are plain, each in its own SI unit.
 
-mod adaptive;
 mod coverage;
+mod adaptive;
 mod curvilinear;
-mod distribution;
-mod draws;
-mod first_order;
-mod paired;
 mod propagate;
-mod proportion;
-mod sobol;
-mod student;
-mod tails;
 mod tally;
-mod truncation;
+mod proportion;
+mod fault;
+mod distribution;
+mod student;
+mod first_order;
+mod tails;
+mod draws;
+mod paired;
+mod sobol;
 
 pub use adaptive::{Adaptive, IntervalKind, Steadiness, numerical_tolerance, standard_block};
 pub use coverage::{Coverage, CoverageFault, Interval, mean_and_deviation};
-pub use distribution::{Distribution, DistributionFault, NORMAL_95};
+pub use distribution::{Distribution, NORMAL_95, Truncated};
 pub use draws::{Draws, FactorFault, Family, SharedFactor, TrialDraws};
+pub use fault::DistributionFault;
 pub use first_order::{FirstOrder, FirstOrderFault, Input, Validation, first_order};
 pub use paired::{Better, Paired, PairedFault, PairedTally};
 pub use propagate::{Ending, Output, Plan, Propagation, PropagationFault, Rows, propagate};
@@ -35,4 +36,3 @@ pub use proportion::Proportion;
 pub use sobol::{Bootstrap, Design, GroupIndices, Index, OutputIndices, Pick, Row, SobolFault};
 pub(crate) use student::factor as student_factor;
 pub use tally::{BINS, KEPT, Tally};
-pub use truncation::Truncated;

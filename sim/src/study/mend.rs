@@ -4,7 +4,6 @@
 use serde::Serialize;
 
 use super::{Drawn, LUCK, PLACES, Part, Study, WayOutlook, cut_batch, luck};
-use crate::compare::trouble;
 use crate::cut::BATCH;
 use crate::parallel::*;
 use crate::record::Measures;
@@ -12,6 +11,7 @@ use crate::scenario::Origin;
 use crate::spread::{
     Bootstrap, Design, GroupIndices, OutputIndices, Row, SharedFactor, SobolFault,
 };
+use crate::verdict::trouble;
 
 /// Times that the trials are drawn anew for the intervals.
 const REPLICATES: u64 = 200;
@@ -60,7 +60,7 @@ pub struct Mend {
     /// The output that the order goes by, [`TAPER`], [`SIZE`] or [`WAVES`].
     pub decides: usize,
     /// Variance and indices of taper, size, waves, straight part, and of what is wrong in all
-    /// ([`crate::compare::trouble`]), by part in the same order, then by number.
+    /// ([`crate::verdict::trouble`]), by part in the same order, then by number.
     pub outputs: Vec<OutputIndices>,
 }
 

@@ -9,10 +9,10 @@
 //! The finishing passes are run, from an even stock, and the carriage starts where the sheet for
 //! the middle values says: on a lathe looser than thought that is too short, and shows.
 
-mod first_order;
-mod mend;
 mod quantity;
 mod summary;
+mod first_order;
+mod mend;
 
 pub use first_order::{Checked, check_first_order};
 pub use mend::{Mend, MendDesign, MendNumber, MendPart, SIZE, TAPER, WAVES, decides};
@@ -25,7 +25,6 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
-use crate::compare::{Verdict, judge};
 use crate::cut::{self, BATCH, Course, Luck, Options, Room, RunIn, finish_batch};
 use crate::measure::gauge_turned;
 use crate::parallel::*;
@@ -33,6 +32,7 @@ use crate::record::Measures;
 use crate::scenario::Scenario;
 use crate::setup::Setup;
 use crate::spread::{Draws, SharedFactor};
+use crate::verdict::{Verdict, judge};
 
 /// Steps a turn in a trial: half of what a single run takes. Sizes agree with it within 1 %,
 /// waves within 4 %, far inside what the numbers themselves leave open.

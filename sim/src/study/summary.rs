@@ -3,12 +3,12 @@
 use serde::Serialize;
 
 use super::{Study, Trial};
-use crate::compare::{NOT_SEEN, trouble};
 use crate::mattered::unsteady;
 use crate::record::Measures;
 use crate::spread::{
     Better, Coverage, CoverageFault, Interval, Paired, PairedTally, Proportion, Tally,
 };
+use crate::verdict::{NOT_SEEN, trouble};
 
 /// Confidence of the intervals of chances and differences.
 const CONFIDENCE: f64 = 0.95;

@@ -1,10 +1,10 @@
 //! What can hurt when a thread is cut, before what can hurt in any cut.
 
-use super::Method;
 use crate::caution::Caution;
 use crate::cut::RunIn;
 use crate::scenario::{Kind, Scenario, ThreadCut, ThreadEnd};
 use crate::setup::{Rotation, Setup};
+use crate::threading::Method;
 
 const REVERSED: Caution = Caution {
     id: "reverse-threading",

@@ -1,12 +1,11 @@
 //! What a way of cutting does to the lead: over the length, once a turn, and to the flanks.
 
+use crate::quantity::INCH;
 use std::f64::consts::TAU;
 
 use serde::Serialize;
 
 use crate::arithmetic::{asin, clamp, cos, powi, sin, tan};
-use crate::scenario::defaults::INCH;
-
 /// Share by which the pitch along the axis comes out short with the tailstock over: the carriage
 /// goes on by a pitch along the bed, which is `cos(half angle)` of it along the work's own axis.
 pub fn short_with_tailstock_over(half_angle: f64) -> f64 {

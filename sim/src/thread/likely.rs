@@ -9,9 +9,8 @@ use std::ops::ControlFlow;
 
 use serde::Serialize;
 
-use super::{Method, ThreadWay, between_centres, cut_once};
+use super::{ThreadWay, between_centres, cut_once};
 use crate::arithmetic::max;
-use crate::compare::NOT_SEEN;
 use crate::cut::Options;
 use crate::quantity::{Quantity, Ratio};
 use crate::scenario::{Known, Origin, Scenario, Vary};
@@ -19,6 +18,8 @@ use crate::spread::{
     Coverage, Distribution, Draws, Ending, Plan, PropagationFault, TrialDraws, propagate,
 };
 use crate::study::{PER_TURN, RangeFault, Study};
+use crate::threading::Method;
+use crate::verdict::NOT_SEEN;
 
 /// Places of the thread's own numbers, beyond those of the scenario's.
 const CROWDING: u32 = 4096;

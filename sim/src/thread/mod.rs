@@ -8,45 +8,32 @@
 //! moves, but the pitch comes out short and drunken ([`lead`]). The top slide isn't tied to the
 //! spindle at all.
 
-pub mod caution;
-pub mod course;
-pub mod force;
-pub mod form;
 pub mod lead;
-mod likely;
 pub mod pick_up;
-pub mod plan;
+pub mod caution;
 mod record;
+mod likely;
 
+pub use crate::threading::{Method, ThreadPass, ThreadTurn, between_points, course, force, plan};
 pub use likely::{LikelyFault, Moves, ThreadLikely, likely, moves};
-pub use record::{
-    ThreadOutcome, ThreadPass, ThreadRun, ThreadTurn, ThreadVerdict, ThreadWay, Threading,
-};
+pub use record::{ThreadOutcome, ThreadRun, ThreadVerdict, ThreadWay, Threading};
 
 use std::cmp::Ordering;
+
+use crate::threading::course::ThreadCourse;
 
 use serde::Serialize;
 
 use crate::arithmetic::{atan, clamp, log2, max, min, powi, sin};
-use crate::compare::{NOT_SEEN, Start};
+use crate::compare::Start;
 use crate::cut::{Options, RunIn, aimed_taper};
 use crate::feasibility::{Reason, guide_needed, reasons};
 use crate::quantity::{Length, Quantity, Units};
 use crate::record::Seat;
 use crate::scenario::{End, Holding, Kind, Scenario, Thread, ThreadCut, ThreadEnd};
 use crate::setup::{Pull, Setup};
-use course::ThreadCourse;
+use crate::verdict::NOT_SEEN;
 use lead::LeadFound;
-
-/// What makes the taper of the thread.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Method {
-    /// The taper attachment.
-    Attachment,
-    /// The tailstock set over, work between centres.
-    TailstockOver,
-}
 
 /// Why a way is out.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -222,15 +209,6 @@ fn why_not(
 pub fn set_over(scenario: &Scenario, setup: &Setup) -> f64 {
     let half = atan(0.5 * aimed_taper(scenario));
     -setup.side.sign() * setup.slope_sign() * between_points(scenario) * sin(half)
-}
-
-/// Between the centres' points, m.
-pub fn between_points(scenario: &Scenario) -> f64 {
-    let work = &scenario.job.work;
-    work.between_centres.map_or(
-        work.from_jaws.si() + work.length.si() + work.beyond.si(),
-        |between| between.si(),
-    )
 }
 
 /// One way, cut if it can be.

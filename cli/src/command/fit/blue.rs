@@ -2,13 +2,13 @@
 
 use serde_json::json;
 use tautway_sim::gauging::{Bearing, Blue, BlueSign, Gauge, Gauged, Refusal, unseen};
-use tautway_sim::quantity::Quantity;
+use tautway_sim::quantity::{INCH, Quantity};
 use tautway_sim::scenario::{Condition, End, Toward, defaults};
 use tautway_sim::setup::{Face, Feed, Rotation, Setup, Side};
 
-use super::arguments::{BearsArg, BlueArgs};
 use super::page::Page;
 use super::units;
+use crate::arguments::{BearsArg, BlueArgs};
 use crate::arguments::{SideArg, UnitsArg};
 use crate::screen::found::{fine_length, length, taper, taper_half};
 use crate::typed::TypedLength;
@@ -48,7 +48,7 @@ pub fn answer(args: &BlueArgs, asked: Option<UnitsArg>) -> Result<Page, Refusal>
 
 fn film(args: &BlueArgs) -> Gauged {
     // Common practice, no source: a thin film of blue.
-    let assumed = Gauged::with(0.0003 * defaults::INCH, Gauge::Blue);
+    let assumed = Gauged::with(0.0003 * INCH, Gauge::Blue);
     args.film
         .as_ref()
         .map_or(assumed, |film| film.by(Gauge::Blue))

@@ -7,10 +7,10 @@ use tautway_sim::gauging::{
 use tautway_sim::quantity::show::TaperForms;
 use tautway_sim::quantity::{Quantity, Units};
 
-use super::arguments::{BallsArgs, DiametersArgs, RollsArgs};
 use super::page::Page;
 use super::units;
 use crate::arguments::UnitsArg;
+use crate::arguments::{BallsArgs, DiametersArgs, RollsArgs};
 use crate::screen::found::{half_angle, length, taper};
 use crate::typed::{TypedLength, TypedTaper};
 

@@ -1,19 +1,16 @@
 //! `tautway fit`: gauging sums, each with what the gauges leave open.
 
-mod arguments;
+mod page;
 mod blue;
 mod cones;
-mod page;
 mod standoff;
-
-pub use arguments::Sum;
 
 use serde_json::json;
 use tautway_sim::gauging::Refusal;
 use tautway_sim::quantity::Units;
 
 use crate::answer::json::written;
-use crate::arguments::{CheckFormat, UnitsArg};
+use crate::arguments::{CheckFormat, Sum, UnitsArg};
 use crate::failure::{Failure, Verdict};
 use crate::terminal;
 

@@ -6,9 +6,9 @@ use tautway_sim::gauging::{Gauge, Refusal, Standoff, StandoffSum, standoff_rows}
 use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::scenario::Kind;
 
-use super::arguments::StandoffArgs;
 use super::page::Page;
 use super::units;
+use crate::arguments::StandoffArgs;
 use crate::arguments::UnitsArg;
 use crate::screen::found::{fine_length, length, length_half};
 

@@ -7,11 +7,11 @@ use tautway_sim::scenario::{Severity, Source, decode_shop_tests};
 use tautway_sim::shop_tests::form;
 use toml_edit::{Array, DocumentMut, Item, Value};
 
-use crate::answer::file;
 use crate::arguments::WriteArgs;
 use crate::command::new::person::{AtTerminal, Person};
 use crate::command::new::question::{Ended, in_words, points_at};
 use crate::failure::Failure;
+use crate::files::file;
 use crate::terminal;
 
 /// What is asked for: key, words, and whether there are repeats.

@@ -8,9 +8,9 @@ use tautway_sim::learn::{Refused, learn as weigh};
 use tautway_sim::scenario::decode_finished;
 
 use super::edit::{Change, put};
-use crate::answer::file;
 use crate::arguments::{CheckFormat, WriteArgs};
 use crate::failure::Failure;
+use crate::files::file;
 use crate::progress::Progress;
 use crate::texts::{self, Text};
 use crate::{screen, terminal};

@@ -9,9 +9,9 @@ mod update;
 use tautway_sim::quantity::Units;
 use tautway_sim::shop_tests::form;
 
-use crate::answer::file;
 use crate::arguments::{LatheCommand, WriteArgs};
 use crate::failure::{Failure, Verdict};
+use crate::files::file;
 use crate::terminal;
 
 /// Does what was typed.

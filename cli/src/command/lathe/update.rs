@@ -10,11 +10,11 @@ use tautway_sim::scenario::{Condition, decode, decode_lathe, decode_shop_tests};
 use tautway_sim::shop_tests::{Finding, ShopTests, findings};
 
 use super::edit::{Change, put};
-use crate::answer::file;
 use crate::arguments::{CheckFormat, Choice, WriteArgs};
 use crate::command::new::lathe::nothing;
 use crate::command::predict::chosen;
 use crate::failure::Failure;
+use crate::files::file;
 use crate::screen;
 use crate::terminal;
 use crate::texts::{self, Text};

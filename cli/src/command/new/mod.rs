@@ -1,9 +1,9 @@
 //! `tautway new`: asks about lathe and job, and writes both files.
 
-mod job;
-pub(super) mod lathe;
 pub(super) mod person;
 pub(super) mod question;
+mod job;
+pub(super) mod lathe;
 #[cfg(test)]
 mod tests;
 

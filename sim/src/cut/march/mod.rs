@@ -18,9 +18,9 @@
 mod batch;
 mod hardness;
 mod memory;
+mod turn;
 mod pass;
 mod resolve;
-mod turn;
 
 pub(crate) use batch::MachineBatch;
 pub(crate) use memory::{Expansions, Memory};

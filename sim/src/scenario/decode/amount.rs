@@ -7,7 +7,7 @@ use toml::de::DeValue;
 use super::section::{Got, Section, Words, finite};
 use crate::quantity::{Quantity, Units};
 use crate::quantity::{Spread, parse_band};
-use crate::scenario::keys::Want;
+use crate::scenario::want::Want;
 use crate::scenario::{Band, Known, Origin, Severity, SpreadShape};
 
 /// How a number may be spread, in the words of the standard that names them (JCGM 101).

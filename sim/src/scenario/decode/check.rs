@@ -5,8 +5,7 @@
 
 use super::reading::Reading;
 use crate::arithmetic::{max, min, powi};
-use crate::quantity::{Length, Pressure, Quantity, Speed, Taper};
-use crate::scenario::defaults::{INCH, LBF};
+use crate::quantity::{INCH, LBF, Length, Pressure, Quantity, Speed, Taper};
 use crate::scenario::{
     End, Holding, Kind, Known, Origin, PreloadSource, Scenario, Severity, StartSurface, Work,
 };

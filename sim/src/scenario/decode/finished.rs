@@ -3,13 +3,11 @@
 use toml::de::DeValue;
 
 use super::amount::Limits;
-use super::lathe::UNITS;
 use super::section::{Got, Section};
-use crate::learn::{Gauged, Measured};
-use crate::piece::Piece;
-use crate::quantity::{Length, Quantity, Taper, Units};
+use super::wordings::UNITS;
+use crate::quantity::{INCH, Length, Quantity, Taper, Units};
 use crate::scenario::Severity;
-use crate::scenario::defaults::INCH;
+use crate::scenario::finished::{Gauged, Measured, Piece};
 use crate::setup::{Feed, Rotation, Side};
 
 const LONG: Limits = Limits::NOT_NEGATIVE.doubt_above(48.0 * INCH);

@@ -3,14 +3,14 @@
 use toml::de::DeValue;
 
 use super::amount::Limits;
-use super::lathe::UNITS;
 use super::section::{Got, Section, Words};
+use super::wordings::UNITS;
 use super::{thread, work};
 use crate::arithmetic::min;
-use crate::quantity::{Angle, Dimension, Fault, Force, Length, Quantity, Speed, Units};
-use crate::scenario::defaults::{self, Edge, INCH, LBF, ToolMaterial};
-use crate::scenario::keys::Want;
+use crate::quantity::{Angle, Dimension, Fault, Force, INCH, LBF, Length, Quantity, Speed, Units};
+use crate::scenario::defaults::{self, Edge, ToolMaterial};
 use crate::scenario::material::{MATERIALS, Material};
+use crate::scenario::want::Want;
 use crate::scenario::{
     Bar, Job, Kind, Passes, Preload, PreloadSource, Severity, Tool, Toward, Work,
 };

@@ -4,20 +4,14 @@ use super::amount::Limits;
 use super::measured;
 use super::reading::Reading;
 use super::section::{Section, Words};
-use super::taper_readings::READS;
+use super::wordings::{READS, UNITS};
 use crate::arithmetic::max;
-use crate::quantity::{Force, Length, Quantity, Ratio, Stiffness, Units};
-use crate::readings::Reads;
-use crate::scenario::defaults::{self, INCH, LBF};
+use crate::quantity::{Force, INCH, LBF, Length, Quantity, Ratio, Stiffness, Units};
+use crate::scenario::readings::Reads;
 use crate::scenario::{
     Attachment, AttachmentKind, Condition, CrossSlide, Known, Lathe, Origin, Severity, Spindle,
-    SpindleNose, SpreadShape, Tailstock, TopSlide,
+    SpindleNose, SpreadShape, Tailstock, TopSlide, defaults,
 };
-
-pub(crate) const UNITS: &Words<Units> = &[
-    (&["inch", "inches", "in", "imperial"], Units::Inch),
-    (&["metric", "mm", "millimetre"], Units::Metric),
-];
 
 const CONDITION: &Words<Condition> = &[
     (&["good", "new"], Condition::Good),

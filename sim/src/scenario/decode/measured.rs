@@ -8,7 +8,7 @@ use std::ops::Range;
 use toml::de::DeValue;
 
 use super::section::Section;
-use crate::scenario::keys::Want;
+use crate::scenario::want::Want;
 use crate::scenario::{Measured, Severity};
 
 const EXAMPLE: &str = "attachment.slack = \"test 1, reversal\"";

@@ -1,23 +1,24 @@
 //! From two texts to a checked scenario, with every fault reported at once.
 
-pub(crate) mod amount;
-mod check;
-mod finished;
-pub(crate) mod job;
-pub(crate) mod lathe;
-mod measured;
 pub(crate) mod reading;
-mod rows;
+mod check;
 pub(crate) mod section;
-mod shop_tests;
+pub(crate) mod wordings;
+pub(crate) mod amount;
+mod measured;
 pub(crate) mod syntax;
-mod taper_readings;
 mod thread;
 pub(crate) mod work;
+pub(crate) mod lathe;
+mod finished;
+pub(crate) mod job;
+mod rows;
+mod taper_readings;
+mod shop_tests;
 
 use std::collections::BTreeMap;
 
-use super::keys::Want;
+use super::want::Want;
 use super::{Diagnostic, Scenario, Severity, Source};
 use crate::quantity::Units;
 use reading::Reading;
@@ -67,7 +68,7 @@ pub fn decode_lathe(lathe: Source<'_>) -> Result<(super::Lathe, Vec<Diagnostic>)
 /// Every fault of the text, and the warnings, in reading order.
 pub fn decode_readings(
     readings: Source<'_>,
-) -> Result<(crate::readings::ReadingSet, Vec<Diagnostic>), Vec<Diagnostic>> {
+) -> Result<(super::readings::ReadingSet, Vec<Diagnostic>), Vec<Diagnostic>> {
     let text = syntax::parse(readings);
     let reading = Reading::new(readings);
     let read = taper_readings::read(Section::top(&reading, &text.table));
@@ -80,7 +81,7 @@ pub fn decode_readings(
 /// Every fault of the text, and the warnings, in reading order.
 pub fn decode_shop_tests(
     tests: Source<'_>,
-) -> Result<(crate::shop_tests::ShopTests, Vec<Diagnostic>), Vec<Diagnostic>> {
+) -> Result<(super::shop_tests::ShopTests, Vec<Diagnostic>), Vec<Diagnostic>> {
     let text = syntax::parse(tests);
     let reading = Reading::new(tests);
     let read = shop_tests::read(Section::top(&reading, &text.table));
@@ -93,7 +94,7 @@ pub fn decode_shop_tests(
 /// Every fault of the text, and the warnings, in reading order.
 pub fn decode_finished(
     finished: Source<'_>,
-) -> Result<(crate::piece::Piece, Vec<Diagnostic>), Vec<Diagnostic>> {
+) -> Result<(super::finished::Piece, Vec<Diagnostic>), Vec<Diagnostic>> {
     let text = syntax::parse(finished);
     let reading = Reading::new(finished);
     let read = finished::read(Section::top(&reading, &text.table));

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use crate::quantity::Units;
-use crate::scenario::keys::Want;
+use crate::scenario::want::Want;
 use crate::scenario::{Diagnostic, Severity, Source};
 
 /// A text being read, with all that was found wrong so far and the place of every key.

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use super::reading::{Reading, nearest};
 use super::section::{Section, plain_words};
-use super::taper_readings::DIRECTION;
+use super::wordings::DIRECTION;
 use crate::arithmetic::{max, min};
 use crate::quantity::{Length, Quantity};
 use crate::setup::Feed;

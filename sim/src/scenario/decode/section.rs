@@ -7,7 +7,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::reading::{ReadTable, Reading, first_line, joined, nearest, title};
 use crate::quantity::{Dimension, Fault, Quantity};
-use crate::scenario::keys::Want;
+use crate::scenario::want::Want;
 
 /// What a text gave under one key.
 pub(crate) enum Got<T> {

@@ -3,13 +3,12 @@
 use toml::de::DeValue;
 
 use super::amount::Limits;
-use super::lathe::UNITS;
 use super::section::{Got, Section, plain_words};
-use super::taper_readings::READS;
-use crate::quantity::{Force, Length, Quantity, Taper, Units};
-use crate::readings::Reads;
-use crate::scenario::defaults::INCH;
-use crate::shop_tests::{Parts, Pulls, Reversal, ShopTests, Springs, Steps, Tips};
+use super::wordings::READS;
+use super::wordings::UNITS;
+use crate::quantity::{Force, INCH, Length, Quantity, Taper, Units};
+use crate::scenario::readings::Reads;
+use crate::scenario::shop_tests::{Parts, Pulls, Reversal, ShopTests, Springs, Steps, Tips};
 
 /// Longer lost motions are slips.
 const TRAVEL: Limits = Limits::NOT_NEGATIVE.doubt_above(12.0 * INCH);

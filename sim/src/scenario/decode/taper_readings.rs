@@ -22,48 +22,14 @@
 //! ```
 
 use super::amount::Limits;
-use super::lathe::UNITS;
 use super::rows;
 use super::section::{Section, Words};
+use super::wordings::{DIRECTION, READS, UNITS};
 use super::work::{BIG_END, KIND};
-use crate::quantity::{Angle, Length, Quantity, Units};
-use crate::readings::{Reading, ReadingSet, Reads, TestCut};
-use crate::scenario::defaults::INCH;
+use crate::quantity::{Angle, INCH, Length, Quantity, Units};
+use crate::scenario::readings::{Reading, ReadingSet, Reads, TestCut};
 use crate::scenario::{End, Severity};
-use crate::setup::{Feed, Side};
-
-/// What the numbers of the slide mean.
-pub(super) const READS: &Words<Reads> = &[
-    (&["diameter", "on diameter"], Reads::Diameter),
-    (&["radius", "on radius", "per side"], Reads::Radius),
-    (&["indicator", "dial indicator"], Reads::Indicator),
-];
-
-/// Where the carriage was going.
-pub(super) const DIRECTION: &Words<Feed> = &[
-    (
-        &[
-            "headstock",
-            "toward the headstock",
-            "to the headstock",
-            "toward headstock",
-            "chuck",
-            "toward the chuck",
-            "head",
-        ],
-        Feed::Headstock,
-    ),
-    (
-        &[
-            "tailstock",
-            "toward the tailstock",
-            "to the tailstock",
-            "toward tailstock",
-            "tail",
-        ],
-        Feed::Tailstock,
-    ),
-];
+use crate::setup::Side;
 
 const SIDE: &Words<Side> = &[(&["front"], Side::Front), (&["rear", "back"], Side::Rear)];
 

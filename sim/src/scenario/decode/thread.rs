@@ -5,15 +5,15 @@ use toml::de::DeValue;
 use super::amount::Limits;
 use super::section::{Got, Section, Words};
 use crate::arithmetic::{max, min};
-use crate::quantity::{Angle, Dimension, Fault, Length, Quantity, Ratio, Taper};
+use crate::quantity::{Angle, Dimension, Fault, INCH, Length, Quantity, Ratio, Taper};
+use crate::scenario::groove::Profile;
+use crate::scenario::want::Want;
 use crate::scenario::{
     End, Hand, Infeed, Kind, Known, Lead, LeadScrew, LeadTolerance, PassPlan, ROTARY_FORMS,
     ROUNDED_55, Root, SIXTY, Severity, StandardForm, TAPER_PIPE, Thread, ThreadCut, ThreadEnd,
     ThreadForm, Work,
 };
-use crate::scenario::{defaults::INCH, keys::Want};
 use crate::setup::{Face, Feed, Rotation, Setup, Side};
-use crate::thread::form::Profile;
 
 const HAND: &Words<Hand> = &[
     (&["right", "right hand"], Hand::Right),

@@ -4,8 +4,8 @@ use super::amount::Limits;
 use super::reading::nearest;
 use super::section::{Got, Section, Words};
 use crate::arithmetic::max;
-use crate::quantity::{Length, Pressure, Quantity, Ratio, Taper};
-use crate::scenario::defaults::{self, Edge, INCH, INCH_PER_FOOT, Surface};
+use crate::quantity::{INCH, INCH_PER_FOOT, Length, Pressure, Quantity, Ratio, Taper};
+use crate::scenario::defaults::{self, Edge, Surface};
 use crate::scenario::material::{MATERIALS, Material};
 use crate::scenario::{
     Band, CuttingData, End, Holding, Kind, Known, Passes, Severity, Slots, StartSurface, Work,

@@ -1,0 +1,295 @@
+//! What the gauging sums are given.
+
+use clap::{Args, Subcommand, ValueEnum};
+use tautway_sim::gauging::Gauge;
+use tautway_sim::scenario::{End, Kind};
+
+use super::choice::SideArg;
+use crate::typed::{TypedLength, TypedTaper};
+
+/// Which sum.
+#[derive(Debug, Subcommand)]
+pub enum Sum {
+    /// Standoff of a ring or plug gauge: what to take off at the dial, and a table of ten rows.
+    #[command(
+        after_help = "Example:\n  tautway fit standoff --taper \"2 in/ft\" --read \"0.100 in\" --kind inside"
+    )]
+    Standoff(StandoffArgs),
+    /// Blue: which end bears, so which way and how far to nudge the guide.
+    #[command(
+        after_help = "Example:\n  tautway fit blue --taper \"2 in/ft\" --kind outside --big-end headstock --bears big \\\n      --shake \"0.002 in\" --over \"3 in\""
+    )]
+    Blue(BlueArgs),
+    /// Two equal rolls at two heights on an outside taper standing on a plate.
+    #[command(
+        after_help = "Example:\n  tautway fit rolls --roll \"0.250 in\" --low \"1.7702 in\" --high \"1.9368 in\" --high-blocks \"1 in\"\nWith --taper in place of --high, one measure gives the sizes."
+    )]
+    Rolls(RollsArgs),
+    /// A small and a large ball in a tapered bore, mouth up: depths to their tops.
+    #[command(
+        after_help = "Example:\n  tautway fit balls --small \"0.500 in\" --small-depth \"3.1 in\" --large \"0.750 in\" --large-depth \"1.47 in\"\nWith --taper in place of the small ball, one ball gives the mouth."
+    )]
+    Balls(BallsArgs),
+    /// Diameters at two places.
+    #[command(
+        after_help = "Example:\n  tautway fit diameters --big \"1.502 in\" --small \"1.000 in\" --apart \"3 in\" --wanted \"2 in/ft\""
+    )]
+    Diameters(DiametersArgs),
+}
+
+/// Standoff.
+#[derive(Args, Debug)]
+pub struct StandoffArgs {
+    /// Taper on diameter, or a standard taper's name.
+    #[arg(long, allow_hyphen_values = true)]
+    pub taper: TypedTaper,
+    /// How far the gauge stands off; left out, only the table is given.
+    #[arg(
+        long,
+        alias = "standoff",
+        value_name = "LENGTH",
+        allow_hyphen_values = true
+    )]
+    pub read: Option<TypedLength>,
+    /// How far it should stand off at size [default: closed up].
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "read",
+        allow_hyphen_values = true
+    )]
+    pub at_size: Option<TypedLength>,
+    /// A ring on outside work, or a plug in a bore: says whether the work is big or small.
+    #[arg(long, value_enum)]
+    pub kind: Option<KindArg>,
+    /// Standoff from row to row of the table [default: 0.001 in or 0.02 mm on diameter a row].
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub step: Option<TypedLength>,
+}
+
+/// Blue.
+#[derive(Args, Debug)]
+pub struct BlueArgs {
+    /// Taper of the gauge, on diameter, or a standard taper's name.
+    #[arg(long, allow_hyphen_values = true)]
+    pub taper: TypedTaper,
+    /// A ring on outside work, or a plug in a bore.
+    #[arg(long, value_enum)]
+    pub kind: KindArg,
+    /// The end of the lathe that the big end of the work looks at.
+    #[arg(long, value_enum)]
+    pub big_end: EndArg,
+    /// Where the tool meets the work.
+    #[arg(long, value_enum, default_value_t = SideArg::Front)]
+    pub side: SideArg,
+    /// Where the gauge bears.
+    #[arg(long, value_enum)]
+    pub bears: BearsArg,
+    /// All of an indicator's movement when the gauge is rocked on its bearing end.
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "over",
+        conflicts_with = "mark",
+        allow_hyphen_values = true
+    )]
+    pub shake: Option<TypedLength>,
+    /// From the bearing end to the indicator; with --bears all, the length of the taper.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub over: Option<TypedLength>,
+    /// Length of the mark of blue, from the bearing end.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub mark: Option<TypedLength>,
+    /// Thickness of the blue [assumed: 0.0003 in +- 0.0002 in].
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub film: Option<TypedLength>,
+    /// From the guide's pivot to the end that is nudged [assumed: 10 in +- 4 in].
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub guide_end: Option<TypedLength>,
+    /// Which end of the guide is nudged.
+    #[arg(long, value_enum, default_value_t = EndArg::Tailstock)]
+    pub nudge: EndArg,
+}
+
+/// Rolls.
+#[derive(Args, Debug)]
+pub struct RollsArgs {
+    /// Diameter of either roll.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub roll: TypedLength,
+    /// Over the rolls at the lower height.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub low: TypedLength,
+    /// Blocks under them [default: none, on the plate].
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub low_blocks: Option<TypedLength>,
+    /// Over the rolls at the upper height.
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "high_blocks",
+        required_unless_present = "taper",
+        allow_hyphen_values = true
+    )]
+    pub high: Option<TypedLength>,
+    /// Blocks under them.
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "high",
+        allow_hyphen_values = true
+    )]
+    pub high_blocks: Option<TypedLength>,
+    /// The taper, where it is known: then one height is enough.
+    #[arg(long, conflicts_with = "high", allow_hyphen_values = true)]
+    pub taper: Option<TypedTaper>,
+    /// With --taper: the work stands on its small end.
+    #[arg(long, requires = "taper")]
+    pub big_end_up: bool,
+    /// From the plate to the upper end of the taper, if the diameter there is wanted.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub length: Option<TypedLength>,
+    /// Taper to hold the result against.
+    #[arg(
+        long,
+        value_name = "TAPER",
+        conflicts_with = "taper",
+        allow_hyphen_values = true
+    )]
+    pub wanted: Option<TypedTaper>,
+}
+
+/// Balls.
+#[derive(Args, Debug)]
+pub struct BallsArgs {
+    /// Diameter of the small ball.
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "small_depth",
+        required_unless_present = "taper",
+        allow_hyphen_values = true
+    )]
+    pub small: Option<TypedLength>,
+    /// From the face of the mouth down to its top.
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "small",
+        allow_hyphen_values = true
+    )]
+    pub small_depth: Option<TypedLength>,
+    /// Diameter of the large ball.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub large: TypedLength,
+    /// From the face of the mouth down to its top; with a minus when it stands proud.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub large_depth: TypedLength,
+    /// The taper, where it is known: then the large ball alone is enough.
+    #[arg(long, conflicts_with = "small", allow_hyphen_values = true)]
+    pub taper: Option<TypedTaper>,
+    /// Taper to hold the result against.
+    #[arg(
+        long,
+        value_name = "TAPER",
+        conflicts_with = "taper",
+        allow_hyphen_values = true
+    )]
+    pub wanted: Option<TypedTaper>,
+}
+
+/// Diameters.
+#[derive(Args, Debug)]
+pub struct DiametersArgs {
+    /// The bigger diameter.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub big: TypedLength,
+    /// The smaller diameter.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub small: TypedLength,
+    /// Between the two places, along the axis.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub apart: TypedLength,
+    /// Ask for the diameter so far beyond the bigger one (with a minus: toward the smaller).
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub beyond: Option<TypedLength>,
+    /// What the diameters were measured with, where their error is not typed.
+    #[arg(long = "with", value_name = "GAUGE", value_enum, default_value_t = GaugeArg::Mike)]
+    pub gauge: GaugeArg,
+    /// Taper to hold the result against.
+    #[arg(long, value_name = "TAPER", allow_hyphen_values = true)]
+    pub wanted: Option<TypedTaper>,
+}
+
+/// Kind of work as typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum KindArg {
+    /// Outside work, a ring gauge.
+    Outside,
+    /// A bore, a plug gauge.
+    Inside,
+}
+
+impl From<KindArg> for Kind {
+    fn from(typed: KindArg) -> Self {
+        match typed {
+            KindArg::Outside => Self::Outside,
+            KindArg::Inside => Self::Inside,
+        }
+    }
+}
+
+/// An end as typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum EndArg {
+    /// Toward the chuck.
+    Headstock,
+    /// Toward the tailstock.
+    Tailstock,
+}
+
+impl From<EndArg> for End {
+    fn from(typed: EndArg) -> Self {
+        match typed {
+            EndArg::Headstock => Self::Headstock,
+            EndArg::Tailstock => Self::Tailstock,
+        }
+    }
+}
+
+/// Where blue came off, as typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum BearsArg {
+    /// At the big end only.
+    Big,
+    /// At the small end only.
+    Small,
+    /// All along.
+    All,
+    /// At both ends and not between, or only between.
+    Uneven,
+}
+
+/// A gauge as typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum GaugeArg {
+    /// Outside mike.
+    Mike,
+    /// Bore gauge.
+    BoreGauge,
+    /// Telescoping gauge with a mike over it.
+    TelescopingGauge,
+    /// Caliper.
+    Caliper,
+}
+
+impl From<GaugeArg> for Gauge {
+    fn from(typed: GaugeArg) -> Self {
+        match typed {
+            GaugeArg::Mike => Self::Mike,
+            GaugeArg::BoreGauge => Self::BoreGauge,
+            GaugeArg::TelescopingGauge => Self::TelescopingGauge,
+            GaugeArg::Caliper => Self::Caliper,
+        }
+    }
+}

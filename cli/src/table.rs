@@ -1,0 +1,132 @@
+//! Tables as CSV (RFC 4180): the unit of every number in its heading.
+
+use std::io::Write;
+
+use csv::{Terminator, WriterBuilder};
+use serde_json::{Value, json};
+use tautway_sim::quantity::{INCH, LBF, Units};
+
+use crate::failure::Failure;
+
+/// SI to the person's units, and the unit as a heading has it.
+#[derive(Clone, Copy)]
+pub struct Scale(f64, &'static str);
+
+/// The units of a table.
+pub struct Scales {
+    pub length: Scale,
+    pub height: Scale,
+    pub roughness: Scale,
+    pub taper: Scale,
+    pub force: Scale,
+    pub spring: Scale,
+}
+
+/// Who gives way, of all that does.
+pub const SHARE: Scale = Scale(100.0, "percent");
+
+impl Scales {
+    pub fn of(units: Units) -> Self {
+        match units {
+            Units::Inch => Self {
+                length: Scale(1.0 / INCH, "in"),
+                height: Scale(1e3 / INCH, "thou"),
+                roughness: Scale(1e6 / INCH, "uin"),
+                taper: Scale(12.0, "in_per_ft"),
+                force: Scale(1.0 / LBF, "lbf"),
+                spring: Scale(1e-3 * INCH / LBF, "lbf_per_thou"),
+            },
+            Units::Metric => Self {
+                length: Scale(1e3, "mm"),
+                height: Scale(1e6, "um"),
+                roughness: Scale(1e6, "um"),
+                taper: Scale(1e3, "mm_per_m"),
+                force: Scale(1.0, "N"),
+                spring: Scale(1e-6, "N_per_um"),
+            },
+        }
+    }
+}
+
+/// One row in the making: headings and fields side by side.
+#[derive(Default)]
+pub struct Row {
+    headings: Vec<String>,
+    fields: Vec<String>,
+}
+
+impl Row {
+    pub fn word(&mut self, heading: &str, field: impl Into<String>) {
+        self.headings.push(heading.to_owned());
+        self.fields.push(field.into());
+    }
+
+    pub fn flag(&mut self, heading: &str, flag: Option<bool>) {
+        self.word(heading, flag.map_or("", |f| if f { "yes" } else { "no" }));
+    }
+
+    /// A number, empty when there is none.
+    pub fn number(&mut self, heading: &str, scale: Scale, si: Option<f64>) {
+        let field = si
+            .map(|si| si * scale.0)
+            .filter(|value| value.is_finite())
+            .map_or(String::new(), |value| format!("{}", rounded(value)));
+        self.word(&format!("{heading}_{}", scale.1), field);
+    }
+}
+
+/// To seven digits: more than anybody knows, and no noise from changing units.
+pub fn rounded(value: f64) -> f64 {
+    format!("{value:.6e}").parse().unwrap_or(value)
+}
+
+/// Rows under the headings of the first.
+///
+/// # Errors
+/// Never in practice: they are written to memory.
+pub fn written(rows: impl Iterator<Item = Row>) -> Result<String, Failure> {
+    let mut table = Table::new(Vec::new());
+    let fault = |why: &dyn std::fmt::Display| Failure::Stopped(format!("can't write CSV: {why}"));
+    for row in rows {
+        table.add(&row).map_err(|w| fault(&w))?;
+    }
+    let bytes = table.writer.into_inner().map_err(|w| fault(&w))?;
+    String::from_utf8(bytes).map_err(|w| fault(&w))
+}
+
+/// Rows under the headings of the first, written as they come.
+pub struct Table<W: Write> {
+    writer: csv::Writer<W>,
+    headed: bool,
+}
+
+impl<W: Write> Table<W> {
+    pub fn new(to: W) -> Self {
+        Self {
+            writer: WriterBuilder::new()
+                .terminator(Terminator::CRLF)
+                .from_writer(to),
+            headed: false,
+        }
+    }
+
+    pub fn add(&mut self, row: &Row) -> csv::Result<()> {
+        if !self.headed {
+            self.writer.write_record(&row.headings)?;
+            self.headed = true;
+        }
+        self.writer.write_record(&row.fields)
+    }
+
+    pub fn flush(&mut self) -> std::io::Result<()> {
+        self.writer.flush()
+    }
+}
+
+/// A unit enum by the name it has in JSON.
+pub fn name(value: impl serde::Serialize) -> String {
+    match json!(value) {
+        Value::String(name) => name,
+        other => other.to_string(),
+    }
+}

@@ -1,0 +1,164 @@
+//! The ways without the attachment on the screen, in JSON, and beside a sheet.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use crate::workshop::{Workshop, code, err, out};
+use serde_json::Value;
+
+fn scenario(name: &str) -> String {
+    let path: PathBuf = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../scenarios")
+        .join(name);
+    fs::read_to_string(&path).unwrap_or_else(|why| panic!("{}: {why}", path.display()))
+}
+
+/// A job beside the lathe that it names.
+fn shop(job: &str, lathe: &str) -> Workshop {
+    let shop = Workshop::empty();
+    shop.write("job.toml", scenario(job));
+    shop.write(lathe, scenario(lathe));
+    shop
+}
+
+/// On one line, however the screen folds it.
+fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn a_long_slow_outside_taper_is_made_with_the_tailstock_over_and_says_what_to_set() {
+    let shop = shop("long-mandrel.toml", "toolroom-lathe.toml");
+    let done = shop.run(&["compare", "job.toml", "--trials", "60"]);
+    assert_eq!(code(&done), 0, "{}", err(&done));
+    let screen = out(&done);
+    assert!(screen.lines().count() <= 45, "{screen}");
+    let text = flat(&screen);
+    for said in [
+        "MAKE IT THIS WAY: between centres with the tailstock set over 0.2760 in toward you.",
+        "STOP IF: the dog binds",
+        "centres bearing on an edge; tailstock back to zero afterwards",
+        "(the shop's rule, length times taper over 24, says the same)",
+        "no lost motion, no run-in",
+        "many steps",
+        "With the attachment, out: needs",
+        "top slide (needs 9.6",
+        "60 lathes tried",
+    ] {
+        assert!(
+            text.to_lowercase().contains(&said.to_lowercase()),
+            "{said}: {screen}"
+        );
+    }
+    // The sheet is the attachment's, and says so.
+    let sheet = shop.run(&["sheet", "job.toml"]);
+    assert_eq!(code(&sheet), 1);
+    let said = flat(&err(&sheet));
+    assert!(
+        said.contains("a setup sheet is of the attachment"),
+        "{said}"
+    );
+    assert!(
+        said.contains("tautway predict --method tailstock"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_lathe_without_an_attachment_has_the_top_slide_for_a_seat() {
+    let shop = shop("valve-seat.toml", "bare-lathe.toml");
+    let done = shop.run(&["compare", "job.toml", "--trials", "50", "--out", "report"]);
+    assert_eq!(code(&done), 0, "{}", err(&done));
+    let text = flat(&out(&done));
+    for said in [
+        "24 in/ft on diameter, 45 deg per side",
+        "MAKE IT THIS WAY: with the top slide set over 45 deg per side, fed by hand",
+        "few steps: swing it by its marks",
+        "with the attachment, out: this lathe has no taper attachment",
+        "offset centre or tailstock over (outside work only)",
+    ] {
+        assert!(text.contains(said), "{said}: {text}");
+    }
+    let names = shop.names("report");
+    assert!(names.contains(&"report.txt".to_owned()), "{names:?}");
+    assert!(
+        !names.iter().any(|name| name.ends_with(".svg")),
+        "{names:?}"
+    );
+    for command in [vec!["sheet", "job.toml"], vec!["predict", "job.toml"]] {
+        let done = shop.run(&command);
+        assert_eq!(code(&done), 1);
+        let said = format!("{}{}", out(&done), err(&done));
+        assert!(said.contains("no taper attachment"), "{said}");
+    }
+    let next = shop.run(&["lathe", "next", "job.toml"]);
+    assert_eq!(code(&next), 2);
+    assert!(err(&next).contains("no taper attachment"), "{}", err(&next));
+}
+
+#[test]
+fn an_attachment_that_does_the_job_stands_first_and_the_others_a_line_each() {
+    let shop = shop("taper-sleeve.toml", "toolroom-lathe.toml");
+    let done = shop.run(&["compare", "job.toml", "--trials", "0"]);
+    let text = flat(&out(&done));
+    let (first, rest) = text
+        .split_once("Without the attachment, which takes some steps itself:")
+        .unwrap_or_else(|| panic!("{text}"));
+    assert!(first.contains("CUT IT THIS WAY: turn from"), "{first}");
+    assert!(
+        rest.contains("tailstock over, 0.1820 in toward you"),
+        "{rest}"
+    );
+    assert!(rest.contains("no lost motion"), "{rest}");
+    assert!(rest.contains("may miss its tolerance"), "{rest}");
+    assert!(rest.contains("an offset centre, if there is one"), "{rest}");
+
+    let value: Value = serde_json::from_str(&out(
+        &shop.run(&["compare", "job.toml", "--trials", "50", "--format", "json"])
+    ))
+    .expect("JSON");
+    let methods = value["without_attachment"].as_array().expect("a list");
+    assert_eq!(methods.len(), 5);
+    let tailstock = methods
+        .iter()
+        .find(|way| way["method"] == "tailstock")
+        .expect("told");
+    assert_eq!(tailstock["spread"]["trials"], 50);
+    let taper = &tailstock["spread"]["taper"]["symmetric"];
+    assert!(taper["lower"].as_f64() < taper["upper"].as_f64());
+    // Inch: 7 in sin(atan(0.62426 / 24)).
+    let over = tailstock["setting"]["over"].as_f64().expect("an offset") / 0.0254;
+    let exact = 7.0 * (0.624_26_f64 / 24.0).atan().sin();
+    assert!((over - exact).abs() < 1e-6, "{over} {exact}");
+}
+
+#[test]
+fn one_way_without_the_attachment_is_told_alone_or_says_why_it_is_out() {
+    let shop = shop("tapered-socket.toml", "worn-lathe.toml");
+    let ask = |method: &str| {
+        let done = shop.run(&["predict", "job.toml", "--method", method, "--trials", "0"]);
+        (code(&done), flat(&out(&done)))
+    };
+    let (status, text) = ask("tailstock");
+    assert_eq!(status, 1);
+    assert!(
+        text.contains("OUT: tailstock over. - outside work only"),
+        "{text}"
+    );
+    let (status, text) = ask("top-slide");
+    assert_eq!(status, 0);
+    assert!(
+        text.contains("with the top slide set over 4 deg 44 min"),
+        "{text}"
+    );
+    assert!(text.contains("What can hurt:"), "{text}");
+    let both = shop.run(&[
+        "predict",
+        "job.toml",
+        "--method",
+        "top-slide",
+        "--feed",
+        "headstock",
+    ]);
+    assert_eq!(code(&both), 2);
+}

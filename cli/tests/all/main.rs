@@ -1,0 +1,39 @@
+//! Every test of the program but those that need a browser, in one binary.
+
+#[path = "../shared/digest.rs"]
+mod digest;
+mod golden;
+#[path = "../shared/served.rs"]
+mod served;
+#[path = "../shared/workshop.rs"]
+mod workshop;
+
+mod answers {
+    mod changes_and_preload;
+    mod gauging;
+    mod lathe_numbers;
+    mod many_lathes;
+    mod piece;
+    mod readings;
+    mod rehearse;
+    mod slide_weight;
+    mod thread_plan;
+    mod ways;
+    mod without_attachment;
+    mod worked_files;
+}
+
+mod page {
+    mod answers;
+    mod guard;
+}
+
+mod program {
+    mod builds;
+    mod failures;
+    mod faults;
+    mod files;
+    mod help;
+    mod readme;
+    mod schema;
+}

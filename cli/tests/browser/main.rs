@@ -1,0 +1,16 @@
+//! What a browser shows of page, lesson, report and sheet, and what is written for it.
+
+#[path = "../shared/digest.rs"]
+mod digest;
+mod gallery;
+mod lesson;
+mod page;
+mod picture;
+mod report;
+#[allow(dead_code, reason = "the other binary looks at heads and memory")]
+#[path = "../shared/served.rs"]
+mod served;
+mod setup_sheet;
+mod tab;
+#[path = "../shared/workshop.rs"]
+mod workshop;

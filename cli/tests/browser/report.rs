@@ -1,0 +1,94 @@
+//! `--report`: one HTML file with words, figures, tables, raw data and the files it came from.
+
+use crate::tab;
+use crate::workshop::{Workshop, code, err, out};
+
+fn asked(shop: &Workshop, more: &[&str]) -> std::process::Output {
+    let words = [
+        "compare",
+        "job.toml",
+        "--trials",
+        "50",
+        "--report",
+        "report.html",
+    ];
+    shop.run(&[&words[..], more].concat())
+}
+
+#[test]
+fn a_report_holds_the_screen_the_figures_the_numbers_and_what_it_came_from() {
+    let shop = Workshop::with_example();
+    let done = asked(&shop, &[]);
+    assert!(code(&done) < 2, "{}", err(&done));
+    let page = shop.read("report.html");
+    // Every word of the screen, however it is folded.
+    let plain = |text: &str| {
+        let mut plain = String::new();
+        let mut within = false;
+        for letter in text.chars() {
+            match letter {
+                '<' => within = true,
+                '>' => within = false,
+                _ if !within => plain.push(letter),
+                _ => {}
+            }
+        }
+        let plain = plain
+            .replace("&quot;", "\"")
+            .replace("&#39;", "'")
+            .replace("&amp;", "&");
+        plain.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let said = plain(&page[page.find("<main>").expect("a body")..]);
+    for paragraph in out(&done).split("\n\n").take(2) {
+        for line in paragraph.lines() {
+            let line = line.trim().trim_start_matches("- ");
+            assert!(said.contains(line), "{line}\n{said}");
+        }
+    }
+    assert!(page.matches("<svg").count() >= 5);
+    for held in [
+        "download=\"comparison.csv\"",
+        "download=\"study.json\"",
+        "job.toml",
+        "lathe.toml",
+    ] {
+        assert!(page.contains(held), "{held}");
+    }
+    // Nothing is fetched: what looks like an address is the name of SVG's own words.
+    for address in page.split("http").skip(1) {
+        assert!(
+            address.starts_with("://www.w3.org/"),
+            "{}",
+            &address[..60.min(address.len())]
+        );
+    }
+    // The same files and seed give the same page.
+    assert_eq!(code(&asked(&shop, &["--overwrite"])), code(&done));
+    assert_eq!(shop.read("report.html"), page);
+}
+
+#[test]
+fn a_report_replaces_only_a_report_and_only_when_asked() {
+    let shop = Workshop::with_example();
+    assert!(code(&asked(&shop, &[])) < 2);
+    let again = asked(&shop, &[]);
+    assert_eq!(code(&again), 2);
+    assert!(err(&again).contains("--overwrite"), "{}", err(&again));
+    shop.write("report.html", "my own page");
+    let over = asked(&shop, &["--overwrite"]);
+    assert_eq!(code(&over), 2);
+    assert!(err(&over).contains("is no report"), "{}", err(&over));
+    assert_eq!(shop.read("report.html"), "my own page");
+}
+
+#[test]
+fn no_serious_finding_for_people_who_read_by_ear_or_keyboard() {
+    let shop = Workshop::with_example();
+    assert!(code(&asked(&shop, &[])) < 2);
+    tab::reads_well(
+        &shop.path("report.html"),
+        "document.querySelectorAll('details').forEach((folder) => { folder.open = true; })",
+        "the report",
+    );
+}

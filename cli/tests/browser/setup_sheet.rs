@@ -1,0 +1,528 @@
+//! The setup sheet as a person gets it: order, cautions, numbers, escapes, files, and one page.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+
+use crate::tab;
+use crate::workshop::{Workshop, code, err, out};
+use serde_json::Value;
+
+const SECTIONS: [&str; 13] = [
+    "The taper",
+    "What can hurt",
+    "The way",
+    "Check the lathe",
+    "Set the guide",
+    "The tool",
+    "Run-in, every pass",
+    "Touch off",
+    "Passes",
+    "Gauge between",
+    "Preload",
+    "If you see",
+    "Afterwards",
+];
+
+fn scenarios() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenarios")
+}
+
+/// Every job among the worked examples.
+fn jobs() -> Vec<PathBuf> {
+    let mut jobs: Vec<PathBuf> = fs::read_dir(scenarios())
+        .expect("the worked examples")
+        .map(|entry| entry.expect("an entry").path())
+        .filter(|path| path.extension().is_some_and(|kind| kind == "toml"))
+        .filter(|path| {
+            let text = fs::read_to_string(path).unwrap_or_default();
+            text.lines().any(|line| line.starts_with("lathe ="))
+        })
+        .collect();
+    jobs.sort();
+    assert!(!jobs.is_empty());
+    jobs
+}
+
+fn html(shop: &Workshop, arguments: &[&str]) -> String {
+    let given = [&["sheet"], arguments, &["--format", "html"]].concat();
+    let done = shop.run(&given);
+    assert!(code(&done) <= 1, "{}", err(&done));
+    out(&done)
+}
+
+fn json(shop: &Workshop, arguments: &[&str]) -> Value {
+    let given = [&["sheet"], arguments, &["--format", "json"]].concat();
+    let done = shop.run(&given);
+    assert!(code(&done) <= 1, "{}", err(&done));
+    serde_json::from_str(&out(&done)).expect("JSON")
+}
+
+/// One way, so that the others need not be run.
+const BORE: [&str; 6] = [
+    "--side",
+    "front",
+    "--feed",
+    "tailstock",
+    "--rotation",
+    "forward",
+];
+
+fn of<'a>(job: &'a str, way: &[&'a str]) -> Vec<&'a str> {
+    [&[job], way].concat()
+}
+
+#[test]
+fn sections_come_in_the_order_of_the_work_in_text_and_html() {
+    let shop = Workshop::with_scenarios();
+    let job = of("air-out-of-the-cut.toml", &BORE);
+    let page = html(&shop, &job);
+    let text = out(&shop.run(&[&["sheet"], &job[..]].concat()));
+    let mut from = (0, 0);
+    for (at, name) in SECTIONS.iter().enumerate() {
+        let heading = format!("<span>{}</span> {name}</h2>", at + 1);
+        let line = format!("{:2}. {}\n", at + 1, name.to_uppercase());
+        let find = |whole: &str, part: &str, from: usize| {
+            whole[from..]
+                .find(part)
+                .unwrap_or_else(|| panic!("{part:?} in order in\n{whole}"))
+                + from
+        };
+        from = (find(&page, &heading, from.0), find(&text, &line, from.1));
+    }
+    for line in text.lines() {
+        assert!(line.chars().count() <= 100, "{line}");
+    }
+    assert!(text.contains("[__________]"), "there are boxes to write in");
+}
+
+#[test]
+fn without_a_preload_the_numbers_run_on_without_a_gap() {
+    let shop = Workshop::with_scenarios();
+    let job = of("tapered-socket.toml", &BORE);
+    let page = html(&shop, &job);
+    let text = out(&shop.run(&[&["sheet"], &job[..]].concat()));
+    let without = SECTIONS.iter().filter(|name| **name != "Preload");
+    for (at, name) in without.enumerate() {
+        let heading = format!("<span>{}</span> {name}</h2>", at + 1);
+        assert!(page.contains(&heading), "{heading}");
+        let line = format!("\n{:2}. {}\n", at + 1, name.to_uppercase());
+        assert!(text.contains(&line), "{line} in\n{text}");
+    }
+    assert!(!page.contains("Preload</h2>"));
+}
+
+#[test]
+fn hand_seating_is_told_in_the_words_for_the_way_it_goes() {
+    let shop = Workshop::with_scenarios();
+    for end in ["headstock = \"1.5 in\"", "tailstock = \"6 in\""] {
+        let key = end.split(' ').next().unwrap_or_default();
+        shop.edit(
+            "tapered-socket.toml",
+            &format!("room_{end}"),
+            &format!("room_{key} = \"0.2 in\""),
+        );
+    }
+    for (feed, side, toward, words) in [
+        ("tailstock", "front", "away", "push it away from you"),
+        ("headstock", "front", "operator", "pull it toward you"),
+        ("tailstock", "rear", "operator", "pull it toward you"),
+        ("headstock", "rear", "away", "push it away from you"),
+    ] {
+        let way = ["--side", side, "--feed", feed];
+        let job = of("tapered-socket.toml", &way);
+        let record = json(&shop, &job);
+        let told = record["sheet"]["run_in"]["hand_toward"]
+            .to_string()
+            .to_lowercase();
+        assert!(told.contains(toward), "{told}");
+        let page = html(&shop, &job);
+        assert_eq!(page.matches(words).count(), 2, "{feed} {side}: {words}");
+    }
+}
+
+#[test]
+fn every_caution_of_the_way_stands_once_in_each_form_with_what_to_do() {
+    let shop = Workshop::with_scenarios();
+    let ways: [&[&str]; 2] = [
+        &BORE,
+        &[
+            "--side",
+            "front",
+            "--feed",
+            "headstock",
+            "--rotation",
+            "forward",
+        ],
+    ];
+    for job in ["air-too-weak.toml", "plug-cock.toml"] {
+        for way in ways {
+            let job = of(job, way);
+            let record = json(&shop, &job);
+            let page = html(&shop, &job);
+            let text = out(&shop.run(&[&["sheet"], &job[..]].concat()));
+            let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            let cautions = record["sheet"]["cautions"].as_array().expect("cautions");
+            assert!(cautions.len() > 3, "some don't go into the box");
+            for caution in cautions {
+                let id = caution["id"].as_str().expect("an id");
+                let marked = format!("data-caution=\"{id}\"");
+                assert_eq!(page.matches(&marked).count(), 1, "{id}");
+                for part in ["stop_if", "advice"] {
+                    let part = caution[part].as_str().expect("words");
+                    assert_eq!(words.matches(part).count(), 1, "{part:?} in\n{words}");
+                }
+            }
+            let red = &page[page.find("class=\"hurt\"").expect("the box")..];
+            let red = &red[..red.find("</section>").expect("its end")];
+            assert_eq!(red.matches("data-caution").count(), 3);
+            assert!(words.contains("A prediction is not an inspection"));
+        }
+    }
+}
+
+#[test]
+fn numbers_on_the_page_are_those_of_the_record() {
+    let shop = Workshop::with_scenarios();
+    let job = of("tapered-socket.toml", &BORE);
+    let sheet = &json(&shop, &job)["sheet"];
+    let page = html(&shop, &job);
+    let inches = |value: &Value| value.as_f64().expect("a number") / 0.0254;
+    for row in sheet["standoff"].as_array().expect("rows") {
+        let cells = ["standoff", "on_diameter", "per_side"]
+            .map(|key| format!("<td>{:.4}</td>", inches(&row[key])))
+            .concat();
+        assert!(page.contains(&cells), "{cells}");
+    }
+    let passes = sheet["passes"].as_array().expect("passes");
+    let last = passes.last().expect("a pass");
+    let cells = format!(
+        "<td>{:.4}</td><td>{:.4}</td><td>{:.4}</td><td>{:.4}</td>",
+        inches(&last["set"]),
+        inches(&last["dial"]),
+        2.0 * inches(&last["dial"]),
+        inches(&last["feed"])
+    );
+    assert!(page.contains(&cells), "{cells}");
+    let proves = sheet["guide"]["proves"].as_array().expect("a band");
+    let band = format!(
+        "<b>{:.4} to {:.4}</b>",
+        inches(&proves[0]),
+        inches(&proves[1])
+    );
+    assert!(page.contains(&band), "{band}");
+    let nudge = format!(
+        "<b>{:.1} thou</b>",
+        1e3 * inches(&sheet["guide"]["nudge"]["at_end"])
+    );
+    assert!(page.contains(&nudge), "{nudge}");
+    let taper = sheet["drawing"]["aim"].as_f64().expect("a taper");
+    assert!(page.contains(&format!("data-taper=\"{taper}\"")));
+}
+
+#[test]
+fn what_a_person_writes_never_becomes_markup() {
+    let shop = Workshop::with_scenarios();
+    shop.edit(
+        "tapered-socket.toml",
+        "name = \"tapered socket of a pump coupling\"",
+        "name = \"<script>alert(1)</script> & \\u0002<b>'socket'\\u0003\\n\\\"x\\\"\"",
+    );
+    let page = html(&shop, &of("tapered-socket.toml", &BORE));
+    let body = &page[page.find("<body>").expect("a body")..];
+    assert_eq!(page.matches("<script>").count(), 1, "its own alone");
+    assert!(!body.contains("<b>'socket'"));
+    let escaped =
+        "&lt;script&gt;alert(1)&lt;/script&gt; &amp; &lt;b&gt;&#39;socket&#39; &quot;x&quot;";
+    assert!(body.contains(&format!("<h1>{escaped}</h1>")), "{body}");
+}
+
+#[test]
+fn the_page_needs_nothing_else() {
+    let shop = Workshop::with_scenarios();
+    let page = html(&shop, &of("tapered-socket.toml", &BORE));
+    for outside in ["src=", "<link", "@import", "url(", "fetch(", "XMLHttp"] {
+        // A drawing may point into itself.
+        let own = page.matches("url(#").count();
+        let all = page.matches(outside).count();
+        assert_eq!(all, if outside == "url(" { own } else { 0 }, "{outside}");
+    }
+    for address in page.split("http").skip(1) {
+        assert!(
+            address.starts_with("://www.w3.org/"),
+            "http{}",
+            &address[..30]
+        );
+    }
+    assert!(page.contains("<label for=\"standoff\">") && page.contains("id=\"dial\""));
+}
+
+#[test]
+fn a_sheet_is_written_whole_replaces_only_a_sheet_and_only_when_told() {
+    let shop = Workshop::with_scenarios();
+    let sheet = |more: &[&str]| {
+        shop.run(&[&["sheet"], &of("tapered-socket.toml", &BORE)[..], more].concat())
+    };
+    let first = sheet(&["--out", "a.html"]);
+    assert_eq!(
+        (code(&first), out(&first).as_str()),
+        (0, ""),
+        "{}",
+        err(&first)
+    );
+    let written = shop.read("a.html");
+    assert!(written.starts_with("<!DOCTYPE html>") && written.ends_with("</html>\n"));
+    let again = sheet(&["--out", "a.html"]);
+    assert_eq!(code(&again), 2);
+    assert!(err(&again).contains("--overwrite"), "{}", err(&again));
+    assert_eq!(code(&sheet(&["--out", "a.html", "--overwrite"])), 0);
+    assert_eq!(shop.read("a.html"), written, "the same again");
+    // Never over anything else, least of all the person's own files.
+    let job = shop.read("tapered-socket.toml");
+    for own in ["tapered-socket.toml", "worn-lathe.toml"] {
+        let over = sheet(&["--out", own, "--overwrite"]);
+        assert_eq!(code(&over), 2);
+        assert!(err(&over).contains("no setup sheet"), "{}", err(&over));
+    }
+    assert_eq!(shop.read("tapered-socket.toml"), job);
+    assert_eq!(code(&sheet(&["--out", "missing/a.html"])), 2);
+    for (name, begins) in [("b.txt", "SETUP SHEET"), ("b.json", "{")] {
+        assert_eq!(code(&sheet(&["--out", name])), 0);
+        assert!(shop.read(name).starts_with(begins));
+        assert_eq!(
+            code(&sheet(&["--out", name, "--overwrite"])),
+            0,
+            "{name} is a sheet too"
+        );
+    }
+    assert!(
+        shop.names(".")
+            .iter()
+            .all(|name| !name.starts_with(".tautway"))
+    );
+}
+
+#[test]
+fn there_is_no_sheet_for_a_way_that_pushes_into_the_cut_or_cannot_be_cut() {
+    let shop = Workshop::with_scenarios();
+    let into = [
+        &["sheet", "air-into-the-cut.toml", "--out", "a.html"],
+        &BORE[..],
+    ]
+    .concat();
+    let into = shop.run(&into);
+    assert_eq!(code(&into), 1);
+    assert!(
+        err(&into).contains("no sheet: this way must not be cut"),
+        "{}",
+        err(&into)
+    );
+    assert!(
+        err(&into).contains("pushes the tool into the work"),
+        "{}",
+        err(&into)
+    );
+    shop.edit(
+        "worn-lathe.toml",
+        "nose = \"cam lock\"",
+        "nose = \"screwed on\"",
+    );
+    let reversed = [
+        "--side",
+        "rear",
+        "--feed",
+        "tailstock",
+        "--rotation",
+        "reverse",
+    ];
+    let reversed = [&["sheet", "tapered-socket.toml"], &reversed[..]].concat();
+    let reversed = shop.run(&reversed);
+    assert_eq!((code(&reversed), out(&reversed).as_str()), (1, ""));
+    assert!(err(&reversed).contains("unscrew"), "{}", err(&reversed));
+    assert!(!shop.path("a.html").exists());
+}
+
+#[test]
+fn a_way_that_is_not_expected_to_meet_the_drawing_says_so_on_its_sheet() {
+    let shop = Workshop::with_scenarios();
+    let job = of("tapered-socket.toml", &BORE);
+    let loud = "Not expected to meet the drawing: size out.";
+    assert!(!html(&shop, &job).contains("Not expected"));
+    shop.edit(
+        "tapered-socket.toml",
+        "diameter = \"2.500 in\"",
+        "diameter = \"2.500 in\"\nsize_tolerance = \"+-0.0001 in\"",
+    );
+    assert_eq!(
+        json(&shop, &job)["sheet"]["expected"]["verdict"]["size"],
+        false
+    );
+    assert!(html(&shop, &job).contains(loud));
+    assert_eq!(code(&shop.run(&[&["sheet"], &job[..]].concat())), 1);
+}
+
+/// Chromium's name here, if it is here.
+fn chromium() -> Option<&'static str> {
+    ["chromium", "chromium-browser"].into_iter().find(|name| {
+        let asked = Command::new(name)
+            .arg("--version")
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .status();
+        asked.is_ok_and(|status| status.success())
+    })
+}
+
+/// Pages of a page printed to PDF, and the size of the first, in points.
+fn printed(browser: &str, shop: &Workshop, page: &str) -> (usize, String) {
+    let pdf = shop.path("printed.pdf");
+    let done = Command::new(browser)
+        .args([
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--no-pdf-header-footer",
+        ])
+        .arg(format!(
+            "--user-data-dir={}",
+            shop.path("profile").display()
+        ))
+        .arg(format!("--print-to-pdf={}", pdf.display()))
+        .arg(format!("file://{}", shop.path(page).display()))
+        .output()
+        .expect("the browser starts");
+    let bytes = fs::read(&pdf)
+        .unwrap_or_else(|why| panic!("{why}: {}", String::from_utf8_lossy(&done.stderr)));
+    fs::remove_file(&pdf).expect("it goes");
+    let text = String::from_utf8_lossy(&bytes);
+    let pages = text.matches("/Type /Page\n").count();
+    let size = text
+        .split("/MediaBox [")
+        .nth(1)
+        .and_then(|rest| rest.split(']').next());
+    (pages, size.unwrap_or_default().to_owned())
+}
+
+/// Size of the body's letters once the page has fitted itself, in points.
+fn letters(browser: &str, shop: &Workshop, page: &str) -> f64 {
+    let done = Command::new(browser)
+        .args(["--headless", "--no-sandbox", "--disable-gpu", "--dump-dom"])
+        .arg("--window-size=1000,1400")
+        .arg(format!(
+            "--user-data-dir={}",
+            shop.path("profile").display()
+        ))
+        .arg(format!("file://{}", shop.path(page).display()))
+        .output()
+        .expect("the browser starts");
+    let text = String::from_utf8_lossy(&done.stdout).into_owned();
+    let size = text
+        .split("style=\"--type: ")
+        .nth(1)
+        .and_then(|rest| rest.split("pt").next());
+    size.and_then(|size| size.parse().ok())
+        .unwrap_or_else(|| panic!("no size in {}", &text[..text.len().min(300)]))
+}
+
+#[test]
+fn one_page_on_letter_and_a4_for_every_scenario_where_chromium_is_installed() {
+    let Some(browser) = chromium() else {
+        println!("NOT CHECKED: chromium is not installed, so nobody counted the sheet's pages");
+        return;
+    };
+    let shop = Workshop::with_scenarios();
+    let two = "<p>one</p><p style=\"break-before: page\">two</p>";
+    shop.write("page.html", two);
+    assert_eq!(
+        printed(browser, &shop, "page.html").0,
+        2,
+        "pages are counted"
+    );
+    // A4 as PDF has it, rounded up or down by the browser.
+    let papers = [
+        ("letter", "0 0 612 792", ""),
+        ("a4", "0 0 594.95996 841.91998", "0 0 595 842"),
+    ];
+    let mut without = 0;
+    for job in jobs() {
+        let name = job.file_name().expect("a name").display().to_string();
+        // Made without the attachment: there is no sheet of them.
+        if ["long-mandrel.toml", "valve-seat.toml"].contains(&name.as_str()) {
+            continue;
+        }
+        for (paper, size, or) in papers {
+            let page = html(&shop, &[&name, "--paper", paper]);
+            // There is no sheet where a way without the attachment stands first.
+            if page.is_empty() {
+                without += 1;
+                continue;
+            }
+            let script = page
+                .find("<script>")
+                .expect("it fits the letters to the page");
+            let still = format!("{}</body></html>", &page[..script]);
+            shop.write("page.html", page.as_str());
+            let type_size = letters(browser, &shop, "page.html");
+            assert!(
+                type_size >= 8.0 - 1e-9,
+                "{name} on {paper}: letters of {type_size} points"
+            );
+            for (page, how) in [(page, "as it is"), (still, "where no script runs")] {
+                shop.write("page.html", page);
+                let (pages, printed) = printed(browser, &shop, "page.html");
+                assert_eq!(pages, 1, "{name} on {paper}, {how}");
+                assert!(
+                    printed == size || printed == or,
+                    "{name}: {printed} on {paper}"
+                );
+            }
+        }
+    }
+    assert!(without < jobs().len(), "half of the jobs have no sheet");
+}
+
+#[test]
+fn a_crowded_sheet_is_still_one_page_where_chromium_is_installed() {
+    let Some(browser) = chromium() else {
+        println!("NOT CHECKED: chromium is not installed, so nobody counted the sheet's pages");
+        return;
+    };
+    let shop = Workshop::with_scenarios();
+    let long = "a socket with a very long name that somebody wrote down in full ".repeat(3);
+    let file = "air-too-weak.toml";
+    let named = shop.read(file);
+    let name = named
+        .lines()
+        .find(|line| line.starts_with("name"))
+        .expect("a name");
+    shop.edit(file, name, &format!("name = \"{long}\""));
+    shop.edit(file, "rough = \"0.040 in\"", "rough = \"0.020 in\"");
+    shop.edit(
+        file,
+        "finish = [\"0.010 in\"]",
+        "finish = [\"0.015 in\", \"0.012 in\", \"0.010 in\", \"0.010 in\"]",
+    );
+    shop.edit(file, "material = \"4140 30 HRC\"", "material = \"bronze\"");
+    shop.edit(
+        file,
+        "room_headstock = \"1.5 in\"",
+        "room_headstock = \"0.2 in\"",
+    );
+    for paper in ["letter", "a4"] {
+        let job = of(file, &BORE);
+        shop.write(
+            "page.html",
+            html(&shop, &[&job[..], &["--paper", paper]].concat()),
+        );
+        assert_eq!(printed(browser, &shop, "page.html").0, 1, "{paper}");
+    }
+}
+
+#[test]
+fn no_serious_finding_for_people_who_read_by_ear_or_keyboard() {
+    let shop = Workshop::with_scenarios();
+    for job in ["tapered-socket.toml", "plug-cock.toml"] {
+        shop.write("page.html", html(&shop, &[job]));
+        tab::reads_well(&shop.path("page.html"), "1", "the sheet");
+    }
+}

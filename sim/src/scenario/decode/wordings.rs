@@ -1,0 +1,44 @@
+//! Wordings that more than one file of a person may use.
+
+use super::section::Words;
+use crate::quantity::Units;
+use crate::scenario::readings::Reads;
+use crate::setup::Feed;
+
+pub(crate) const UNITS: &Words<Units> = &[
+    (&["inch", "inches", "in", "imperial"], Units::Inch),
+    (&["metric", "mm", "millimetre"], Units::Metric),
+];
+
+/// What the numbers of the slide mean.
+pub(super) const READS: &Words<Reads> = &[
+    (&["diameter", "on diameter"], Reads::Diameter),
+    (&["radius", "on radius", "per side"], Reads::Radius),
+    (&["indicator", "dial indicator"], Reads::Indicator),
+];
+
+/// Where the carriage was going.
+pub(super) const DIRECTION: &Words<Feed> = &[
+    (
+        &[
+            "headstock",
+            "toward the headstock",
+            "to the headstock",
+            "toward headstock",
+            "chuck",
+            "toward the chuck",
+            "head",
+        ],
+        Feed::Headstock,
+    ),
+    (
+        &[
+            "tailstock",
+            "toward the tailstock",
+            "to the tailstock",
+            "toward tailstock",
+            "tail",
+        ],
+        Feed::Tailstock,
+    ),
+];

@@ -1,0 +1,111 @@
+//! Every test of the engine from outside, in one binary.
+
+mod published;
+
+/// What the tests are given: texts, lathes, jobs, made-up readings.
+mod given {
+    pub mod even_work;
+    pub mod hands;
+    pub mod many;
+    pub mod readings_made;
+    pub mod scenario_texts;
+    pub mod worked;
+}
+
+mod advice {
+    mod against_shares;
+    mod changes;
+    mod preload_against_drag;
+    mod seat;
+    mod window;
+}
+
+mod balance {
+    mod limits;
+    mod peers;
+    mod properties;
+}
+
+mod cut {
+    mod batch;
+    mod laws;
+    mod run_in;
+}
+
+mod gauging {
+    mod errors;
+    mod laws;
+    mod rational;
+}
+
+mod inertia {
+    mod cut;
+    mod laws;
+    mod peers;
+}
+
+mod machine {
+    mod bore_room;
+    mod guide_gib_slots;
+    mod laws;
+    mod motion;
+    mod setup_signs;
+}
+
+mod quantity {
+    mod parse;
+    mod show;
+    mod spread;
+    mod standard_tapers;
+}
+
+mod readings {
+    mod file;
+    mod limits;
+    mod truth;
+}
+
+mod rehearse {
+    mod faults;
+    mod moves;
+    mod properties;
+}
+
+mod scenario {
+    mod faults;
+    mod good;
+    mod mutated;
+    mod teach;
+    mod template;
+}
+
+mod shop {
+    mod learn_truth;
+    mod lesson_numbers;
+    mod method_laws;
+    mod piece_truth;
+    mod setup_sheet;
+    mod shop_tests_truth;
+}
+
+mod spread {
+    mod adaptive;
+    mod coverage;
+    mod distributions;
+    mod draws;
+    mod guide;
+    mod peers;
+}
+
+mod study {
+    mod distributions;
+    mod draws;
+    mod mend;
+    mod outlook;
+}
+
+mod thread {
+    mod faults;
+    mod laws;
+    mod ways;
+}
