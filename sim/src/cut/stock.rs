@@ -5,8 +5,6 @@ use crate::quantity::Quantity;
 use crate::scenario::{End, Scenario, StartSurface};
 use crate::setup::Setup;
 
-use super::aimed_taper;
-
 /// Finished cone and blank of one piece, seen along `n`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Stock {
@@ -95,4 +93,10 @@ impl Stock {
             stock,
         })
     }
+}
+
+/// Taper to aim at, on diameter: the middle of the tolerance band.
+pub fn aimed_taper(scenario: &Scenario) -> f64 {
+    let work = &scenario.job.work;
+    work.taper.si() + 0.5 * (work.tolerance.lower.si() + work.tolerance.upper.si())
 }

@@ -4,8 +4,10 @@
 use crate::lanes::{Eight, Lanes, Layout};
 use crate::record::{Seat, SeatChange, TurnSample};
 
-use super::WHOLE;
-use super::memory::{Meridian, Rest, ZERO};
+use super::step::{Meridian, Rest, ZERO};
+
+/// Share of the edge in the work from which a turn tells of the cut, not of its ends.
+pub(crate) const WHOLE: f64 = 0.995;
 
 /// Turns that a seat must hold before it counts as changed for good.
 const FOR_GOOD: usize = 3;
