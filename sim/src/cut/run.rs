@@ -76,6 +76,9 @@ impl Course<'_> {
     /// Where roughing this way doesn't leave an even stock, finishing starts from an even one,
     /// as after roughing another way: the finishing passes of all ways can then be compared.
     pub fn run(&self) -> Finished {
+        if self.stock.is_roughed() && self.stock.roughing().is_none() {
+            return self.run_finishing();
+        }
         let room = &mut Room::default();
         let lathe = MachineBatch::new(std::slice::from_ref(self));
         let mut passes = Vec::new();

@@ -72,6 +72,11 @@ impl Stock {
         }
     }
 
+    /// Whether the work comes with the same stock all along.
+    pub fn is_roughed(&self) -> bool {
+        matches!(self.start, StartSurface::Roughed { .. })
+    }
+
     /// Where roughing is touched off, m: the end with the most stock of a straight blank, the
     /// gauge plane of a roughed one.
     fn touched_at(&self) -> f64 {
