@@ -1,7 +1,7 @@
 //! One rubbing body under a load that goes by quadratics: the clamp in closed form.
 
 use super::{Link, Reaction};
-use crate::lanes::{Across, Lanes, slips};
+use crate::lanes::{Across, Lanes, Mask as _, slips};
 
 /// A load about one parameter, as quadratics in how much further on than that it is: constant,
 /// slope, half the bend.
@@ -166,7 +166,12 @@ pub fn rest<R: Lanes, P: Across<R>>(
     let (zero, one) = (R::zero(), R::one());
     let goes = slips(from, way, ahead.position);
     let at = load.positions();
-    let (stays_by, straight) = root([at[0] - from, at[1], at[2]]);
+    // Where all go, nobody asks where they would stay.
+    let (stays_by, straight) = if goes.all() {
+        (zero, goes)
+    } else {
+        root([at[0] - from, at[1], at[2]])
+    };
     let by = ahead.by.select(goes, stays_by);
     let position = ahead.position.select(goes, from);
     let push = along(load.push, by) + by.times_plus(load.hold[1], load.hold[0]);

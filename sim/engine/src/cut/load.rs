@@ -181,6 +181,36 @@ impl<R: Lanes> Felt<R> {
     }
 }
 
+/// Where an expansion was made, depth and deepening, and how far it reaches in either.
+type Reach<R> = [[R; 2]; 2];
+
+impl<R: Lanes> Felt<R> {
+    /// How far another reaches, each number of it taken so.
+    #[inline(always)]
+    pub fn reach_at<S: Copy>(of: &Felt<S>, at: impl Fn(S) -> R) -> Reach<R> {
+        [
+            [at(of.depth), at(of.deepening)],
+            [at(of.reach[0]), at(of.reach[1])],
+        ]
+    }
+
+    /// Whether an edge is within that reach.
+    #[inline(always)]
+    pub fn within(e: R, surface: R, turn_ago: R, [from, reach]: &Reach<R>) -> R::Mask {
+        let (depth, deepening) = depth(e, surface, turn_ago);
+        (depth - from[0]).simd_abs().simd_le(reach[0])
+            & (deepening - from[1]).simd_abs().simd_le(reach[1])
+    }
+}
+
+/// Depth of an edge, and how much deeper than a turn ago it stands.
+#[inline(always)]
+fn depth<R: Lanes>(e: R, surface: R, turn_ago: R) -> (R, R) {
+    // A turn that ran in air left the surface itself to be cut.
+    let left = turn_ago.select(turn_ago.simd_gt(surface), surface);
+    (e - surface, e - left)
+}
+
 /// Share by which the main force grows or falls over the whole reach at most, the hardness apart.
 const GROWS: f64 = 0.11;
 /// Share of the main force that must be left before the slide is fed the other way, where the drag
@@ -328,21 +358,14 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
     /// Where what is felt holds as far as the edge's height tells.
     #[inline(always)]
     pub fn reaches(&self, e: R, felt: &Felt<R>) -> R::Mask {
-        let (depth, deepening) = self.depth(e);
-        (depth - felt.depth).simd_abs().simd_le(felt.reach[0])
-            & (deepening - felt.deepening)
-                .simd_abs()
-                .simd_le(felt.reach[1])
+        let reach = Felt::reach_at(felt, |of| of);
+        Felt::within(e, self.surface, self.turn_ago, &reach)
     }
 
     /// Depth of the edge, and how much deeper than a turn ago it stands.
     #[inline(always)]
     fn depth(&self, e: R) -> (R, R) {
-        // A turn that ran in air left the surface itself to be cut.
-        let left = self
-            .turn_ago
-            .select(self.turn_ago.simd_gt(self.surface), self.surface);
-        (e - self.surface, e - left)
+        depth(e, self.surface, self.turn_ago)
     }
 }
 

@@ -1,5 +1,7 @@
 //! A power with a fixed exponent, from a table of the binary octave and its parts.
 
+use std::cell::Cell;
+
 use crate::arithmetic::{exp2, powf};
 
 /// Parts of an octave; a power of two.
@@ -29,8 +31,24 @@ pub(super) struct Power {
     series: [f64; 4],
 }
 
+thread_local! {
+    /// The one made last: a job's passes, and its lathes, mostly have one exponent.
+    static LAST: Cell<Option<Power>> = const { Cell::new(None) };
+}
+
 impl Power {
+    /// Of this exponent.
     pub(super) fn new(exponent: f64) -> Self {
+        let last = LAST.get();
+        if let Some(last) = last.filter(|last| last.exponent.to_bits() == exponent.to_bits()) {
+            return last;
+        }
+        let power = Self::tabulated(exponent);
+        LAST.set(Some(power));
+        power
+    }
+
+    fn tabulated(exponent: f64) -> Self {
         let p = exponent;
         let second = p * (p - 1.0) / 2.0;
         let third = second * (p - 2.0) / 3.0;

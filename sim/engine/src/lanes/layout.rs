@@ -4,6 +4,8 @@
 //! care which of the two it holds: the sums are the same to the last bit, so that a series by
 //! itself is one of eight.
 
+use std::ops::Range;
+
 use super::{Across, Eight, Lanes, Mask as _};
 
 /// Lanes in which something holds.
@@ -78,18 +80,18 @@ pub trait Layout: Lanes + Across<Eight> + Across<Self> {
     /// Sum over so many steps, block by block, in an order that is the same for both.
     fn sum(blocks: impl Iterator<Item = Eight>, steps: usize) -> Self;
 
-    /// Where a body stands after each step of a block from step `from` on, that goes to its bound
-    /// if it lies ahead along its way (+1, -1; 0: it stays where it drifts): `stands` is by step,
-    /// one ahead, the last of the step before first.
+    /// Where a body comes from at each step of a block that goes to its bound if it lies ahead along
+    /// its way (+1, -1; 0: it stays where it drifts), from step `from` on: before that it comes
+    /// from where `came` says. `stands` is where it stands before that step, afterwards where it
+    /// stands after the last before `end`.
     fn clamp(
-        stands: &mut [Self],
-        block: usize,
-        from: usize,
+        stands: &mut Self,
+        came: Eight,
+        steps: Range<usize>,
         drift: f64,
-        way: Eight,
-        bound: Eight,
-        end: usize,
-    );
+        way: &Eight,
+        bound: &Eight,
+    ) -> Eight;
 }
 
 /// Whether a body that stood at `from` slips to the limit that lies along its way.
@@ -117,6 +119,9 @@ fn eight_of(values: &[f64], block: usize) -> Eight {
         }
     }
 }
+
+/// The bits of all lanes.
+const ALL: u64 = (1 << Eight::LANES) - 1;
 
 const COUNTED: [f64; Eight::LANES] = [0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0];
 
@@ -167,38 +172,37 @@ impl Layout for f64 {
 
     #[inline(always)]
     fn clamp(
-        stands: &mut [Self],
-        block: usize,
-        from: usize,
+        stands: &mut Self,
+        came: Eight,
+        steps: Range<usize>,
         drift: f64,
-        way: Eight,
-        bound: Eight,
-        end: usize,
-    ) {
-        let first = block * Eight::LANES;
-        let steps = from - first..(end - first).min(Eight::LANES);
-        let stands = &mut stands[first..];
+        way: &Eight,
+        bound: &Eight,
+    ) -> Eight {
         if steps == (0..Eight::LANES) {
             // Where all go as they did, none has to wait for the one before.
             let mut before = bound.into_arr();
             before.rotate_right(1);
-            before[0] = stands[0];
-            let before = Eight::from_arr(before) + Eight::splat(drift);
-            if slips(before, way, bound).bits() == 0xff {
-                bound.store(&mut stands[1..]);
-                return;
+            let last = std::mem::replace(&mut before[0], *stands);
+            let from = Eight::from_arr(before) + Eight::splat(drift);
+            if slips(from, *way, *bound).bits() == ALL {
+                *stands = last;
+                return from;
             }
         }
-        let (zero, none) = (Eight::ZERO, Eight::splat(f64::INFINITY));
-        let low = bound.select(way.simd_gt(zero), -none).into_arr();
-        let high = bound.select(way.simd_lt(zero), none).into_arr();
-        let mut at = stands[steps.start];
+        let mut came = came.into_arr();
+        let (way, bound) = (way.into_arr(), bound.into_arr());
+        let mut at = *stands;
         for i in steps {
             at += drift;
-            at = if low[i] > at { low[i] } else { at };
-            at = if high[i] < at { high[i] } else { at };
-            stands[i + 1] = at;
+            came[i] = at;
+            // By a branch: what is foretold isn't waited for.
+            if slips(at, way[i], bound[i]) {
+                at = bound[i];
+            }
         }
+        *stands = at;
+        Eight::from_arr(came)
     }
 }
 
@@ -247,15 +251,15 @@ impl Layout for Eight {
 
     #[inline(always)]
     fn clamp(
-        stands: &mut [Self],
-        block: usize,
-        _from: usize,
+        stands: &mut Self,
+        _came: Eight,
+        _steps: Range<usize>,
         drift: f64,
-        way: Eight,
-        bound: Eight,
-        _end: usize,
-    ) {
-        let from = stands[block] + Eight::splat(drift);
-        stands[block + 1] = bound.select(slips(from, way, bound), from);
+        way: &Eight,
+        bound: &Eight,
+    ) -> Eight {
+        let from = *stands + Eight::splat(drift);
+        *stands = bound.select(slips(from, *way, *bound), from);
+        from
     }
 }

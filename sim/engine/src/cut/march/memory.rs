@@ -30,7 +30,7 @@ pub(crate) struct Memory<L> {
     pub(super) metal: Vec<Eight>,
     /// Whether the whole edge is in the cut at all steps, as written down.
     pub(super) whole: bool,
-    pub(super) turn: Turn<L>,
+    pub(super) turn: Turn,
     pub(super) samples: Vec<Sample<L>>,
     pub(super) tables: Vec<Pieces>,
     pub(super) undo: Undo,
@@ -43,7 +43,8 @@ pub(crate) struct Memory<L> {
 pub(super) struct Undo {
     pub(super) wanted: bool,
     felt: Vec<(usize, Felt<Eight>)>,
-    meridians: Vec<Meridian>,
+    /// Way and for how many turns.
+    ways: Vec<(usize, Eight, Eight)>,
 }
 
 /// A block of lines along the work: what the edges meet there this turn, and what is remembered of
@@ -151,7 +152,7 @@ impl<L: Layout> Memory<L> {
             },
         };
         self.loads.resize(blocks, none);
-        self.turn.begin(per_turn);
+        self.turn.begin(blocks);
         self.hardness.begin(blocks);
         self.metal.clear();
         if let Some(metal) = metal {
@@ -198,16 +199,33 @@ impl<L: Layout> Memory<L> {
     /// Keeps a block's expansion as it was, where the turn may have to be taken back.
     #[inline(always)]
     pub(super) fn keep(&mut self, block: usize) {
-        if self.undo.wanted {
-            self.undo.felt.push((block, self.felt[block]));
+        let kept = &mut self.undo.felt;
+        if self.undo.wanted && kept.last().is_none_or(|(last, _)| *last != block) {
+            kept.push((block, self.felt[block]));
         }
+    }
+
+    /// Writes down where the slides came to rest at a step and which way they moved, and for how
+    /// many turns they have: `held` so far, if `told` by the expansion to go the same way.
+    #[inline(always)]
+    pub(super) fn put(&mut self, step: usize, found: &Rest<L>, told: L::Mask) {
+        let block = step / L::STEPS;
+        let kept = &mut self.meridians[block];
+        if self.undo.wanted {
+            self.undo.ways.push((block, kept.way, kept.held));
+        }
+        let same = told & found.way.simd_eq(L::at(kept.way, step));
+        let held = L::at(kept.held, step).select(same, L::zero());
+        held.put(&mut kept.held, step);
+        found.way.put(&mut kept.way, step);
+        self.turn.rests[block].put(step, found);
     }
 
     /// From here on what is kept can be taken back.
     pub(super) fn mark(&mut self) {
         self.undo.wanted = true;
         self.undo.felt.clear();
-        self.undo.meridians.clone_from(&self.meridians);
+        self.undo.ways.clear();
     }
 
     /// Takes back all since [`Memory::mark`].
@@ -215,7 +233,10 @@ impl<L: Layout> Memory<L> {
         while let Some((block, felt)) = self.undo.felt.pop() {
             self.felt[block] = felt;
         }
-        self.meridians.clone_from(&self.undo.meridians);
+        while let Some((block, way, held)) = self.undo.ways.pop() {
+            let meridian = &mut self.meridians[block];
+            (meridian.way, meridian.held) = (way, held);
+        }
     }
 }
 

@@ -367,7 +367,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
         let target = self.guide + self.station.guide_error;
         let guide: Eight = target.across();
         self.predict_turn(guide, memory);
-        memory.turn.stands[0] = self.slide;
+        let slide = self.slide;
         let n = self.per_turn;
         for block in 0..L::blocks(n) {
             memory.turn.target[block] = guide;
@@ -384,60 +384,57 @@ impl<'a, L: Expansions> Pass<'a, L> {
             };
             if !(0..L::blocks(n)).all(seated) {
                 memory.take_back();
+                self.slide = slide;
                 return false;
             }
         }
-        self.slide = memory.turn.stands[n];
         true
     }
 
-    /// Takes the steps of a block, after the clamp has gone through them; where the expansion
-    /// doesn't tell of one, it is resolved, and the clamp goes on from there.
+    /// Takes the steps of a block, the clamp going through them; where the expansion doesn't tell of
+    /// one, it is resolved, and the clamp goes on from there.
     #[inline(always)]
     fn take_block(&mut self, block: usize, target: L, memory: &mut Memory<L>) {
         let guide: Eight = target.across();
-        let end = (block * L::STEPS + L::STEPS).min(self.per_turn);
-        let mut next = block * L::STEPS;
-        let drift = Eight::splat(self.drift);
+        let first = block * L::STEPS;
+        let steps = L::STEPS.min(self.per_turn - first);
+        let (mut next, mut came) = (0, ZERO);
         loop {
             let (meridian, load) = (&memory.meridians[block], &memory.loads[block]);
-            let stands = &mut memory.turn.stands;
-            L::clamp(
-                stands,
-                block,
-                next,
-                self.drift,
-                meridian.way,
-                load.ahead.position,
-                end,
-            );
-            let from = L::block(stands, block) + drift;
-            let (there, told) = self.stick_or_slip(block, from, guide, memory);
+            let (way, limit) = (&meridian.way, &load.ahead.position);
+            let from = L::clamp(&mut self.slide, came, next..steps, self.drift, way, limit);
+            let (there, told, pulled) = self.stick_or_slip(block, from, guide, memory);
             let rests = &mut memory.turn.rests[block];
-            if next == block * L::STEPS {
+            let mut unsure = !told.bits() & ALL;
+            if next == 0 {
                 *rests = there;
-                if told.bits() == ALL {
-                    return;
-                }
             } else {
-                *rests = rests.or(L::before(block, next), there);
+                let settled = L::before(block, first + next);
+                *rests = rests.or(settled, there);
+                unsure &= !settled.bits();
             }
-            let settled = L::before(block, next) | !lanes_before::<L>(block, end);
-            let unsure = !(told | settled).bits() & ALL;
+            if steps < L::STEPS {
+                unsure &= L::before(block, first + steps).bits();
+            }
             if unsure == 0 {
                 return;
             }
-            let failed = L::step(block, unsure.trailing_zeros() as usize);
-            self.resolve(failed, L::at(from, failed), target, memory);
-            memory.turn.stands[failed + 1] = L::at(memory.turn.rests[block].slide, failed);
-            next = failed + 1;
-            if next == end {
+            let failed = first + L::step(0, unsure.trailing_zeros() as usize);
+            let from_there = L::at(from, failed);
+            if !self.slip_instead(failed, from_there, target, L::at(pulled, failed), memory) {
+                self.resolve(failed, from_there, target, memory);
+            }
+            self.slide = L::at(memory.turn.rests[block].slide, failed);
+            came = from;
+            next = failed - first + 1;
+            if next == steps {
                 return;
             }
         }
     }
 
-    /// Where the slides come to rest if the expansion of the load tells, and of whom it does.
+    /// Where the slides come to rest if the expansion of the load tells, of whom it does, and which
+    /// way the others are pulled.
     #[inline(always)]
     fn stick_or_slip(
         &self,
@@ -445,7 +442,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
         from: Eight,
         guide: Eight,
         memory: &Memory<L>,
-    ) -> (Rest, Which) {
+    ) -> (Rest, Which, Eight) {
         let (meridian, load) = (&memory.meridians[block], &memory.loads[block]);
         let felt = &memory.felt[block];
         let rate: Eight = self.machines.hold.rate.across();
@@ -463,7 +460,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
         let there = rest(drive, guide, from, meridian.way, &about, &load.ahead);
         let edge = meridian.near + there.by;
         let reaches = self.load(meridian).reaches(edge, felt);
-        (Rest::new(edge, &there), there.sure & reaches)
+        (Rest::new(edge, &there), there.sure & reaches, there.pulled)
     }
 
     /// Takes one step.

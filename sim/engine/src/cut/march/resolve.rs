@@ -1,8 +1,8 @@
 //! The load predicted at the steps of a turn, and the steps of which the prediction doesn't tell.
 
-use crate::balance::{Body, Levels, ahead, rest};
+use crate::balance::{Body, Levels, Quadratic, ahead, rest};
 use crate::cut::load::{Acting, Cut, Felt};
-use crate::lanes::{Eight, Lanes, Mask as _, everywhere};
+use crate::lanes::{Eight, Lanes, Mask as _, Which, everywhere};
 use crate::machine::slide::Drag;
 
 use super::lanes_before;
@@ -24,7 +24,13 @@ impl<L: Expansions> Pass<'_, L> {
             let holds = self
                 .load(meridian)
                 .holds(meridian.near, &memory.felt[block]);
-            let mut unknown = (!holds & lanes_before::<L>(block, n)).bits();
+            let anew = !holds & lanes_before::<L>(block, n);
+            let mut unknown = anew.bits();
+            if L::LANES == 1 && unknown != 0 {
+                // The steps beside each other are those of one lathe, and mostly all are unknown.
+                self.re_expand(block, anew, memory);
+                unknown = 0;
+            }
             if unknown == 0 {
                 self.expand(block, guide, memory);
             }
@@ -92,6 +98,16 @@ impl<L: Expansions> Pass<'_, L> {
         memory.asked = asked_for;
     }
 
+    /// Asks the law itself in these lanes of a block.
+    #[inline(never)]
+    fn re_expand(&self, block: usize, asked: Which, memory: &mut Memory<L>) {
+        memory.keep(block);
+        let meridian = &memory.meridians[block];
+        let load = self.load(meridian);
+        let felt = load.felt_near(meridian.near, &mut memory.tables[self.table()], asked);
+        memory.felt[block] = felt.or(asked, memory.felt[block]);
+    }
+
     /// The load about where the edge is to be expected, as it was looked at, and the limit to which
     /// a slide slips that goes on as a turn ago.
     #[inline(always)]
@@ -109,6 +125,51 @@ impl<L: Expansions> Pass<'_, L> {
         load.ahead.by = limit.by;
         load.ahead.position = limit.position;
         load.ahead.sure = limit.sure;
+    }
+
+    /// Whether slides that were to stay at a step, but are pulled, slip the way they are pulled by
+    /// the expansion as it is; if so, where they come to rest is written down as
+    /// [`Pass::resolve`] would.
+    #[inline(always)]
+    pub(super) fn slip_instead(
+        &mut self,
+        step: usize,
+        from: L,
+        guide: L,
+        pulled: L,
+        memory: &mut Memory<L>,
+    ) -> bool {
+        if L::LANES > 1 {
+            // Some lane or other is to be asked anew.
+            return false;
+        }
+        let block = step / L::STEPS;
+        let (felt, meridian) = (&memory.felt[block], &memory.meridians[block]);
+        let at = |of: Eight| L::at(of, step);
+        let (near, surface) = (at(meridian.near), at(meridian.surface));
+        let looked_at = &memory.turn.rests[block];
+        let stays = at(looked_at.way).simd_eq(L::zero());
+        let load = &memory.loads[block];
+        let rate = self.machines.hold.rate;
+        let about = Quadratic {
+            from: near,
+            gives: self.station.gives,
+            push: load.push.map(at),
+            limit: load.limit.map(at),
+            hold: [rate.times_plus(near, self.station.preload), rate],
+        };
+        let drive = &self.machines.drive;
+        let limit = ahead(drive, guide, pulled, &about);
+        let there = rest(drive, guide, from, pulled, &about, &limit);
+        let edge = near + there.by;
+        let reach = Felt::reach_at(felt, at);
+        let turn_ago = at(meridian.turn_ago);
+        let holds = |edge| Felt::within(edge, surface, turn_ago, &reach);
+        if !(stays & there.sure & holds(near) & holds(at(looked_at.edge)) & holds(edge)).all() {
+            return false;
+        }
+        memory.put(step, &Rest::new(edge, &there), there.sure);
+        true
     }
 
     /// Where the slides come to rest at a step, found for itself.
@@ -167,14 +228,7 @@ impl<L: Expansions> Pass<'_, L> {
                 &mut found,
             );
         }
-        let kept = &mut memory.meridians[block];
-        let same = told & found.way.simd_eq(meridian.way);
-        meridian
-            .held
-            .select(same, L::zero())
-            .put(&mut kept.held, step);
-        found.way.put(&mut kept.way, step);
-        memory.turn.rests[block].put(step, &found);
+        memory.put(step, &found, told);
     }
 
     /// Settles one lathe's step by itself, by the march to the first balance, or with its mass;

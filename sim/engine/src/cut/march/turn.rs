@@ -12,12 +12,10 @@ const FOR_GOOD: usize = 3;
 
 /// Where the slides came to rest at the steps of a turn.
 #[derive(Default)]
-pub(super) struct Turn<L> {
+pub(super) struct Turn {
     /// By block.
     pub(super) rests: Vec<Rest>,
     pub(super) target: Vec<Eight>,
-    /// Where the slide stands after each step, the last of the turn before first.
-    pub(super) stands: Vec<L>,
 }
 
 /// Means over a turn.
@@ -38,18 +36,15 @@ pub(super) struct Sample<L> {
     whole: L,
 }
 
-impl<L: Layout> Turn<L> {
-    /// Room for so many steps.
-    pub(super) fn begin(&mut self, steps: usize) {
-        let blocks = L::blocks(steps);
+impl Turn {
+    /// Room for so many blocks.
+    pub(super) fn begin(&mut self, blocks: usize) {
         self.rests.resize(blocks, Rest::default());
         self.target.resize(blocks, ZERO);
-        // A block that isn't full is stored whole.
-        self.stands.resize(blocks * L::STEPS + 1, L::zero());
     }
 
     /// The means over a whole turn about `z`; `hold` is the preload at height 0 and its growth.
-    pub(super) fn means(
+    pub(super) fn means<L: Layout>(
         &self,
         steps: usize,
         meridians: &[Meridian],
@@ -85,7 +80,7 @@ impl<L: Layout> Turn<L> {
     }
 
     /// Steps of a turn, or of what there is of it, at which the slide stays.
-    pub(super) fn stuck(&self, steps: usize) -> L {
+    pub(super) fn stuck<L: Layout>(&self, steps: usize) -> L {
         let stays = |rest: &Rest| Eight::splat(1.0).select(rest.way.simd_eq(ZERO), ZERO);
         L::sum(self.rests[..L::blocks(steps)].iter().map(stays), steps)
     }
