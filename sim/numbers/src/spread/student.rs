@@ -48,7 +48,7 @@ pub(super) fn quantile_above(v: f64, q: f64) -> f64 {
 
 /// Half width of the central share `confidence`, in scales. Of so many degrees of
 /// freedom that the beta function is slow it is the normal's with the first term of Fisher's expansion in 1 / v, good to 2e-6.
-pub(crate) fn factor(v: f64, confidence: f64) -> f64 {
+pub fn factor(v: f64, confidence: f64) -> f64 {
     let q = (1.0 - confidence) / 2.0;
     if v <= MOST_DEGREES {
         return quantile_above(v, q);

@@ -6,10 +6,11 @@
 
 use serde::Serialize;
 
+use super::notation;
 use super::repeats::{Estimate, of_groups, of_repeats};
-use super::{ShopTests, Test, notation};
 use crate::arithmetic::{max, min};
 use crate::quantity::{Dimension, Length, Quantity};
+use crate::scenario::shop_tests::{ShopTests, Test};
 use crate::scenario::{AttachmentKind, Known, Lathe, Origin, SpreadShape};
 
 mod slack;
@@ -130,48 +131,6 @@ pub fn findings(tests: &ShopTests, lathe: &Lathe) -> Found {
         );
     }
     found
-}
-
-impl ShopTests {
-    /// The tests that were done.
-    pub fn done(&self) -> Vec<Test> {
-        Test::ALL.into_iter().filter(|t| done(self, *t)).collect()
-    }
-}
-
-fn done(tests: &ShopTests, test: Test) -> bool {
-    match test {
-        Test::Reversal => tests.reversals.iter().any(|r| !r.middle.is_empty()),
-        Test::Foot => !tests.foot.is_empty(),
-        Test::Parts => !tests.parts.dial.is_empty() || !tests.parts.shoe.is_empty(),
-        Test::Drag => {
-            let d = &tests.drag;
-            ![
-                &d.start_toward,
-                &d.start_away,
-                &d.running_toward,
-                &d.running_away,
-            ]
-            .iter()
-            .all(|list| list.is_empty())
-        }
-        Test::Spring => !tests.spring.forces.is_empty(),
-        Test::BarTip => {
-            let bar = &tests.bar;
-            ![
-                &bar.chuck_moved,
-                &bar.centre_moved,
-                &bar.tip_moved,
-                &bar.wag,
-            ]
-            .iter()
-            .all(|list| list.is_empty())
-        }
-        Test::GuideTrue => !tests.guide_zero.is_empty(),
-        Test::StraightCut => !tests.straight_headstock_end.is_empty(),
-        Test::TwoWayCut => !tests.two_way_headstock.is_empty(),
-        Test::SetAgainstTaken => !tests.taken.is_empty(),
-    }
 }
 
 /// A lathe with what was found in it.

@@ -1,7 +1,7 @@
 //! The blank forms: one to print and take to the lathe, one to type the readings into.
 
-use super::Test;
 use crate::quantity::Units;
+use crate::scenario::shop_tests::Test;
 
 const SAFETY: &str = "\
 BEFORE EVERY TEST: main switch off unless the test says otherwise. Tool out or well clear.

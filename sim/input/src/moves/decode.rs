@@ -5,8 +5,8 @@
 
 use std::ops::Range;
 
+use super::script::{Cylinder, Script};
 use super::words::Course;
-use super::{Cylinder, Script};
 use crate::quantity::{INCH, Length, Quantity, Ratio, Taper};
 use crate::scenario::decode::amount::Limits;
 use crate::scenario::decode::job::TOWARD;

@@ -141,3 +141,123 @@ pub struct ShopTests {
     /// Test 10: taken, per side, m.
     pub taken: Vec<f64>,
 }
+
+/// A shop test, by its number on the form.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Test {
+    /// 1.
+    Reversal,
+    /// 2.
+    Foot,
+    /// 3.
+    Parts,
+    /// 4.
+    Drag,
+    /// 5.
+    Spring,
+    /// 6.
+    BarTip,
+    /// 7.
+    GuideTrue,
+    /// 8.
+    StraightCut,
+    /// 9.
+    TwoWayCut,
+    /// 10.
+    SetAgainstTaken,
+}
+
+impl Test {
+    /// All, in the form's order.
+    pub const ALL: [Self; 10] = [
+        Self::Reversal,
+        Self::Foot,
+        Self::Parts,
+        Self::Drag,
+        Self::Spring,
+        Self::BarTip,
+        Self::GuideTrue,
+        Self::StraightCut,
+        Self::TwoWayCut,
+        Self::SetAgainstTaken,
+    ];
+
+    /// Number on the form.
+    pub fn number(self) -> usize {
+        self as usize + 1
+    }
+
+    /// As [`crate::scenario::Knob::test`] names it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Reversal => "test 1, reversal",
+            Self::Foot => "test 2, foot",
+            Self::Parts => "test 3, which part is loose",
+            Self::Drag => "test 4, drag",
+            Self::Spring => "test 5, push-pull spring",
+            Self::BarTip => "test 6, bar tip",
+            Self::GuideTrue => "test 7, guide true",
+            Self::StraightCut => "test 8, headstock and tailstock",
+            Self::TwoWayCut => "test 9, two-way cut",
+            Self::SetAgainstTaken => "test 10, set against taken",
+        }
+    }
+
+    /// Whether it belongs to the least that should be done.
+    pub fn is_minimum(self) -> bool {
+        matches!(self, Self::Reversal | Self::Drag | Self::TwoWayCut)
+    }
+
+    /// Minutes it takes [guess].
+    pub fn minutes(self) -> u32 {
+        match self {
+            Self::Reversal | Self::Foot | Self::Drag | Self::BarTip | Self::SetAgainstTaken => 5,
+            Self::Parts | Self::Spring | Self::GuideTrue => 10,
+            Self::StraightCut => 15,
+            Self::TwoWayCut => 20,
+        }
+    }
+}
+
+impl ShopTests {
+    /// The tests that were done.
+    pub fn done(&self) -> Vec<Test> {
+        Test::ALL.into_iter().filter(|t| done(self, *t)).collect()
+    }
+}
+
+fn done(tests: &ShopTests, test: Test) -> bool {
+    match test {
+        Test::Reversal => tests.reversals.iter().any(|r| !r.middle.is_empty()),
+        Test::Foot => !tests.foot.is_empty(),
+        Test::Parts => !tests.parts.dial.is_empty() || !tests.parts.shoe.is_empty(),
+        Test::Drag => {
+            let d = &tests.drag;
+            ![
+                &d.start_toward,
+                &d.start_away,
+                &d.running_toward,
+                &d.running_away,
+            ]
+            .iter()
+            .all(|list| list.is_empty())
+        }
+        Test::Spring => !tests.spring.forces.is_empty(),
+        Test::BarTip => {
+            let bar = &tests.bar;
+            ![
+                &bar.chuck_moved,
+                &bar.centre_moved,
+                &bar.tip_moved,
+                &bar.wag,
+            ]
+            .iter()
+            .all(|list| list.is_empty())
+        }
+        Test::GuideTrue => !tests.guide_zero.is_empty(),
+        Test::StraightCut => !tests.straight_headstock_end.is_empty(),
+        Test::TwoWayCut => !tests.two_way_headstock.is_empty(),
+        Test::SetAgainstTaken => !tests.taken.is_empty(),
+    }
+}

@@ -6,8 +6,9 @@ use crate::arithmetic::{ln, max, min, powi};
 use crate::quantity::Quantity;
 use crate::record::Measures;
 use crate::scenario::Scenario;
-use crate::scenario::finished::{Line, Measured, Piece};
+use crate::scenario::finished::{Measured, Piece};
 use crate::setup::Setup;
+use crate::spread::Line;
 
 /// Span of the places where diameters are taken if the piece has none, as a share of the
 /// taper's length.

@@ -3,9 +3,10 @@
 use serde::Serialize;
 
 use super::Scenario;
-use crate::arithmetic::{hypot, powi};
+use crate::arithmetic::hypot;
 use crate::quantity::{Quantity, Units};
 use crate::setup::{End, Feed, Kind, Rotation, Setup, Side};
+use crate::spread::Line;
 
 /// Something gauged.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -126,7 +127,7 @@ impl Piece {
     }
 
     /// Where the diameters were taken, m from the headstock-side end of the taper.
-    pub(crate) fn places(&self, scenario: &Scenario) -> Vec<f64> {
+    pub fn places(&self, scenario: &Scenario) -> Vec<f64> {
         let work = &scenario.job.work;
         let place = |&(from_big, _): &(f64, f64)| match work.big_end {
             End::Headstock => from_big,
@@ -137,7 +138,7 @@ impl Piece {
 
     /// Heights of the surface over the cone aimed at where the diameters were taken, m into the
     /// work; only their differences count.
-    pub(crate) fn heights(&self, scenario: &Scenario, aim: f64) -> Vec<f64> {
+    pub fn heights(&self, scenario: &Scenario, aim: f64) -> Vec<f64> {
         let inward = match scenario.job.work.kind {
             Kind::Inside => 1.0,
             Kind::Outside => -1.0,
@@ -146,33 +147,5 @@ impl Piece {
             .iter()
             .map(|&(from_big, diameter)| 0.5 * inward * (diameter + aim * from_big))
             .collect()
-    }
-}
-
-/// Least squares.
-pub(crate) struct Line {
-    pub(crate) slope: f64,
-    pub(crate) middle: f64,
-    pub(crate) height: f64,
-    pub(crate) squares: f64,
-}
-
-impl Line {
-    pub(crate) fn through(points: &[(f64, f64)]) -> Option<Self> {
-        let n = points.len() as f64;
-        let middle = points.iter().map(|p| p.0).sum::<f64>() / n;
-        let height = points.iter().map(|p| p.1).sum::<f64>() / n;
-        let squares: f64 = points.iter().map(|p| powi(p.0 - middle, 2)).sum();
-        let both: f64 = points.iter().map(|p| (p.0 - middle) * (p.1 - height)).sum();
-        (points.len() >= 2 && squares > 0.0).then(|| Self {
-            slope: both / squares,
-            middle,
-            height,
-            squares,
-        })
-    }
-
-    pub(crate) fn at(&self, place: f64) -> f64 {
-        self.height + self.slope * (place - self.middle)
     }
 }

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::{Move, Push, Spoken};
+use super::script::{Move, Push, Spoken};
 use crate::quantity::{Dimension, Fault, Force, Length, Pressure, Quantity};
 use crate::scenario::decode::reading::{Reading, nearest};
 use crate::scenario::{Severity, Toward};

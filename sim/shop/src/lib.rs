@@ -1,0 +1,34 @@
+//! What the shop does with it: the sums of the bench, what may be cut and what can hurt, the ways
+//! side by side and over many lathes, what to change, the sheet and the lesson.
+#![warn(missing_docs)]
+#![cfg_attr(not(test), deny(clippy::disallowed_methods))]
+
+use tautway_engine::{
+    balance, cut, cutting, machine, measure, motion, record, threading, unevenness,
+};
+use tautway_input::{moves, scenario, setup};
+use tautway_numbers::{arithmetic, quantity, spread, variates};
+
+mod parallel;
+pub mod cone;
+pub mod standard_taper;
+pub mod gauging;
+pub mod readings;
+pub mod shop_tests;
+pub mod verdict;
+pub mod bore_room;
+pub mod caution;
+pub mod feasibility;
+pub mod rehearse;
+pub mod mattered;
+pub mod learn;
+pub mod inertia;
+pub mod study;
+pub mod method;
+pub mod compare;
+pub mod advice;
+pub mod thread;
+pub mod next_test;
+pub mod piece;
+pub mod sheet;
+pub mod lesson;
