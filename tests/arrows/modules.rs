@@ -219,7 +219,10 @@ impl Crate {
                 let Some((to, own)) = self.resolve(from, written, 0) else {
                     continue;
                 };
-                if passed_on && to.starts_with(from) {
+                // A single name in the code is a value or a type: a variable may be called as a
+                // module is.
+                let bare = written.len() == 1 && !own && module.named.contains(written);
+                if bare || passed_on && to.starts_with(from) {
                     continue;
                 }
                 let shared = from.iter().zip(&to).take_while(|(a, b)| a == b).count();
