@@ -10,9 +10,7 @@ use modules::{Crate, SELF};
 
 /// Arrows between siblings that run back today, `crate::folder: from -> to`. An arrow that is gone
 /// must go from here too, so the list only gets shorter.
-const RUN_BACK: &[&str] = &[
-    "sim/engine::cut::march: memory -> turn",
-];
+const RUN_BACK: &[&str] = &["sim/engine::cut::march: memory -> turn"];
 
 /// Children that name what their folder's own file defines, while that file uses them: round in a
 /// circle. The same rule: what is gone must go.

@@ -7,8 +7,9 @@ use crate::arithmetic::max;
 
 use serde::Serialize;
 
+use super::dimension::{Dimension, Units};
 use super::unit::{FOOT, INCH, LBF, PSI};
-use super::{Dimension, Length, Quantity, Speed, Taper, Units};
+use super::{Length, Quantity, Speed, Taper};
 
 /// Shop notation of a number in SI.
 pub(super) fn write(si: f64, dimension: Dimension, units: Units) -> String {
