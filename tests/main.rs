@@ -4,3 +4,4 @@
 mod arrows;
 mod corpus;
 mod tidy;
+mod wasm;

@@ -10,32 +10,19 @@ use modules::{Crate, SELF};
 
 /// Arrows between siblings that run back today, `crate::folder: from -> to`. An arrow that is gone
 /// must go from here too, so the list only gets shorter.
-const RUN_BACK: &[&str] = &["sim/engine::cut::march: memory -> turn"];
+const RUN_BACK: &[&str] = &[];
 
 /// Children that name what their folder's own file defines, while that file uses them: round in a
 /// circle. The same rule: what is gone must go.
 const ROUND: &[&str] = &[
-    "sim/engine::cut: inertia -> self",
-    "sim/engine::cut: march -> self",
-    "sim/engine::cut: room -> self",
-    "sim/engine::cut: stock -> self",
     "sim/engine::cutting: sites -> self",
     "sim/engine::lanes: block -> self",
-    "sim/numbers::quantity: parse -> self",
-    "sim/numbers::quantity: reader -> self",
     "sim/numbers::quantity: show -> self",
-    "sim/numbers::quantity: token -> self",
-    "sim/numbers::quantity: unit -> self",
     "sim/shop::method: named -> self",
     "sim/shop::method: side -> self",
     "sim/shop::method: swings -> self",
     "sim/shop::method: tailstock -> self",
     "sim/shop::method: top_slide -> self",
-    "sim/shop::readings: correction -> self",
-    "sim/shop::readings: guide -> self",
-    "sim/shop::readings: seated -> self",
-    "sim/shop::readings: test_cut -> self",
-    "sim/shop::readings: verdict -> self",
 ];
 
 fn root() -> PathBuf {

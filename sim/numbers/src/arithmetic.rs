@@ -161,13 +161,16 @@ pub const fn powi(x: f64, exponent: i32) -> f64 {
 /// The lower; the other where one is NaN. Of two zeros the second.
 #[inline(always)]
 pub const fn min(a: f64, b: f64) -> f64 {
-    if a < b || b.is_nan() { a } else { b }
+    // In two, so that the first is one instruction.
+    let lower = if a < b { a } else { b };
+    if b.is_nan() { a } else { lower }
 }
 
 /// The higher; the other where one is NaN. Of two zeros the second.
 #[inline(always)]
 pub const fn max(a: f64, b: f64) -> f64 {
-    if a > b || b.is_nan() { a } else { b }
+    let higher = if a > b { a } else { b };
+    if b.is_nan() { a } else { higher }
 }
 
 /// `x`, or the end that it lies beyond; NaN stays NaN, and an end that is NaN bounds nothing.

@@ -102,6 +102,7 @@ mod study {
     mod draws;
     mod mend;
     mod outlook;
+    mod single;
 }
 
 mod thread {

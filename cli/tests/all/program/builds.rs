@@ -1,6 +1,7 @@
-//! The same bytes from every build: optimised or not, eight numbers side by side, four or two.
+//! The same bytes from every build and on every processor: optimised or not, eight numbers side by
+//! side, four or two, whatever the system's mathematics library takes of the processor.
 //!
-//! Builds the program some times more, so it is left out unless asked for:
+//! The builds take some minutes, so they are left out unless asked for:
 //! `cargo test -p tautway --test all -- builds --ignored`.
 
 use std::collections::BTreeMap;
@@ -15,6 +16,7 @@ use crate::workshop::Workshop;
 const BUILDS: &[(&str, &[&str], Option<&str>)] = &[
     ("debug", &[], Some("")),
     ("release", &["--release"], None),
+    ("release", &["--release"], Some("")),
     #[cfg(target_arch = "x86_64")]
     ("release", &["--release"], Some("-C target-cpu=x86-64-v3")),
 ];
@@ -56,8 +58,13 @@ fn built(name: &str, options: &[&str], flags: Option<&str>) -> PathBuf {
     target.join(name).join("tautway")
 }
 
-/// Everything a program says and writes.
-fn answers(program: &Path) -> BTreeMap<String, Vec<u8>> {
+/// What tells the system's library to do as on a processor of 2003.
+#[cfg(all(target_arch = "x86_64", target_os = "linux", target_env = "gnu"))]
+const AS_OF_OLD: &str =
+    "glibc.cpu.hwcaps=-AVX2,-FMA,-FMA4,-AVX512F,-AVX512VL,-AVX512DQ,-AVX,-SSE4_1,-SSE4_2";
+
+/// Everything a program says and writes, with the system's library tuned so.
+fn answers(program: &Path, tuned: Option<&str>) -> BTreeMap<String, Vec<u8>> {
     let shop = Workshop::with_scenarios();
     shop.write(
         "job.toml",
@@ -71,6 +78,10 @@ fn answers(program: &Path) -> BTreeMap<String, Vec<u8>> {
     for (i, (arguments, writes)) in RUNS.into_iter().enumerate() {
         let mut run = Command::new(program);
         run.args(arguments).current_dir(shop.path("."));
+        run.env_remove("GLIBC_TUNABLES");
+        if let Some(tuned) = tuned {
+            run.env("GLIBC_TUNABLES", tuned);
+        }
         if writes {
             run.args(["--out", &format!("out-{i}")]);
         }
@@ -93,15 +104,38 @@ fn answers(program: &Path) -> BTreeMap<String, Vec<u8>> {
     answers
 }
 
+fn are_the_same(what: &str, ours: &BTreeMap<String, Vec<u8>>, theirs: &BTreeMap<String, Vec<u8>>) {
+    assert!(ours.keys().eq(theirs.keys()), "{what}");
+    for (of, bytes) in ours {
+        assert!(*bytes == theirs[of], "{what}: {of} differs");
+    }
+}
+
 #[test]
 #[ignore = "builds the program some times more"]
 fn every_build_gives_the_same_bytes() {
-    let ours = answers(Path::new(env!("CARGO_BIN_EXE_tautway")));
+    let ours = answers(Path::new(env!("CARGO_BIN_EXE_tautway")), None);
     for &(name, options, flags) in BUILDS {
-        let theirs = answers(&built(name, options, flags));
-        assert!(ours.keys().eq(theirs.keys()), "{name}");
-        for (what, bytes) in &ours {
-            assert!(*bytes == theirs[what], "{name}: {what} differs");
-        }
+        let program = built(name, options, flags);
+        let what = format!("{name} with {flags:?}");
+        are_the_same(&what, &ours, &answers(&program, None));
+        #[cfg(all(target_arch = "x86_64", target_os = "linux", target_env = "gnu"))]
+        are_the_same(
+            &format!("{what}, as of old"),
+            &ours,
+            &answers(&program, Some(AS_OF_OLD)),
+        );
     }
+}
+
+/// The same program, where only the system's library knows another processor.
+#[cfg(all(target_arch = "x86_64", target_os = "linux", target_env = "gnu"))]
+#[test]
+fn the_systems_library_has_no_say() {
+    let program = Path::new(env!("CARGO_BIN_EXE_tautway"));
+    are_the_same(
+        "as of old",
+        &answers(program, None),
+        &answers(program, Some(AS_OF_OLD)),
+    );
 }

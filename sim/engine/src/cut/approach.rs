@@ -5,7 +5,7 @@ use crate::balance::{Body, Levels};
 use crate::machine::Machine;
 use crate::record::{Counters, LostMotion, ReversalLoop};
 
-use super::Air;
+use super::load::Air;
 
 /// Steps of a simulated run in air.
 const STEPS: usize = 96;

@@ -1,54 +1,16 @@
 //! A pass with the slide's mass: between two steps along the helix, many through time.
 
-use crate::arithmetic::{clamp, max};
-use crate::balance::{Body, Heavy, Rested, Train};
-use crate::machine::Machine;
+use crate::arithmetic::max;
+use crate::balance::{Body, Rested, Train};
 use crate::record::Counters;
 
 use super::approach::RunIn;
-use super::{Course, Cut};
+use super::course::Course;
+use super::load::Cut;
+use super::mass::Inertia;
 
-/// Standard gravity, m/s^2.
-const GRAVITY: f64 = 9.806_65;
-/// Damping ratio of a slide seated in its drive (a guess within what oiled joints of machine tools
-/// have, from memory: 0.03 to 0.2).
-const DAMPING_RATIO: f64 = 0.1;
-/// Time step times the frequency (rad/s) of the seated slide: the scheme's own damping ratio is
-/// half of it there, and next to nothing where the slide floats.
-const FINE: f64 = 0.1;
 /// Inertia counts where it takes more than this share of the drag.
 const COUNTS: f64 = 0.2;
-
-/// The slide's mass, and how finely its motion is followed.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Inertia {
-    /// Mass of the slide and what stands on it, kg.
-    pub mass: f64,
-    /// Damping ratio of the slide seated in its drive.
-    pub damping_ratio: f64,
-    /// Longest time step, over one radian of the seated slide's swing.
-    pub fine: f64,
-}
-
-impl Inertia {
-    /// Of the slide as the lathe file weighs it.
-    pub fn of(machine: &Machine) -> Self {
-        Self {
-            mass: machine.drag.weight / GRAVITY,
-            damping_ratio: DAMPING_RATIO,
-            fine: FINE,
-        }
-    }
-}
-
-impl Course<'_> {
-    /// The same way with the last pass that is set, and the spring passes after it, made with the
-    /// slide's mass. Without mass nothing changes.
-    pub fn with_inertia(mut self, inertia: Inertia) -> Self {
-        self.inertia = (inertia.mass > 0.0).then_some(inertia);
-        self
-    }
-}
 
 /// How a pass with the slide's mass went.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -205,25 +167,5 @@ impl Ride {
             counts: self.time.1 / max(self.time.0, f64::MIN_POSITIVE),
             substeps: self.substeps,
         }
-    }
-}
-
-impl Inertia {
-    fn slide(&self, body: &Body) -> Heavy {
-        let stiffest = max(body.link.first, body.link.other);
-        Heavy {
-            link: body.link,
-            damping: 2.0 * self.damping_ratio * (stiffest * self.mass).sqrt(),
-            mass: self.mass,
-            limit: 0.0,
-            levels: body.levels,
-        }
-    }
-
-    /// Steps through a time that the seated slide's swing asks for.
-    fn substeps(&self, body: &Body, time: f64) -> u32 {
-        let stiffest = max(body.link.first, body.link.other);
-        let frequency = (stiffest / self.mass).sqrt();
-        clamp((time * frequency / self.fine).ceil(), 1.0, 1e5) as u32
     }
 }

@@ -5,8 +5,6 @@ use crate::quantity::Quantity;
 use crate::scenario::{End, Scenario, StartSurface};
 use crate::setup::Setup;
 
-use super::aimed_taper;
-
 /// Finished cone and blank of one piece, seen along `n`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Stock {
@@ -74,6 +72,11 @@ impl Stock {
         }
     }
 
+    /// Whether the work comes with the same stock all along.
+    pub fn is_roughed(&self) -> bool {
+        matches!(self.start, StartSurface::Roughed { .. })
+    }
+
     /// Where roughing is touched off, m: the end with the most stock of a straight blank, the
     /// gauge plane of a roughed one.
     fn touched_at(&self) -> f64 {
@@ -95,4 +98,10 @@ impl Stock {
             stock,
         })
     }
+}
+
+/// Taper to aim at, on diameter: the middle of the tolerance band.
+pub fn aimed_taper(scenario: &Scenario) -> f64 {
+    let work = &scenario.job.work;
+    work.taper.si() + 0.5 * (work.tolerance.lower.si() + work.tolerance.upper.si())
 }

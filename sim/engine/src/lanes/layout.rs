@@ -59,7 +59,11 @@ pub trait Layout: Lanes + Across<Eight> + Across<Self> {
     /// The lanes of a block whose steps come before this one.
     #[inline(always)]
     fn before(block: usize, step: usize) -> Which {
-        Self::steps_of(block).simd_lt(Eight::splat(step as f64))
+        if (block + 1) * Self::STEPS <= step {
+            everywhere()
+        } else {
+            Self::steps_of(block).simd_lt(Eight::splat(step as f64))
+        }
     }
 
     /// One step's, of its block.

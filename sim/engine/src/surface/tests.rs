@@ -4,6 +4,7 @@
 use proptest::prelude::*;
 
 use super::*;
+use crate::cutting::EdgeShape;
 
 /// All at one height.
 fn even<L: Layout>(nodes: usize, meridians: usize, spacing: f64, height: f64) -> Surface<L> {

@@ -33,3 +33,12 @@ pub enum Dimension {
     /// Pure number.
     Ratio,
 }
+
+/// Spindle speed, as turns or as speed at the cut.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub enum Speed {
+    /// Turns per second.
+    Turns(f64),
+    /// Metres per second at the surface.
+    Surface(f64),
+}

@@ -14,7 +14,7 @@ mod reader;
 mod parse;
 pub mod spread;
 
-pub use dimension::{Dimension, Units};
+pub use dimension::{Dimension, Speed, Units};
 pub use fault::Fault;
 pub use spread::{Spread, parse_band};
 pub use unit::{INCH, INCH_PER_FOOT, LBF, LBF_PER_THOU};
@@ -94,15 +94,6 @@ impl Taper {
     pub fn half_angle(self) -> f64 {
         atan(self.slope())
     }
-}
-
-/// Spindle speed, as turns or as speed at the cut.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub enum Speed {
-    /// Turns per second.
-    Turns(f64),
-    /// Metres per second at the surface.
-    Surface(f64),
 }
 
 impl Speed {

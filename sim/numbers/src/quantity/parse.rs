@@ -2,8 +2,7 @@
 
 use std::ops::Range;
 
-use super::Speed;
-use super::dimension::Dimension;
+use super::dimension::{Dimension, Speed};
 use super::fault::Fault;
 use super::reader::{Amount, Reader, Reading, Sense};
 use super::token::{self, finite};

@@ -11,11 +11,11 @@
 //! cut, given with them, is taken into account), scale errors of the readout, and springing under
 //! the cut.
 
-mod correction;
 mod line;
 mod seating;
 mod spread;
 mod interval;
+mod correction;
 mod test_cut;
 mod verdict;
 mod wild;
@@ -35,8 +35,7 @@ use serde::Serialize;
 use crate::arithmetic::{clamp, hypot, ln, max, min};
 use crate::quantity::show::TaperForms;
 use crate::quantity::{Quantity, Taper, Units};
-use crate::scenario::{End, Kind};
-use crate::setup::{Face, Feed, Rotation, Setup};
+use crate::scenario::Kind;
 use line::{Extra, Fit, Point, Shape};
 use seated::{chosen, fit_of};
 use spread::{Draws, Noise};

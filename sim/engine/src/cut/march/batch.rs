@@ -2,7 +2,7 @@
 //! along the work.
 
 use crate::balance::Link;
-use crate::cut::{Course, GAUGE_BAND};
+use crate::cut::course::{Course, GAUGE_BAND};
 use crate::lanes::{Layout, interpolate};
 use crate::machine::foot::Foot;
 use crate::machine::guide::GuideError;
@@ -11,7 +11,9 @@ use crate::machine::slide::Drag;
 use crate::machine::tool::off_centre_radius;
 use crate::surface::Surface;
 
-use super::UNCUT_SHARE;
+/// Chips thinner than this share of the edge's own radius are pressed down, not cut (common
+/// practice, no source: 0.2 to 0.4).
+pub(crate) const UNCUT_SHARE: f64 = 0.3;
 
 /// One lathe with one piece, or several that cut pieces alike the same way: what they have in
 /// common is the job (cone, feed, nose, places along the work).

@@ -17,31 +17,18 @@
 
 mod batch;
 mod hardness;
-mod memory;
+mod step;
+
 mod turn;
+
+mod memory;
+
 mod pass;
+
 mod resolve;
 
-pub(crate) use batch::MachineBatch;
-pub(crate) use memory::{Expansions, Memory};
+pub(crate) use batch::{MachineBatch, UNCUT_SHARE};
+pub(crate) use memory::Memory;
 pub(crate) use pass::Made;
-pub(crate) use turn::seat_changes;
-
-use crate::lanes::{Layout, Which, everywhere};
-
-/// Chips thinner than this share of the edge's own radius are pressed down, not cut (common
-/// practice, no source: 0.2 to 0.4).
-pub(crate) const UNCUT_SHARE: f64 = 0.3;
-
-/// Share of the edge in the work from which a turn tells of the cut, not of its ends.
-pub(crate) const WHOLE: f64 = 0.995;
-
-/// The lanes of a block whose steps come before `end`.
-#[inline(always)]
-fn lanes_before<L: Layout>(block: usize, end: usize) -> Which {
-    if (block + 1) * L::STEPS <= end {
-        everywhere()
-    } else {
-        L::before(block, end)
-    }
-}
+pub(crate) use step::Expansions;
+pub(crate) use turn::{WHOLE, seat_changes};

@@ -1,9 +1,9 @@
 //! One pass: turn by turn along the helix, and where a turn can't be taken whole, step by step.
 
 use crate::balance::{Quadratic, rest};
+use crate::cut::course::{Course, PassKind, Plan};
 use crate::cut::inertia::{Ridden, Ride};
 use crate::cut::load::{Acting, Cut, Felt};
-use crate::cut::{Course, PassKind, Plan};
 use crate::cutting::ForceLaw;
 use crate::lanes::{Eight, Lanes, Layout, Mask as _, Which};
 use crate::machine::foot::SHOE_FRICTION;
@@ -11,8 +11,8 @@ use crate::record::{Counters, PassRecord, TurnSample};
 use crate::surface::{Marks, Surface};
 
 use super::batch::{MachineBatch, Station};
-use super::lanes_before;
-use super::memory::{Expansions, Memory, Meridian, Rest, ZERO};
+use super::memory::Memory;
+use super::step::{Expansions, Meridian, Rest, ZERO};
 use super::turn::seat_changes;
 
 /// Within this share of the main force the push-off of a tool off centre height is as it was
@@ -380,7 +380,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
                 let course = self.course;
                 let foot = &self.machines.foot;
                 let force = foot.seat_force(rest.drive, course.pull, course.slope);
-                (force.simd_ge(ZERO) | !lanes_before::<L>(block, n)).all()
+                (force.simd_ge(ZERO) | !L::before(block, n)).all()
             };
             if !(0..L::blocks(n)).all(seated) {
                 memory.take_back();

@@ -5,9 +5,9 @@ use crate::cut::load::{Acting, Cut, Felt};
 use crate::lanes::{Eight, Lanes, Mask as _, Which, everywhere};
 use crate::machine::slide::Drag;
 
-use super::lanes_before;
-use super::memory::{Expansions, Memory, Rest};
+use super::memory::Memory;
 use super::pass::Pass;
+use super::step::{Expansions, Rest};
 
 /// Looks at a step before a lane is left to be settled by the march.
 const LOOKS: usize = 4;
@@ -24,7 +24,7 @@ impl<L: Expansions> Pass<'_, L> {
             let holds = self
                 .load(meridian)
                 .holds(meridian.near, &memory.felt[block]);
-            let anew = !holds & lanes_before::<L>(block, n);
+            let anew = !holds & L::before(block, n);
             let mut unknown = anew.bits();
             if L::LANES == 1 && unknown != 0 {
                 // The steps beside each other are those of one lathe, and mostly all are unknown.

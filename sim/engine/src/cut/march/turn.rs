@@ -4,8 +4,10 @@
 use crate::lanes::{Eight, Lanes, Layout};
 use crate::record::{Seat, SeatChange, TurnSample};
 
-use super::WHOLE;
-use super::memory::{Meridian, Rest, ZERO};
+use super::step::{Meridian, Rest, ZERO};
+
+/// Share of the edge in the work from which a turn tells of the cut, not of its ends.
+pub(crate) const WHOLE: f64 = 0.995;
 
 /// Turns that a seat must hold before it counts as changed for good.
 const FOR_GOOD: usize = 3;
@@ -52,14 +54,13 @@ impl Turn {
         hold: (L, L),
     ) -> Sample<L> {
         let one = Eight::splat(1.0);
-        let sum = |of: &dyn Fn(&Rest) -> Eight| L::sum(self.rests.iter().map(of), steps);
         let cut = || {
             let met = self.rests.iter().zip(meridians);
             met.map(|(rest, meridian)| (rest.edge - meridian.surface, meridian.inside))
         };
         let count = L::splat(steps as f64);
-        let edge = sum(&|rest| rest.edge);
-        let push_off = sum(&|rest| rest.push) - hold.0 * count - hold.1 * edge;
+        let edge = self.sum::<L>(steps, |rest| rest.edge);
+        let push_off = self.sum::<L>(steps, |rest| rest.push) - hold.0 * count - hold.1 * edge;
         let in_cut = |(cut, inside): (Eight, Eight)| {
             let so = cut.simd_gt(ZERO) & inside.simd_gt(Eight::splat(WHOLE));
             one.select(so, ZERO)
@@ -67,22 +68,29 @@ impl Turn {
         Sample {
             z,
             target: L::sum(self.target.iter().copied(), steps) / count,
-            slide: sum(&|rest| rest.slide) / count,
+            slide: self.sum::<L>(steps, |rest| rest.slide) / count,
             edge: edge / count,
             depth: L::sum(cut().map(|(cut, _)| cut.higher(ZERO)), steps) / count,
             push_off: push_off / count,
-            drag: sum(&|rest| rest.drag) / count,
-            drive: sum(&|rest| rest.drive) / count,
-            first: sum(&|rest| one.select(rest.drive.simd_gt(ZERO), ZERO)),
-            other: sum(&|rest| one.select(rest.drive.simd_lt(ZERO), ZERO)),
+            drag: self.sum::<L>(steps, |rest| rest.drag) / count,
+            drive: self.sum::<L>(steps, |rest| rest.drive) / count,
+            first: self.sum::<L>(steps, |rest| one.select(rest.drive.simd_gt(ZERO), ZERO)),
+            other: self.sum::<L>(steps, |rest| one.select(rest.drive.simd_lt(ZERO), ZERO)),
             whole: L::sum(cut().map(in_cut), steps),
         }
     }
 
+    /// Sum over so many steps.
+    #[inline(always)]
+    fn sum<L: Layout>(&self, steps: usize, of: impl Fn(&Rest) -> Eight) -> L {
+        L::sum(self.rests[..L::blocks(steps)].iter().map(of), steps)
+    }
+
     /// Steps of a turn, or of what there is of it, at which the slide stays.
     pub(super) fn stuck<L: Layout>(&self, steps: usize) -> L {
-        let stays = |rest: &Rest| Eight::splat(1.0).select(rest.way.simd_eq(ZERO), ZERO);
-        L::sum(self.rests[..L::blocks(steps)].iter().map(stays), steps)
+        self.sum(steps, |rest| {
+            Eight::splat(1.0).select(rest.way.simd_eq(ZERO), ZERO)
+        })
     }
 }
 

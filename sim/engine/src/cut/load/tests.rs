@@ -1,0 +1,71 @@
+//! The expansion of the load held against the load itself.
+
+use proptest::prelude::*;
+
+use super::*;
+use crate::cutting::EdgeShape;
+
+proptest! {
+    /// The load itself is the reference: as far as what is felt holds, about there too.
+    #[test]
+    fn what_is_felt_is_the_load_as_far_as_it_holds(
+        (nose, entering, feed) in (0.4e-3..1.6e-3, 0.6..2.0, 0.03e-3..0.25e-3),
+        (depth, deeper, hard) in (-16.0..-10.0, -0.2..1.0, 0.6..1.4),
+        (x, y, harder) in (-1.0..1.0, -1.0..1.0, -1.0..1.0),
+        (press, weight, friction) in (-1.0..1.0, 0.0..200.0, 0.05..0.2),
+        (side, height_share, engaged) in (0.0..0.2, -0.05..0.05, 0.1..1.0),
+    ) {
+        let shape = EdgeShape::new(nose, entering, feed);
+        let law = ForceLaw::new(1.7e9, 0.24, 0.5, 20e3, shape, 0.1);
+        let drag = Drag {
+            gib: 50.0,
+            friction,
+            weight,
+            press,
+            side,
+            seal: 5.0,
+            left_cutting: 0.5,
+            breakaway: 1.3,
+            change: 0.0,
+        };
+        let depth = f64::exp2(depth);
+        let deepening = deeper * 0.2 * depth.min(feed);
+        // The surface is what a turn ago left less the deepening.
+        let cut = |depth: f64, deepening: f64, hardness: f64| Cut {
+            law: &law,
+            acting: Acting {
+                drag: &drag,
+                gives: 1e-8,
+                local_drag: 1.1,
+                preload: 100.0,
+                rate: 1e3,
+                height_share,
+                eased: true,
+            },
+            surface: -depth,
+            turn_ago: -deepening,
+            hardness,
+            engaged,
+        };
+        let there = cut(depth, deepening, hard);
+        let felt = there.felt_near(0.0, &mut Pieces::new(&law), true);
+        if felt.reach[0] < 0.0 || felt.reach[1] < 0.0 {
+            return Ok(());
+        }
+        let here = cut(
+            depth + x * felt.reach[0],
+            deepening + y * felt.reach[1],
+            hard + harder * HARDER,
+        );
+        if !here.holds(0.0, &felt) || here.surface > here.turn_ago {
+            return Ok(());
+        }
+        let (found, exact) = (here.about(0.0, &felt).at(0.0), here.reaction(0.0));
+        let force = here.force(0.0);
+        let scale = force.main.abs().max(force.push_off.abs());
+        let off = [found.push - exact.push, found.limit - exact.limit];
+        for off in off {
+            prop_assert!(off.abs() <= 1e-4 * scale, "{off} of {scale}");
+        }
+    }
+}

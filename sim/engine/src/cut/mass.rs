@@ -1,0 +1,55 @@
+//! The slide's mass, and how finely its motion is followed.
+
+use crate::arithmetic::{clamp, max};
+use crate::balance::{Body, Heavy};
+use crate::machine::Machine;
+
+/// Standard gravity, m/s^2.
+const GRAVITY: f64 = 9.806_65;
+/// Damping ratio of a slide seated in its drive (a guess within what oiled joints of machine tools
+/// have, from memory: 0.03 to 0.2).
+const DAMPING_RATIO: f64 = 0.1;
+/// Time step times the frequency (rad/s) of the seated slide: the scheme's own damping ratio is
+/// half of it there, and next to nothing where the slide floats.
+const FINE: f64 = 0.1;
+/// The slide's mass, and how finely its motion is followed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Inertia {
+    /// Mass of the slide and what stands on it, kg.
+    pub mass: f64,
+    /// Damping ratio of the slide seated in its drive.
+    pub damping_ratio: f64,
+    /// Longest time step, over one radian of the seated slide's swing.
+    pub fine: f64,
+}
+
+impl Inertia {
+    /// Of the slide as the lathe file weighs it.
+    pub fn of(machine: &Machine) -> Self {
+        Self {
+            mass: machine.drag.weight / GRAVITY,
+            damping_ratio: DAMPING_RATIO,
+            fine: FINE,
+        }
+    }
+}
+
+impl Inertia {
+    pub(super) fn slide(&self, body: &Body) -> Heavy {
+        let stiffest = max(body.link.first, body.link.other);
+        Heavy {
+            link: body.link,
+            damping: 2.0 * self.damping_ratio * (stiffest * self.mass).sqrt(),
+            mass: self.mass,
+            limit: 0.0,
+            levels: body.levels,
+        }
+    }
+
+    /// Steps through a time that the seated slide's swing asks for.
+    pub(super) fn substeps(&self, body: &Body, time: f64) -> u32 {
+        let stiffest = max(body.link.first, body.link.other);
+        let frequency = (stiffest / self.mass).sqrt();
+        clamp((time * frequency / self.fine).ceil(), 1.0, 1e5) as u32
+    }
+}

@@ -1,0 +1,279 @@
+//! The passes of one lathe, roughing first, or of several side by side; room for their arrays is
+//! kept from run to run, and nothing of what a run comes to depends on it.
+
+use std::cell::Cell;
+
+use crate::arithmetic::max;
+use crate::lanes::{Eight, Lanes, Layout};
+use crate::quantity::Quantity;
+use crate::record::{PassRecord, Roughing};
+use crate::surface::{EdgePath, Surface, Traced};
+
+use super::course::{Course, GAUGE_BAND, PassKind, Plan};
+use super::inertia::Ridden;
+use super::march::{Expansions, MachineBatch, Made, Memory};
+
+/// Extra roughing passes at the same dial before the roughing is taken as it is.
+const EXTRA_ROUGHING: usize = 6;
+/// A roughed surface is even when it strays by less than this share of the finishing stock.
+const EVEN_SHARE: f64 = 0.3;
+
+/// The work after its last pass.
+#[derive(Clone, Debug)]
+pub struct Finished {
+    /// Every pass, in order.
+    pub passes: Vec<PassRecord>,
+    /// Position in `passes` of the last pass with a set depth.
+    pub last_set: usize,
+    /// The surface that stands, mean between feed marks.
+    pub surface: Surface,
+    /// The edge's path of the last pass, for the feed marks.
+    pub last_path: EdgePath,
+    /// How the roughing went.
+    pub roughing: Roughing,
+    /// How the last pass with a set depth went with the slide's mass, if it was made so.
+    pub ridden: Option<Ridden>,
+}
+
+/// Room for the arrays of a run.
+#[derive(Default)]
+pub struct Room {
+    one: Scratch<f64>,
+    eight: Scratch<Eight>,
+}
+
+/// Of one lathe, or of several side by side.
+#[derive(Default)]
+struct Scratch<L> {
+    surface: Surface<L>,
+    memory: Memory<L>,
+}
+
+thread_local! {
+    /// This thread's, while nobody has it.
+    static OF_THREAD: Cell<Option<Room>> = const { Cell::new(None) };
+}
+
+impl Room {
+    /// Lends this thread's room.
+    pub fn of_thread<T>(to: impl FnOnce(&mut Self) -> T) -> T {
+        let mut room = OF_THREAD.take().unwrap_or_default();
+        let made = to(&mut room);
+        OF_THREAD.set(Some(room));
+        made
+    }
+
+    /// Takes back the arrays of a run that nobody asks any more.
+    pub fn clear(&mut self, finished: Finished) {
+        self.one.surface = finished.surface;
+        self.one.memory.path.heights = finished.last_path.heights;
+    }
+}
+
+impl Course<'_> {
+    /// Makes every pass, roughing first.
+    ///
+    /// Where roughing this way doesn't leave an even stock, finishing starts from an even one,
+    /// as after roughing another way: the finishing passes of all ways can then be compared.
+    pub fn run(&self) -> Finished {
+        if self.stock.is_roughed() && self.stock.roughing().is_none() {
+            return self.run_finishing();
+        }
+        let room = &mut Room::default();
+        let lathe = MachineBatch::new(std::slice::from_ref(self));
+        let mut passes = Vec::new();
+        self.begin(&lathe, &mut room.one);
+        room.one.surface.lay(|z| self.stock.blank(z));
+        let roughing = self.rough(&lathe, &mut room.one, &mut passes);
+        if roughing.came_even {
+            lathe.size(&mut room.one.surface);
+        } else {
+            self.begin(&lathe, &mut room.one);
+            lathe.lay_to_finish(&mut room.one.surface);
+        }
+        self.finish(&lathe, roughing, passes, room)
+    }
+
+    /// Makes the finishing passes alone, from an even stock.
+    pub fn run_finishing(&self) -> Finished {
+        self.run_finishing_in(&mut Room::default())
+    }
+
+    /// The same, in room that is there already.
+    pub fn run_finishing_in(&self, room: &mut Room) -> Finished {
+        let lathe = MachineBatch::new(std::slice::from_ref(self));
+        self.begin(&lathe, &mut room.one);
+        lathe.lay_to_finish(&mut room.one.surface);
+        self.finish(&lathe, Roughing::NONE, Vec::new(), room)
+    }
+
+    /// A round of the blank's run-out and out-of-round, to be laid along the work.
+    fn begin<L: Layout>(&self, lathes: &MachineBatch<'_, L>, scratch: &mut Scratch<L>) {
+        let round = (0..self.options.per_turn).map(|line| lathes.blank(line));
+        let (length, spacing) = (self.stock.length, self.spacing());
+        let metal = self.metal.as_deref();
+        scratch.surface.begin(length, spacing, round, metal);
+    }
+
+    /// Roughing: dialled from a touch on the blank, until the finishing stock is left.
+    fn rough(
+        &self,
+        lathe: &MachineBatch<'_, f64>,
+        scratch: &mut Scratch<f64>,
+        records: &mut Vec<PassRecord>,
+    ) -> Roughing {
+        let Some(dialled) = self.stock.roughing() else {
+            return Roughing::NONE;
+        };
+        let guide = -dialled.stock - self.approach.stands();
+        let (planned, set) = (dialled.passes, dialled.set);
+        let plan = Plan {
+            kind: PassKind::Rough,
+            set,
+            feed: self.scenario.job.passes.rough_feed.si(),
+            with_inertia: false,
+        };
+        let Scratch { surface, memory } = scratch;
+        for n in 1..=planned {
+            let made = lathe.pass(plan, guide + set * n as f64, surface, memory);
+            records.push(made.record(0, n));
+        }
+        // As everyone does: again at the same dial while it still takes metal.
+        let again = Plan { set: 0.0, ..plan };
+        let even = EVEN_SHARE * self.stock.to_finish;
+        let mut extra = 0;
+        while extra < EXTRA_ROUGHING && self.unevenness_of(lathe, surface) > even {
+            let made = lathe.pass(again, guide + set * planned as f64, surface, memory);
+            records.push(made.record(0, records.len() + 1));
+            extra += 1;
+        }
+        let left = self.unevenness_of(lathe, surface);
+        Roughing {
+            planned,
+            extra,
+            left,
+            came_even: left <= even,
+        }
+    }
+
+    /// How far the surface strays from its height at the gauge plane, m.
+    fn unevenness_of(&self, lathe: &MachineBatch<'_, f64>, surface: &Surface) -> f64 {
+        let mean = surface.mean();
+        let gauge = lathe.gauged(surface);
+        let skip = (GAUGE_BAND / surface.spacing()) as usize;
+        let inner = &mean[skip.min(mean.len() / 4)..mean.len() - skip.min(mean.len() / 4)];
+        inner.iter().map(|h| (h - gauge).abs()).fold(0.0, max)
+    }
+
+    /// Finishing, and all that is told of one lathe.
+    fn finish(
+        &self,
+        lathe: &MachineBatch<'_, f64>,
+        roughing: Roughing,
+        mut passes: Vec<PassRecord>,
+        room: &mut Room,
+    ) -> Finished {
+        let first = passes.len();
+        let mut ridden = None;
+        lathe.finish(&mut room.one, |n, made| {
+            passes.push(made.record(0, first + n + 1));
+            if made.plan.kind == PassKind::Finish {
+                ridden = made.ridden;
+            }
+        });
+        let Scratch { surface, memory } = &mut room.one;
+        let path = &mut memory.path;
+        Finished {
+            passes,
+            last_set: first + self.scenario.job.passes.finish.len().saturating_sub(1),
+            surface: std::mem::take(surface),
+            last_path: EdgePath {
+                heights: std::mem::take(&mut path.heights),
+                start: path.start,
+                direction: self.setup.feed.sign(),
+                per_turn: self.options.per_turn,
+                shape: self.shape(self.scenario.job.passes.feed.si()),
+            },
+            roughing,
+            ridden,
+        }
+    }
+}
+
+/// Lathes side by side.
+pub const BATCH: usize = Eight::LANES;
+
+/// What gauges are put to: the surface, and the last pass with a set depth.
+#[derive(Clone, Debug)]
+pub struct Turned {
+    /// The surface that stands.
+    pub traced: Traced,
+    /// The pass.
+    pub last: PassRecord,
+}
+
+/// Makes the finishing passes of up to [`BATCH`] lathes from an even stock, without the slide's
+/// mass; the courses are ways alike of jobs alike, of as many steps a turn.
+///
+/// # Panics
+/// Without a course, or with too many.
+pub fn finish_batch(courses: &[Course<'_>], room: &mut Room) -> Vec<Turned> {
+    assert!(
+        (1..=BATCH).contains(&courses.len()),
+        "one to {BATCH} lathes"
+    );
+    let lathes = MachineBatch::<Eight>::new(courses);
+    let scratch = &mut room.eight;
+    courses[0].begin(&lathes, scratch);
+    lathes.lay_to_finish(&mut scratch.surface);
+    let last_set = courses[0].scenario.job.passes.finish.len() - 1;
+    let mut last = Vec::new();
+    lathes.finish(scratch, |n, made| {
+        if n == last_set {
+            last = (0..courses.len()).map(|i| made.record(i, n + 1)).collect();
+        }
+    });
+    let traced = scratch.surface.traced(lathes.gauged(&scratch.surface));
+    let turned = traced.into_iter().zip(last);
+    turned
+        .map(|(traced, last)| Turned { traced, last })
+        .collect()
+}
+
+impl<L: Expansions> MachineBatch<'_, L> {
+    /// Lays an even stock along the work, as it is measured at the gauge plane.
+    fn lay_to_finish(&self, surface: &mut Surface<L>) {
+        let depth = L::splat(self.first().stock.to_finish);
+        let even = -depth - self.gauged(surface);
+        surface.lay_even(even);
+    }
+
+    /// Sets the size anew: the surface is measured at the gauge plane.
+    fn size(&self, surface: &mut Surface<L>) {
+        let depth = L::splat(self.first().stock.to_finish);
+        let by = -depth - self.gauged(surface);
+        surface.shift(by);
+    }
+
+    /// Finishing: the edge touched off anew after the run-in, the passes and spring passes made;
+    /// told of each in turn.
+    fn finish(&self, scratch: &mut Scratch<L>, mut made: impl FnMut(usize, &Made<'_, L>)) {
+        let course = self.first();
+        let job = &course.scenario.job.passes;
+        let guide = L::splat(-course.stock.to_finish) - self.seated_offset;
+        let Scratch { surface, memory } = scratch;
+        let mut dial = 0.0;
+        let finish = job.finish.iter().map(|set| (PassKind::Finish, set.si()));
+        let spring = (0..job.spring).map(|_| (PassKind::Spring, 0.0));
+        for (n, (kind, set)) in finish.chain(spring).enumerate() {
+            dial += set;
+            let plan = Plan {
+                kind,
+                set,
+                feed: job.feed.si(),
+                with_inertia: n + 1 >= job.finish.len(),
+            };
+            made(n, &self.pass(plan, guide + L::splat(dial), surface, memory));
+        }
+    }
+}
