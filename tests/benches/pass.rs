@@ -5,9 +5,9 @@ use std::path::Path;
 use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
 use rayon::ThreadPoolBuilder;
-use tautway_sim::balance::{Body, Chain, Levels, Link, Load, Rubbing};
+use tautway_sim::balance::{Body, Levels, Link, Load};
 use tautway_sim::compare::compare;
-use tautway_sim::cut::{Acting, Air, BATCH, Course, Cut, Options, Room, finish_batch};
+use tautway_sim::cut::{Acting, BATCH, Course, Cut, Options, Room, finish_batch};
 use tautway_sim::machine::Machine;
 use tautway_sim::quantity::{Length, Quantity, Taper};
 use tautway_sim::record::{Counters, PassRecord, Seat};
@@ -295,35 +295,6 @@ fn compare_all_ways(bencher: Bencher<'_, '_>) {
 
 /// Steps of the runs below.
 const STEPS: usize = 4800;
-
-#[divan::bench]
-fn chain_of_four(bencher: Bencher<'_, '_>) {
-    let link = Link {
-        slack: 50e-6,
-        first: 2e7,
-        other: 1e7,
-    };
-    let body = Rubbing {
-        limit: 40.0,
-        levels: Levels::ONE,
-    };
-    let load = Air {
-        preload: 150.0,
-        rate: 1e4,
-        limit: 60.0,
-    };
-    let chain = Chain::new(vec![link; 4], vec![body; 4], 0.0);
-    bencher.counter(ItemsCount::new(STEPS)).bench_local(|| {
-        let mut chain = chain.clone();
-        let mut counters = Counters::default();
-        for i in 0..STEPS {
-            // To and fro, further than all slacks together.
-            let guide = 1e-3 * (i as f64 * 0.02).sin();
-            black_box(chain.advance(guide, &load, &mut counters));
-        }
-        counters
-    });
-}
 
 /// A slide seated in a cut of 0.25 mm on run-out work, a turn of 24 steps.
 fn one_body(mut advance: impl FnMut(f64, f64, &Cut<'_>), course: &Course<'_>) {

@@ -21,6 +21,7 @@ mod advice {
 }
 
 mod balance {
+    mod chain;
     mod limits;
     mod peers;
     mod properties;

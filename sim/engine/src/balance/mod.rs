@@ -1,11 +1,10 @@
-//! Where a chain of bodies comes to rest: links with slack, dry friction, one cutting load.
+//! Where a rubbing body comes to rest: a link with slack, dry friction, one cutting load.
 //!
-//! The chain runs from the guide (body 0's upstream neighbour, whose position is imposed) to the
-//! slide (the last body, which carries the load). Positions are along `n`, into the cut. The
-//! problem is quasi-static and rate independent: given where every body stood and where the guide
-//! is now, find the first balance with
+//! The link runs from the guide, whose position is imposed, to the slide, which carries the load.
+//! Positions are along `n`, into the cut. The problem is quasi-static and rate independent: given
+//! where the body stood and where the guide is now, find the first balance with
 //!
-//! `net_i(x) = link_i(x_{i-1} - x_i) - link_{i+1}(x_i - x_{i+1}) - load_i(x_i)` within `+-F_i`,
+//! `net(x) = link(guide - x) - load(x)` within `+-F`,
 //!
 //! and equal to `+F` (`-F`) for a body that moved forward (back). `F` may depend on the load, so
 //! this is not the minimum of an energy; it is solved as an equation, marching from where the
@@ -13,28 +12,27 @@
 //! the slack (play), is the limit of no load and no spring.
 //!
 //! A body that starts needs `|net| > F_start` and stops where `|net|` first falls to `F_stop`.
-//! Bodies without friction don't belong here: they condense exactly, [`Link::in_series`].
+//! Bodies without friction in between condense exactly, [`Link::in_series`]; several that rub are
+//! solved in the tests alone, to hold that and this one body against.
 //!
-//! [`Train`] is the same with masses, through time.
+//! [`MassBody`] is the same with its mass, through time.
 //!
 //! This module knows links and bodies, no machine part by name.
 
 mod link;
 mod clamp;
 mod one;
-mod chain;
 mod inertia;
 
-pub use chain::{Chain, Rubbing};
 pub use clamp::{Ahead, Clamped, Quadratic, ahead, rest};
-pub use inertia::{Heavy, Train};
+pub use inertia::MassBody;
 pub use link::Link;
 pub use one::{Body, Rested, settle};
 
 use crate::arithmetic::max;
 use crate::lanes::Lanes;
 
-/// What acts on the last body besides its link, as a function of a parameter `e` that grows with
+/// What acts on the body besides its link, as a function of a parameter `e` that grows with
 /// the body's position (the cutting edge's place, when tool and work give way).
 pub trait Load {
     /// Everything at parameter `e`.

@@ -1,7 +1,7 @@
 //! A pass with the slide's mass: between two steps along the helix, many through time.
 
 use crate::arithmetic::max;
-use crate::balance::{Body, Rested, Train};
+use crate::balance::{Body, MassBody, Rested};
 use crate::record::Counters;
 
 use super::approach::RunIn;
@@ -58,7 +58,7 @@ impl Place {
 /// The slide under way with its mass.
 pub(super) struct Ride {
     inertia: Inertia,
-    train: Option<Train>,
+    slide: Option<MassBody>,
     place: Option<Place>,
     /// From the first chip on, s: all of it, and with inertia that counts.
     time: (f64, f64),
@@ -69,7 +69,7 @@ impl Ride {
     pub(super) fn new(inertia: Inertia) -> Self {
         Self {
             inertia,
-            train: None,
+            slide: None,
             place: None,
             time: (0.0, 0.0),
             substeps: 0,
@@ -90,26 +90,26 @@ impl Ride {
     ) -> Rested {
         let next = Place::new(guide, load);
         let before = self.place.replace(next);
-        let (Some(before), Some(train)) = (before, &mut self.train) else {
+        let (Some(before), Some(slide)) = (before, &mut self.slide) else {
             // The pass begins as the run-in in air ends: with the guide, or at rest by hand.
             let rested = body.advance(guide, load, counters);
-            let mut train = Train::new(vec![self.inertia.slide(body)], guide, rested.load.position);
+            let mut slide = self.inertia.slide(body, guide);
             let rides = course.approach.how != RunIn::ByHand && course.approach.foot_left() == 0.0;
-            train.set_velocity(if rides { -drift / time } else { 0.0 });
-            self.train = Some(train);
+            slide.set_velocity(if rides { -drift / time } else { 0.0 });
+            self.slide = Some(slide);
             return rested;
         };
-        train.set_levels(body.levels);
+        slide.levels = body.levels;
         let mut inner = Counters::default();
-        let from = train.positions()[0] + drift;
+        let from = slide.position() + drift;
         let mut rested = None;
-        if train.velocities()[0] == 0.0 {
+        if slide.velocity() == 0.0 {
             // At rest it mostly stays: then the whole step is one.
-            let mut stays = train.clone();
+            let mut stays = slide.clone();
             stays.shift(drift);
             let there = stays.advance(guide, load, time, &mut inner);
             if there.moved == 0 {
-                *train = stays;
+                *slide = stays;
                 self.substeps += 1;
                 self.time.0 += if load.acting.eased { time } else { 0.0 };
                 rested = Some(there);
@@ -122,10 +122,10 @@ impl Ride {
             for k in 1..=n {
                 let at = before.toward(&next, f64::from(k) / f64::from(n));
                 let load = load.at_edge(at.surface, at.turn_ago, at.hardness, at.engaged);
-                train.shift(drift / f64::from(n));
-                let there = train.advance(at.guide, &load, short, &mut inner);
+                slide.shift(drift / f64::from(n));
+                let there = slide.advance(at.guide, &load, short, &mut inner);
                 if load.acting.eased {
-                    let takes = self.inertia.mass * train.acceleration().abs();
+                    let takes = self.inertia.mass * slide.acceleration().abs();
                     let counts = takes > COUNTS * there.load.limit;
                     self.time.0 += short;
                     self.time.1 += if counts { short } else { 0.0 };
@@ -154,8 +154,8 @@ impl Ride {
 
     /// Shifts the slide and what it is measured from.
     pub(super) fn shift(&mut self, by: f64) {
-        if let Some(train) = &mut self.train {
-            train.shift(by);
+        if let Some(slide) = &mut self.slide {
+            slide.shift(by);
         }
         if let Some(place) = &mut self.place {
             place.guide += by;

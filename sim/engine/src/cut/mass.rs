@@ -1,7 +1,7 @@
 //! The slide's mass, and how finely its motion is followed.
 
 use crate::arithmetic::{clamp, max};
-use crate::balance::{Body, Heavy};
+use crate::balance::{Body, MassBody};
 use crate::machine::Machine;
 
 /// Standard gravity, m/s^2.
@@ -12,6 +12,7 @@ const DAMPING_RATIO: f64 = 0.1;
 /// Time step times the frequency (rad/s) of the seated slide: the scheme's own damping ratio is
 /// half of it there, and next to nothing where the slide floats.
 const FINE: f64 = 0.1;
+
 /// The slide's mass, and how finely its motion is followed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Inertia {
@@ -32,18 +33,14 @@ impl Inertia {
             fine: FINE,
         }
     }
-}
 
-impl Inertia {
-    pub(super) fn slide(&self, body: &Body) -> Heavy {
+    /// The slide at rest where `body` is, the guide at `guide`.
+    pub(super) fn slide(&self, body: &Body, guide: f64) -> MassBody {
         let stiffest = max(body.link.first, body.link.other);
-        Heavy {
-            link: body.link,
-            damping: 2.0 * self.damping_ratio * (stiffest * self.mass).sqrt(),
-            mass: self.mass,
-            limit: 0.0,
-            levels: body.levels,
-        }
+        let mut slide = MassBody::new(body.link, self.mass, guide, body.position);
+        slide.damping = 2.0 * self.damping_ratio * (stiffest * self.mass).sqrt();
+        slide.levels = body.levels;
+        slide
     }
 
     /// Steps through a time that the seated slide's swing asks for.

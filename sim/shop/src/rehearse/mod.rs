@@ -6,7 +6,7 @@
 //!
 //! # Law
 //! Across the bed the slide is one rubbing body behind the drive's link, as in the approach to a
-//! cut: [`Chain`](crate::balance::Chain) with the hand drag and its higher starting force. The
+//! cut: [`Body`](crate::balance::Body) with the hand drag and its higher starting force. The
 //! link's upstream end is where guide *and* dial put it, so that the nut's backlash is met again
 //! at every place along the bed and lost only when the dial or the guide turns back. Along the
 //! bed the guide bar rides with the carriage until its foot stops it.

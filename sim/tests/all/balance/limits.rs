@@ -1,8 +1,10 @@
 //! The balance in its limit cases, where the answer is known in closed form.
 
-use tautway_sim::balance::{Chain, Levels, Link, Load, Reaction, Rubbing};
+use tautway_sim::balance::{Body, Levels, Link, Load, Reaction};
 use tautway_sim::cut::Air;
 use tautway_sim::record::Counters;
+
+use super::chain::{Chain, Rubbing};
 
 const FREE: Air = Air {
     preload: 0.0,
@@ -10,8 +12,8 @@ const FREE: Air = Air {
     limit: 0.0,
 };
 
-fn one(link: Link, levels: Levels) -> Chain {
-    Chain::new(vec![link], vec![Rubbing { limit: 0.0, levels }], 0.0)
+fn one(link: Link, levels: Levels) -> Body {
+    Body::new(link, levels, 0.0)
 }
 
 fn even(slack: f64, rate: f64) -> Link {
@@ -39,13 +41,13 @@ fn play(w: f64, u: f64, slack: f64) -> f64 {
 #[test]
 fn no_force_is_the_play_operator_closed_form() {
     for (slack, rate) in [(0.0, 1e7), (0.3e-3, 1e7), (2e-3, 1e5), (0.05e-3, 1e9)] {
-        let mut chain = one(even(slack, rate), Levels::ONE);
+        let mut body = one(even(slack, rate), Levels::ONE);
         let mut counters = Counters::default();
         let mut w = 0.0;
         for u in walk(4000, 1e-3) {
-            chain.advance(u, &FREE, &mut counters);
+            body.advance(u, &FREE, &mut counters);
             w = play(w, u, slack);
-            let x = chain.positions()[0];
+            let x = body.position;
             assert!((x - w).abs() <= 1e-12 * 1e-3, "{x} for {w}, slack {slack}");
         }
         assert_eq!(counters.unconverged, 0);
@@ -58,15 +60,15 @@ fn play_of_a_sine_published() {
     // amplitude 1, half clearance 0.2 gives output amplitude 0.8, loop area 0.64, describing
     // function 0.857622 - 0.203718 j.
     const STEPS: u32 = 20_000;
-    let mut chain = one(even(0.4, 1e3), Levels::ONE);
+    let mut body = one(even(0.4, 1e3), Levels::ONE);
     let mut counters = Counters::default();
     let (mut most, mut area, mut sine, mut cosine) = (0.0_f64, 0.0, 0.0, 0.0);
     let mut last = (0.0, 0.0);
     for i in 0..=2 * STEPS {
         let angle = std::f64::consts::TAU * f64::from(i) / f64::from(STEPS);
         let u = angle.sin();
-        chain.advance(u, &FREE, &mut counters);
-        let w = chain.positions()[0];
+        body.advance(u, &FREE, &mut counters);
+        let w = body.position;
         if i > STEPS {
             most = most.max(w);
             area += 0.5 * (w + last.1) * (u - last.0);
@@ -93,11 +95,11 @@ fn play_of_a_sine_published() {
 fn reversal_value_of_pure_play_from_memory() {
     let (play, visits) = (0.08e-3, 5);
     let targets: Vec<f64> = (1..=7).map(|i| 1e-3 * f64::from(i)).collect();
-    let mut chain = one(even(play, 1e8), Levels::ONE);
+    let mut body = one(even(play, 1e8), Levels::ONE);
     let mut counters = Counters::default();
     let mut come_to = |target: f64| {
-        chain.advance(target, &FREE, &mut counters);
-        chain.positions()[0]
+        body.advance(target, &FREE, &mut counters);
+        body.position
     };
     let (mut up, mut down) = (vec![0.0; targets.len()], vec![0.0; targets.len()]);
     for _ in 0..visits {
@@ -144,16 +146,16 @@ fn one_body_with_a_linear_load_is_a_clamp_closed_form() {
                 rate,
                 limit,
             };
-            let mut chain = one(link, Levels::ONE);
+            let mut body = one(link, Levels::ONE);
             let mut counters = Counters::default();
             let mut x = 0.0;
             for u in walk(3000, 1e-3) {
-                chain.advance(u, &load, &mut counters);
+                body.advance(u, &load, &mut counters);
                 let low = where_net_is(limit, u, link, load);
                 let high = where_net_is(-limit, u, link, load);
                 assert!(low <= high);
                 x = f64::clamp(x, low, high);
-                let ours = chain.positions()[0];
+                let ours = body.position;
                 // The balance is asked for to 1e-13 of the forces, up to 3 kN here, on a spring.
                 let close = 1e-12 * (1e-3 + (first.max(other) * 2e-3) / (rate + limit / 1e-3));
                 assert!(
@@ -178,6 +180,13 @@ fn infinite_friction_moves_nothing() {
         rate: 1e6,
         limit: f64::INFINITY,
     };
+    let mut body = Body::new(even(0.1e-3, 1e7), held.levels, 0.25e-3);
+    let mut counters = Counters::default();
+    for u in walk(500, 5e-3) {
+        assert_eq!(body.advance(u, &load, &mut counters).moved, 0);
+        assert_eq!(body.position, 0.25e-3);
+    }
+    assert_eq!((counters.steps, counters.stuck), (500, 500));
     for bodies in 1..=4 {
         let mut chain = Chain::new(vec![even(0.1e-3, 1e7); bodies], vec![held; bodies], 0.25e-3);
         let mut counters = Counters::default();
@@ -240,16 +249,16 @@ fn triangle_wave_loop_width_closed_form() {
             limit: 90.0,
             ..FREE
         };
-        let mut chain = one(link, levels);
+        let mut body = one(link, levels);
         let mut counters = Counters::default();
         let mut widths = [0.0; 3];
         for (i, leg) in [1.0, -1.0, 1.0, -1.0].into_iter().enumerate() {
             for step in -400..=400 {
                 let u = leg * 2.5e-6 * f64::from(step);
-                chain.advance(u, &load, &mut counters);
+                body.advance(u, &load, &mut counters);
                 if step == 0 && i > 0 {
                     // u = 0, well after the reversal.
-                    widths[i - 1] = u - chain.positions()[0];
+                    widths[i - 1] = u - body.position;
                 }
             }
         }
@@ -302,7 +311,7 @@ fn friction_free_body_condenses_to_a_link_in_series() {
             let mut bodies = vec![free; row.len() - 1];
             bodies.push(last);
             let mut long = Chain::new(row, bodies, 0.0);
-            let mut short = Chain::new(vec![whole], vec![last], 0.0);
+            let mut short = Body::new(whole, levels, 0.0);
             let mut counters = Counters::default();
             let (mut most, mut force) = (0.0_f64, 0.0_f64);
             for u in walk(1500, 1e-3) {
@@ -326,13 +335,13 @@ fn slip_starts_at_the_starting_force_and_ends_at_the_stopping_force_closed_form(
         let levels = Levels::breakaway(1.3, undershoot);
         assert!((levels.stop - stop).abs() < 1e-15);
         let load = Air { limit, ..FREE };
-        let mut chain = one(even(0.0, rate), levels);
+        let mut body = one(even(0.0, rate), levels);
         let mut counters = Counters::default();
         let mut slips = Vec::new();
         let step = 1e-9;
         for i in 1..60_000 {
             let u = step * f64::from(i);
-            let rested = chain.advance(u, &load, &mut counters);
+            let rested = body.advance(u, &load, &mut counters);
             if rested.moved != 0 {
                 assert_eq!(rested.moved, 1);
                 // Ends exactly where |net| = stop * F.
@@ -390,31 +399,17 @@ impl Load for Waist {
 #[test]
 fn first_of_several_balances_is_taken_and_counted() {
     // Slack so wide that the link carries nothing.
-    let mut chain = Chain::new(
-        vec![even(10e-3, 1e7)],
-        vec![Rubbing {
-            limit: 0.0,
-            levels: Levels::ONE,
-        }],
-        1e-3,
-    );
+    let mut body = Body::new(even(10e-3, 1e7), Levels::ONE, 1e-3);
     let mut counters = Counters::default();
-    let rested = chain.advance(0.0, &Waist, &mut counters);
+    let rested = body.advance(0.0, &Waist, &mut counters);
     assert_eq!(rested.moved, -1);
     assert!((rested.load.position - 0.7e-3).abs() <= 1e-12 * 1e-3);
     assert_eq!((counters.ambiguous, counters.unconverged), (1, 0));
     // It stays there: the second balance is never jumped to.
-    let again = chain.advance(0.0, &Waist, &mut counters);
+    let again = body.advance(0.0, &Waist, &mut counters);
     assert!((again.load.position - 0.7e-3).abs() <= 1e-12 * 1e-3);
     // Standing between the second balance and the surface, it runs out to the last one.
-    let mut chain = Chain::new(
-        vec![even(10e-3, 1e7)],
-        vec![Rubbing {
-            limit: 0.0,
-            levels: Levels::ONE,
-        }],
-        0.2e-3,
-    );
-    let rested = chain.advance(0.0, &Waist, &mut counters);
+    let mut body = Body::new(even(10e-3, 1e7), Levels::ONE, 0.2e-3);
+    let rested = body.advance(0.0, &Waist, &mut counters);
     assert!((rested.load.position + 0.112e-3).abs() <= 1e-12 * 1e-3);
 }

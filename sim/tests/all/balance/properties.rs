@@ -1,10 +1,12 @@
-//! What holds for every row of rubbing bodies, on random rows and walks of the guide, and an
-//! independent answer by trying every state there is.
+//! What holds for the rubbing body and for every row of them, on random rows and walks of the guide,
+//! and an independent answer by trying every state there is.
 
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
-use tautway_sim::balance::{Chain, Levels, Link, Load, Reaction, Rested, Rubbing};
+use tautway_sim::balance::{Body, Levels, Link, Load, Reaction, Rested};
 use tautway_sim::record::Counters;
+
+use super::chain::{Chain, Rubbing};
 
 /// A load that grows with the place: linear from a preload on, and beyond the surface a cut whose
 /// push grows with the power 1.5, bends the tool, and adds to the friction. Monotone, for the
@@ -64,9 +66,50 @@ struct Row {
     walk: Vec<f64>,
 }
 
+/// What moves: the single body of the product, or several by the chain.
+enum Standing {
+    Single(Body),
+    Several(Chain),
+}
+
+impl Standing {
+    fn new(links: Vec<Link>, bodies: Vec<Rubbing>, position: f64) -> Self {
+        if let ([link], [body]) = (&links[..], &bodies[..]) {
+            Self::Single(Body::new(*link, body.levels, position))
+        } else {
+            Self::Several(Chain::new(links, bodies, position))
+        }
+    }
+
+    fn advance(&mut self, guide: f64, load: &Cutting, counters: &mut Counters) -> Rested {
+        match self {
+            Self::Single(body) => body.advance(guide, load, counters),
+            Self::Several(chain) => chain.advance(guide, load, counters),
+        }
+    }
+
+    fn positions(&self) -> &[f64] {
+        match self {
+            Self::Single(body) => std::slice::from_ref(&body.position),
+            Self::Several(chain) => chain.positions(),
+        }
+    }
+
+    fn shift(&mut self, by: f64) {
+        match self {
+            Self::Single(body) => body.shift(by),
+            Self::Several(chain) => chain.shift(by),
+        }
+    }
+}
+
 impl Row {
-    fn chain(&self) -> Chain {
-        Chain::new(self.links.clone(), self.bodies.clone(), 0.0)
+    fn standing(&self) -> Standing {
+        self.standing_at(0.0)
+    }
+
+    fn standing_at(&self, position: f64) -> Standing {
+        Standing::new(self.links.clone(), self.bodies.clone(), position)
     }
 
     fn limit(&self, i: usize, rested: &Rested) -> f64 {
@@ -222,12 +265,12 @@ proptest! {
 
     #[test]
     fn contact_pushes_friction_brakes_and_the_balance_holds(row in rows(5, true, true)) {
-        let mut chain = row.chain();
+        let mut standing = row.standing();
         let mut counters = Counters::default();
         for &guide in &row.walk {
-            let before = chain.positions().to_vec();
-            let rested = chain.advance(guide, &row.load, &mut counters);
-            check(&row, guide, &before, chain.positions(), &rested);
+            let before = standing.positions().to_vec();
+            let rested = standing.advance(guide, &row.load, &mut counters);
+            check(&row, guide, &before, standing.positions(), &rested);
         }
         prop_assert_eq!(counters.unconverged, 0);
         prop_assert_eq!(counters.ambiguous, 0);
@@ -239,7 +282,7 @@ proptest! {
     /// for a thousand roundings add up.
     #[test]
     fn pace_does_not_matter_with_one_level_of_friction(row in rows(5, false, true)) {
-        let (mut coarse, mut fine) = (row.chain(), row.chain());
+        let (mut coarse, mut fine) = (row.standing(), row.standing());
         let mut counters = Counters::default();
         // Into balance first: from a start out of balance the first step is a fall.
         let mut from = 0.0;
@@ -254,7 +297,7 @@ proptest! {
             }
             from = to;
             prop_assert!((a.load.position - b.load.position).abs() <= 1e-9 * 1e-3);
-            let forces = |chain: &Chain| row.link_forces(to, chain.positions());
+            let forces = |standing: &Standing| row.link_forces(to, standing.positions());
             for (a, b) in forces(&coarse).iter().zip(forces(&fine)) {
                 prop_assert!((a - b).abs() <= 1e-9 * 1e3 + row.small_force(), "{} {}", a, b);
             }
@@ -263,9 +306,9 @@ proptest! {
 
     #[test]
     fn shifted_world_gives_the_shifted_answer(row in rows(5, true, true), by in -2e-3..2e-3_f64) {
-        let mut here = row.chain();
-        let mut there = Chain::new(row.links.clone(), row.bodies.clone(), by);
-        let mut shifted = row.chain();
+        let mut here = row.standing();
+        let mut there = row.standing_at(by);
+        let mut shifted = row.standing();
         let load = Cutting {
             preload: row.load.preload - row.load.rate * by,
             kink: [row.load.kink[0] + by],
@@ -286,12 +329,12 @@ proptest! {
     fn mirror_with_faces_swapped_gives_the_mirrored_answer(row in rows(5, true, false)) {
         let swap = |link: &Link| Link { first: link.other, other: link.first, ..*link };
         let links = row.links.iter().map(swap).collect();
-        let mut mirror = Chain::new(links, row.bodies.clone(), 0.0);
+        let mut mirror = Standing::new(links, row.bodies.clone(), 0.0);
         let load = Cutting { preload: -row.load.preload, kink: [-row.load.kink[0]], ..row.load };
-        let mut chain = row.chain();
+        let mut standing = row.standing();
         let mut counters = Counters::default();
         for &guide in &row.walk {
-            let a = chain.advance(guide, &row.load, &mut counters);
+            let a = standing.advance(guide, &row.load, &mut counters);
             let b = mirror.advance(-guide, &load, &mut counters);
             prop_assert_eq!(a.moved, -b.moved);
             prop_assert!((a.load.position + b.load.position).abs() <= 1e-12 * 1e-3);
@@ -418,24 +461,24 @@ proptest! {
 
     #[test]
     fn constant_friction_against_every_state_tried(row in rows(4, false, false)) {
-        let mut chain = row.chain();
+        let mut standing = row.standing();
         let mut counters = Counters::default();
         for &guide in row.walk.iter().take(5) {
-            let stood = chain.positions().to_vec();
-            let rested = chain.advance(guide, &row.load, &mut counters);
+            let stood = standing.positions().to_vec();
+            let rested = standing.advance(guide, &row.load, &mut counters);
             let (x, miss) = by_trying_all(&row, guide, &stood).expect("some state can be solved");
             prop_assert!(miss <= 10.0 * row.small_force(), "{} N", miss);
             // The last body rubs: it has one place. Bodies that don't may stand anywhere in an
             // open gap, but what the links carry is one.
             prop_assert!((rested.load.position - x[x.len() - 1]).abs() <= 1e-9 * 1e-3);
-            let ours = row.link_forces(guide, chain.positions());
+            let ours = row.link_forces(guide, standing.positions());
             for (a, b) in ours.iter().zip(row.link_forces(guide, &x)) {
                 let close = 1e-9 * (a.abs() + 1.0) + 10.0 * row.small_force();
-                prop_assert!((a - b).abs() <= close, "{} {} {:?}", a, b, chain.positions());
+                prop_assert!((a - b).abs() <= close, "{} {} {:?}", a, b, standing.positions());
             }
             for (i, body) in row.bodies.iter().enumerate() {
                 if body.limit > 0.0 && row.load.rate > 0.0 {
-                    prop_assert!((chain.positions()[i] - x[i]).abs() <= 1e-9 * 1e-3);
+                    prop_assert!((standing.positions()[i] - x[i]).abs() <= 1e-9 * 1e-3);
                 }
             }
         }

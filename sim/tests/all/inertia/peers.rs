@@ -5,7 +5,7 @@
 
 use std::f64::consts::TAU;
 
-use tautway_sim::balance::{Body, Heavy, Levels, Link, Train};
+use tautway_sim::balance::{Body, Levels, Link, MassBody};
 use tautway_sim::cut::Air;
 use tautway_sim::record::Counters;
 
@@ -71,14 +71,7 @@ fn apart(peer: &str, name: &str, step: f64, form: Form) -> f64 {
         rate: 2e4,
         limit,
     };
-    let heavy = Heavy {
-        link: LINK,
-        damping: 0.0,
-        mass: MASS,
-        limit: 0.0,
-        levels: Levels::ONE,
-    };
-    let mut train = Train::new(vec![heavy], 0.0, 0.0);
+    let mut heavy = MassBody::new(LINK, MASS, 0.0, 0.0);
     let mut body = Body::new(LINK, Levels::ONE, 0.0);
     let mut counters = Counters::default();
     let steps = (length / step).round() as usize;
@@ -87,8 +80,8 @@ fn apart(peer: &str, name: &str, step: f64, form: Form) -> f64 {
     for i in 1..=steps {
         let t = step * i as f64;
         let place = if form == Form::Heavy {
-            train.advance(guide(t), &load, step, &mut counters);
-            train.positions()[0]
+            heavy.advance(guide(t), &load, step, &mut counters);
+            heavy.position()
         } else {
             body.advance(guide(t), &load, &mut counters);
             body.position

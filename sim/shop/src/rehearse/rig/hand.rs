@@ -276,7 +276,7 @@ impl Rig<'_> {
         }
         if self.link.is_none() {
             match push {
-                Push::By(length) => self.chain.shift(sign * length),
+                Push::By(length) => self.body.shift(sign * length),
                 Push::ToFace | Push::With(_) => out.notices.push(Notice::NothingToMeet),
             }
             return;
@@ -293,7 +293,7 @@ impl Rig<'_> {
         if let Push::By(length) = push {
             let over = sign * (self.slide() - from) - length;
             if over > 0.0 {
-                self.chain.shift(-sign * over);
+                self.body.shift(-sign * over);
             }
         }
         // The hand lets go.
@@ -319,7 +319,7 @@ impl Rig<'_> {
         let force = cylinder(bore.si(), rod.si(), pressure);
         self.air = across(toward) * force;
         self.seal = seal_share * force;
-        self.chain.set_levels(self.levels());
+        self.body.levels = self.levels();
         if force > PRELOAD_WARNED {
             out.notices.push(Notice::StrongAir { force });
         }

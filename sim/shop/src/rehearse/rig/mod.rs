@@ -5,7 +5,7 @@ mod hand;
 use super::record::{Bearing, Gap, Lost, Stand};
 use super::{Notice, Script};
 use crate::arithmetic::{clamp, max};
-use crate::balance::{Chain, Levels, Link, Rested, Rubbing};
+use crate::balance::{Body, Levels, Link, Rested};
 use crate::cut::Air;
 use crate::machine::foot::Foot;
 use crate::machine::slide::Drag;
@@ -33,7 +33,7 @@ pub(super) struct Rig<'a> {
     parts: Vec<SlackPart>,
     /// From what drives the slide to the slide; `None` when nothing does.
     link: Option<Link>,
-    chain: Chain,
+    body: Body,
     /// Where guide and dial put the upstream end of the link.
     guide: f64,
     drive: f64,
@@ -81,14 +81,7 @@ impl<'a> Rig<'a> {
             foot: Foot::new(&script.lathe.attachment),
             parts: Vec::new(),
             link: None,
-            chain: Chain::new(
-                vec![machine::RIGID],
-                vec![Rubbing {
-                    limit: 0.0,
-                    levels: Levels::ONE,
-                }],
-                0.0,
-            ),
+            body: Body::new(machine::RIGID, Levels::ONE, 0.0),
             guide: 0.0,
             drive: 0.0,
             air: 0.0,
@@ -123,7 +116,7 @@ impl<'a> Rig<'a> {
     }
 
     fn slide(&self) -> f64 {
-        self.chain.positions()[0]
+        self.body.position
     }
 
     fn tool(&self) -> f64 {
@@ -171,11 +164,7 @@ impl<'a> Rig<'a> {
                 None
             }
         };
-        let rubbing = Rubbing {
-            limit: self.drag().hand(),
-            levels: self.levels(),
-        };
-        self.chain = Chain::new(vec![link.unwrap_or(machine::RIGID)], vec![rubbing], slide);
+        self.body = Body::new(link.unwrap_or(machine::RIGID), self.levels(), slide);
         self.guide = slide;
         self.drive = 0.0;
         self.link = link;
@@ -191,7 +180,7 @@ impl<'a> Rig<'a> {
             return None;
         }
         let load = self.load(hand);
-        let rested = self.chain.advance(guide, &load, &mut self.counters);
+        let rested = self.body.advance(guide, &load, &mut self.counters);
         self.drive = rested.drive;
         Some(rested)
     }

@@ -1,10 +1,9 @@
-//! Several rubbing bodies in a row, by active set.
+//! Several rubbing bodies in a row, by active set: what the links in series and the single body of
+//! the product are held against.
 
 use nalgebra::{DMatrix, DVector};
-
-use super::{Levels, Link, Load, Reaction, Rested, settle};
-use crate::arithmetic::{max, min};
-use crate::record::Counters;
+use tautway_sim::balance::{Levels, Link, Load, Reaction, Rested, settle};
+use tautway_sim::record::Counters;
 
 /// A body that rubs on the bed of the machine with constant friction.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -19,7 +18,8 @@ pub struct Rubbing {
 /// body `i - 1`; the last body carries the load.
 ///
 /// # Law
-/// The balance of the module's page, for all bodies at once. Bodies stand still until the one
+/// The balance of `tautway_sim::balance`, for all bodies at once: `net_i(x) = link_i(x_{i-1} - x_i) -
+/// link_{i+1}(x_i - x_{i+1}) - load_i(x_i)` within `+-F_i`. Bodies stand still until the one
 /// furthest over its starting force is let go; the bodies let go so far are brought to balance
 /// with the others held; then the next is looked for. At most one release a body, so it ends.
 /// With one friction level and a monotone load the result is unique and the order of release
@@ -76,13 +76,6 @@ impl Chain {
         self.parameter += by;
         for x in &mut self.position {
             *x += by;
-        }
-    }
-
-    /// Gives the last body other friction levels, as when a cut begins to shake it.
-    pub fn set_levels(&mut self, levels: Levels) {
-        if let Some(last) = self.bodies.last_mut() {
-            last.levels = levels;
         }
     }
 
@@ -170,7 +163,7 @@ impl Chain {
                     continue;
                 }
                 let upstream = if i == 0 { guide } else { self.position[i - 1] };
-                let levels = self.bodies[i].levels.released();
+                let levels = released(self.bodies[i].levels);
                 let rested = if i == last {
                     let near = self.parameter;
                     settle(
@@ -202,8 +195,8 @@ impl Chain {
                     )
                 };
                 let there = rested.load.position;
-                change = max(change, (there - self.position[i]).abs());
-                size = max(size, there.abs());
+                change = change.max((there - self.position[i]).abs());
+                size = size.max(there.abs());
                 self.position[i] = there;
                 if i == last {
                     self.parameter = rested.parameter;
@@ -321,7 +314,7 @@ impl Chain {
         let mut share = 1.0_f64;
         let mut meet = |from: f64, to: f64, kink: f64| {
             if (from - kink) * (to - kink) < 0.0 {
-                share = min(share, (kink - from) / (to - from));
+                share = share.min((kink - from) / (to - from));
             }
         };
         for (i, link) in self.links.iter().enumerate() {
@@ -351,7 +344,7 @@ impl Chain {
         } else {
             (net - moved.signum() * friction).abs()
         };
-        let stiffest = |link: &Link| max(link.first, link.other);
+        let stiffest = |link: &Link| link.first.max(link.other);
         let rate = stiffest(&self.links[i]) + self.links.get(i + 1).map_or(0.0, stiffest);
         let size = guide.abs() + self.position[i].abs() + self.links[i].slack;
         let push = if last { self.load.push.abs() } else { 0.0 };
@@ -400,8 +393,16 @@ impl Chain {
     }
 }
 
+/// A body already let go: it may move wherever its stopping level is exceeded.
+fn released(levels: Levels) -> Levels {
+    Levels {
+        start: levels.stop,
+        ..levels
+    }
+}
+
 /// The link downstream of a body, as that body's load, the neighbour held.
-pub(super) struct Downstream {
+struct Downstream {
     link: Link,
     neighbour: f64,
     limit: f64,
@@ -409,7 +410,7 @@ pub(super) struct Downstream {
 }
 
 impl Downstream {
-    pub(super) fn new(link: Link, neighbour: f64, limit: f64) -> Self {
+    fn new(link: Link, neighbour: f64, limit: f64) -> Self {
         let half = 0.5 * link.slack;
         Self {
             link,
