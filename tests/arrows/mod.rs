@@ -14,16 +14,7 @@ const RUN_BACK: &[&str] = &[];
 
 /// Children that name what their folder's own file defines, while that file uses them: round in a
 /// circle. The same rule: what is gone must go.
-const ROUND: &[&str] = &[
-    "sim/engine::cutting: sites -> self",
-    "sim/engine::lanes: block -> self",
-    "sim/numbers::quantity: show -> self",
-    "sim/shop::method: named -> self",
-    "sim/shop::method: side -> self",
-    "sim/shop::method: swings -> self",
-    "sim/shop::method: tailstock -> self",
-    "sim/shop::method: top_slide -> self",
-];
+const ROUND: &[&str] = &[];
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR"))

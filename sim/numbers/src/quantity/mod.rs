@@ -9,6 +9,7 @@ mod fault;
 mod dimension;
 mod token;
 mod unit;
+mod written;
 pub mod show;
 mod reader;
 mod parse;
@@ -62,7 +63,7 @@ macro_rules! quantity {
                 parse::read(text, Dimension::$name).map(Self)
             }
             fn show(self, units: Units) -> String {
-                show::write(self.0, Dimension::$name, units)
+                written::write(self.0, Dimension::$name, units)
             }
         }
     };
@@ -107,6 +108,6 @@ impl Speed {
 
     /// Shop notation in the person's system, rounded as a person would.
     pub fn show(self, units: Units) -> String {
-        show::speed(self, units)
+        written::speed(self, units)
     }
 }
