@@ -92,7 +92,16 @@ impl Crate {
                 }
                 other => {
                     module.defined.extend(defined_by(other));
-                    Names(&mut module.named).visit_item(other);
+                    let mut bound = Bound(BTreeSet::new());
+                    bound.visit_item(other);
+                    let mut names = Names(BTreeSet::new());
+                    names.visit_item(other);
+                    // A variable may be called as a function or module is.
+                    let variable =
+                        |path: &Vec<String>| path.len() == 1 && bound.0.contains(&path[0]);
+                    module
+                        .named
+                        .extend(names.0.into_iter().filter(|path| !variable(path)));
                 }
             }
         }
@@ -219,7 +228,9 @@ impl Crate {
                 let Some((to, own)) = self.resolve(from, written, 0) else {
                     continue;
                 };
-                if passed_on && to.starts_with(from) {
+                // A single name in the code is a value or a type, no module.
+                let bare = written.len() == 1 && !own && module.named.contains(written);
+                if bare || passed_on && to.starts_with(from) {
                     continue;
                 }
                 let shared = from.iter().zip(&to).take_while(|(a, b)| a == b).count();
@@ -321,9 +332,9 @@ impl Module {
 }
 
 /// Collects the paths that stand in code, those inside macros too.
-struct Names<'a>(&'a mut BTreeSet<Vec<String>>);
+struct Names(BTreeSet<Vec<String>>);
 
-impl Names<'_> {
+impl Names {
     fn tokens(&mut self, tokens: TokenStream) {
         let mut path: Vec<String> = Vec::new();
         let mut colons = 0;
@@ -358,7 +369,7 @@ impl Names<'_> {
     }
 }
 
-impl<'ast> Visit<'ast> for Names<'_> {
+impl<'ast> Visit<'ast> for Names {
     fn visit_path(&mut self, path: &'ast syn::Path) {
         self.0.insert(
             path.segments
@@ -379,6 +390,16 @@ impl<'ast> Visit<'ast> for Names<'_> {
         inner.import(&import.tree, &[], false);
         self.0.extend(inner.imported.into_values());
         self.0.extend(inner.globs);
+    }
+}
+
+/// Collects what variables are called.
+struct Bound(BTreeSet<String>);
+
+impl<'ast> Visit<'ast> for Bound {
+    fn visit_pat_ident(&mut self, pattern: &'ast syn::PatIdent) {
+        self.0.insert(pattern.ident.to_string());
+        visit::visit_pat_ident(self, pattern);
     }
 }
 

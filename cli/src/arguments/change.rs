@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use clap::Args;
 use tautway_sim::quantity::{Force, Length, Pressure, Quantity, Ratio, Stiffness};
 
-use super::{Choice, Format, To};
+use super::answer::{Format, To};
+use super::choice::Choice;
 
 /// Which way a preload must act, whether the job needs one, and the window of force.
 ///

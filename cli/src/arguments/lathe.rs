@@ -4,7 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 
-use super::{CheckFormat, Choice, UnitsArg};
+use super::answer::{CheckFormat, UnitsArg};
+use super::choice::Choice;
 
 /// What to do about the lathe's numbers.
 #[derive(Debug, Subcommand)]

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Arg, Args, ValueEnum};
 
-use super::To;
+use super::answer::To;
 
 /// Write a lesson on the attachment: one HTML file with questions, numbers of this lathe, motion.
 ///

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::{CheckFormat, UnitsArg};
+use super::answer::{CheckFormat, UnitsArg};
 
 /// Arguments of `piece`.
 #[derive(Debug, Args)]

@@ -2,7 +2,7 @@
 
 use clap::Args;
 
-use super::{CheckFormat, UnitsArg};
+use super::answer::{CheckFormat, UnitsArg};
 use crate::typed::TypedLength;
 
 /// Which taper, and what is asked of it.

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::{AnswerArgs, Trials};
+use super::answer::{self, AnswerArgs, Trials};
 
 /// A table [thread], and where the thread dial is told.
 pub const HELP: &str = "\
@@ -40,7 +40,7 @@ pub struct ThreadArgs {
 
 /// A number of lathes.
 fn number(text: &str) -> Result<u64, String> {
-    match super::trials(text)? {
+    match answer::trials(text)? {
         Trials::Number(number) => Ok(number),
         Trials::Auto => Err("write how many: 200, or 0 for none".to_owned()),
     }

@@ -3,8 +3,8 @@
 use tautway_sim::quantity::Quantity;
 use tautway_sim::quantity::show::TaperForms;
 
-use super::Told;
 use super::page::{Piece, Step, say, write_answer, write_pieces};
+use super::told::Told;
 use crate::screen::words;
 
 /// Ideas that sound right, and what is to be said of each.

@@ -7,8 +7,8 @@ use tautway_sim::lesson::Card;
 use tautway_sim::quantity::Quantity;
 use tautway_sim::scenario::{End, Kind};
 
-use super::Told;
 use super::page::{Piece, write_pieces};
+use super::told::Told;
 
 const PARTS: &str = include_str!("parts.svg");
 

@@ -5,7 +5,7 @@ use tautway_sim::quantity::Units;
 use tautway_sim::verdict::NOT_SEEN;
 
 use super::page::{Measure, Piece, State, Step, measure, say};
-use super::{Told, picture};
+use super::told::{Told, picture};
 use crate::screen::words;
 
 pub fn all(told: &Told<'_>) -> Vec<Step> {

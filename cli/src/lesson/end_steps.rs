@@ -7,7 +7,7 @@ use tautway_sim::quantity::Units;
 use tautway_sim::scenario::Toward;
 
 use super::page::{Piece, State, Step, measure, say};
-use super::{Told, picture};
+use super::told::{Told, picture};
 use crate::markup::escaped;
 
 pub fn all(told: &Told<'_>) -> Vec<Step> {

@@ -5,8 +5,9 @@ use tautway_sim::quantity::Quantity;
 use tautway_sim::scenario::{End, Kind, Toward};
 use tautway_sim::setup::{Face, Rotation, Side};
 
+use super::cards;
 use super::page::{Measure, Piece, State, Step, measure, say};
-use super::{Told, cards, picture};
+use super::told::{Told, picture};
 use crate::screen::words;
 
 pub fn all(told: &Told<'_>) -> Vec<Step> {

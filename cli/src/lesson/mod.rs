@@ -4,6 +4,7 @@
 //! the end, hidden on the screen until asked for and on a sheet of their own in print.
 
 mod page;
+mod told;
 mod answers;
 mod cards;
 mod cut_steps;
@@ -15,14 +16,14 @@ use std::fmt::Write;
 use serde_json::{Value, json};
 use tautway_sim::caution::{Caution, NOT_AN_INSPECTION};
 use tautway_sim::lesson::{Lesson, Taught, Tried};
-use tautway_sim::quantity::{Force, Quantity, Units};
-use tautway_sim::scenario::{AttachmentKind, Scenario};
+use tautway_sim::scenario::Scenario;
 
 use crate::arguments::LessonFormat;
 use crate::markup::escaped;
 use crate::page::picture::of_motion;
-use crate::screen::words::{self, Tapers};
+use crate::screen::words::Tapers;
 use page::Step;
+use told::Told;
 
 const LOOK: &str = include_str!("look.css");
 const DRAWING: &str = include_str!("../page/assets/drawing.css");
@@ -62,83 +63,6 @@ pub fn written(lesson: &Lesson, scenario: &Scenario, job: &str, format: LessonFo
             });
             format!("{whole:#}\n")
         }
-    }
-}
-
-/// What the words of every step are made from.
-struct Told<'a> {
-    lesson: &'a Lesson,
-    units: Units,
-    tapers: Tapers,
-    job: &'a str,
-}
-
-impl Told<'_> {
-    /// A carriage travel; a short one in mm to a tenth.
-    fn travel(&self, m: f64) -> String {
-        match self.units {
-            Units::Metric if m < 0.02 => format!("{:.1} mm", m * 1e3),
-            _ => words::about(m, self.units),
-        }
-    }
-
-    /// The same always to 0.01 in, for a column.
-    fn travel_in_a_column(&self, m: f64) -> String {
-        match self.units {
-            Units::Inch => format!("{:.2} in", m / 0.0254),
-            Units::Metric => format!("{:.1} mm", m * 1e3),
-        }
-    }
-
-    fn height(&self, m: f64) -> String {
-        words::height(m, self.units)
-    }
-
-    /// A slack: three digits in inches, two in mm.
-    fn slack(&self, m: f64) -> String {
-        match self.units {
-            Units::Inch => format!("{:.4} in", m / 0.0254),
-            Units::Metric => format!("{:.3} mm", m * 1e3),
-        }
-    }
-
-    fn force(&self, n: f64) -> String {
-        Force::from_si(n).show(self.units)
-    }
-
-    fn taper(&self, ratio: f64) -> String {
-        self.tapers.show(ratio)
-    }
-
-    fn plain(&self) -> bool {
-        self.lesson.attachment == AttachmentKind::Plain
-    }
-
-    fn caution(&self, id: &str) -> Option<Caution> {
-        self.lesson.cautions.iter().copied().find(|c| c.id == id)
-    }
-
-    fn cautions(&self, ids: &[&str]) -> Vec<Caution> {
-        ids.iter().filter_map(|id| self.caution(id)).collect()
-    }
-
-    /// "Pulled in, toward the tailstock".
-    fn way(&self, taught: &Taught) -> String {
-        let pull = match taught.pull {
-            tautway_sim::setup::Pull::In => "pulled in",
-            _ => "drawn away",
-        };
-        format!("{pull}, fed {}", words::toward(taught.setup.feed))
-    }
-
-    /// Why a way can't be cut here.
-    fn out(&self, taught: &Taught) -> String {
-        let reasons: Vec<String> = taught
-            .out
-            .iter()
-            .map(|reason| reason.words(self.units))
-            .collect();
-        reasons.join("; ")
     }
 }
 
@@ -296,25 +220,4 @@ fn pictures(lesson: &Lesson, scenario: &Scenario) -> Value {
         put(name, tried.map(|tried| &tried.cut));
     }
     Value::Object(all)
-}
-
-/// A place for a moving picture; `names` are those of [`pictures`], shown side by side.
-fn picture(names: &[(&str, String)], from_the_start: bool) -> page::Piece {
-    let mut html = String::from("<div class=\"pictures\">\n");
-    if names.len() > 1 {
-        html.push_str(
-            "<p class=\"both\"><button type=\"button\" class=\"play-both\">Play both</button></p>\n",
-        );
-    }
-    for (name, caption) in names {
-        let _ = writeln!(
-            html,
-            "<figure class=\"moving\"><figcaption>{}</figcaption>\
-             <div data-picture=\"{name}\" data-at=\"{}\"></div></figure>",
-            page::marked(caption),
-            if from_the_start { "0" } else { "0.72" }
-        );
-    }
-    html.push_str("</div>\n");
-    page::Piece::Drawn(html)
 }

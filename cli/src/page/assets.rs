@@ -1,6 +1,5 @@
 //! What the page is made of, embedded in the program: markup, look, scripts, worked examples.
 
-use super::Texts;
 use crate::texts::Text;
 
 /// A file of the page.
@@ -115,6 +114,28 @@ impl Example {
         text.lines()
             .find_map(|line| line.strip_prefix("name = \""))
             .map_or(self.id, |name| name.trim_end_matches('"'))
+    }
+}
+
+/// The two texts that a page begins with.
+#[derive(Clone, Debug)]
+pub struct Texts {
+    /// The job.
+    pub job: Text,
+    /// Its lathe.
+    pub lathe: Text,
+}
+
+impl Texts {
+    /// The worked example that a page without a file begins with.
+    pub fn example() -> Self {
+        EXAMPLES[0].texts()
+    }
+}
+
+impl From<[Text; 2]> for Texts {
+    fn from([job, lathe]: [Text; 2]) -> Self {
+        Self { job, lathe }
     }
 }
 

@@ -24,29 +24,7 @@ use std::net::{Ipv4Addr, SocketAddrV4};
 
 use crate::failure::Failure;
 use crate::terminal;
-use crate::texts::Text;
-
-/// The two texts that a page begins with.
-#[derive(Clone, Debug)]
-pub struct Texts {
-    /// The job.
-    pub job: Text,
-    /// Its lathe.
-    pub lathe: Text,
-}
-
-impl Texts {
-    /// The worked example that a page without a file begins with.
-    pub fn example() -> Self {
-        assets::EXAMPLES[0].texts()
-    }
-}
-
-impl From<[Text; 2]> for Texts {
-    fn from([job, lathe]: [Text; 2]) -> Self {
-        Self { job, lathe }
-    }
-}
+pub use assets::Texts;
 
 /// Serves the page on 127.0.0.1 until the program is stopped; `port` 0 takes one that is free.
 ///

@@ -15,8 +15,9 @@ use tautway_sim::setup::Setup;
 use toml_edit::DocumentMut;
 
 use super::answer::{Answered, First};
+use super::assets::Texts;
 use super::controls::{CONTROLS, Control, File, Shown};
-use super::{Texts, edit};
+use super::edit;
 use crate::answer::json;
 use crate::arguments::{Choice, FeedArg, RotationArg, SideArg};
 use crate::diagnostics;

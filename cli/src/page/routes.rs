@@ -17,10 +17,10 @@ use serde_json::{Value, json};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, mpsc};
 
 use super::answer::Answered;
-use super::assets::{ASSETS, EXAMPLES};
+use super::assets::{ASSETS, EXAMPLES, Texts};
 use super::question::{Asked, Question};
 use super::refine::{Listener, News, refine};
-use super::{Texts, figure, guard};
+use super::{figure, guard};
 use crate::failure::Failure;
 use crate::trials;
 

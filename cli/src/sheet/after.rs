@@ -8,8 +8,8 @@ use tautway_sim::setup::Pull;
 use tautway_sim::sheet::{Seen, Sheet, SheetPass, Stage};
 
 use super::before::force;
+use super::figures::{cautions_of, end, figures, opposite, toward, unit};
 use super::page::{BLANK, Item, Place, Table, plain, strong};
-use super::{cautions_of, end, figures, opposite, toward, unit};
 use crate::screen::words;
 
 /// Roughing passes that get a line each; more are told in one line for all but the last.

@@ -8,8 +8,10 @@ use tautway_sim::setup::Rotation;
 use tautway_sim::sheet::Sheet;
 use tautway_sim::verdict::{NOT_SEEN, Verdict};
 
+use super::figures::{
+    capital, caution, cautions_of, end, figures, opposite, size, the_way, toward, unit,
+};
 use super::page::{BLANK, Figure, Item, Place, plain, strong};
-use super::{capital, caution, cautions_of, end, figures, opposite, size, the_way, toward, unit};
 use crate::screen::words::{self, Tapers};
 
 fn figure(label: impl Into<String>, value: impl Into<String>, small: impl Into<String>) -> Figure {

@@ -4,20 +4,19 @@
 //! the top, the others where the hand is that they are for.
 
 mod page;
+mod figures;
 mod before;
 mod after;
 mod html;
 mod text;
 
 use tautway_figures::{Drawing, SetupView, setup_plan};
-use tautway_sim::caution::{Caution, NOT_AN_INSPECTION};
-use tautway_sim::quantity::{Quantity, Units};
-use tautway_sim::scenario::Toward;
+use tautway_sim::caution::NOT_AN_INSPECTION;
+use tautway_sim::quantity::Quantity;
 use tautway_sim::sheet::Sheet;
 
 use crate::arguments::{Paper, SheetFormat};
-use crate::screen::words;
-use page::{Item, Page, Place, Section, plain};
+use page::{Page, Place, Section, plain};
 
 /// The sheet in the form asked for.
 pub fn written(sheet: &Sheet, format: SheetFormat, paper: Paper) -> String {
@@ -91,40 +90,6 @@ fn page(sheet: &Sheet) -> Page {
     }
 }
 
-/// Where a caution stands that didn't come into the box: the section where the hand is.
-fn section_of(caution: &Caution) -> Place {
-    match caution.id {
-        "end-of-travel" | "lock-and-feed" | "reverse-chuck" | "centres" => Place::Lathe,
-        "lifting-cut" | "tool-upside-down" | "brass-hooks-in" => Place::Tool,
-        "bar-rubs" | "seat-by-hand" => Place::RunIn,
-        "air-on" => Place::Preload,
-        preload if preload.starts_with("preload-") => Place::Preload,
-        // What is new comes where the cut is.
-        _ => Place::Passes,
-    }
-}
-
-/// The cautions of a section that are not in the box.
-fn cautions_of(sheet: &Sheet, section: Place) -> impl Iterator<Item = Item> + '_ {
-    sheet
-        .below_the_box()
-        .iter()
-        .filter(move |caution| section_of(caution) == section)
-        .map(caution)
-}
-
-fn caution(caution: &Caution) -> Item {
-    Item::Caution {
-        id: caution.id,
-        words: format!(
-            "{} {}. {}",
-            page::strong("STOP IF"),
-            caution.stop_if,
-            caution.advice
-        ),
-    }
-}
-
 fn drawing(sheet: &Sheet) -> Drawing {
     setup_plan(
         &sheet.setup,
@@ -137,58 +102,4 @@ fn drawing(sheet: &Sheet) -> Drawing {
             units: sheet.units,
         },
     )
-}
-
-fn toward(toward: Toward) -> &'static str {
-    match toward {
-        Toward::Operator => "toward you",
-        Toward::Away => "away from you",
-    }
-}
-
-fn opposite(toward: Toward) -> Toward {
-    match toward {
-        Toward::Operator => Toward::Away,
-        Toward::Away => Toward::Operator,
-    }
-}
-
-/// A length as figures alone: 0.0001 in or 0.001 mm.
-fn figures(m: f64, units: Units) -> String {
-    match units {
-        Units::Inch => format!("{:.4}", m / 0.0254),
-        Units::Metric => format!("{:.3}", m * 1e3),
-    }
-}
-
-/// The unit of [`figures`].
-fn unit(units: Units) -> &'static str {
-    match units {
-        Units::Inch => "in",
-        Units::Metric => "mm",
-    }
-}
-
-/// A length to three or two digits with its unit.
-fn size(m: f64, units: Units) -> String {
-    match units {
-        Units::Inch => format!("{:.3} in", m / 0.0254),
-        Units::Metric => format!("{:.2} mm", m * 1e3),
-    }
-}
-
-/// "big end" or "small end".
-fn end(big: bool) -> &'static str {
-    if big { "big end" } else { "small end" }
-}
-
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}
-
-fn the_way(sheet: &Sheet) -> String {
-    capital(&words::way(&sheet.setup))
 }

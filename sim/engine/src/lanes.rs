@@ -11,9 +11,11 @@ use crate::arithmetic::{max, min};
 
 mod block;
 mod layout;
+mod series;
 
 pub use block::{Eight, Four};
 pub use layout::{Layout, Which, everywhere, nowhere, slips};
+pub use series::{range, sum};
 
 /// A number, or several.
 pub trait Lanes:
@@ -281,42 +283,12 @@ impl Mask for bool {
     }
 }
 
-/// Sum of `values`, four at a time.
-#[inline(always)]
-pub fn sum(values: &[f64]) -> f64 {
-    let (fours, rest) = values.as_chunks::<4>();
-    let sums = fours
-        .iter()
-        .fold(Four::ZERO, |sums, &four| sums + Four::from_arr(four));
-    let [a, b, c, d] = sums.into_arr();
-    (a + b) + (c + d) + rest.iter().sum::<f64>()
-}
-
 /// Straight between evenly spaced numbers, at a share of the way from the first to the last.
 #[inline(always)]
 pub fn interpolate<R: Lanes>(table: &[R], share: f64) -> R {
     let place = share * (table.len() - 1) as f64;
     let i = (place as usize).min(table.len() - 2);
     table[i] + R::splat(place - i as f64) * (table[i + 1] - table[i])
-}
-
-/// Lowest and highest of `values`, none of them NaN, four at a time; of none, infinity and minus
-/// infinity.
-#[inline(always)]
-pub fn range(values: &[f64]) -> (f64, f64) {
-    let (fours, rest) = values.as_chunks::<4>();
-    let (mut low, mut high) = (Four::splat(f64::INFINITY), Four::splat(f64::NEG_INFINITY));
-    for &four in fours {
-        let four = Four::from_arr(four);
-        low = low.lower(four);
-        high = high.higher(four);
-    }
-    let [lows, highs] = [low, high].map(Four::into_arr);
-    let all = |ends: [f64; 4]| ends.into_iter().chain(rest.iter().copied());
-    (
-        all(lows).fold(f64::INFINITY, min),
-        all(highs).fold(f64::NEG_INFINITY, max),
-    )
 }
 
 #[cfg(test)]

@@ -7,7 +7,7 @@ use tautway_sim::scenario::{Condition, End, Toward, defaults};
 use tautway_sim::setup::{Face, Feed, Rotation, Setup, Side};
 
 use super::page::Page;
-use super::units;
+use super::units::units;
 use crate::arguments::{BearsArg, BlueArgs};
 use crate::arguments::{SideArg, UnitsArg};
 use crate::screen::found::{fine_length, length, taper, taper_half};

@@ -8,7 +8,7 @@ use tautway_sim::quantity::show::TaperForms;
 use tautway_sim::quantity::{Quantity, Units};
 
 use super::page::Page;
-use super::units;
+use super::units::units;
 use crate::arguments::UnitsArg;
 use crate::arguments::{BallsArgs, DiametersArgs, RollsArgs};
 use crate::screen::found::{half_angle, length, taper};

@@ -1,5 +1,6 @@
 //! `tautway fit`: gauging sums, each with what the gauges leave open.
 
+mod units;
 mod page;
 mod blue;
 mod cones;
@@ -7,7 +8,6 @@ mod standoff;
 
 use serde_json::json;
 use tautway_sim::gauging::Refusal;
-use tautway_sim::quantity::Units;
 
 use crate::answer::json::written;
 use crate::arguments::{CheckFormat, Sum, UnitsArg};
@@ -51,13 +51,4 @@ fn refused(refusal: &Refusal) -> Failure {
         "{about}{}\n  help: {}",
         refusal.message, refusal.hint
     ))
-}
-
-/// The person's units: as asked for, else as typed.
-fn units(asked: Option<UnitsArg>, metric: &[bool]) -> Units {
-    match asked {
-        Some(asked) => asked.into(),
-        None if metric.contains(&true) => Units::Metric,
-        None => Units::Inch,
-    }
 }

@@ -7,7 +7,7 @@ use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::scenario::Kind;
 
 use super::page::Page;
-use super::units;
+use super::units::units;
 use crate::arguments::StandoffArgs;
 use crate::arguments::UnitsArg;
 use crate::screen::found::{fine_length, length, length_half};

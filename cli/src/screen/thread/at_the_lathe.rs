@@ -9,7 +9,7 @@ use tautway_sim::thread::pick_up::PickUp;
 use tautway_sim::thread::{Method, ThreadPass, ThreadRun, ThreadWay, between_points};
 
 use super::super::{Page, begin, words};
-use super::{Told, lead, seat};
+use super::told::{Told, lead, seat};
 
 pub(super) fn start(told: &Told<'_>, best: &ThreadWay) -> String {
     let units = told.units;

@@ -1,39 +1,23 @@
 //! A taper thread's first screen: which way, where to start, every pass, the groove found again,
 //! depth and lead.
 
+mod told;
 mod at_the_lathe;
+
 mod others;
 
 use tautway_sim::arithmetic::{cos, max, min};
 use tautway_sim::caution::NOT_AN_INSPECTION;
-use tautway_sim::quantity::{Force, Length, Quantity, Units, show};
-use tautway_sim::record::Seat;
-use tautway_sim::scenario::{Kind, Lead, Scenario, ThreadCut};
+use tautway_sim::quantity::{Force, Quantity, Units};
+use tautway_sim::scenario::{Kind, ThreadCut};
 use tautway_sim::setup::{Pull, Setup};
-use tautway_sim::thread::lead::LeadFound;
-use tautway_sim::thread::{
-    Method, Moves, ThreadLikely, ThreadPass, ThreadRun, ThreadWay, Threading, cut_of,
-};
+use tautway_sim::thread::{Method, ThreadPass, ThreadRun, ThreadWay, cut_of};
 
 use super::{Page, words};
 use at_the_lathe::{passes, pick_up, start, tool};
 use others::others;
-
-/// What is told of.
-pub struct Told<'a> {
-    /// Job and lathe.
-    pub scenario: &'a Scenario,
-    /// The ways.
-    pub found: &'a Threading,
-    /// The best way on many lathes.
-    pub likely: Option<&'a ThreadLikely>,
-    /// What was assumed and moves the depth.
-    pub moves: &'a [Moves],
-    /// The person's units.
-    pub units: Units,
-    /// Whether more is to be told.
-    pub detail: bool,
-}
+pub use told::Told;
+use told::{lead, lead_of, seat};
 
 /// The screen.
 pub fn thread(told: &Told<'_>) -> String {
@@ -118,22 +102,6 @@ fn heading(page: &mut Page, told: &Told<'_>, cut: &ThreadCut) {
     page.gap();
 }
 
-/// `11-1/2 threads per inch`, or the pitch.
-fn lead(lead: Lead, units: Units) -> String {
-    match lead {
-        Lead::PerInch(threads) => {
-            let eighths = threads * 8.0;
-            let number = if (eighths - eighths.round()).abs() < 1e-9 {
-                show::nearest_fraction(Length::from_si(threads * 0.0254), 8).replace(' ', "-")
-            } else {
-                format!("{threads}")
-            };
-            format!("{number} threads per inch")
-        }
-        Lead::Pitch(pitch) => format!("pitch {}", words::nominal(pitch, units)),
-    }
-}
-
 /// "thread from the small end to the big end (toward the headstock), tool in front, ...".
 fn way(setup: &Setup, method: Method) -> String {
     let with = match method {
@@ -187,14 +155,6 @@ fn recommended(
         "Lead:",
         &lead_of(cut, &run.outcome.lead, best.method, units),
     );
-}
-
-fn seat(seat: Seat) -> &'static str {
-    match seat {
-        Seat::First => "against the guide",
-        Seat::Other => "far face",
-        Seat::Floating => "floats in its slack",
-    }
 }
 
 fn depth(told: &Told<'_>, cut: &ThreadCut, run: &ThreadRun, units: Units) -> String {
@@ -309,45 +269,6 @@ fn taper(told: &Told<'_>, run: &ThreadRun, method: Method) -> String {
     format!(
         "{set}expect {} on diameter{range}: {verdict}.",
         tapers.show(o.taper)
-    )
-}
-
-/// What becomes of the lead, against its tolerance.
-fn lead_of(cut: &ThreadCut, found: &LeadFound, method: Method, units: Units) -> String {
-    let allowed = |per_length: f64| match units {
-        Units::Inch => format!("{per_length:.4} in an inch"),
-        Units::Metric => format!("{:.1} um in 10 mm", per_length * 1e4),
-    };
-    let tolerance = cut
-        .lead_tolerance
-        .map_or("no tolerance is given".to_owned(), |tolerance| {
-            format!(
-                "allowed {}{}",
-                allowed(tolerance.per_length),
-                tolerance
-                    .source
-                    .map_or(String::new(), |source| format!(" ({source})"))
-            )
-        });
-    if method == Method::Attachment {
-        return format!(
-            "nothing from the guide: the carriage leads along the spindle's axis, as a taper \
-             thread's pitch is counted; what is left is the lead screw's own ({tolerance})."
-        );
-    }
-    let verdict = match found.within() {
-        Some(true) => "within",
-        Some(false) => "OUT",
-        None => "not judged",
-    };
-    format!(
-        "the pitch comes out short by {} ({:.0} in a million), {} over the thread; the dog makes \
-         it drunken by {} either way once a turn: together {}, {tolerance}: {verdict}.",
-        allowed(found.per_length.abs()),
-        1e6 * found.per_length.abs(),
-        words::height(found.over_length, units),
-        words::height(found.drunken, units),
-        allowed(found.in_an_inch / 0.0254),
     )
 }
 

@@ -5,7 +5,7 @@ use tautway_sim::record::Seat;
 use tautway_sim::thread::{Method, ThreadWay, cut_of};
 
 use super::super::{Page, words};
-use super::{Told, lead_of, seat};
+use super::told::{Told, lead_of, seat};
 
 pub(super) fn others(page: &mut Page, told: &Told<'_>) {
     page.line("The other ways:");

@@ -4,7 +4,7 @@
 //! `z_bar = clamp(z_bar + dZ, +-slack/2)`. That is a stop on carriage travel, outside the drive
 //! across the bed; only its spring is felt there, through the slope.
 
-use super::RIGID;
+use super::part::RIGID;
 use crate::balance::Link;
 use crate::lanes::{Across, Lanes};
 use crate::scenario::Attachment;

@@ -4,7 +4,7 @@
 //! `1/cos` more and the spring is `cos^2` softer. The shoe's friction runs along the bar and
 //! loads the foot; it doesn't hold the shoe across its slack.
 
-use super::{RIGID, SlackPart};
+use super::part::{RIGID, SlackPart};
 use crate::arithmetic::{atan, cos};
 use crate::balance::Link;
 use crate::lanes::Lanes;

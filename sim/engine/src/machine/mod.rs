@@ -3,6 +3,7 @@
 //! A part knows its own law and nothing of the others. [`Machine::new`] asks each for its links,
 //! condenses what doesn't rub, and hands the balance a chain of plain links.
 
+mod part;
 pub mod foot;
 pub mod guide;
 pub mod preload;
@@ -11,6 +12,8 @@ pub mod slide;
 pub mod tool;
 pub mod work;
 
+pub use part::{RIGID, SlackPart};
+
 use crate::balance::Link;
 use crate::scenario::{AttachmentKind, Lathe, Scenario};
 use crate::setup::Setup;
@@ -18,15 +21,6 @@ use foot::Foot;
 use preload::Hold;
 use slide::Drag;
 use work::Bench;
-
-/// A share of the drive's slack, as the shop names it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SlackPart {
-    /// Shop name.
-    pub name: &'static str,
-    /// Slack along the cross-slide, m.
-    pub slack: f64,
-}
 
 /// The machine as one way of cutting uses it, in SI along `n`.
 #[derive(Clone, Debug, PartialEq)]
@@ -143,10 +137,3 @@ fn share_out(parts: &mut [SlackPart], total: f64) {
         };
     }
 }
-
-/// A link that neither gives nor has slack.
-pub const RIGID: Link = Link {
-    slack: 0.0,
-    first: f64::INFINITY,
-    other: f64::INFINITY,
-};

@@ -4,7 +4,7 @@
 //! differently pulled and pushed; which of the two a face means depends on side and work
 //! ([`Setup::screw`]).
 
-use super::{RIGID, SlackPart};
+use super::part::{RIGID, SlackPart};
 use crate::balance::Link;
 use crate::scenario::Attachment;
 use crate::setup::{ScrewLoad, Setup};

@@ -5,42 +5,24 @@
 //! (`1-1/4"`, `3/4 in/ft`, `5 thou`, `1 deg 47 min per side`); [`Quantity::show`] writes it back
 //! in the person's own system, rounded as a person would.
 
+mod fault;
+mod dimension;
 mod token;
 mod unit;
+mod written;
 pub mod show;
 mod reader;
 mod parse;
 pub mod spread;
 
+pub use dimension::{Dimension, Speed, Units};
+pub use fault::Fault;
 pub use spread::{Spread, parse_band};
 pub use unit::{INCH, INCH_PER_FOOT, LBF, LBF_PER_THOU};
-
-use std::ops::Range;
 
 use crate::arithmetic::atan;
 
 use serde::Serialize;
-
-/// The units a person thinks in. Every answer is given in theirs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Units {
-    /// Inches, thou, in/ft, lbf, psi.
-    Inch,
-    /// Millimetres, mm/m or 1:n, newtons, bar.
-    Metric,
-}
-
-/// Why a text is not the quantity it should be.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Fault {
-    /// Byte range of the trouble within the text given to `parse`.
-    pub at: Range<usize>,
-    /// What is wrong, without a full stop.
-    pub message: String,
-    /// What would be right.
-    pub hint: String,
-}
 
 /// A physical quantity with one SI number inside.
 pub trait Quantity: Copy + PartialEq + std::fmt::Debug + Serialize + 'static {
@@ -59,28 +41,6 @@ pub trait Quantity: Copy + PartialEq + std::fmt::Debug + Serialize + 'static {
     fn parse(text: &str) -> Result<Self, Fault>;
     /// Shop notation in the person's system, rounded as a person would.
     fn show(self, units: Units) -> String;
-}
-
-/// What a number measures: names the units a text may carry.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Dimension {
-    /// m.
-    Length,
-    /// rad.
-    Angle,
-    /// Change of diameter over length.
-    Taper,
-    /// N.
-    Force,
-    /// N/m.
-    Stiffness,
-    /// Pa.
-    Pressure,
-    /// N/m, along a cutting edge.
-    EdgeLoad,
-    /// Pure number.
-    Ratio,
 }
 
 macro_rules! quantity {
@@ -103,7 +63,7 @@ macro_rules! quantity {
                 parse::read(text, Dimension::$name).map(Self)
             }
             fn show(self, units: Units) -> String {
-                show::write(self.0, Dimension::$name, units)
+                written::write(self.0, Dimension::$name, units)
             }
         }
     };
@@ -137,15 +97,6 @@ impl Taper {
     }
 }
 
-/// Spindle speed, as turns or as speed at the cut.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub enum Speed {
-    /// Turns per second.
-    Turns(f64),
-    /// Metres per second at the surface.
-    Surface(f64),
-}
-
 impl Speed {
     /// Reads `600 rpm`, `300 sfm`, `90 m/min` or `300 ft/min`.
     ///
@@ -157,6 +108,6 @@ impl Speed {
 
     /// Shop notation in the person's system, rounded as a person would.
     pub fn show(self, units: Units) -> String {
-        show::speed(self, units)
+        written::speed(self, units)
     }
 }

@@ -2,10 +2,11 @@
 
 use std::ops::Range;
 
+use super::dimension::{Dimension, Speed};
+use super::fault::Fault;
 use super::reader::{Amount, Reader, Reading, Sense};
 use super::token::{self, finite};
 use super::unit::Kind;
-use super::{Dimension, Fault, Speed};
 use crate::arithmetic::tan;
 
 /// Reads one quantity, in SI.

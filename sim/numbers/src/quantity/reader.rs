@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::Fault;
+use super::fault::Fault;
 use super::token::finite;
 use super::token::{Sort, Token};
 use super::unit::{self, Kind};

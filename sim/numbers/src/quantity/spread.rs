@@ -4,11 +4,13 @@ use crate::arithmetic::{max, min, tan};
 
 use serde::Serialize;
 
+use super::dimension::Dimension;
+use super::fault::Fault;
 use super::reader::{Amount, Reader, Reading};
 use super::token;
 use super::token::finite;
 use super::unit::Kind;
-use super::{Dimension, Fault, Quantity, Taper};
+use super::{Quantity, Taper};
 
 /// A number as a person knows it: a middle and how far off it may be either way.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]

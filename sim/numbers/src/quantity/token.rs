@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::Fault;
+use super::fault::Fault;
 
 /// What a piece of text is.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use super::Dimension;
+use super::dimension::Dimension;
 
 /// The inch, m: exact by definition.
 pub const INCH: f64 = 0.0254;

@@ -1,6 +1,6 @@
 //! Taper reamer and form tool: named where they fit, not simulated.
 
-use super::{Effort, Method, MethodWay, Obstacle, Setting};
+use super::way::{Effort, Method, MethodWay, Obstacle, Setting, outside, told};
 use crate::arithmetic::{atan, cos};
 use crate::caution;
 use crate::cut::aimed_taper;
@@ -26,7 +26,7 @@ const LONGEST_EDGE: f64 = 0.375 * INCH;
 pub(super) fn reamer(scenario: &Scenario) -> MethodWay {
     let work = &scenario.job.work;
     let mut out = Vec::new();
-    if super::outside(scenario) {
+    if outside(scenario) {
         out.push(Obstacle::InsideOnly);
     }
     if scenario.job.thread.is_some() {
@@ -49,7 +49,7 @@ pub(super) fn reamer(scenario: &Scenario) -> MethodWay {
             name: taper.name,
             taper: taper.taper.si(),
         });
-    super::told(
+    told(
         scenario,
         Method::Reamer,
         setting,
@@ -88,7 +88,7 @@ pub(super) fn form_tool(scenario: &Scenario) -> MethodWay {
         edge,
         most: LONGEST_EDGE,
     };
-    super::told(
+    told(
         scenario,
         Method::FormTool,
         Some(setting),

@@ -9,7 +9,8 @@
 //! Left out: roughing (the finishing passes run from an even stock), and the bow of the hyperbola
 //! that heights make, of which the taper takes the straight part.
 
-use super::{Setting, hand_feed, tailstock, top_slide};
+use super::way::{Setting, plain};
+use super::{hand_feed, tailstock, top_slide};
 use crate::arithmetic::{atan, cos, max, tan};
 use crate::balance::Link;
 use crate::cut::{Course, Finished, Options, aimed_taper};
@@ -43,7 +44,7 @@ pub struct SideCut {
 impl SideCut {
     /// A scenario cut with this setting.
     pub fn new(scenario: &Scenario, setting: &Setting) -> Self {
-        let real = super::plain(scenario);
+        let real = plain(scenario);
         let slope = aimed_taper(scenario) / 2.0;
         let angle = atan(slope);
         let cos = cos(angle);

@@ -1,7 +1,7 @@
 //! How sure a method's outcome is: each uncertain number moved to both ends of its range.
 
-use super::Setting;
 use super::side::SideCut;
+use super::way::Setting;
 use crate::cut::Options;
 use crate::mattered::{Likely, swings_of, weighed};
 use crate::record::Measures;

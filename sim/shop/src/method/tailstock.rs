@@ -6,45 +6,25 @@
 //! A big end toward the headstock wants the tailstock toward a tool in front:
 //! `X = -side L sin(atan slope)`. Outside work only. Left out: the centres' wear.
 
-use serde::Serialize;
-
-use super::{Effort, Method, MethodWay, Obstacle, Setting};
+pub use super::way::Offset;
+use super::way::{Effort, Method, MethodWay, Obstacle, Setting, aimed_angle, outside, plain, told};
 use crate::arithmetic::{asin, atan, clamp, cos, hypot, max, powi, sin, tan};
 use crate::caution;
-use crate::cut::{Options, aimed_taper};
+use crate::cut::aimed_taper;
 use crate::machine::tool::off_centre_radius;
 use crate::quantity::Quantity;
 use crate::scenario::{End, Holding, Scenario, Toward};
 use crate::setup::Setup;
 
-/// What to set.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Offset {
-    /// Between the centres' points, m.
-    pub between: f64,
-    /// How far over, m, exact: `L sin(a)`.
-    pub over: f64,
-    /// By the shop's rule, m: `L T / 2`.
-    pub rule: f64,
-    /// Which way.
-    pub toward: Toward,
-    /// How far it goes, m, where that is known.
-    pub has: Option<f64>,
-    /// Change of the taper on diameter, a ratio, for a metre of offset: `2 / (L cos^3 a)`.
-    pub taper_per_offset: f64,
-    /// How much a thread's pitch along the axis comes out short, as a share: `1 - cos a`.
-    pub pitch_short: f64,
-}
-
 impl Offset {
-    fn new(scenario: &Scenario, between: f64, has: Option<f64>) -> Self {
+    pub(super) fn new(scenario: &Scenario, between: f64, has: Option<f64>) -> Self {
         let taper = aimed_taper(scenario);
         let angle = atan(taper / 2.0);
         Self {
             between,
             over: offset(between, taper),
             rule: by_rule(between, taper),
-            toward: toward(&super::plain(scenario)),
+            toward: toward(&plain(scenario)),
             has,
             taper_per_offset: 2.0 / (between * powi(cos(angle), 3)),
             pitch_short: 1.0 - cos(angle),
@@ -90,7 +70,7 @@ pub(super) fn steeper(scenario: &Scenario, set: &Offset) -> f64 {
     };
     let over = set.over + toward * tailstock.setover_error.si();
     let real = between + tailstock.seating.si();
-    asin(clamp(over / real, -1.0, 1.0)) - super::aimed_angle(scenario)
+    asin(clamp(over / real, -1.0, 1.0)) - aimed_angle(scenario)
 }
 
 /// Radius less that of the cone, m, at the places `z` from the headstock-side end of the taper,
@@ -144,50 +124,14 @@ pub(super) fn of_heights(scenario: &Scenario, set: Option<&Offset>, z: f64) -> f
 }
 
 /// Holding between centres, or why not.
-fn obstacles(scenario: &Scenario) -> Vec<Obstacle> {
-    if !super::outside(scenario) {
+pub(super) fn obstacles(scenario: &Scenario) -> Vec<Obstacle> {
+    if !outside(scenario) {
         return vec![Obstacle::OutsideOnly];
     }
     if scenario.job.work.between_centres.is_none() {
         return vec![Obstacle::NeedsCentres];
     }
     Vec::new()
-}
-
-/// The tailstock set over.
-pub(super) fn way(scenario: &Scenario, options: Options) -> MethodWay {
-    let mut out = obstacles(scenario);
-    let has = scenario.lathe.tailstock.setover.si();
-    let set = scenario
-        .job
-        .work
-        .between_centres
-        .filter(|_| out.is_empty())
-        .map(|between| Offset::new(scenario, between.si(), Some(has)));
-    if let Some(set) = &set
-        && set.over > has
-    {
-        out.push(Obstacle::OverTooFar {
-            needs: set.over,
-            has,
-        });
-    }
-    let cautions = caution::tailstock_over(scenario, true);
-    let (method, effort) = (Method::Tailstock, Effort::Many);
-    match set {
-        Some(set) if out.is_empty() => {
-            let setting = Setting::Offset(set);
-            super::simulated(scenario, method, setting, effort, cautions, options)
-        }
-        set => super::told(
-            scenario,
-            method,
-            set.map(Setting::Offset),
-            effort,
-            out,
-            cautions,
-        ),
-    }
 }
 
 /// An offset centre in a tailstock left where it is: the same sums, and nothing to put back.
@@ -208,7 +152,7 @@ pub(super) fn offset_centre(scenario: &Scenario) -> MethodWay {
             has,
         });
     }
-    super::told(
+    told(
         scenario,
         Method::OffsetCentre,
         set.map(Setting::Offset),

@@ -5,12 +5,10 @@
 //! the bed the locked carriage `sin a`. Along the ways there is the feed force alone, against the
 //! crank, so its screw stays on one face. Fed one way, it loses no motion.
 
-use serde::Serialize;
-
-use super::{Effort, Method, MethodWay, Obstacle, Setting};
+use super::way::aimed_angle;
+pub use super::way::{SetBy, Swivel};
 use crate::arithmetic::{atan, cos, max, powi};
-use crate::caution;
-use crate::cut::{Options, aimed_taper};
+use crate::cut::aimed_taper;
 use crate::machine::Machine;
 use crate::quantity::Quantity;
 use crate::scenario::Scenario;
@@ -19,38 +17,11 @@ use crate::scenario::Scenario;
 /// common practice, no source).
 const CLEAR: f64 = 3.175e-3;
 
-/// How the angle is set.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum SetBy {
-    /// By its degree marks.
-    Marks,
-    /// With an indicator along a master taper or a sine bar.
-    Indicator,
-}
-
-/// What to set.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Swivel {
-    /// From the line of the spindle, rad, per side.
-    pub angle: f64,
-    /// How.
-    pub set_by: SetBy,
-    /// What the degree marks leave open, as taper on diameter either way.
-    pub by_marks: f64,
-    /// What an indicator leaves open.
-    pub by_indicator: f64,
-    /// Travel needed, m.
-    pub needs: f64,
-    /// Travel there is, m.
-    pub has: f64,
-}
-
 impl Swivel {
-    fn new(scenario: &Scenario) -> Self {
+    pub(super) fn new(scenario: &Scenario) -> Self {
         let top_slide = &scenario.lathe.top_slide;
         let work = &scenario.job.work;
-        let angle = super::aimed_angle(scenario);
+        let angle = aimed_angle(scenario);
         let has = top_slide.travel.si();
         // A small turn changes the taper by 2 / cos^2 of it.
         let taper = |turn: f64| 2.0 * turn.abs() / powi(cos(angle), 2);
@@ -100,44 +71,4 @@ pub(super) fn seen_square(machine: &mut Machine, scenario: &Scenario) {
     machine.drag.side /= cos;
     machine.drag.seal /= cos;
     machine.swing += scenario.lathe.top_slide.gib_slack.si();
-}
-
-/// The top slide set over.
-pub(super) fn way(scenario: &Scenario, options: Options) -> MethodWay {
-    let set = Swivel::new(scenario);
-    let mut out = Vec::new();
-    if scenario.job.thread.is_some() {
-        out.push(Obstacle::NoThread);
-    }
-    if set.needs > set.has {
-        out.push(Obstacle::TravelTooShort {
-            needs: set.needs,
-            has: set.has,
-        });
-    }
-    let effort = match set.set_by {
-        SetBy::Marks => Effort::Few,
-        SetBy::Indicator => Effort::Some,
-    };
-    let cautions = caution::top_slide_over(scenario);
-    let setting = Setting::Swivel(set);
-    if out.is_empty() {
-        super::simulated(
-            scenario,
-            Method::TopSlide,
-            setting,
-            effort,
-            cautions,
-            options,
-        )
-    } else {
-        super::told(
-            scenario,
-            Method::TopSlide,
-            Some(setting),
-            effort,
-            out,
-            cautions,
-        )
-    }
 }

@@ -6,7 +6,7 @@
 use serde::Serialize;
 
 use super::side::SideCut;
-use super::{MethodWay, Setting};
+use super::way::{MethodWay, Setting};
 use crate::cut::Options;
 use crate::scenario::Scenario;
 use crate::setup::Setup;

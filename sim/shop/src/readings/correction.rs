@@ -9,7 +9,7 @@
 
 use serde::Serialize;
 
-use super::Interval;
+use super::interval::Interval;
 use crate::arithmetic::{atan, max, min};
 use crate::scenario::{End, Toward};
 

@@ -5,7 +5,7 @@
 
 use serde::Serialize;
 
-use super::Interval;
+use super::interval::Interval;
 use super::line::{Extra, Fit, Point, Shape};
 use super::wild::{self, clean};
 use crate::scenario::End;

@@ -11,10 +11,11 @@
 //! cut, given with them, is taken into account), scale errors of the readout, and springing under
 //! the cut.
 
-mod correction;
 mod line;
 mod seating;
 mod spread;
+mod interval;
+mod correction;
 mod test_cut;
 mod verdict;
 mod wild;
@@ -24,6 +25,8 @@ mod seated;
 pub use crate::scenario::readings::{Reading, ReadingSet, Reads, TestCut};
 pub use correction::{Nudge, ScaleCheck, ScaleSense};
 pub use guide::{Ends, Suspicion};
+pub use interval::Interval;
+pub use seated::Use;
 pub use seating::Unseated;
 pub use verdict::{Judgement, Remedy, Settles, Verdict};
 
@@ -32,18 +35,17 @@ use serde::Serialize;
 use crate::arithmetic::{clamp, hypot, ln, max, min};
 use crate::quantity::show::TaperForms;
 use crate::quantity::{Quantity, Taper, Units};
-use crate::scenario::{End, Kind};
-use crate::setup::{Face, Feed, Rotation, Setup};
+use crate::scenario::Kind;
 use line::{Extra, Fit, Point, Shape};
+use seated::{chosen, fit_of};
 use spread::{Draws, Noise};
-use test_cut::with_test_cut;
+use test_cut::{SEED, slope_sign, with_test_cut};
 
 /// Spread of repeated slide readings that is assumed where nothing tells it: 0.0002 in of slide
 /// movement (judgement), and either way by this factor.
 const ASSUMED_NOISE: (f64, f64) = (0.0002 * 0.0254, 2.0);
 /// A measured repeatability is believed within this factor either way.
 const MEASURED_WITHIN: f64 = 1.5;
-const SEED: u64 = 0x7a_9e_11;
 
 /// Where the advice is read, these are read first.
 pub const CAUTIONS: [&str; 2] = [
@@ -51,61 +53,6 @@ pub const CAUTIONS: [&str; 2] = [
      hand.",
     "Never reach over a turning chuck, neither to feel slack nor to nudge the guide.",
 ];
-
-/// A value with the ends of its 95 % interval, in SI.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Interval {
-    /// The value to go by.
-    pub value: f64,
-    /// Its lower end.
-    pub low: f64,
-    /// Its upper end.
-    pub high: f64,
-}
-
-impl Interval {
-    fn new(value: f64, a: f64, b: f64) -> Self {
-        Self {
-            value,
-            low: min(a, b),
-            high: max(a, b),
-        }
-    }
-
-    fn of(draws: &Draws, values: &[f64]) -> Self {
-        let [low, value, high] = draws.interval(values);
-        Self { value, low, high }
-    }
-
-    /// With the value that least squares give, which one can check by hand.
-    fn round(value: f64, draws: &Draws, values: &[f64]) -> Self {
-        let Self { low, high, .. } = Self::of(draws, values);
-        Self {
-            value: clamp(value, low, high),
-            low,
-            high,
-        }
-    }
-
-    /// Half its width.
-    pub fn half(&self) -> f64 {
-        (self.high - self.low) / 2.0
-    }
-}
-
-/// What became of a reading.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Use {
-    /// It counts.
-    Used,
-    /// It lies far off for no reason that the readings show.
-    Wild,
-    /// It was taken before the slide followed, after a reversal or at the start.
-    NotTakenUp,
-    /// It may have been taken before the slide followed; too near to tell, so it doesn't count.
-    Doubtful,
-}
 
 /// A reading with its place off the line.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -453,31 +400,6 @@ fn straight(gap: bool) -> Shape {
         gap,
         extra: Extra::None,
     }
-}
-
-fn chosen<'p>(points: &'p [Point], taken: &'p [Use]) -> impl Iterator<Item = &'p Point> {
-    points
-        .iter()
-        .zip(taken)
-        .filter(|(_, taken)| **taken == Use::Used)
-        .map(|(point, _)| point)
-}
-
-fn fit_of(shape: Shape, points: &[Point], taken: &[Use]) -> Option<Fit> {
-    Fit::through(shape, chosen(points, taken))
-}
-
-/// The sign of the change of radius toward the tailstock, from where signs are decided.
-fn slope_sign(big_end: End) -> f64 {
-    Setup {
-        kind: Kind::Outside,
-        big_end,
-        side: crate::setup::Side::Front,
-        feed: Feed::Headstock,
-        rotation: Rotation::Forward,
-        face: Face::Up,
-    }
-    .slope_sign()
 }
 
 fn noise(set: &ReadingSet, fit: &Fit) -> (Noise, Source) {

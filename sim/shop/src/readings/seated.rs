@@ -3,8 +3,10 @@
 
 use super::guide::{self, Suspicion};
 use super::line::{Fit, Point, Shape};
-use super::{ReadingSet, Use, fit_of, wild};
+use super::wild;
 use crate::arithmetic::max;
+use crate::scenario::readings::ReadingSet;
+use serde::Serialize;
 
 /// Which readings count, by the straight line: wild ones out, and those on which the slide had
 /// not yet followed.
@@ -126,4 +128,30 @@ pub(super) fn suspicions(
             found.suspicion
         })
         .collect()
+}
+
+/// What became of a reading.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Use {
+    /// It counts.
+    Used,
+    /// It lies far off for no reason that the readings show.
+    Wild,
+    /// It was taken before the slide followed, after a reversal or at the start.
+    NotTakenUp,
+    /// It may have been taken before the slide followed; too near to tell, so it doesn't count.
+    Doubtful,
+}
+
+pub(super) fn chosen<'p>(points: &'p [Point], taken: &'p [Use]) -> impl Iterator<Item = &'p Point> {
+    points
+        .iter()
+        .zip(taken)
+        .filter(|(_, taken)| **taken == Use::Used)
+        .map(|(point, _)| point)
+}
+
+pub(super) fn fit_of(shape: Shape, points: &[Point], taken: &[Use]) -> Option<Fit> {
+    Fit::through(shape, chosen(points, taken))
 }

@@ -10,8 +10,8 @@
 use crate::quantity::INCH;
 use serde::Serialize;
 
-use super::ReadingSet;
 use crate::arithmetic::{clamp, max, powi};
+use crate::scenario::readings::{Reading, ReadingSet};
 use crate::setup::Feed;
 
 /// Standing still for less than this share of the run is told by the readings themselves.
@@ -40,7 +40,7 @@ pub struct Unseated {
 
 /// The runs of readings in which lost motion comes near to the travel.
 pub(super) fn unseated(set: &ReadingSet) -> Vec<Unseated> {
-    let runs: Vec<&[super::Reading]> = set
+    let runs: Vec<&[Reading]> = set
         .readings
         .chunk_by(|a, b| a.feed == b.feed && (b.carriage - a.carriage) * set.way(a) >= 0.0)
         .collect();
@@ -88,9 +88,9 @@ pub(super) fn unseated(set: &ReadingSet) -> Vec<Unseated> {
 }
 
 /// Slide movement over carriage travel, by least squares; none at one place.
-fn slope(run: &[super::Reading]) -> Option<f64> {
+fn slope(run: &[Reading]) -> Option<f64> {
     let n = run.len() as f64;
-    let mean = |of: fn(&super::Reading) -> f64| run.iter().map(of).sum::<f64>() / n;
+    let mean = |of: fn(&Reading) -> f64| run.iter().map(of).sum::<f64>() / n;
     let (z, x) = (mean(|r| r.carriage), mean(|r| r.slide));
     let square: f64 = run.iter().map(|r| powi(r.carriage - z, 2)).sum();
     let cross: f64 = run.iter().map(|r| (r.carriage - z) * (r.slide - x)).sum();

@@ -4,8 +4,11 @@
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use super::{ReadingSet, SEED, slope_sign};
 use crate::quantity::Quantity;
+use crate::scenario::End;
+use crate::scenario::Kind;
+use crate::scenario::readings::ReadingSet;
+use crate::setup::{Face, Feed, Rotation, Setup};
 
 /// What a test cut adds to the guide's taper.
 pub(super) struct Cut {
@@ -32,4 +35,19 @@ pub(super) fn with_test_cut(set: &ReadingSet, guide: &[f64]) -> (Cut, Vec<f64>) 
     // Two rectangular errors make a triangle to twice one: 95 % lie within 1.553 of one.
     let spread = 1.553 * each;
     (Cut { adds, spread }, tapers)
+}
+
+pub(super) const SEED: u64 = 0x7a_9e_11;
+
+/// The sign of the change of radius toward the tailstock, from where signs are decided.
+pub(super) fn slope_sign(big_end: End) -> f64 {
+    Setup {
+        kind: Kind::Outside,
+        big_end,
+        side: crate::setup::Side::Front,
+        feed: Feed::Headstock,
+        rotation: Rotation::Forward,
+        face: Face::Up,
+    }
+    .slope_sign()
 }

@@ -4,12 +4,13 @@ use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use serde::Serialize;
 
+use super::interval::Interval;
 use super::line::{Fit, Point, Shape};
 use super::spread::{Draws, Noise};
-use super::{Interval, ReadingSet};
 use crate::arithmetic::{hypot, min};
 use crate::quantity::{Quantity, Units};
 use crate::scenario::Band;
+use crate::scenario::readings::ReadingSet;
 use crate::variates::normal;
 
 /// How the readings stand to the tolerance.

@@ -4,8 +4,6 @@
 //! t and the reading step ([`super::repeats`]). What a number owes to others that were measured
 //! or are assumed (foot, wind-up) adds its own range, as a square, each way by itself.
 
-use serde::Serialize;
-
 use super::notation;
 use super::repeats::{Estimate, of_groups, of_repeats};
 use crate::arithmetic::{max, min};
@@ -13,84 +11,12 @@ use crate::quantity::{Dimension, Length, Quantity};
 use crate::scenario::shop_tests::{ShopTests, Test};
 use crate::scenario::{AttachmentKind, Known, Lathe, Origin, SpreadShape};
 
+mod found;
 mod slack;
 mod stiffness;
 
-/// Parts that differ from the whole by more than this share of it don't add up.
-pub const ADDS_UP: f64 = 0.20;
-
-/// A number of the lathe file that the tests give.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Finding {
-    /// The key in the lathe file.
-    pub key: &'static str,
-    /// What the shop calls it.
-    pub words: &'static str,
-    /// What it measures.
-    #[serde(skip)]
-    pub dimension: Dimension,
-    /// Low, middle and high, SI.
-    pub range: [f64; 3],
-    /// The tests it comes from.
-    pub tests: Vec<Test>,
-}
-
-/// What a note is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum NoteKind {
-    /// Good to know.
-    Told,
-    /// Two things can't be told apart from these readings.
-    CannotTell,
-    /// Readings contradict each other.
-    DoesNotAddUp,
-}
-
-/// Something to be said about the readings.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Note {
-    /// What it is about.
-    pub kind: NoteKind,
-    /// The test it is about.
-    pub test: Test,
-    /// In shop words.
-    pub words: String,
-}
-
-/// What a filled-in form gives.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct Found {
-    /// Numbers of the lathe file.
-    pub findings: Vec<Finding>,
-    /// What is to be said.
-    pub notes: Vec<Note>,
-    /// The tests that were done.
-    pub done: Vec<Test>,
-}
-
-impl Found {
-    fn add(
-        &mut self,
-        key: &'static str,
-        words: &'static str,
-        dimension: Dimension,
-        range: [f64; 3],
-        tests: &[Test],
-    ) {
-        self.findings.push(Finding {
-            key,
-            words,
-            dimension,
-            range,
-            tests: tests.to_vec(),
-        });
-    }
-
-    fn note(&mut self, kind: NoteKind, test: Test, words: String) {
-        self.notes.push(Note { kind, test, words });
-    }
-}
+use found::of_known;
+pub use found::{ADDS_UP, Finding, Found, Note, NoteKind};
 
 /// Everything that the readings say of a lathe that was known so far as `lathe` says.
 pub fn findings(tests: &ShopTests, lathe: &Lathe) -> Found {
@@ -178,10 +104,6 @@ pub fn with_findings(lathe: &Lathe, findings: &[Finding]) -> Lathe {
         }
     }
     lathe
-}
-
-fn of_known<Q: Quantity>(known: &Known<Q>) -> Estimate {
-    Estimate::of_range([known.low.si(), known.middle.si(), known.high.si()])
 }
 
 /// Test 4.

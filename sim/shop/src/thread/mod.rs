@@ -8,6 +8,7 @@
 //! moves, but the pitch comes out short and drunken ([`lead`]). The top slide isn't tied to the
 //! spindle at all.
 
+mod reason;
 pub mod lead;
 pub mod pick_up;
 pub mod caution;
@@ -16,75 +17,23 @@ mod likely;
 
 pub use crate::threading::{Method, ThreadPass, ThreadTurn, between_points, course, force, plan};
 pub use likely::{LikelyFault, Moves, ThreadLikely, likely, moves};
+pub use reason::ThreadReason;
 pub use record::{ThreadOutcome, ThreadRun, ThreadVerdict, ThreadWay, Threading};
 
 use std::cmp::Ordering;
 
 use crate::threading::course::ThreadCourse;
 
-use serde::Serialize;
-
 use crate::arithmetic::{atan, clamp, log2, max, min, powi, sin};
 use crate::compare::Start;
 use crate::cut::{Options, RunIn, aimed_taper};
 use crate::feasibility::{Reason, guide_needed, reasons};
-use crate::quantity::{Length, Quantity, Units};
+use crate::quantity::Quantity;
 use crate::record::Seat;
-use crate::scenario::{End, Holding, Kind, Scenario, Thread, ThreadCut, ThreadEnd};
+use crate::scenario::{Holding, Kind, Scenario, Thread, ThreadCut, ThreadEnd};
 use crate::setup::{Pull, Setup};
 use crate::verdict::NOT_SEEN;
 use lead::LeadFound;
-
-/// Why a way is out.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-#[serde(tag = "reason", rename_all = "snake_case")]
-pub enum ThreadReason {
-    /// As for any cut with this setup.
-    Setup(Reason),
-    /// Nothing to start in at the end where this feed begins.
-    NoStart {
-        /// That end.
-        end: End,
-    },
-    /// There is no attachment on this lathe.
-    NoAttachment,
-    /// The tailstock's way wants a centre at either end.
-    NotBetweenCentres,
-    /// A centre would stand in the bore.
-    InsideWork,
-    /// The tailstock doesn't go over that far.
-    SetOverTooFar {
-        /// What it takes, m.
-        needs: f64,
-        /// What it has, m.
-        has: f64,
-    },
-}
-
-impl ThreadReason {
-    /// In the shop's words.
-    pub fn words(&self, units: Units) -> String {
-        let length = |m: f64| Length::from_si(m).show(units);
-        match *self {
-            Self::Setup(reason) => reason.words(units),
-            Self::NoStart { end } => format!(
-                "it starts at the {} end, where there is no groove to start in",
-                match end {
-                    End::Headstock => "headstock",
-                    End::Tailstock => "tailstock",
-                }
-            ),
-            Self::NoAttachment => "this lathe has no taper attachment".to_owned(),
-            Self::NotBetweenCentres => "wants the work between centres".to_owned(),
-            Self::InsideWork => "not for inside work: a centre would stand in the bore".to_owned(),
-            Self::SetOverTooFar { needs, has } => format!(
-                "the tailstock would go over by {}, it goes {}",
-                length(needs),
-                length(has)
-            ),
-        }
-    }
-}
 
 /// The thread of a job, if its form is told.
 pub fn cut_of(scenario: &Scenario) -> Option<&ThreadCut> {

@@ -4,9 +4,9 @@
 
 use serde::Serialize;
 
-use super::ThreadReason;
 use super::lead::LeadFound;
 use super::pick_up::PickUp;
+use super::reason::ThreadReason;
 use crate::caution::Caution;
 use crate::compare::Start;
 use crate::record::Seat;

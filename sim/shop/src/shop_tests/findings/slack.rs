@@ -1,6 +1,6 @@
 //! Tests 1, 2 and 9: slack along the cross-slide and at the foot.
 
-use super::{ADDS_UP, Found, NoteKind, of_known};
+use super::found::{ADDS_UP, Found, NoteKind, of_known};
 use crate::arithmetic::{hypot, max, min, powi};
 use crate::quantity::Dimension;
 use crate::scenario::{AttachmentKind, Lathe};

@@ -1,6 +1,6 @@
 //! Tests 5, 6 and 10: what gives way under a force, and the force a cut must then have had.
 
-use super::{Found, NoteKind, of_known};
+use super::found::{Found, NoteKind, of_known};
 use crate::arithmetic::{min, powi};
 use crate::quantity::Dimension;
 use crate::scenario::{AttachmentKind, Lathe};

@@ -1,0 +1,173 @@
+//! How an answer is wanted: its form, its units, where it goes, how many lathes are tried.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+use tautway_sim::quantity::{Length, Quantity, Units};
+
+/// Where an answer goes besides the screen, and in which units it comes.
+#[derive(Args, Clone, Debug)]
+pub struct To {
+    /// Also write report, data and every figure (SVG and PNG) to this new directory.
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Replace what an earlier run wrote there.
+    #[arg(long)]
+    pub overwrite: bool,
+    /// Units to answer in [default: those of the file].
+    #[arg(long, value_enum)]
+    pub units: Option<UnitsArg>,
+}
+
+/// How a rehearsal is told.
+#[derive(Args, Clone, Debug)]
+pub struct RehearsalArgs {
+    /// Text to read, JSON with every record in SI, or CSV with a row for each move.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    #[command(flatten)]
+    pub to: To,
+}
+
+/// How an answer is wanted.
+#[derive(Args, Clone, Debug)]
+pub struct AnswerArgs {
+    /// Text to read, JSON with every record in SI, or CSV with a row for each way.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    #[command(flatten)]
+    pub to: To,
+    /// Also write one HTML file with words, figures, tables, raw data and the files it came from:
+    /// it needs nothing else and can be copied anywhere.
+    #[arg(long, value_name = "FILE")]
+    pub report: Option<PathBuf>,
+    /// Start only this far before the taper, to see what too short a run-in does ("0.5 in").
+    #[arg(long, value_name = "LENGTH", value_parser = start)]
+    pub start: Option<Length>,
+    /// Tell more: every assumption, every pass; in JSON the long lists of numbers too.
+    #[arg(long)]
+    pub detail: bool,
+    /// Luck of the work's hard patches and run-out: the same number gives the same answer.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+}
+
+/// How many lathes like the one described are tried, and on how much of this machine.
+#[derive(Args, Clone, Debug)]
+pub struct SpreadArgs {
+    /// Lathes to try, each uncertain number drawn from its range: a number, 0 for none, or auto
+    /// for as many as it takes.
+    #[arg(long, value_name = "N|auto", default_value = "auto", value_parser = trials)]
+    pub trials: Trials,
+    /// Part of the lathes that a range has to hold, in per cent.
+    #[arg(long, value_name = "PER CENT", default_value = "95", value_parser = coverage)]
+    pub coverage: f64,
+    /// Threads to run on [default: all there are]. The answer is the same on any number.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    pub threads: Option<u16>,
+    /// Also carry the uncertainties to first order, and say whether that would have done.
+    #[arg(long)]
+    pub first_order: bool,
+}
+
+/// A part of the trials, for several machines to share.
+#[derive(Args, Clone, Copy, Debug, Default)]
+pub struct RangeArgs {
+    /// Run the trials from this number on only, as one part of a whole to be joined.
+    #[arg(long, value_name = "N", requires = "count", conflicts_with = "trials", value_parser = clap::value_parser!(u64).range(1..1 << 40))]
+    pub from: Option<u64>,
+    /// How many of them.
+    #[arg(long, value_name = "N", requires_all = ["from", "out"], value_parser = clap::value_parser!(u64).range(1..1 << 40))]
+    pub count: Option<u64>,
+}
+
+/// How many trials.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Trials {
+    /// As many as it takes.
+    Auto,
+    /// This many.
+    Number(u64),
+}
+
+pub(super) fn trials(text: &str) -> Result<Trials, String> {
+    if text.trim().eq_ignore_ascii_case("auto") {
+        return Ok(Trials::Auto);
+    }
+    match text.trim().parse::<u64>() {
+        Ok(n) if n == 0 || (FEWEST..1 << 40).contains(&n) => Ok(Trials::Number(n)),
+        Ok(n) if n < FEWEST => Err(format!(
+            "{n} lathes tell nothing of a spread: write {FEWEST} or more, 0 for none, or auto"
+        )),
+        _ => Err("write a whole number, 0 for none, or auto".to_owned()),
+    }
+}
+
+/// Fewest trials that a range of 95 in 100 can be read from with a few left outside of it.
+pub(super) const FEWEST: u64 = 50;
+
+pub(super) fn coverage(text: &str) -> Result<f64, String> {
+    let plain = text.trim().trim_end_matches('%').trim_end();
+    match plain.parse::<f64>() {
+        Ok(share) if (50.0..=99.0).contains(&share) => Ok(share / 100.0),
+        _ => Err("write a part from 50 to 99 per cent: 95".to_owned()),
+    }
+}
+
+/// How the answer to readings is wanted.
+#[derive(Args, Clone, Debug)]
+pub struct ReadingsArgs {
+    /// Text to read, or JSON with every record in SI.
+    #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
+    pub format: CheckFormat,
+    #[command(flatten)]
+    pub to: To,
+}
+
+/// A run-in as typed.
+pub fn start(text: &str) -> Result<Length, String> {
+    let length =
+        Length::parse(text).map_err(|fault| format!("{}: {}", fault.message, fault.hint))?;
+    if length.si() < 0.0 {
+        return Err("a run-in can't be negative: write 0 in to start at the taper".to_owned());
+    }
+    Ok(length)
+}
+
+/// Form of an answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// To be read.
+    Text,
+    /// Records in SI.
+    Json,
+    /// A row for each way.
+    Csv,
+}
+
+/// Form of an answer that is no table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum CheckFormat {
+    /// To be read.
+    Text,
+    /// For a script.
+    Json,
+}
+
+/// Units as typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum UnitsArg {
+    /// Inches, thou, in/ft, lbf.
+    Inch,
+    /// Millimetres, mm/m, newtons.
+    Metric,
+}
+
+impl From<UnitsArg> for Units {
+    fn from(typed: UnitsArg) -> Self {
+        match typed {
+            UnitsArg::Inch => Self::Inch,
+            UnitsArg::Metric => Self::Metric,
+        }
+    }
+}

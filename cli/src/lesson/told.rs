@@ -1,0 +1,107 @@
+//! What a lesson tells of, in the person's units.
+
+use super::page;
+use crate::screen::words::{self, Tapers};
+use std::fmt::Write;
+use tautway_sim::caution::Caution;
+use tautway_sim::lesson::{Lesson, Taught};
+use tautway_sim::quantity::{Force, Quantity, Units};
+use tautway_sim::scenario::AttachmentKind;
+
+/// What the words of every step are made from.
+pub(super) struct Told<'a> {
+    pub(super) lesson: &'a Lesson,
+    pub(super) units: Units,
+    pub(super) tapers: Tapers,
+    pub(super) job: &'a str,
+}
+
+impl Told<'_> {
+    /// A carriage travel; a short one in mm to a tenth.
+    pub(super) fn travel(&self, m: f64) -> String {
+        match self.units {
+            Units::Metric if m < 0.02 => format!("{:.1} mm", m * 1e3),
+            _ => words::about(m, self.units),
+        }
+    }
+
+    /// The same always to 0.01 in, for a column.
+    pub(super) fn travel_in_a_column(&self, m: f64) -> String {
+        match self.units {
+            Units::Inch => format!("{:.2} in", m / 0.0254),
+            Units::Metric => format!("{:.1} mm", m * 1e3),
+        }
+    }
+
+    pub(super) fn height(&self, m: f64) -> String {
+        words::height(m, self.units)
+    }
+
+    /// A slack: three digits in inches, two in mm.
+    pub(super) fn slack(&self, m: f64) -> String {
+        match self.units {
+            Units::Inch => format!("{:.4} in", m / 0.0254),
+            Units::Metric => format!("{:.3} mm", m * 1e3),
+        }
+    }
+
+    pub(super) fn force(&self, n: f64) -> String {
+        Force::from_si(n).show(self.units)
+    }
+
+    pub(super) fn taper(&self, ratio: f64) -> String {
+        self.tapers.show(ratio)
+    }
+
+    pub(super) fn plain(&self) -> bool {
+        self.lesson.attachment == AttachmentKind::Plain
+    }
+
+    pub(super) fn caution(&self, id: &str) -> Option<Caution> {
+        self.lesson.cautions.iter().copied().find(|c| c.id == id)
+    }
+
+    pub(super) fn cautions(&self, ids: &[&str]) -> Vec<Caution> {
+        ids.iter().filter_map(|id| self.caution(id)).collect()
+    }
+
+    /// "Pulled in, toward the tailstock".
+    pub(super) fn way(&self, taught: &Taught) -> String {
+        let pull = match taught.pull {
+            tautway_sim::setup::Pull::In => "pulled in",
+            _ => "drawn away",
+        };
+        format!("{pull}, fed {}", words::toward(taught.setup.feed))
+    }
+
+    /// Why a way can't be cut here.
+    pub(super) fn out(&self, taught: &Taught) -> String {
+        let reasons: Vec<String> = taught
+            .out
+            .iter()
+            .map(|reason| reason.words(self.units))
+            .collect();
+        reasons.join("; ")
+    }
+}
+
+/// A place for a moving picture; `names` are those of [`pictures`], shown side by side.
+pub(super) fn picture(names: &[(&str, String)], from_the_start: bool) -> page::Piece {
+    let mut html = String::from("<div class=\"pictures\">\n");
+    if names.len() > 1 {
+        html.push_str(
+            "<p class=\"both\"><button type=\"button\" class=\"play-both\">Play both</button></p>\n",
+        );
+    }
+    for (name, caption) in names {
+        let _ = writeln!(
+            html,
+            "<figure class=\"moving\"><figcaption>{}</figcaption>\
+             <div data-picture=\"{name}\" data-at=\"{}\"></div></figure>",
+            page::marked(caption),
+            if from_the_start { "0" } else { "0.72" }
+        );
+    }
+    html.push_str("</div>\n");
+    page::Piece::Drawn(html)
+}

@@ -1,0 +1,96 @@
+//! Words and figures that more than one part of the sheet needs.
+
+use super::page::{Item, Place, strong};
+use crate::screen::words;
+use tautway_sim::caution::Caution;
+use tautway_sim::quantity::Units;
+use tautway_sim::scenario::Toward;
+use tautway_sim::sheet::Sheet;
+
+/// Where a caution stands that didn't come into the box: the section where the hand is.
+pub(super) fn section_of(caution: &Caution) -> Place {
+    match caution.id {
+        "end-of-travel" | "lock-and-feed" | "reverse-chuck" | "centres" => Place::Lathe,
+        "lifting-cut" | "tool-upside-down" | "brass-hooks-in" => Place::Tool,
+        "bar-rubs" | "seat-by-hand" => Place::RunIn,
+        "air-on" => Place::Preload,
+        preload if preload.starts_with("preload-") => Place::Preload,
+        // What is new comes where the cut is.
+        _ => Place::Passes,
+    }
+}
+
+/// The cautions of a section that are not in the box.
+pub(super) fn cautions_of(sheet: &Sheet, section: Place) -> impl Iterator<Item = Item> + '_ {
+    sheet
+        .below_the_box()
+        .iter()
+        .filter(move |caution| section_of(caution) == section)
+        .map(caution)
+}
+
+pub(super) fn caution(caution: &Caution) -> Item {
+    Item::Caution {
+        id: caution.id,
+        words: format!(
+            "{} {}. {}",
+            strong("STOP IF"),
+            caution.stop_if,
+            caution.advice
+        ),
+    }
+}
+
+pub(super) fn toward(toward: Toward) -> &'static str {
+    match toward {
+        Toward::Operator => "toward you",
+        Toward::Away => "away from you",
+    }
+}
+
+pub(super) fn opposite(toward: Toward) -> Toward {
+    match toward {
+        Toward::Operator => Toward::Away,
+        Toward::Away => Toward::Operator,
+    }
+}
+
+/// A length as figures alone: 0.0001 in or 0.001 mm.
+pub(super) fn figures(m: f64, units: Units) -> String {
+    match units {
+        Units::Inch => format!("{:.4}", m / 0.0254),
+        Units::Metric => format!("{:.3}", m * 1e3),
+    }
+}
+
+/// The unit of [`figures`].
+pub(super) fn unit(units: Units) -> &'static str {
+    match units {
+        Units::Inch => "in",
+        Units::Metric => "mm",
+    }
+}
+
+/// A length to three or two digits with its unit.
+pub(super) fn size(m: f64, units: Units) -> String {
+    match units {
+        Units::Inch => format!("{:.3} in", m / 0.0254),
+        Units::Metric => format!("{:.2} mm", m * 1e3),
+    }
+}
+
+/// "big end" or "small end".
+pub(super) fn end(big: bool) -> &'static str {
+    if big { "big end" } else { "small end" }
+}
+
+pub(super) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+pub(super) fn the_way(sheet: &Sheet) -> String {
+    capital(&words::way(&sheet.setup))
+}

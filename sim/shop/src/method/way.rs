@@ -1,0 +1,299 @@
+//! A way of making a taper without the attachment, as plain values.
+
+use crate::arithmetic::{atan, log2, max};
+use crate::caution::Caution;
+use crate::mattered::{Likely, unsteady};
+use crate::quantity::{Length, Quantity, Units};
+use crate::record::Outcome;
+use crate::scenario::{Kind, Scenario, Toward};
+use crate::setup::{Face, Feed, Rotation, Setup, Side};
+use crate::verdict::{Verdict, trouble};
+use serde::Serialize;
+
+/// A way of making a taper without the attachment.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Method {
+    /// Between centres, the tailstock set over.
+    Tailstock,
+    /// Between centres, an offset centre in the tailstock left where it is.
+    OffsetCentre,
+    /// The top slide set over and fed by hand.
+    TopSlide,
+    /// A taper reamer.
+    Reamer,
+    /// A tool ground to the taper, plunged.
+    FormTool,
+}
+
+/// What it takes to set up, and to put back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Effort {
+    /// A few steps.
+    Few,
+    /// Some.
+    Some,
+    /// Many.
+    Many,
+}
+
+impl Effort {
+    /// In plain words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Few => "few steps",
+            Self::Some => "some steps",
+            Self::Many => "many steps",
+        }
+    }
+}
+
+/// What to set.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Offset {
+    /// Between the centres' points, m.
+    pub between: f64,
+    /// How far over, m, exact: `L sin(a)`.
+    pub over: f64,
+    /// By the shop's rule, m: `L T / 2`.
+    pub rule: f64,
+    /// Which way.
+    pub toward: Toward,
+    /// How far it goes, m, where that is known.
+    pub has: Option<f64>,
+    /// Change of the taper on diameter, a ratio, for a metre of offset: `2 / (L cos^3 a)`.
+    pub taper_per_offset: f64,
+    /// How much a thread's pitch along the axis comes out short, as a share: `1 - cos a`.
+    pub pitch_short: f64,
+}
+
+/// How the angle is set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum SetBy {
+    /// By its degree marks.
+    Marks,
+    /// With an indicator along a master taper or a sine bar.
+    Indicator,
+}
+
+/// What to set.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Swivel {
+    /// From the line of the spindle, rad, per side.
+    pub angle: f64,
+    /// How.
+    pub set_by: SetBy,
+    /// What the degree marks leave open, as taper on diameter either way.
+    pub by_marks: f64,
+    /// What an indicator leaves open.
+    pub by_indicator: f64,
+    /// Travel needed, m.
+    pub needs: f64,
+    /// Travel there is, m.
+    pub has: f64,
+}
+
+/// What to set, by method.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(tag = "set", rename_all = "snake_case")]
+pub enum Setting {
+    /// Tailstock or offset centre.
+    Offset(Offset),
+    /// Top slide.
+    Swivel(Swivel),
+    /// A reamer of this standard taper.
+    Reamer {
+        /// Its name.
+        name: String,
+        /// Its taper, on diameter.
+        taper: f64,
+    },
+    /// A form tool.
+    FormTool {
+        /// Edge in the cut at once, m.
+        edge: f64,
+        /// Longest that can be plunged without chatter, m.
+        most: f64,
+    },
+}
+
+/// Why a method is out.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[serde(tag = "reason", rename_all = "snake_case")]
+pub enum Obstacle {
+    /// Inside work can't be held so.
+    OutsideOnly,
+    /// The piece isn't held between centres, nor said to have room for them.
+    NeedsCentres,
+    /// The centre would have to go over too far.
+    OverTooFar {
+        /// Offset needed, m.
+        needs: f64,
+        /// Offset there is, m.
+        has: f64,
+    },
+    /// The cone's side is longer than the top slide's travel.
+    TravelTooShort {
+        /// Travel needed, m.
+        needs: f64,
+        /// Travel, m.
+        has: f64,
+    },
+    /// A hand feed can't follow a thread.
+    NoThread,
+    /// Outside work isn't reamed.
+    InsideOnly,
+    /// No standard reamer has this taper.
+    NotStandard,
+    /// Too big to ream.
+    TooBig {
+        /// Diameter at the big end, m.
+        needs: f64,
+        /// Biggest, m.
+        most: f64,
+    },
+    /// Too much edge in the cut at once.
+    TooLong {
+        /// Edge needed, m.
+        needs: f64,
+        /// Longest, m.
+        most: f64,
+    },
+}
+
+impl Obstacle {
+    /// In the shop's words.
+    pub fn words(&self, units: Units) -> String {
+        let length = |m: f64| Length::from_si(m).show(units);
+        match *self {
+            Self::OutsideOnly => "outside work only".to_owned(),
+            Self::NeedsCentres => {
+                "the piece has to run between centres: between_centres in the job says how long, \
+                 if it can"
+                    .to_owned()
+            }
+            Self::OverTooFar { needs, has } => {
+                format!("needs {} over, there are {}", length(needs), length(has))
+            }
+            Self::TravelTooShort { needs, has } => format!(
+                "needs {} of top slide travel, there are {}",
+                length(needs),
+                length(has)
+            ),
+            Self::NoThread => "no thread: the feed by hand can't follow one".to_owned(),
+            Self::InsideOnly => "inside work only".to_owned(),
+            Self::NotStandard => "no standard reamer has this taper".to_owned(),
+            Self::TooBig { needs, most } => format!(
+                "{} at the big end, and above {} a reamer is more trouble than it saves",
+                length(needs),
+                length(most)
+            ),
+            Self::TooLong { needs, .. } => {
+                format!("{} of edge in the cut at once chatters", length(needs))
+            }
+        }
+    }
+}
+
+/// One method, with what comes of it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MethodWay {
+    /// The method.
+    pub method: Method,
+    /// How the tool meets the work.
+    pub setup: Setup,
+    /// What to set; none where the method makes no sense for this piece.
+    pub setting: Option<Setting>,
+    /// What it takes to set up and to put back.
+    pub effort: Effort,
+    /// Why it is out; empty if it can be done.
+    pub out: Vec<Obstacle>,
+    /// What can hurt.
+    pub cautions: Vec<Caution>,
+    /// What gauges would read, if it was simulated: the finishing passes, from an even stock.
+    pub outcome: Option<Outcome>,
+    /// Against the drawing, if it was simulated.
+    pub verdict: Option<Verdict>,
+    /// How sure that is, each uncertain number moved to both ends of its range.
+    pub likely: Option<Likely>,
+    /// Whether the whole likely range of its taper is within the tolerance.
+    pub sure: bool,
+}
+
+impl MethodWay {
+    /// Whether it can be done and is expected to meet the drawing.
+    pub fn met(&self) -> bool {
+        self.out.is_empty() && self.verdict.is_some_and(|verdict| verdict.met())
+    }
+
+    /// Order of the methods: can be done, was simulated, meets the drawing, surely so, leaves
+    /// little wrong, keeps its seat, little to set up.
+    pub(super) fn rank(&self) -> (bool, bool, bool, bool, i32, bool, Effort) {
+        let wrong = self.outcome.as_ref().map_or(1.0, |o| trouble(o));
+        let steps = log2(max(wrong, crate::verdict::NOT_SEEN) / crate::verdict::NOT_SEEN);
+        (
+            !self.out.is_empty(),
+            self.outcome.is_none(),
+            !self.met(),
+            !self.sure,
+            (0.5 * steps).floor() as i32,
+            self.outcome.as_ref().is_some_and(|o| unsteady(o)),
+            self.effort,
+        )
+    }
+}
+
+/// The plain setup that methods are worked in: front, face up, forward, toward the headstock.
+pub(super) fn plain(scenario: &Scenario) -> Setup {
+    Setup {
+        kind: scenario.job.work.kind,
+        big_end: scenario.job.work.big_end,
+        side: Side::Front,
+        feed: Feed::Headstock,
+        rotation: Rotation::Forward,
+        face: Face::Up,
+    }
+}
+
+/// Half angle of the taper that is aimed at, rad.
+pub(super) fn aimed_angle(scenario: &Scenario) -> f64 {
+    atan(crate::cut::aimed_taper(scenario) / 2.0)
+}
+
+/// A method that isn't run: out, or only named.
+pub(super) fn told(
+    scenario: &Scenario,
+    method: Method,
+    setting: Option<Setting>,
+    effort: Effort,
+    out: Vec<Obstacle>,
+    cautions: Vec<Caution>,
+) -> MethodWay {
+    MethodWay {
+        method,
+        setup: plain(scenario),
+        setting,
+        effort,
+        out,
+        cautions,
+        outcome: None,
+        verdict: None,
+        likely: None,
+        sure: false,
+    }
+}
+
+/// Whether the whole likely range of the taper is within the tolerance.
+pub(super) fn is_sure(scenario: &Scenario, outcome: &Outcome, likely: &Likely) -> bool {
+    let work = &scenario.job.work;
+    let off = outcome.taper - work.taper.si();
+    off - likely.taper >= work.tolerance.lower.si()
+        && off + likely.taper <= work.tolerance.upper.si()
+}
+
+/// Whether the piece is turned on the outside.
+pub(super) fn outside(scenario: &Scenario) -> bool {
+    scenario.job.work.kind == Kind::Outside
+}

@@ -1,0 +1,57 @@
+//! Why a way of cutting a thread is out.
+
+use crate::feasibility::Reason;
+use crate::quantity::{Length, Quantity, Units};
+use crate::scenario::End;
+use serde::Serialize;
+
+/// Why a way is out.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[serde(tag = "reason", rename_all = "snake_case")]
+pub enum ThreadReason {
+    /// As for any cut with this setup.
+    Setup(Reason),
+    /// Nothing to start in at the end where this feed begins.
+    NoStart {
+        /// That end.
+        end: End,
+    },
+    /// There is no attachment on this lathe.
+    NoAttachment,
+    /// The tailstock's way wants a centre at either end.
+    NotBetweenCentres,
+    /// A centre would stand in the bore.
+    InsideWork,
+    /// The tailstock doesn't go over that far.
+    SetOverTooFar {
+        /// What it takes, m.
+        needs: f64,
+        /// What it has, m.
+        has: f64,
+    },
+}
+
+impl ThreadReason {
+    /// In the shop's words.
+    pub fn words(&self, units: Units) -> String {
+        let length = |m: f64| Length::from_si(m).show(units);
+        match *self {
+            Self::Setup(reason) => reason.words(units),
+            Self::NoStart { end } => format!(
+                "it starts at the {} end, where there is no groove to start in",
+                match end {
+                    End::Headstock => "headstock",
+                    End::Tailstock => "tailstock",
+                }
+            ),
+            Self::NoAttachment => "this lathe has no taper attachment".to_owned(),
+            Self::NotBetweenCentres => "wants the work between centres".to_owned(),
+            Self::InsideWork => "not for inside work: a centre would stand in the bore".to_owned(),
+            Self::SetOverTooFar { needs, has } => format!(
+                "the tailstock would go over by {}, it goes {}",
+                length(needs),
+                length(has)
+            ),
+        }
+    }
+}
