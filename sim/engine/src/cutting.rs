@@ -12,7 +12,7 @@ pub use sites::{Bowl, Pieces, Site, Slopes, along};
 use arc::Arcs;
 use power::Power;
 
-use crate::arithmetic::{asin, atan2, max, min, powf, sin_cos};
+use crate::arithmetic::{asin, max, min, powf, sin_cos};
 use crate::lanes::{Across, Lanes, Mask as _};
 
 /// Chip thickness below which Kienzle's law is out of its range, m.
@@ -223,15 +223,6 @@ impl EdgeShape {
             area_slope: (lead + lead).select(own, R::splat(self.feed)),
         }
     }
-
-    /// Angle of the chord of the engaged edge from the axis of feed, rad; the in-plane force acts
-    /// square to it.
-    ///
-    /// `tan k = a / (lead + feed/2)`: Colwell, Trans. ASME 76 (1954) 199, with the feed term.
-    pub fn chord_angle(&self, depth: f64) -> f64 {
-        let e = self.engaged(depth);
-        atan2(depth, e.lead + e.trail)
-    }
 }
 
 /// What the material and the edge ask.
@@ -359,6 +350,16 @@ impl ForceLaw {
 }
 
 impl<P: Copy> ForceLaw<P> {
+    /// Which way the in-plane force acts, out of the cut and along the feed: square to the chord of
+    /// the edge engaged so deep and so wide, and as long as that.
+    ///
+    /// `tan k = a / (lead + feed/2)`: Colwell, Trans. ASME 76 (1954) 199, with the feed term.
+    #[inline(always)]
+    fn square_to_chord<R: Lanes>(&self, depth: R, width: R) -> (R, R) {
+        let (sin, cos) = (R::splat(self.path_sin), R::splat(self.path_cos));
+        (width * cos + depth * sin, depth * cos - width * sin)
+    }
+
     /// The force at `depth` when the edge stands `deepening` further in than a turn ago, in
     /// material `hardness` times as hard as the table's.
     ///
@@ -410,11 +411,11 @@ impl<P: Copy> ForceLaw<P> {
         let in_plane = ratio * main + edge;
         let in_plane_slope = ratio * main_slope + edge_slope;
         let chord_slope = (depth + width * width_slope) * per_chord;
-        let (sin, cos) = (R::splat(self.path_sin), R::splat(self.path_cos));
-        let out = (width * cos + depth * sin) * per_chord;
-        let out_slope = (width_slope * cos + sin - out * chord_slope) * per_chord;
-        let along = (depth * cos - width * sin) * per_chord;
-        let along_slope = (cos - width_slope * sin - along * chord_slope) * per_chord;
+        let (out, along) = self.square_to_chord(depth, width);
+        let (out, along) = (out * per_chord, along * per_chord);
+        let (out_rise, along_rise) = self.square_to_chord(R::one(), width_slope);
+        let out_slope = (out_rise - out * chord_slope) * per_chord;
+        let along_slope = (along_rise - along * chord_slope) * per_chord;
         let force = CuttingForce {
             main,
             main_slope,
@@ -478,7 +479,8 @@ mod tests {
             (0.1, 0.05, 13.6334),
         ] {
             let shape = square(0.8e-3, feed * 1e-3);
-            let ours = shape.chord_angle(depth * 1e-3).to_degrees();
+            let force = law(2000.0, 0.25, shape, 0.0).at(depth * 1e-3, 0.0, 1.0);
+            let ours = force.feed.atan2(force.push_off).to_degrees();
             assert!((ours - angle).abs() < 5e-5, "{ours} against {angle}");
         }
     }

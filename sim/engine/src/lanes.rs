@@ -53,18 +53,6 @@ pub trait Lanes:
     /// What `of` says of each lane.
     fn gather(of: impl Fn(usize) -> f64) -> Self;
 
-    /// The first [`Lanes::LANES`] of `values`.
-    ///
-    /// # Panics
-    /// If there are fewer.
-    fn load(values: &[f64]) -> Self;
-
-    /// Into the first [`Lanes::LANES`] of `into`.
-    ///
-    /// # Panics
-    /// If there are fewer.
-    fn store(self, into: &mut [f64]);
-
     /// One lane's.
     ///
     /// # Panics
@@ -135,12 +123,6 @@ pub trait Mask: Copy + BitAnd<Output = Self> + BitOr<Output = Self> + Not<Output
     /// Whether it holds of one.
     fn any(self) -> bool;
 
-    /// Whether it holds of none.
-    #[inline(always)]
-    fn none(self) -> bool {
-        !self.any()
-    }
-
     /// In bits, the first lane's lowest.
     fn bits(self) -> u64;
 }
@@ -171,16 +153,6 @@ impl Lanes for f64 {
     #[inline(always)]
     fn gather(of: impl Fn(usize) -> f64) -> Self {
         of(0)
-    }
-
-    #[inline(always)]
-    fn load(values: &[f64]) -> Self {
-        values[0]
-    }
-
-    #[inline(always)]
-    fn store(self, into: &mut [f64]) {
-        into[0] = self;
     }
 
     #[inline(always)]

@@ -13,7 +13,6 @@ use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha12Rng;
 
 use crate::arithmetic::{clamp, cos, max, min, sin_cos};
-use crate::helix::Rows;
 use crate::variates::normal;
 
 /// Cosines in the sum.
@@ -140,22 +139,7 @@ impl Patches {
         let (a, b) = (self.values[base], self.values[base + self.meridians]);
         a + (place - i as f64) * (b - a)
     }
-}
 
-impl Patches {
-    /// Values on every meridian in turn, the first at `z`, each `step` further on than the last.
-    #[inline]
-    pub fn along_turn(&self, z: f64, step: f64, values: &mut [f64]) {
-        Rows {
-            values: &self.values,
-            lines: self.meridians,
-            per_metre: self.per_metre,
-        }
-        .along_turn(z, step, values);
-    }
-}
-
-impl Patches {
     /// Places along the work.
     pub(crate) fn rows(&self) -> usize {
         self.nodes

@@ -1,7 +1,5 @@
 //! A springy connection with slack.
 
-use crate::lanes::{Across, Lanes, Mask as _};
-
 /// A link of slack `g`: carries `first * (d - g/2)` above `g/2`, `other * (d + g/2)` below
 /// `-g/2`, nothing between; `d` is the upstream position less the downstream one, m. Positive
 /// force pushes the downstream body into the cut. It never pulls across an open gap.
@@ -15,50 +13,32 @@ pub struct Link<P = f64> {
     pub other: P,
 }
 
-impl<P: Copy> Link<P> {
+impl Link {
     /// Force on the downstream body, N.
     #[inline(always)]
-    pub fn force<R: Lanes>(&self, d: R) -> R
-    where
-        P: Across<R>,
-    {
+    pub fn force(&self, d: f64) -> f64 {
         self.force_and_rate(d).0
     }
 
     /// Slope of the force, N/m: 0 in the gap.
     #[inline(always)]
-    pub fn rate<R: Lanes>(&self, d: R) -> R
-    where
-        P: Across<R>,
-    {
+    pub fn rate(&self, d: f64) -> f64 {
         self.force_and_rate(d).1
     }
 
     /// Force and its slope.
     #[inline(always)]
-    pub fn force_and_rate<R: Lanes>(&self, d: R) -> (R, R)
-    where
-        P: Across<R>,
-    {
-        let half = R::splat(0.5) * self.slack.across();
-        let first = d.simd_gt(half);
-        let first_rate = self.first.across();
-        let on_first = first_rate * (d - half);
-        if first.all() {
-            return (on_first, first_rate);
+    pub fn force_and_rate(&self, d: f64) -> (f64, f64) {
+        let half = 0.5 * self.slack;
+        if d > half {
+            (self.first * (d - half), self.first)
+        } else if d < -half {
+            (self.other * (d + half), self.other)
+        } else {
+            (0.0, 0.0)
         }
-        let other = d.simd_lt(-half);
-        let zero = R::zero();
-        let other_rate = self.other.across();
-        let on_other = other_rate * (d + half);
-        (
-            on_other.select(other, on_first.select(first, zero)),
-            other_rate.select(other, first_rate.select(first, zero)),
-        )
     }
-}
 
-impl Link {
     /// Two links with a friction-free body between them, as one: slacks add, compliances add.
     ///
     /// Exact, because such a body carries the same force on both sides and an open gap carries

@@ -2,7 +2,6 @@
 
 use super::{Levels, Link, Load, Reaction};
 use crate::arithmetic::{clamp, max};
-use crate::lanes::{Across, Lanes};
 use crate::record::Counters;
 
 /// A body at rest.
@@ -153,7 +152,15 @@ impl<L: Load> Path<'_, L> {
 
     #[inline]
     fn excess_of(&self, r: Reaction, direction: f64) -> Excess {
-        Excess::new(self.link, self.guide, r, direction, self.stop)
+        let (force, rate) = self.link.force_and_rate(self.guide - r.position);
+        Excess {
+            value: direction * (force - r.push) - self.stop * r.limit,
+            // Along the direction of travel.
+            slope: -rate * r.position_slope - r.push_slope - direction * self.stop * r.limit_slope,
+            scale: force.abs() + r.push.abs() + r.limit,
+            drive: force,
+            reaction: r,
+        }
     }
 
     /// Whether a step `by` from `e` along the slopes is as good as another look.
@@ -384,12 +391,12 @@ impl<L: Load> Path<'_, L> {
 
 /// `|net|` above the friction limit, and its slope along the direction of travel.
 #[derive(Clone, Copy)]
-pub(super) struct Excess<R = f64> {
-    pub(super) value: R,
-    pub(super) slope: R,
-    pub(super) scale: R,
-    pub(super) drive: R,
-    pub(super) reaction: Reaction<R>,
+struct Excess {
+    value: f64,
+    slope: f64,
+    scale: f64,
+    drive: f64,
+    reaction: Reaction,
 }
 
 impl Excess {
@@ -398,27 +405,5 @@ impl Excess {
     fn may_rise(&self) -> bool {
         let load = &self.reaction;
         self.slope > 0.0 || load.push_slope < load.limit_slope.abs()
-    }
-}
-
-impl<R: Lanes> Excess<R> {
-    #[inline(always)]
-    pub(super) fn new<P: Across<R>>(
-        link: &Link<P>,
-        guide: R,
-        r: Reaction<R>,
-        way: R,
-        stop: R,
-    ) -> Self {
-        let d = guide - r.position;
-        let (force, rate) = link.force_and_rate(d);
-        Self {
-            value: way * (force - r.push) - stop * r.limit,
-            // Along the direction of travel.
-            slope: -rate * r.position_slope - r.push_slope - way * stop * r.limit_slope,
-            scale: force.simd_abs() + r.push.simd_abs() + r.limit,
-            drive: force,
-            reaction: r,
-        }
     }
 }

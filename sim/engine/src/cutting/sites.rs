@@ -72,7 +72,7 @@ pub struct Pieces {
 impl Pieces {
     /// None made yet, for laws that differ from this one by specific force, push ratio and the
     /// edge's own force at most.
-    pub fn new<P>(law: &ForceLaw<P>) -> Self {
+    pub fn new<P: Copy>(law: &ForceLaw<P>) -> Self {
         Self {
             law: key(law),
             pieces: vec![None; OCTAVES << PART_BITS],
@@ -81,13 +81,13 @@ impl Pieces {
     }
 
     /// Whether these are the pieces of a law.
-    pub fn fit<P>(&self, law: &ForceLaw<P>) -> bool {
+    pub fn fit<P: Copy>(&self, law: &ForceLaw<P>) -> bool {
         self.law == key(law)
     }
 
     /// Number of the piece that a depth is in; none too near the surface, too deep, and where the
     /// law bends.
-    fn at<P>(&mut self, law: &ForceLaw<P>, depth: f64) -> Option<usize> {
+    fn at<P: Copy>(&mut self, law: &ForceLaw<P>, depth: f64) -> Option<usize> {
         let first = (BIAS + LOWEST) as usize;
         let part = (depth.to_bits() >> (FRACTION_BITS - PART_BITS)) as usize;
         let at = part.wrapping_sub(first << PART_BITS);
@@ -100,7 +100,7 @@ impl Pieces {
 
     /// One over the middle of the part of an octave that a chip's area is in, 1/m2, and that
     /// middle, in mm2, to the power of the law.
-    fn area<P>(&mut self, law: &ForceLaw<P>, area: f64) -> [f64; 2] {
+    fn area<P: Copy>(&mut self, law: &ForceLaw<P>, area: f64) -> [f64; 2] {
         let first = (BIAS + LOWEST_AREA) as usize;
         let part = (area.to_bits() >> (FRACTION_BITS - PART_BITS)) as usize;
         let of = || {
@@ -114,7 +114,7 @@ impl Pieces {
     }
 }
 
-fn key<P>(law: &ForceLaw<P>) -> [f64; 5] {
+fn key<P: Copy>(law: &ForceLaw<P>) -> [f64; 5] {
     let shape = &law.shape;
     [
         shape.nose_radius,
@@ -134,7 +134,7 @@ fn middle_of_part(x: f64) -> f64 {
 impl Piece {
     #[cold]
     #[inline(never)]
-    fn new<P>(law: &ForceLaw<P>, depth: f64) -> Self {
+    fn new<P: Copy>(law: &ForceLaw<P>, depth: f64) -> Self {
         let middle = middle_of_part(depth);
         // A part reaches from its middle by half of its own last bit.
         let low = f64::from_bits(middle.to_bits() & !(1 << (FRACTION_BITS - PART_BITS - 1)));
@@ -147,13 +147,14 @@ impl Piece {
             let e = shape.engaged(depth);
             let width = e.lead + e.trail;
             let chord = hypot(depth, width);
+            let (out, along) = law.square_to_chord(depth, width);
             [
                 width,
                 e.area,
                 e.edge,
                 powf(e.edge, law.exponent),
-                (width * law.path_cos + depth * law.path_sin) / chord,
-                (depth * law.path_cos - width * law.path_sin) / chord,
+                out / chord,
+                along / chord,
             ]
         });
         let parabola = |i: usize| {
@@ -213,7 +214,7 @@ impl<R: Lanes> Site<R> {
     /// is in none.
     #[cold]
     #[inline(never)]
-    fn go_to<P>(&mut self, depth: R, asked: R::Mask, law: &ForceLaw<P>, pieces: &mut Pieces) {
+    fn go_to<P: Copy>(&mut self, depth: R, asked: R::Mask, law: &ForceLaw<P>, pieces: &mut Pieces) {
         let asked_bits = asked.bits();
         let mut at = [None; MOST_LANES];
         for (lane, at) in at.iter_mut().take(R::LANES).enumerate() {
@@ -236,7 +237,13 @@ impl<R: Lanes> Site<R> {
     /// Goes to the parts of an octave that these areas are in, in the lanes asked for.
     #[cold]
     #[inline(never)]
-    fn go_to_area<P>(&mut self, area: R, asked: R::Mask, law: &ForceLaw<P>, pieces: &mut Pieces) {
+    fn go_to_area<P: Copy>(
+        &mut self,
+        area: R,
+        asked: R::Mask,
+        law: &ForceLaw<P>,
+        pieces: &mut Pieces,
+    ) {
         let mut found = [[0.0; 2]; MOST_LANES];
         for (lane, found) in found.iter_mut().take(R::LANES).enumerate() {
             *found = pieces.area(law, max(area.extract(lane), LEAST_AREA));

@@ -43,13 +43,6 @@ macro_rules! block {
             }
         }
 
-        impl From<$Block> for [f64; $lanes] {
-            #[inline(always)]
-            fn from(block: $Block) -> Self {
-                block.into_arr()
-            }
-        }
-
         impl Across<$Block> for $Block {
             #[inline(always)]
             fn across(self) -> Self {
@@ -134,18 +127,6 @@ macro_rules! block {
                     *value = of(lane);
                 }
                 Self::from_arr(lanes)
-            }
-
-            #[inline(always)]
-            fn load(values: &[f64]) -> Self {
-                // Taken as one block: number by number they would go through memory.
-                let block: &[f64; $lanes] = values.first_chunk().expect("a value for each lane");
-                Self::from_arr(*block)
-            }
-
-            #[inline(always)]
-            fn store(self, into: &mut [f64]) {
-                *into.first_chunk_mut().expect("room for each lane") = self.into_arr();
             }
 
             #[inline(always)]

@@ -48,7 +48,7 @@ fn all<R: Lanes>(a: R, b: R, c: R) -> (Vec<R>, Vec<u64>) {
 /// Plain numbers, one after another, are the reference, to the last bit.
 fn are_plain_numbers<R: Lanes>(values: &[f64]) {
     let lanes = R::LANES;
-    let of = |from: usize| R::load(&values[from * lanes..]);
+    let of = |from: usize| R::gather(|lane| values[from * lanes + lane]);
     let (found, holds) = all(of(0), of(1), of(2));
     let mut wanted_bits = vec![0; 9];
     for lane in 0..lanes {
@@ -67,12 +67,12 @@ fn are_plain_numbers<R: Lanes>(values: &[f64]) {
         assert_eq!(holds[9 + i], u64::from(bits == whole));
         assert_eq!(holds[18 + i], u64::from(bits != 0));
     }
-    let mut stored = vec![0.0; lanes];
     let mut replaced = of(0);
     replaced.replace(lanes - 1, 7.0);
-    replaced.store(&mut stored);
-    assert_eq!(stored[..lanes - 1], values[..lanes - 1]);
-    assert_eq!(stored[lanes - 1], 7.0);
+    for (lane, &value) in values[..lanes - 1].iter().enumerate() {
+        assert_eq!(replaced.extract(lane), value);
+    }
+    assert_eq!(replaced.extract(lanes - 1), 7.0);
 }
 
 proptest! {

@@ -99,7 +99,7 @@ impl<P: Copy> Drag<P> {
     where
         P: Across<R>,
     {
-        self.gib.across() + self.friction.across() * self.weight.across() + self.seal.across()
+        self.rubs(R::zero(), R::zero()).limit + self.seal.across()
     }
 
     /// Force that presses the slide on its ways with this main force, N; below zero it rides on its

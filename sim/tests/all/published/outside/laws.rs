@@ -91,9 +91,9 @@ pub fn cutting(table: &mut Table) {
         (0.25, 0.1, 21.6149),
         (0.1, 0.05, 13.6334),
     ] {
-        let ours = square(0.8e-3, feed * 1e-3)
-            .chord_angle(depth * 1e-3)
-            .to_degrees();
+        let shape = square(0.8e-3, feed * 1e-3);
+        let force = ForceLaw::new(2e9, 0.25, 0.5, 20e3, shape, 0.0).at(depth * 1e-3, 0.0, 1.0);
+        let ours = force.feed.atan2(force.push_off).to_degrees();
         let what = format!("direction of the chord, depth {depth}, feed {feed}, nose 0.8 mm, deg");
         table.row("Colwell 1954", Exact, what, Here(angle, ours, 4));
     }
