@@ -8,7 +8,7 @@
 //! other. The scatter is never taken for less than the readout's steps make.
 //!
 //! Small slips can't be told from scatter. Measured over made-up readings of five to nine places
-//! (`sim/tests/readings_limits.rs`), a slip of 3 times the scatter is found one time in twenty,
+//! (`sim/tests/all/readings/limits.rs`), a slip of 3 times the scatter is found one time in twenty,
 //! of 5 times one in three, of 10 times five in six, of 20 times nineteen in twenty. Few readings
 //! see least: five in one direction miss most slips of 20 times. [`unseen`] gives the size for
 //! the readings at hand.
