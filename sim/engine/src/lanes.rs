@@ -1,9 +1,9 @@
 //! One number, or several side by side: a law is written once for both.
 //!
 //! A step along the cut has to wait for the one before, but what bounds the slide there does not:
-//! the bounds of a whole turn are worked out four at a time. Or the lanes are lathes, eight that
-//! cut the same job abreast. Lanes are plain `f64`, each by itself, so the results are the same on
-//! every processor and however many go side by side.
+//! the lanes are eight steps of a lathe, or eight lathes that cut the same job. Lanes are plain
+//! `f64`, each by itself, so the results are the same on every processor and however many go side by
+//! side.
 
 use std::ops::{Add, AddAssign, BitAnd, BitOr, Div, Mul, Neg, Not, Sub, SubAssign};
 

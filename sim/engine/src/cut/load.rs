@@ -334,18 +334,12 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
         };
         let [drag, drag_slope, drag_square] = of(felt.drag, felt.harder_drag);
         let left: R = self.acting.drag.left(self.acting.local_drag);
-        let rate = self.acting.rate.across();
-        Quadratic {
-            from: e,
-            gives: self.acting.gives.across(),
-            push: of(felt.push, felt.harder_push),
-            limit: [
-                left.times_plus(felt.hand + drag, self.acting.drag.seal.across()),
-                left * drag_slope,
-                left * drag_square,
-            ],
-            hold: [rate.times_plus(e, self.acting.preload.across()), rate],
-        }
+        let limit = [
+            left.times_plus(felt.hand + drag, self.acting.drag.seal.across()),
+            left * drag_slope,
+            left * drag_square,
+        ];
+        self.acting.about(e, of(felt.push, felt.harder_push), limit)
     }
 
     /// Where what is felt holds.
@@ -394,6 +388,23 @@ impl<P: Copy> Acting<'_, P> {
             push_off_slope: engaged * f.push_off_slope + off_centre * f.main_slope,
             feed: engaged * f.feed,
             feed_slope: engaged * f.feed_slope,
+        }
+    }
+
+    /// What acts about height `e` of the edge, where push-off and friction limit go by these
+    /// quadratics.
+    #[inline(always)]
+    pub fn about<R: Lanes>(&self, e: R, push: [R; 3], limit: [R; 3]) -> Quadratic<R>
+    where
+        P: Across<R>,
+    {
+        let rate = self.rate.across();
+        Quadratic {
+            from: e,
+            gives: self.gives.across(),
+            push,
+            limit,
+            hold: [rate.times_plus(e, self.preload.across()), rate],
         }
     }
 

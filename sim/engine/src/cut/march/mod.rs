@@ -6,7 +6,7 @@
 //! the clamp goes from step to step; and what comes of it is read off, block by block again. A
 //! block is eight steps of one lathe or one step of eight lathes ([`Layout`]), and the code is the
 //! same. No lane knows of the others: a lathe by itself cuts the same, to the last bit, as in any
-//! company, which `sim/tests/cut_batch.rs` shows.
+//! company, which `sim/tests/all/cut/batch.rs` shows.
 //!
 //! From turn to turn a step meets almost the same, so its load is kept as an expansion about where
 //! it was looked at, and the force law itself is asked again only where the depth or what the turn

@@ -1,6 +1,6 @@
 //! One pass: turn by turn along the helix, and where a turn can't be taken whole, step by step.
 
-use crate::balance::{Quadratic, rest};
+use crate::balance::rest;
 use crate::cut::course::{Course, PassKind, Plan};
 use crate::cut::inertia::{Ridden, Ride};
 use crate::cut::load::{Acting, Cut, Felt};
@@ -317,20 +317,26 @@ impl<'a, L: Expansions> Pass<'a, L> {
         }
     }
 
+    /// What acts here whatever is cut.
+    #[inline(always)]
+    pub(super) fn acting(&self) -> Acting<'a, L> {
+        Acting {
+            drag: &self.machines.drag,
+            gives: self.station.gives,
+            local_drag: self.station.drag,
+            preload: self.station.preload,
+            rate: self.machines.hold.rate,
+            height_share: self.station.height_share,
+            eased: true,
+        }
+    }
+
     /// The load at a step or a block of steps.
     #[inline(always)]
     pub(super) fn load<R: Lanes>(&self, meridian: &Meridian<R>) -> Cut<'a, R, L> {
         Cut {
             law: self.law,
-            acting: Acting {
-                drag: &self.machines.drag,
-                gives: self.station.gives,
-                local_drag: self.station.drag,
-                preload: self.station.preload,
-                rate: self.machines.hold.rate,
-                height_share: self.station.height_share,
-                eased: true,
-            },
+            acting: self.acting(),
             surface: meridian.surface,
             turn_ago: meridian.turn_ago,
             hardness: meridian.hardness,
@@ -445,17 +451,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
     ) -> (Rest, Which, Eight) {
         let (meridian, load) = (&memory.meridians[block], &memory.loads[block]);
         let felt = &memory.felt[block];
-        let rate: Eight = self.machines.hold.rate.across();
-        let about = Quadratic {
-            from: meridian.near,
-            gives: self.station.gives.across(),
-            push: load.push,
-            limit: load.limit,
-            hold: [
-                rate.times_plus(meridian.near, self.station.preload.across()),
-                rate,
-            ],
-        };
+        let about = self.acting().about(meridian.near, load.push, load.limit);
         let drive = &self.machines.drive;
         let there = rest(drive, guide, from, meridian.way, &about, &load.ahead);
         let edge = meridian.near + there.by;

@@ -1,6 +1,6 @@
 //! The load predicted at the steps of a turn, and the steps of which the prediction doesn't tell.
 
-use crate::balance::{Body, Levels, Quadratic, ahead, rest};
+use crate::balance::{Body, Levels, ahead, rest};
 use crate::cut::load::{Acting, Cut, Felt};
 use crate::lanes::{Eight, Lanes, Mask as _, Which, everywhere};
 use crate::machine::slide::Drag;
@@ -150,14 +150,8 @@ impl<L: Expansions> Pass<'_, L> {
         let looked_at = &memory.turn.rests[block];
         let stays = at(looked_at.way).simd_eq(L::zero());
         let load = &memory.loads[block];
-        let rate = self.machines.hold.rate;
-        let about = Quadratic {
-            from: near,
-            gives: self.station.gives,
-            push: load.push.map(at),
-            limit: load.limit.map(at),
-            hold: [rate.times_plus(near, self.station.preload), rate],
-        };
+        let (push, resists) = (load.push.map(at), load.limit.map(at));
+        let about = self.acting().about(near, push, resists);
         let drive = &self.machines.drive;
         let limit = ahead(drive, guide, pulled, &about);
         let there = rest(drive, guide, from, pulled, &about, &limit);
