@@ -52,7 +52,7 @@ pub enum Reason {
         first_pass: bool,
         /// How far the edge is in the bore then, m.
         depth: f64,
-        /// Thickest common bar that keeps its room, m.
+        /// Thickest common bar that keeps its room, m; against the wall that is cut none helps.
         would_do: Option<f64>,
         /// Its stiffness over this bar's.
         stiffness: Option<f64>,
@@ -107,6 +107,9 @@ impl Reason {
                 stiffness,
             } => {
                 let instead = match (would_do, stiffness) {
+                    _ if wall == Wall::Cut => {
+                        ": its edge has to stand out that much more at least".to_owned()
+                    }
                     (Some(bar), Some(share)) => format!(
                         ": a bar of {} clears, {:.0} % as stiff",
                         bar_size(bar, units),
@@ -207,8 +210,9 @@ fn bar_in_bore(room: &BoreRoom) -> impl Iterator<Item = Reason> {
             stretch: tight.stretch,
             first_pass: tight.first_pass,
             depth: room.depth(tight),
-            would_do: room.thickest.common,
-            stiffness: room.thickest.stiffness,
+            // How thick the bar is only counts against the far wall.
+            would_do: room.thickest.common.filter(|_| tight.wall == Wall::Far),
+            stiffness: room.thickest.stiffness.filter(|_| tight.wall == Wall::Far),
         });
     let short = room.too_short().then_some(Reason::BarTooShort {
         needs: room.out_needed,

@@ -131,6 +131,20 @@ fn through_a_narrow_mouth_the_edge_has_to_stand_out_as_far_as_the_bore_widens() 
         assert!(room.edge_needed >= widens * INCH, "{room:?}");
         assert!(room.rubs);
         assert_eq!(room.tightest().expect("tight").wall, Wall::Cut);
+        // No other bar helps, and none is named: the same one, with its edge further out.
+        let way = way_of(&scenario, &setup);
+        let rubs = way.out.iter().find_map(|reason| match reason {
+            Reason::BarRubs { wall, would_do, .. } => Some((wall, would_do, reason)),
+            _ => None,
+        });
+        let (wall, would_do, reason) = rubs.expect("the bar rubs");
+        assert_eq!((*wall, *would_do), (Wall::Cut, None));
+        assert!(way.with_other_bar.is_none());
+        let words = reason.words(scenario.job.units);
+        assert!(
+            words.ends_with("its edge has to stand out that much more at least"),
+            "{words}"
+        );
         // An edge that nobody measured is taken as standing out far enough.
         let mut open = scenario.clone();
         open.job.tool.bar.as_mut().expect("a bar").edge_out = None;
