@@ -268,7 +268,7 @@ pub fn told(
     })
 }
 
-/// Makes what these numbers stand for on all threads, as many together as lathes cut abreast; in
+/// Makes what these numbers stand for on all threads, as many together as a batch holds lathes; in
 /// their order.
 pub fn together<T: Send>(
     numbers: Range<u64>,
@@ -458,7 +458,7 @@ pub fn of_methods(
 pub fn drawn_words(study: &Study, number: u64, units: Units) -> Vec<String> {
     let (mut scenario, _) = study.scenario_of(number);
     scenario
-        .knobs_mut()
+        .parameters_mut()
         .into_iter()
         .zip(study.quantities())
         .filter(|(_, quantity)| quantity.varies())

@@ -14,13 +14,13 @@
 //! This crate is their face. No input or output happens behind it.
 
 pub use tautway_engine::{
-    balance, cut, cutting, drag_map, machine, measure, motion, record, surface, threading,
+    balance, cut, cutting, machine, measure, motion, record, regime_map, surface, threading,
     unevenness,
 };
 pub use tautway_input::{scenario, setup};
 pub use tautway_numbers::{arithmetic, quantity, spread};
 pub use tautway_shop::{
     advice, bore_room, caution, compare, cone, feasibility, gauging, inertia, learn, lesson,
-    mattered, method, next_test, piece, readings, rehearse, sheet, shop_tests, standard_taper,
+    method, next_test, piece, readings, rehearse, sensitivity, sheet, shop_tests, standard_taper,
     study, thread, verdict,
 };

@@ -7,7 +7,7 @@ use divan::{Bencher, black_box};
 use rayon::ThreadPoolBuilder;
 use tautway_sim::balance::{Body, Levels, Link, Load};
 use tautway_sim::compare::compare;
-use tautway_sim::cut::{Acting, BATCH, Course, Cut, Options, Room, finish_batch};
+use tautway_sim::cut::{Acting, BATCH, Cut, Operation, Options, Scratch, finish_batch};
 use tautway_sim::machine::Machine;
 use tautway_sim::quantity::{Length, Quantity, Taper};
 use tautway_sim::record::{Counters, PassRecord, Seat};
@@ -47,24 +47,24 @@ fn pass_of(
     change: impl FnOnce(&mut Machine),
     is_so: impl FnOnce(&PassRecord) -> bool,
 ) {
-    let course = Course::new(scenario, setup(scenario, pull), Options::default());
-    let mut machine = course.machine.clone();
+    let operation = Operation::new(scenario, setup(scenario, pull), Options::default());
+    let mut machine = operation.machine.clone();
     change(&mut machine);
-    let course = course.on(machine);
-    let mut room = Room::default();
-    let passes = course.run_finishing().passes;
+    let operation = operation.on(machine);
+    let mut room = Scratch::default();
+    let passes = operation.run_finishing().passes;
     assert!(passes.len() == 1 && is_so(&passes[0]), "not the case meant");
     let steps = passes[0].counters.steps;
     if lathes > 0 {
-        let courses = vec![course.clone(); lathes];
+        let operations = vec![operation.clone(); lathes];
         let counter = ItemsCount::new(steps * lathes as u64);
         bencher.counter(counter).bench_local(|| {
-            black_box(finish_batch(black_box(&courses), &mut room));
+            black_box(finish_batch(black_box(&operations), &mut room));
         });
         return;
     }
     bencher.counter(ItemsCount::new(steps)).bench_local(|| {
-        let finished = black_box(&course).run_finishing_in(&mut room);
+        let finished = black_box(&operation).run_finishing_in(&mut room);
         room.clear(black_box(finished));
     });
 }
@@ -163,8 +163,8 @@ fn steep_drawn_away(bencher: Bencher<'_, '_>, lathes: usize) {
 fn roughing(bencher: Bencher<'_, '_>, way: usize) {
     let scenario = scenario();
     let pull = [Pull::In, Pull::Away][way];
-    let course = Course::new(&scenario, setup(&scenario, pull), Options::default());
-    let steps: u64 = course
+    let operation = Operation::new(&scenario, setup(&scenario, pull), Options::default());
+    let steps: u64 = operation
         .run()
         .passes
         .iter()
@@ -173,7 +173,7 @@ fn roughing(bencher: Bencher<'_, '_>, way: usize) {
     let counter = ItemsCount::new(steps);
     bencher
         .counter(counter)
-        .bench_local(|| black_box(&course).run());
+        .bench_local(|| black_box(&operation).run());
 }
 
 /// Drags by slacks of a study, as shares of the job's own.
@@ -181,11 +181,11 @@ const DRAGS: usize = 20;
 const SLACKS: usize = 10;
 
 /// Machines with other drags and slacks.
-fn machines(course: &Course<'_>) -> Vec<Machine> {
+fn machines(operation: &Operation<'_>) -> Vec<Machine> {
     let share = |i: usize, of: usize| 0.5 + (i as f64 + 0.5) / of as f64;
     (0..DRAGS * SLACKS)
         .map(|t| {
-            let mut machine = course.machine.clone();
+            let mut machine = operation.machine.clone();
             machine.drag.gib *= share(t / SLACKS, DRAGS);
             machine.set_slack(machine.drive.slack * share(t % SLACKS, SLACKS));
             machine
@@ -197,13 +197,13 @@ fn machines(course: &Course<'_>) -> Vec<Machine> {
 #[divan::bench(sample_count = 5)]
 fn study_of_200(bencher: Bencher<'_, '_>) {
     let scenario = scenario();
-    let course = Course::new(&scenario, setup(&scenario, Pull::Away), Options::default());
-    let machines = machines(&course);
-    let mut room = Room::default();
+    let operation = Operation::new(&scenario, setup(&scenario, Pull::Away), Options::default());
+    let machines = machines(&operation);
+    let mut room = Scratch::default();
     bencher.bench_local(|| {
         for machine in &machines {
-            let course = black_box(&course).clone().on(machine.clone());
-            let finished = course.run_finishing_in(&mut room);
+            let operation = black_box(&operation).clone().on(machine.clone());
+            let finished = operation.run_finishing_in(&mut room);
             room.clear(black_box(finished));
         }
     });
@@ -213,16 +213,16 @@ fn study_of_200(bencher: Bencher<'_, '_>) {
 #[divan::bench(sample_count = 5)]
 fn study_of_200_batch(bencher: Bencher<'_, '_>) {
     let scenario = scenario();
-    let course = Course::new(&scenario, setup(&scenario, Pull::Away), Options::default());
-    let machines = machines(&course);
-    let mut room = Room::default();
+    let operation = Operation::new(&scenario, setup(&scenario, Pull::Away), Options::default());
+    let machines = machines(&operation);
+    let mut room = Scratch::default();
     bencher.bench_local(|| {
         for machines in machines.chunks(BATCH) {
-            let courses: Vec<Course<'_>> = machines
+            let operations: Vec<Operation<'_>> = machines
                 .iter()
-                .map(|machine| black_box(&course).clone().on(machine.clone()))
+                .map(|machine| black_box(&operation).clone().on(machine.clone()))
                 .collect();
-            black_box(finish_batch(&courses, &mut room));
+            black_box(finish_batch(&operations, &mut room));
         }
     });
 }
@@ -248,7 +248,9 @@ fn trials(
         ..Options::default()
     };
     let steps = |way: &Setup| -> u64 {
-        let passes = Course::new(scenario, *way, options).run_finishing().passes;
+        let passes = Operation::new(scenario, *way, options)
+            .run_finishing()
+            .passes;
         passes.iter().map(|pass| pass.counters.steps).sum()
     };
     let steps: u64 = ways.iter().map(steps).sum();
@@ -297,16 +299,16 @@ fn compare_all_ways(bencher: Bencher<'_, '_>) {
 const STEPS: usize = 4800;
 
 /// A slide seated in a cut of 0.25 mm on run-out work, a turn of 24 steps.
-fn one_body(mut advance: impl FnMut(f64, f64, &Cut<'_>), course: &Course<'_>) {
-    let law = course.law(0.127e-3);
+fn one_body(mut advance: impl FnMut(f64, f64, &Cut<'_>), operation: &Operation<'_>) {
+    let law = operation.law(0.127e-3);
     for i in 0..STEPS {
         let angle = i as f64 * std::f64::consts::TAU / 24.0;
         let surface = -0.25e-3 + 10e-6 * angle.cos();
         let load = Cut {
             law: &law,
             acting: Acting {
-                drag: &course.machine.drag,
-                gives: course.machine.tool_gives,
+                drag: &operation.machine.drag,
+                gives: operation.machine.tool_gives,
                 local_drag: 1.0,
                 preload: 0.0,
                 rate: 0.0,
@@ -325,8 +327,8 @@ fn one_body(mut advance: impl FnMut(f64, f64, &Cut<'_>), course: &Course<'_>) {
 #[divan::bench]
 fn one_body_settled(bencher: Bencher<'_, '_>) {
     let scenario = scenario();
-    let course = Course::new(&scenario, setup(&scenario, Pull::In), Options::default());
-    let body = Body::new(course.machine.drive, Levels::ONE, 0.0);
+    let operation = Operation::new(&scenario, setup(&scenario, Pull::In), Options::default());
+    let body = Body::new(operation.machine.drive, Levels::ONE, 0.0);
     bencher.counter(ItemsCount::new(STEPS)).bench_local(|| {
         let mut body = body;
         let mut counters = Counters::default();
@@ -334,7 +336,7 @@ fn one_body_settled(bencher: Bencher<'_, '_>) {
             body.shift(drift);
             black_box(body.advance(guide, load, &mut counters));
         };
-        one_body(advance, &course);
+        one_body(advance, &operation);
     });
 }
 
@@ -342,14 +344,14 @@ fn one_body_settled(bencher: Bencher<'_, '_>) {
 #[divan::bench]
 fn one_body_bisection(bencher: Bencher<'_, '_>) {
     let scenario = scenario();
-    let course = Course::new(&scenario, setup(&scenario, Pull::In), Options::default());
-    let link = course.machine.drive;
+    let operation = Operation::new(&scenario, setup(&scenario, Pull::In), Options::default());
+    let link = operation.machine.drive;
     bencher.counter(ItemsCount::new(STEPS)).bench_local(|| {
         let mut position = 0.0;
         let advance = |guide, drift, load: &Cut<'_>| {
             position = black_box(bisected(&link, guide, position + drift, load));
         };
-        one_body(advance, &course);
+        one_body(advance, &operation);
     });
 }
 

@@ -6,12 +6,12 @@
 use std::path::Path;
 
 use serde_json::{Value, json};
-use tautway_sim::cut::{Acting, Course, Cut, Finished, Options};
+use tautway_sim::cut::{Acting, Cut, Finished, Operation, Options};
 use tautway_sim::measure::filter::line_through;
 use tautway_sim::quantity::Quantity;
 use tautway_sim::scenario::{End, Scenario, Source, decode};
 use tautway_sim::setup::{Pull, Setup};
-use tautway_sim::unevenness::{self, Patches};
+use tautway_sim::unevenness::{self, HardnessField};
 
 /// Turns of the entry that the peer is given.
 const ENTRY: usize = 8;
@@ -71,10 +71,10 @@ fn gauge_z(scenario: &Scenario) -> f64 {
     }
 }
 
-fn patches(scenario: &Scenario) -> Patches {
+fn patches(scenario: &Scenario) -> HardnessField {
     let (work, cutting) = (&scenario.job.work, &scenario.job.cutting);
     let options = Options::default();
-    Patches::hardness(
+    HardnessField::hardness(
         options.seed,
         cutting.unevenness.si(),
         cutting.patch.si(),
@@ -111,14 +111,17 @@ fn case(scenario: &Scenario, pull: Pull) -> Value {
         .into_iter()
         .find(|setup| setup.cuts() && setup.pull() == pull)
         .expect("a way to cut");
-    let course = Course::new(scenario, setup, Options::default());
-    let finished = course.run_finishing();
-    let (machine, length) = (&course.machine, course.length());
+    let operation = Operation::new(scenario, setup, Options::default());
+    let finished = operation.run_finishing();
+    let (machine, length) = (&operation.machine, operation.length());
     let feed = scenario.job.passes.feed.si();
-    let law = course.law(feed);
+    let law = operation.law(feed);
     let drag = &machine.drag;
-    let local =
-        unevenness::drag_along_stroke(Options::default().seed, drag.change, course.slope * length);
+    let local = unevenness::drag_along_stroke(
+        Options::default().seed,
+        drag.change,
+        operation.slope * length,
+    );
     let bench: Vec<f64> = (0..BENCH_PLACES)
         .map(|i| {
             machine
@@ -129,7 +132,7 @@ fn case(scenario: &Scenario, pull: Pull) -> Value {
     json!({
         "pull": pull.sign(),
         "feed_direction": setup.feed.sign(),
-        "slope": course.slope,
+        "slope": operation.slope,
         "law": {
             "specific_force": law.specific_force,
             "exponent": law.exponent,
@@ -157,26 +160,26 @@ fn case(scenario: &Scenario, pull: Pull) -> Value {
         },
         "tool_gives": machine.tool_gives,
         "work_gives": bench,
-        "stands": course.approach().stands(),
-        "guide": guide(&course, &finished),
-        "start": start(&course, &finished, scenario, &local),
-        "result": result(&course, &finished),
+        "stands": operation.approach().stands(),
+        "guide": guide(&operation, &finished),
+        "start": start(&operation, &finished, scenario, &local),
+        "result": result(&operation, &finished),
     })
 }
 
 /// The guide's height along the work as `a + b z + c z^2`: its setting error is a line, its bow an
 /// arc.
-fn guide(course: &Course<'_>, finished: &Finished) -> [f64; 3] {
+fn guide(operation: &Operation<'_>, finished: &Finished) -> [f64; 3] {
     let pass = &finished.passes[0];
     assert!(pass.foot_leaves.is_none(), "the peer leaves the foot out");
     let path = &finished.last_path;
     let first = 2 * ENTRY;
     let last = (0..pass.turns.len())
         .rev()
-        .find(|&t| (0.0..=course.length()).contains(&path.place(t * path.per_turn)))
+        .find(|&t| (0.0..=operation.length()).contains(&path.place(t * path.per_turn)))
         .expect("a turn on the work");
     let at = |t: usize| {
-        let height = pass.turns[t].first_face + 0.5 * course.machine.drive.slack;
+        let height = pass.turns[t].first_face + 0.5 * operation.machine.drive.slack;
         (path.place(t * path.per_turn), height)
     };
     let [(x, a), (y, b), (z, c)] = [at(first), at((first + last) / 2), at(last)];
@@ -194,7 +197,12 @@ fn guide(course: &Course<'_>, finished: &Finished) -> [f64; 3] {
 
 /// The edge's path of the entry, without a number where nothing was cut, and where the slide then
 /// stands.
-fn start(course: &Course<'_>, finished: &Finished, scenario: &Scenario, local: &[f64]) -> Value {
+fn start(
+    operation: &Operation<'_>,
+    finished: &Finished,
+    scenario: &Scenario,
+    local: &[f64],
+) -> Value {
     let path = &finished.last_path;
     let (heights, per_turn) = (&path.heights, path.per_turn);
     let n = ENTRY * per_turn;
@@ -202,14 +210,14 @@ fn start(course: &Course<'_>, finished: &Finished, scenario: &Scenario, local: &
     assert!(edge.is_finite() && turn_ago.is_finite(), "not in the cut");
     // What changes slowly is looked up at the turn's first step.
     let z = path.place(n - per_turn);
-    let place = z / course.length() * (local.len() - 1) as f64;
+    let place = z / operation.length() * (local.len() - 1) as f64;
     let i = (place as usize).min(local.len() - 2);
-    let law = course.law(path.shape.feed);
+    let law = operation.law(path.shape.feed);
     let load = Cut {
         law: &law,
         acting: Acting {
-            drag: &course.machine.drag,
-            gives: course.machine.tool_gives + course.machine.bench.gives(z),
+            drag: &operation.machine.drag,
+            gives: operation.machine.tool_gives + operation.machine.bench.gives(z),
             local_drag: 1.0 + local[i] + (place - i as f64) * (local[i + 1] - local[i]),
             preload: 0.0,
             rate: 0.0,
@@ -243,7 +251,7 @@ fn surface(scenario: &Scenario) -> Vec<f64> {
 }
 
 /// What the pass came to, with the edge's path at some turns.
-fn result(course: &Course<'_>, finished: &Finished) -> Value {
+fn result(operation: &Operation<'_>, finished: &Finished) -> Value {
     let (pass, path) = (&finished.passes[0], &finished.last_path);
     let whole = pass.turns.iter().rposition(|turn| turn.cutting);
     let span = whole.expect("a turn in the cut") - ENTRY;
@@ -266,7 +274,7 @@ fn result(course: &Course<'_>, finished: &Finished) -> Value {
             })
         })
         .collect();
-    let (length, spacing) = (course.length(), finished.surface.spacing());
+    let (length, spacing) = (operation.length(), finished.surface.spacing());
     let mean = finished.surface.mean();
     let middle = mean
         .iter()
@@ -276,7 +284,7 @@ fn result(course: &Course<'_>, finished: &Finished) -> Value {
     json!({
         "steps": pass.counters.steps,
         "taken": pass.taken,
-        "size_error": course.mean_around(&finished.surface, course.gauge_z()),
+        "size_error": operation.mean_around(&finished.surface, operation.gauge_z()),
         "tilt": line_through(middle).1,
         "every": EVERY,
         "turns": turns,

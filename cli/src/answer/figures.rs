@@ -1,13 +1,12 @@
 //! Which figures go with an answer, and what each is called.
 
 use tautway_figures::{
-    Drawing, SetupView, bore, cut_beside, lost_motion, mend, regime_map, setup_from_above, spread,
-    surfaces,
+    Drawing, SetupView, bore, cut_beside, lost_motion, mend, setup_from_above, spread, surfaces,
 };
 use tautway_sim::compare::Way;
 use tautway_sim::cut::aimed_taper;
-use tautway_sim::drag_map::drag_map;
 use tautway_sim::quantity::Quantity;
+use tautway_sim::regime_map;
 use tautway_sim::setup::{Feed, Pull, Rotation, Setup, Side};
 
 use super::found::Answer;
@@ -82,8 +81,8 @@ pub fn of(answer: &Answer<'_>, progress: &Progress) -> Vec<Figure> {
     let drawn_away = feasible.iter().find(|(way, _)| way.pull == Pull::Away);
     if let Some((way, _)) = drawn_away {
         progress.tell("drawing the map of drag and slack".to_owned());
-        if let Some(map) = drag_map(scenario, &way.setup, answer.options) {
-            add("drag-map".to_owned(), regime_map(&map));
+        if let Some(map) = regime_map::regime_map(scenario, &way.setup, answer.options) {
+            add("drag-map".to_owned(), tautway_figures::regime_map(&map));
         }
     }
     figures

@@ -2,9 +2,9 @@
 
 use tautway_sim::compare::Way;
 use tautway_sim::cut::Options;
-use tautway_sim::mattered::Likely;
 use tautway_sim::method::MethodWay;
 use tautway_sim::quantity::Units;
+use tautway_sim::sensitivity::Likely;
 
 use crate::texts::Read;
 use crate::trials::{MethodTried, Spread};

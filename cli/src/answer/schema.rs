@@ -6,7 +6,7 @@ use serde_json::{Map, Value, json};
 use tautway_sim::quantity::Dimension;
 use tautway_sim::scenario::keys::{Key, Keys, Want};
 use tautway_sim::scenario::template::{self, JobAnswers, LatheAnswers};
-use tautway_sim::scenario::{Knob, Source, decode};
+use tautway_sim::scenario::{Parameter, Source, decode};
 
 use super::json::written;
 
@@ -178,11 +178,11 @@ fn descriptions(example: &str) -> BTreeMap<String, String> {
     let source = |name, text| Source { name, text };
     let mut said = BTreeMap::new();
     if let Ok((mut scenario, _)) = decode(source("job.toml", &job), source("lathe.toml", &lathe)) {
-        let knobs = scenario.knobs_mut();
+        let parameters = scenario.parameters_mut();
         said.extend(
-            knobs
-                .iter()
-                .map(|knob: &Knob| (knob.key.to_owned(), knob.words.to_owned())),
+            parameters.iter().map(|parameter: &Parameter| {
+                (parameter.key.to_owned(), parameter.words.to_owned())
+            }),
         );
     }
     let mut path = String::new();

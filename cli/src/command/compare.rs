@@ -5,9 +5,9 @@ use std::path::Path;
 use rayon::ThreadPool;
 use tautway_sim::compare::{Advised, Comparison, Way, compare_with};
 use tautway_sim::cut::Options;
-use tautway_sim::mattered::{Likely, mattered};
 use tautway_sim::quantity::{Quantity, Units};
 use tautway_sim::scenario::Scenario;
+use tautway_sim::sensitivity::{Likely, sensitivity};
 use tautway_sim::setup::Setup;
 use tautway_sim::spread::Ending;
 
@@ -206,5 +206,5 @@ pub(super) fn how_sure(
 ) -> Likely {
     interrupt::note("the ways were run, not yet what was assumed; nothing was written".to_owned());
     let _progress = Progress::start("trying what was assumed");
-    pool.install(|| mattered(scenario, setup, options, units))
+    pool.install(|| sensitivity(scenario, setup, options, units))
 }

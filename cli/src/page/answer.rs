@@ -3,10 +3,10 @@
 use serde_json::{Value, json};
 use tautway_sim::compare::{Advised, Comparison, Way};
 use tautway_sim::cut::Options;
-use tautway_sim::drag_map::job_on_map;
-use tautway_sim::mattered::Likely;
 use tautway_sim::quantity::Units;
+use tautway_sim::regime_map::job_on_map;
 use tautway_sim::scenario::Scenario;
+use tautway_sim::sensitivity::Likely;
 use tautway_sim::setup::{Feed, Pull, Rotation, Setup, Side};
 
 use super::picture;

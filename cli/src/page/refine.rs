@@ -7,8 +7,8 @@ use axum::body::Bytes;
 use rayon::ThreadPool;
 use serde_json::{Value, json};
 use tautway_sim::cut::BATCH;
-use tautway_sim::drag_map::drag_map;
-use tautway_sim::mattered::{Likely, mattered};
+use tautway_sim::regime_map::regime_map;
+use tautway_sim::sensitivity::{Likely, sensitivity};
 use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::spread::{Ending, Plan, propagate};
 use tautway_sim::study::{Gathered, Study, deciding};
@@ -60,7 +60,7 @@ fn steps(answered: &Answered, pool: &ThreadPool, to: &Listener) -> Option<()> {
     }
     let (scenario, options) = (&answered.scenario, answered.options);
     let units = answered.units();
-    let likely = pool.install(|| mattered(scenario, &chosen.setup, options, units));
+    let likely = pool.install(|| sensitivity(scenario, &chosen.setup, options, units));
     go_on(to.tell(
         "likely",
         &json!({ "said": answered.said(Some(&likely), None, &[]), "likely": likely }),
@@ -69,7 +69,7 @@ fn steps(answered: &Answered, pool: &ThreadPool, to: &Listener) -> Option<()> {
         .chain(answered.comparison.feasible())
         .find(|way| way.pull == Pull::Away && way.out.is_empty());
     if let Some(away) = away {
-        let map = drag_map(scenario, &away.setup, options);
+        let map = regime_map(scenario, &away.setup, options);
         let looked_at = away.setup == chosen.setup;
         go_on(to.tell("map", &json!({ "map": map, "looked_at": looked_at })))?;
     }

@@ -3,11 +3,11 @@
 use tautway_sim::bore_room::bar_size;
 use tautway_sim::caution::{NOT_AN_INSPECTION, pushes_in};
 use tautway_sim::compare::{Advised, Comparison, Way, effort};
-use tautway_sim::mattered::{Likely, Matter};
 use tautway_sim::method::MethodWay;
 use tautway_sim::quantity::{Quantity, Stiffness, Units};
 use tautway_sim::record::{Run, Seat};
 use tautway_sim::scenario::{Kind, Origin, Scenario};
+use tautway_sim::sensitivity::{Likely, Sensitivity};
 use tautway_sim::setup::{Pull, Side};
 use tautway_sim::verdict::NOT_SEEN;
 
@@ -261,7 +261,7 @@ fn assumed(likely: Option<&Likely>, tapers: words::Tapers, units: Units) -> Stri
     let Some(likely) = likely else {
         return "not looked into.".to_owned();
     };
-    let matters: Vec<&Matter> = likely
+    let matters: Vec<&Sensitivity> = likely
         .matters
         .iter()
         .filter(|m| m.origin == Origin::Assumed)

@@ -4,10 +4,10 @@ use std::path::Path;
 
 use tautway_sim::compare::Way;
 use tautway_sim::learn::Learned;
-use tautway_sim::mattered::Likely;
 use tautway_sim::next_test::{Narrowed, Worths};
 use tautway_sim::quantity::{Dimension, Length, Quantity, Taper, Units, show};
 use tautway_sim::scenario::{Lathe, Scenario};
+use tautway_sim::sensitivity::Likely;
 use tautway_sim::shop_tests::notation::told;
 use tautway_sim::shop_tests::{Found, NoteKind, ShopTests, Test};
 

@@ -2,10 +2,10 @@
 
 use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::compare::Way;
-use tautway_sim::mattered::Likely;
 use tautway_sim::quantity::{Force, Length, Quantity, Stiffness, Units};
 use tautway_sim::record::{Run, Seat};
 use tautway_sim::scenario::Scenario;
+use tautway_sim::sensitivity::Likely;
 
 use super::way;
 use super::{Page, Said, chance, inertia, words};

@@ -1,10 +1,10 @@
 //! One way with the attachment: what is made, what to do, what to expect.
 
 use tautway_sim::compare::Way;
-use tautway_sim::mattered::{Likely, Matter};
 use tautway_sim::quantity::{Quantity, Units};
 use tautway_sim::record::{Outcome, Run, Seat};
 use tautway_sim::scenario::{Kind, Scenario};
+use tautway_sim::sensitivity::{Likely, Sensitivity};
 use tautway_sim::study::WayOutlook;
 use tautway_sim::verdict::NOT_SEEN;
 
@@ -158,7 +158,7 @@ fn gives_way(way: &Way, o: &Outcome) -> String {
 }
 
 /// A number, its range, what it does and how to find it.
-pub(super) fn matter(m: &Matter, tapers: words::Tapers, units: Units) -> String {
+pub(super) fn matter(m: &Sensitivity, tapers: words::Tapers, units: Units) -> String {
     let mut does = Vec::new();
     if m.floats {
         does.push("could make it float".to_owned());

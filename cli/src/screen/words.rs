@@ -3,10 +3,10 @@
 use tautway_sim::arithmetic::{clamp, log10, max};
 use tautway_sim::bore_room::{self, BoreRoom, FREE};
 use tautway_sim::compare::Way;
-use tautway_sim::mattered::Matter;
 use tautway_sim::quantity::{Angle, Force, Length, Quantity, Taper, Units};
 use tautway_sim::record::{Measures, Outcome, Run, Seat};
 use tautway_sim::scenario::{Band, End, Kind, Scenario};
+use tautway_sim::sensitivity::Sensitivity;
 use tautway_sim::setup::{Face, Feed, Press, Pull, Rotation, Setup, Side};
 use tautway_sim::verdict::NOT_SEEN;
 
@@ -375,7 +375,7 @@ fn from_big_end(z: f64, scenario: &Scenario) -> f64 {
 }
 
 /// An uncertain number by name, with the range it may lie in.
-pub fn with_range(m: &Matter) -> String {
+pub fn with_range(m: &Sensitivity) -> String {
     let range = if m.low == m.high {
         m.taken.clone()
     } else if m.low.trim_start_matches('-') == m.high {

@@ -1,9 +1,9 @@
 //! Sections nine to thirteen and the foot: the cut, gauging, and what comes after.
 
 use tautway_sim::caution::NOT_AN_INSPECTION;
-use tautway_sim::mattered::Matter;
 use tautway_sim::quantity::{Quantity, Units};
 use tautway_sim::scenario::PreloadSource;
+use tautway_sim::sensitivity::Sensitivity;
 use tautway_sim::setup::Pull;
 use tautway_sim::sheet::{Seen, Sheet, SheetPass, Stage};
 
@@ -360,7 +360,7 @@ pub fn foot(sheet: &Sheet) -> Vec<String> {
     foot
 }
 
-fn list(matters: &[Matter], none: &str) -> String {
+fn list(matters: &[Sensitivity], none: &str) -> String {
     if matters.is_empty() {
         return format!("{none}.");
     }

@@ -7,7 +7,7 @@ mod arc;
 mod power;
 mod sites;
 
-pub use sites::{Bowl, Pieces, Site, Slopes, along};
+pub use sites::{ForceExpansion, ForceTable, TableCell, Taylor2, along};
 
 use arc::Arcs;
 use power::Power;

@@ -20,4 +20,4 @@ pub mod cut;
 pub mod measure;
 pub mod threading;
 pub mod motion;
-pub mod drag_map;
+pub mod regime_map;

@@ -50,7 +50,7 @@ struct Wave {
 
 /// A field over (angle, length), tabulated.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Patches {
+pub struct HardnessField {
     /// Place by place, round the work at each.
     values: Vec<f64>,
     meridians: usize,
@@ -58,7 +58,7 @@ pub struct Patches {
     per_metre: f64,
 }
 
-impl Patches {
+impl HardnessField {
     /// Hardness over its mean, less one, for a piece of this length and mean radius.
     pub fn hardness(
         seed: u64,
@@ -298,7 +298,7 @@ mod tests {
     fn patches_have_the_stated_deviation_and_close_round_the_work() {
         let (mut sum, mut squares, mut count) = (0.0, 0.0, 0.0);
         for seed in 0..40 {
-            let field = Patches::hardness(seed, 0.05, 12.7e-3, 76e-3, 20e-3, 24);
+            let field = HardnessField::hardness(seed, 0.05, 12.7e-3, 76e-3, 20e-3, 24);
             for meridian in 0..24 {
                 for i in 0..60 {
                     let v = field.at(meridian, 76e-3 * f64::from(i) / 59.0);

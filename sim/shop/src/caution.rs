@@ -290,7 +290,7 @@ pub fn cautions(scenario: &Scenario, setup: &Setup, how: RunIn) -> Vec<Caution> 
     let job = &scenario.job;
     let mut all = Vec::new();
     if let Some(preload) = &job.preload {
-        let force = crate::machine::preload::Hold::new(Some(preload), setup).out;
+        let force = crate::machine::preload::PreloadForce::new(Some(preload), setup).out;
         if force < 0.0 {
             all.push(PRELOAD_INTO_CUT);
         }

@@ -13,17 +13,17 @@ use serde::Serialize;
 use crate::arithmetic::{clamp, log2, max, min};
 use crate::bore_room::BoreRoom;
 use crate::caution::{Caution, cautions, forbids};
-use crate::cut::{self, Course, Options, RunIn, reversal};
+use crate::cut::{self, Operation, Options, RunIn, reversal};
 use crate::feasibility::{Reason, guide_needed, reasons};
 use crate::inertia::inertia;
-use crate::machine::preload::Hold;
-use crate::mattered::unsteady;
+use crate::machine::preload::PreloadForce;
 use crate::measure::{gauge, measure};
 use crate::method::{MethodWay, methods};
 use crate::parallel::*;
 use crate::quantity::{Length, Quantity};
 use crate::record::{Measures, Run};
 use crate::scenario::Scenario;
+use crate::sensitivity::unsteady;
 use crate::setup::{Press, Pull, Setup};
 use crate::verdict::{NOT_SEEN, Verdict, judge, trouble};
 
@@ -61,13 +61,13 @@ pub struct Gives {
 }
 
 impl Gives {
-    fn new(course: &Course<'_>, tip_spring: f64) -> Self {
-        let machine = &course.machine;
+    fn new(operation: &Operation<'_>, tip_spring: f64) -> Self {
+        let machine = &operation.machine;
         Self {
             drive: tip_spring / machine.drive.first,
             post: tip_spring * (machine.tool_gives - machine.bar_gives),
             bar: tip_spring * machine.bar_gives,
-            work: tip_spring * machine.bench.gives(course.gauge_z()),
+            work: tip_spring * machine.bench.gives(operation.gauge_z()),
         }
     }
 }
@@ -205,7 +205,7 @@ fn planned(scenario: &Scenario, options: Options) -> Vec<Planned> {
         }
         let (_, approach) = cut::approach(scenario, &setup, options);
         let out = reasons(scenario, &setup, &approach);
-        let hold = |setup: &Setup| Hold::new(scenario.job.preload.as_ref(), setup);
+        let hold = |setup: &Setup| PreloadForce::new(scenario.job.preload.as_ref(), setup);
         let like = |other: &Setup| {
             other.feed == setup.feed
                 && other.press() == setup.press()
@@ -256,8 +256,8 @@ pub fn way(
     out: Vec<Reason>,
     options: Options,
 ) -> Way {
-    let course = Course::new(scenario, setup, options);
-    let approach = course.approach();
+    let operation = Operation::new(scenario, setup, options);
+    let approach = operation.approach();
     let start = Start {
         lost: approach.lost.total,
         wanted: approach.wanted,
@@ -269,17 +269,17 @@ pub fn way(
     };
     let cautions = cautions(scenario, &setup, approach.how);
     let run = out.is_empty().then(|| {
-        let finished = course.run();
-        let (outcome, profile) = measure(scenario, &setup, &course, &finished);
+        let finished = operation.run();
+        let (outcome, profile) = measure(scenario, &setup, &operation, &finished);
         Run {
-            inertia: inertia(&course, &finished, &outcome),
+            inertia: inertia(&operation, &finished, &outcome),
             setup,
             pull: setup.pull(),
             roughing: finished.roughing,
             passes: finished.passes,
             last_set: finished.last_set,
             profile,
-            reversal: reversal(&course.machine, setup.pull().sign()),
+            reversal: reversal(&operation.machine, setup.pull().sign()),
             outcome,
         }
     });
@@ -296,7 +296,7 @@ pub fn way(
     let verdict = run
         .as_ref()
         .map(|run| judge(scenario, &setup, &run.outcome));
-    let tip_spring = course.machine.tip_spring(course.gauge_z());
+    let tip_spring = operation.machine.tip_spring(operation.gauge_z());
     Way {
         setup,
         also,
@@ -310,7 +310,7 @@ pub fn way(
         run,
         verdict,
         tip_spring,
-        gives: Gives::new(&course, tip_spring),
+        gives: Gives::new(&operation, tip_spring),
     }
 }
 
@@ -320,9 +320,9 @@ fn found_with_bar(scenario: &Scenario, setup: Setup, diameter: f64, options: Opt
     if let Some(bar) = &mut scenario.job.tool.bar {
         bar.diameter = Length::from_si(diameter);
     }
-    let course = Course::new(&scenario, setup, options);
-    let finished = course.run();
-    gauge(&scenario, &setup, &course, &finished)
+    let operation = Operation::new(&scenario, setup, options);
+    let finished = operation.run();
+    gauge(&scenario, &setup, &operation, &finished)
 }
 
 /// Order of the ways: can be cut, may be advised, meets the drawing, keeps size and surface (in

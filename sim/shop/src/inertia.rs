@@ -1,12 +1,12 @@
 //! Whether the slide's mass matters to a way, told from its frequencies, and tried.
 
 use crate::arithmetic::{max, min};
-use crate::cut::{self, Course, Finished, Options};
-use crate::mattered::unsteady;
+use crate::cut::{self, Finished, Operation, Options};
 use crate::measure::gauge;
 use crate::quantity::Quantity;
 use crate::record::{Held, Inertia, Measures, WithInertia, Yardstick};
 use crate::scenario::Scenario;
+use crate::sensitivity::unsteady;
 use crate::setup::Setup;
 use crate::spread::Interval;
 use crate::verdict::NOT_SEEN;
@@ -26,20 +26,20 @@ const ABOUT: f64 = 1e-6;
 /// repeats with the turn the overlap with the turn before changes nothing, so `k` is the slope of
 /// the force in a steady cut, `dFp/da`, softened by what tool and work give way; a quicker swing
 /// has the overlap's stiffness too and is better held.
-pub fn inertia(course: &Course<'_>, finished: &Finished, found: &Measures) -> Inertia {
-    let mass = cut::Inertia::of(&course.machine).mass;
+pub fn inertia(operation: &Operation<'_>, finished: &Finished, found: &Measures) -> Inertia {
+    let mass = cut::Inertia::of(&operation.machine).mass;
     let pass = &finished.passes[finished.last_set];
-    let law = course.law(pass.feed);
+    let law = operation.law(pass.feed);
     let depths = pass.turns.iter().filter(|turn| turn.cutting);
     let (sum, count) = depths.fold((0.0, 0.0), |(sum, n), turn| (sum + turn.depth, n + 1.0));
     let depth = if count > 0.0 { sum / count } else { pass.set };
     let push_off = |depth: f64| law.at(depth, 0.0, 1.0).push_off;
     let slope = (push_off(depth + ABOUT) - push_off(max(depth - ABOUT, 0.0))) / (2.0 * ABOUT);
-    let z = course.gauge_z();
-    let gives = course.machine.tool_gives + course.machine.bench.gives(z);
+    let z = operation.gauge_z();
+    let gives = operation.machine.tool_gives + operation.machine.bench.gives(z);
     let spring = max(slope, 0.0) / (1.0 + gives * max(slope, 0.0));
     let floating_frequency = (spring / mass).sqrt() / std::f64::consts::TAU;
-    let turns_per_second = course.turns_per_second(course.radius(z));
+    let turns_per_second = operation.turns_per_second(operation.radius(z));
     Inertia {
         mass,
         floating_frequency,
@@ -110,12 +110,12 @@ pub fn tried(
     found: &Measures,
     tried_on: Option<[Interval; 3]>,
 ) -> Option<WithInertia> {
-    let course = Course::new(scenario, *setup, options);
-    let inertia = cut::Inertia::of(&course.machine);
-    let course = course.with_inertia(inertia);
-    let finished = course.run();
+    let operation = Operation::new(scenario, *setup, options);
+    let inertia = cut::Inertia::of(&operation.machine);
+    let operation = operation.with_inertia(inertia);
+    let finished = operation.run();
     let ridden = finished.ridden?;
-    let measures = gauge(scenario, setup, &course, &finished);
+    let measures = gauge(scenario, setup, &operation, &finished);
     let alike = alike(scenario, found, tried_on);
     let held = std::array::from_fn(|n| {
         let (within, by) = alike[n];

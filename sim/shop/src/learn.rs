@@ -17,10 +17,10 @@ use serde::Serialize;
 
 use crate::arithmetic::{clamp, exp, max, min, powf, powi};
 use crate::cut::Options;
-use crate::mattered::finishing;
 use crate::quantity::Dimension;
 use crate::record::Measures;
 use crate::scenario::Scenario;
+use crate::sensitivity::finishing;
 use crate::setup::Setup;
 use crate::variates::normal;
 
@@ -144,12 +144,12 @@ pub fn learn(
 ) -> Result<Learned, Refused> {
     let mut varied = scenario.clone();
     let priors: Vec<(u32, usize, Prior)> = varied
-        .knobs_mut()
+        .parameters_mut()
         .iter()
         .enumerate()
-        .filter_map(|(place, knob)| {
-            let range = knob.value.range_si();
-            (range[0] < range[2]).then(|| (knob.number, place, Prior::new(range)))
+        .filter_map(|(place, parameter)| {
+            let range = parameter.value.range_si();
+            (range[0] < range[2]).then(|| (parameter.number, place, Prior::new(range)))
         })
         .collect();
     if priors.is_empty() || draws == 0 {
@@ -160,7 +160,7 @@ pub fn learn(
         let mut scores = Vec::with_capacity(priors.len());
         for &(number, place, prior) in &priors {
             let score = score(options.seed, trial, number);
-            varied.knobs_mut()[place].value.set_si(prior.at(score));
+            varied.parameters_mut()[place].value.set_si(prior.at(score));
             scores.push(score);
         }
         // Each draw meets its own hard and soft places.
@@ -229,7 +229,7 @@ fn judged(
         });
     }
     let mut named = scenario.clone();
-    let knobs = named.knobs_mut();
+    let parameters = named.parameters_mut();
     let numbers = priors
         .iter()
         .enumerate()
@@ -260,13 +260,13 @@ fn judged(
                 prior.range
             };
             Number {
-                key: knobs[place].key,
-                words: knobs[place].words,
-                dimension: knobs[place].value.dimension(),
+                key: parameters[place].key,
+                words: parameters[place].words,
+                dimension: parameters[place].value.dimension(),
                 before: prior.range,
                 after,
                 changed,
-                of_lathe: is_of_lathe(knobs[place].key),
+                of_lathe: is_of_lathe(parameters[place].key),
             }
         })
         .collect();

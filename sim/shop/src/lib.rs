@@ -20,7 +20,7 @@ pub mod bore_room;
 pub mod caution;
 pub mod feasibility;
 pub mod rehearse;
-pub mod mattered;
+pub mod sensitivity;
 pub mod learn;
 pub mod inertia;
 pub mod study;

@@ -1,7 +1,7 @@
 //! The shop test that would most narrow the answer for a job, by running the job.
 //!
 //! Every uncertain number is moved to both ends of its range and the finishing passes run again
-//! ([`crate::mattered`]): the root of the sum of squares of the swings is the outcome's
+//! ([`crate::sensitivity`]): the root of the sum of squares of the swings is the outcome's
 //! first-order range. For each test the ranges of the numbers it gives are then shrunk, about the
 //! same middles, to what three repeats give, and the swings of those run again. The test that
 //! takes away most of the range is the one to do. Taper, size and waves are brought together in
@@ -11,9 +11,9 @@ use serde::Serialize;
 
 use crate::arithmetic::{hypot, max, min, powi};
 use crate::cut::Options;
-use crate::mattered::{Likely, Matter, finishing, swings, weighed};
 use crate::quantity::{INCH, Length, Quantity, Stiffness, Units};
 use crate::scenario::{AttachmentKind, Known, Origin, Scenario};
+use crate::sensitivity::{Likely, Sensitivity, finishing, swings, weighed};
 use crate::setup::Setup;
 use crate::shop_tests::Test;
 use crate::verdict::NOT_SEEN;
@@ -113,17 +113,18 @@ pub fn as_if_done(scenario: &Scenario, test: Test) -> Scenario {
         0.0
     };
     let step = scenario.lathe.step_on_diameter() / (3.0 * INCH);
-    for knob in known.knobs_mut() {
-        let Some((_, share)) = reach(test).iter().find(|(key, _)| *key == knob.key) else {
+    for parameter in known.parameters_mut() {
+        let Some((_, share)) = reach(test).iter().find(|(key, _)| *key == parameter.key) else {
             continue;
         };
-        let [low, middle, high] = knob.value.range_si();
+        let [low, middle, high] = parameter.value.range_si();
         let half = match test {
             Test::GuideTrue => step,
             _ => hypot(share * middle.abs(), mixed),
         };
         // A test already done as well is not undone by doing it again.
-        knob.value
+        parameter
+            .value
             .set_range_si([max(low, middle - half), middle, min(high, middle + half)]);
     }
     known
@@ -177,8 +178,8 @@ pub fn next_test(
         tick(test);
         let given = reach(test);
         let after = as_if_done(scenario, test);
-        let mut matters = swings(&after, setup, options, units, &middle, |knob| {
-            given.iter().any(|(key, _)| *key == knob.key)
+        let mut matters = swings(&after, setup, options, units, &middle, |parameter| {
+            given.iter().any(|(key, _)| *key == parameter.key)
         });
         let again: Vec<_> = given.iter().map(|(key, _)| *key).collect();
         matters.extend(
@@ -242,7 +243,7 @@ pub fn narrowed(
         (middle.waves, all)
     };
     let ((waves_before, was), (waves_after, is)) = (of(before), of(after));
-    let share = |m: &Matter| powi(range(before, std::slice::from_ref(m)), 2);
+    let share = |m: &Sensitivity| powi(range(before, std::slice::from_ref(m)), 2);
     let total: f64 = was.iter().map(share).sum();
     let mut by: Vec<_> = was
         .iter()
@@ -262,7 +263,7 @@ pub fn narrowed(
 
 /// Taper, size and waves in one number, each in units of what the drawing allows; where it
 /// doesn't say, ten times what nobody would see.
-fn range(scenario: &Scenario, matters: &[Matter]) -> f64 {
+fn range(scenario: &Scenario, matters: &[Sensitivity]) -> f64 {
     let work = &scenario.job.work;
     let half = |band: f64| 0.5 * band;
     let taper = half(work.tolerance.upper.si() - work.tolerance.lower.si());

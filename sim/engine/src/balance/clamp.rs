@@ -54,7 +54,7 @@ impl<R: Lanes> Quadratic<R> {
 
 /// Where a body comes to rest that moves one way.
 #[derive(Clone, Copy, Debug)]
-pub struct Ahead<R: Lanes> {
+pub struct SlipLimit<R: Lanes> {
     /// How much further on than the load's parameter.
     pub by: R,
     /// The body's position, m.
@@ -119,12 +119,12 @@ fn along<R: Lanes>([constant, slope, square]: [R; 3], by: R) -> R {
 /// The bound of a body that moves along `way` (+1, -1; 0: none) while its upstream neighbour is at
 /// `guide`, with one friction level, on the piece of the link that the load's parameter is on.
 #[inline(always)]
-pub fn ahead<R: Lanes, P: Across<R>>(
+pub fn slip_limit<R: Lanes, P: Across<R>>(
     link: &Link<P>,
     guide: R,
     way: R,
     load: &Quadratic<R>,
-) -> Ahead<R> {
+) -> SlipLimit<R> {
     let [push, push_slope, push_square] = load.push;
     let [limit, limit_slope, limit_square] = load.limit;
     let at = load.positions();
@@ -142,7 +142,7 @@ pub fn ahead<R: Lanes, P: Across<R>>(
     // balance.
     let falls = (way * slope).simd_lt(R::zero()) & held_slope.simd_ge(limit_slope.simd_abs());
     let same_piece = piece(link, guide - position).0.simd_eq(rate);
-    Ahead {
+    SlipLimit {
         by,
         position,
         sure: straight & falls & same_piece,
@@ -155,13 +155,13 @@ pub fn ahead<R: Lanes, P: Across<R>>(
 /// The law of [`super::settle`] is `clamp(from, low, high)`; here with the bound on one side. Sure
 /// where the body does go that way, or can stay. No lane knows of the others.
 #[inline(always)]
-pub fn rest<R: Lanes, P: Across<R>>(
+pub fn stick_or_slip<R: Lanes, P: Across<R>>(
     link: &Link<P>,
     guide: R,
     from: R,
     way: R,
     load: &Quadratic<R>,
-    ahead: &Ahead<R>,
+    ahead: &SlipLimit<R>,
 ) -> Clamped<R> {
     let (zero, one) = (R::zero(), R::one());
     let goes = slips(from, way, ahead.position);
@@ -241,8 +241,8 @@ mod tests {
                 hold: [hold, rate],
             };
             let way_to = f64::from(way);
-            let bound = ahead(&link, guide, way_to, &load);
-            let found = rest(&link, guide, from, way_to, &load, &bound);
+            let bound = slip_limit(&link, guide, way_to, &load);
+            let found = stick_or_slip(&link, guide, from, way_to, &load, &bound);
             // Beyond a tenth of a millimetre the quadratics may turn round.
             prop_assume!(found.by.abs() < 100e-6);
             let there = load.at(found.by);

@@ -24,7 +24,7 @@ mod clamp;
 mod one;
 mod inertia;
 
-pub use clamp::{Ahead, Clamped, Quadratic, ahead, rest};
+pub use clamp::{Clamped, Quadratic, SlipLimit, slip_limit, stick_or_slip};
 pub use inertia::MassBody;
 pub use link::Link;
 pub use one::{Body, Rested, settle};

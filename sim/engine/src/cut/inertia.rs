@@ -5,9 +5,9 @@ use crate::balance::{Body, MassBody, Rested};
 use crate::record::Counters;
 
 use super::approach::RunIn;
-use super::course::Course;
 use super::load::Cut;
 use super::mass::Inertia;
+use super::operation::Operation;
 
 /// Inertia counts where it takes more than this share of the drag.
 const COUNTS: f64 = 0.2;
@@ -56,7 +56,7 @@ impl Place {
 }
 
 /// The slide under way with its mass.
-pub(super) struct Ride {
+pub(super) struct InertialPass {
     inertia: Inertia,
     slide: Option<MassBody>,
     place: Option<Place>,
@@ -65,7 +65,7 @@ pub(super) struct Ride {
     substeps: u64,
 }
 
-impl Ride {
+impl InertialPass {
     pub(super) fn new(inertia: Inertia) -> Self {
         Self {
             inertia,
@@ -81,7 +81,7 @@ impl Ride {
     /// `guide`.
     pub(super) fn step(
         &mut self,
-        course: &Course<'_>,
+        operation: &Operation<'_>,
         body: &mut Body,
         (drift, time): (f64, f64),
         guide: f64,
@@ -94,7 +94,8 @@ impl Ride {
             // The pass begins as the run-in in air ends: with the guide, or at rest by hand.
             let rested = body.advance(guide, load, counters);
             let mut slide = self.inertia.slide(body, guide);
-            let rides = course.approach.how != RunIn::ByHand && course.approach.foot_left() == 0.0;
+            let rides =
+                operation.approach.how != RunIn::ByHand && operation.approach.foot_left() == 0.0;
             slide.set_velocity(if rides { -drift / time } else { 0.0 });
             self.slide = Some(slide);
             return rested;

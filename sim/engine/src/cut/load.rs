@@ -2,7 +2,9 @@
 
 use crate::arithmetic::{clamp, max, min};
 use crate::balance::{Load, Quadratic, Reaction};
-use crate::cutting::{Bowl, CuttingForce, ForceLaw, Pieces, Site, Slopes, along};
+use crate::cutting::{
+    CuttingForce, ForceExpansion, ForceLaw, ForceTable, TableCell, Taylor2, along,
+};
 use crate::lanes::{Across, Lanes, Mask as _};
 use crate::machine::slide::Drag;
 
@@ -77,16 +79,16 @@ pub struct Cut<'a, R = f64, P = f64> {
 
 /// The load of some steps about where they were looked at, up to the bends of the force law.
 #[derive(Clone, Copy, Debug)]
-pub struct Felt<R> {
+pub struct LoadExpansion<R> {
     depth: R,
     deepening: R,
     reach: [R; 2],
     /// Share of the edge that was in the work, and how hard that was.
     share: R,
     hardness: R,
-    push: Bowl<R>,
+    push: Taylor2<R>,
     /// Over what is left of it while cutting.
-    drag: Bowl<R>,
+    drag: Taylor2<R>,
     /// What push and drag grow by with the hardness: there, and their slopes over depth and
     /// deepening.
     harder_push: [R; 3],
@@ -101,7 +103,7 @@ const HARDER: f64 = 1.0 / 20.0;
 /// Half of how far over the surface nothing is felt of the cut, m: more than any tool backs off.
 const AIR: f64 = 0.5;
 
-impl<R: Lanes> Felt<R> {
+impl<R: Lanes> LoadExpansion<R> {
     /// Holds nowhere.
     pub fn nowhere() -> Self {
         let (zero, none) = (R::zero(), [R::zero(); 6]);
@@ -122,7 +124,7 @@ impl<R: Lanes> Felt<R> {
     /// This where `so`, the other elsewhere.
     #[inline(always)]
     pub fn or(self, so: R::Mask, other: Self) -> Self {
-        let bowl = |a: Bowl<R>, b: Bowl<R>| std::array::from_fn(|i| a[i].select(so, b[i]));
+        let bowl = |a: Taylor2<R>, b: Taylor2<R>| std::array::from_fn(|i| a[i].select(so, b[i]));
         let three = |a: [R; 3], b: [R; 3]| std::array::from_fn(|i| a[i].select(so, b[i]));
         Self {
             depth: self.depth.select(so, other.depth),
@@ -139,12 +141,12 @@ impl<R: Lanes> Felt<R> {
     }
 }
 
-impl<R: Lanes> Felt<R> {
+impl<R: Lanes> LoadExpansion<R> {
     /// One lane's.
-    pub fn lane(&self, lane: usize) -> Felt<f64> {
+    pub fn lane(&self, lane: usize) -> LoadExpansion<f64> {
         let all = |numbers: &[R; 6]| std::array::from_fn(|i| numbers[i].extract(lane));
         let three = |numbers: &[R; 3]| std::array::from_fn(|i| numbers[i].extract(lane));
-        Felt {
+        LoadExpansion {
             depth: self.depth.extract(lane),
             deepening: self.deepening.extract(lane),
             reach: std::array::from_fn(|i| self.reach[i].extract(lane)),
@@ -160,7 +162,7 @@ impl<R: Lanes> Felt<R> {
 
     /// Puts one lane's of another into one lane of this.
     #[inline(always)]
-    pub fn put<S: Lanes>(&mut self, lane: usize, other: &Felt<S>, from: usize) {
+    pub fn put<S: Lanes>(&mut self, lane: usize, other: &LoadExpansion<S>, from: usize) {
         let one = |to: &mut R, other: &S| to.replace(lane, other.extract(from));
         one(&mut self.depth, &other.depth);
         one(&mut self.deepening, &other.deepening);
@@ -184,10 +186,10 @@ impl<R: Lanes> Felt<R> {
 /// Where an expansion was made, depth and deepening, and how far it reaches in either.
 type Reach<R> = [[R; 2]; 2];
 
-impl<R: Lanes> Felt<R> {
+impl<R: Lanes> LoadExpansion<R> {
     /// How far another reaches, each number of it taken so.
     #[inline(always)]
-    pub fn reach_at<S: Copy>(of: &Felt<S>, at: impl Fn(S) -> R) -> Reach<R> {
+    pub fn reach_at<S: Copy>(of: &LoadExpansion<S>, at: impl Fn(S) -> R) -> Reach<R> {
         [
             [at(of.depth), at(of.deepening)],
             [at(of.reach[0]), at(of.reach[1])],
@@ -249,7 +251,7 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
 
     /// What the slide feels in the cut about where the law has these slopes.
     #[inline(always)]
-    pub fn felt(&self, slopes: &Slopes<R>) -> Felt<R> {
+    pub fn felt(&self, slopes: &ForceExpansion<R>) -> LoadExpansion<R> {
         let (zero, one) = (R::zero(), R::one());
         let (share, drag) = (self.engaged, self.acting.drag);
         let main = share * self.hardness * slopes.main[0];
@@ -265,15 +267,15 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
         let bends = room.simd_le(zero) | feed.simd_abs().simd_lt(R::splat(TURNS) * main.simd_abs());
         let (over_main, over_feed) = (share * rubs.over_main, share * rubs.over_feed);
         let off_centre = self.acting.off_centre(share);
-        let both = |a: Bowl<R>, a_share: R, b: Bowl<R>, b_share: R| -> Bowl<R> {
+        let both = |a: Taylor2<R>, a_share: R, b: Taylor2<R>, b_share: R| -> Taylor2<R> {
             std::array::from_fn(|i| a_share * a[i] + b_share * b[i])
         };
         let harder_push = both(slopes.push_off, share, slopes.main, off_centre);
         let harder_drag = both(slopes.main, over_main, slopes.feed, over_feed);
-        let with = |own: Bowl<R>, own_share: R, harder: &Bowl<R>| {
+        let with = |own: Taylor2<R>, own_share: R, harder: &Taylor2<R>| {
             std::array::from_fn(|i| own_share * own[i] + self.hardness * harder[i])
         };
-        Felt {
+        LoadExpansion {
             depth: slopes.depth,
             deepening: slopes.deepening,
             reach: slopes
@@ -293,37 +295,37 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
     /// of the force law, or over the surface, where nothing pushes. Where the pieces don't hold
     /// the law it holds nowhere.
     #[inline(always)]
-    pub fn felt_near(&self, e: R, pieces: &mut Pieces, asked: R::Mask) -> Felt<R> {
+    pub fn felt_near(&self, e: R, pieces: &mut ForceTable, asked: R::Mask) -> LoadExpansion<R> {
         let (depth, deepening) = self.depth(e);
-        let slopes = &mut Slopes::nowhere();
+        let slopes = &mut ForceExpansion::nowhere();
         let air = depth.simd_le(R::zero());
         let (law, cuts) = (self.law, asked & !air);
         if cuts.any() {
-            let site = &mut Site::nowhere();
+            let site = &mut TableCell::nowhere();
             law.slopes(site, pieces, slopes, depth, deepening, cuts);
         }
         let felt = self.felt(slopes);
         if !(air & asked).any() {
             return felt;
         }
-        let none = Felt {
+        let none = LoadExpansion {
             depth: R::splat(-AIR),
             reach: [R::splat(AIR), R::splat(f64::INFINITY)],
             share: self.engaged,
             hardness: self.hardness,
             hand: self.acting.drag.rubs(R::zero(), R::zero()).limit,
-            ..Felt::nowhere()
+            ..LoadExpansion::nowhere()
         };
         none.or(air, felt)
     }
 
     /// The load about an edge height, as felt.
     #[inline(always)]
-    pub fn about(&self, e: R, felt: &Felt<R>) -> Quadratic<R> {
+    pub fn quadratic_at(&self, e: R, felt: &LoadExpansion<R>) -> Quadratic<R> {
         let (depth, deepening) = self.depth(e);
         let (x, y) = (depth - felt.depth, deepening - felt.deepening);
         let harder = self.hardness - felt.hardness;
-        let of = |bowl: Bowl<R>, [there, by_depth, by_deepening]: [R; 3]| {
+        let of = |bowl: Taylor2<R>, [there, by_depth, by_deepening]: [R; 3]| {
             let [value, slope, square] = along(bowl, x, y);
             let grows = x.times_plus(by_depth, y.times_plus(by_deepening, there));
             [
@@ -339,21 +341,22 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
             left * drag_slope,
             left * drag_square,
         ];
-        self.acting.about(e, of(felt.push, felt.harder_push), limit)
+        self.acting
+            .quadratic_at(e, of(felt.push, felt.harder_push), limit)
     }
 
     /// Where what is felt holds.
     #[inline(always)]
-    pub fn holds(&self, e: R, felt: &Felt<R>) -> R::Mask {
+    pub fn is_valid_at(&self, e: R, felt: &LoadExpansion<R>) -> R::Mask {
         let harder = (self.hardness - felt.hardness).simd_abs();
         self.reaches(e, felt) & self.engaged.simd_eq(felt.share) & harder.simd_le(R::splat(HARDER))
     }
 
     /// Where what is felt holds as far as the edge's height tells.
     #[inline(always)]
-    pub fn reaches(&self, e: R, felt: &Felt<R>) -> R::Mask {
-        let reach = Felt::reach_at(felt, |of| of);
-        Felt::within(e, self.surface, self.turn_ago, &reach)
+    pub fn reaches(&self, e: R, felt: &LoadExpansion<R>) -> R::Mask {
+        let reach = LoadExpansion::reach_at(felt, |of| of);
+        LoadExpansion::within(e, self.surface, self.turn_ago, &reach)
     }
 
     /// Depth of the edge, and how much deeper than a turn ago it stands.
@@ -394,7 +397,7 @@ impl<P: Copy> Acting<'_, P> {
     /// What acts about height `e` of the edge, where push-off and friction limit go by these
     /// quadratics.
     #[inline(always)]
-    pub fn about<R: Lanes>(&self, e: R, push: [R; 3], limit: [R; 3]) -> Quadratic<R>
+    pub fn quadratic_at<R: Lanes>(&self, e: R, push: [R; 3], limit: [R; 3]) -> Quadratic<R>
     where
         P: Across<R>,
     {

@@ -9,7 +9,7 @@ mod stock;
 
 mod approach;
 
-mod course;
+mod operation;
 
 mod inertia;
 
@@ -18,10 +18,10 @@ mod march;
 mod run;
 
 pub use approach::{Approach, RunIn, lost_motion, reversal, withdrawal};
-pub use course::{Course, Luck, Options, approach};
 pub use inertia::Ridden;
 pub use load::{Acting, Air, Cut};
 pub(crate) use march::{MachineBatch, UNCUT_SHARE, WHOLE, seat_changes};
 pub use mass::Inertia;
-pub use run::{BATCH, Finished, Room, Turned, finish_batch};
+pub use operation::{Operation, Options, Realization, approach};
+pub use run::{BATCH, Finished, Scratch, Turned, finish_batch};
 pub use stock::{Stock, aimed_taper};

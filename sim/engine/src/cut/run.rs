@@ -9,9 +9,9 @@ use crate::quantity::Quantity;
 use crate::record::{PassRecord, Roughing};
 use crate::surface::{EdgePath, Surface, Traced};
 
-use super::course::{Course, GAUGE_BAND, PassKind, Plan};
 use super::inertia::Ridden;
 use super::march::{Expansions, MachineBatch, Made, Memory};
+use super::operation::{GAUGE_BAND, Operation, PassKind, Plan};
 
 /// Extra roughing passes at the same dial before the roughing is taken as it is.
 const EXTRA_ROUGHING: usize = 6;
@@ -37,29 +37,29 @@ pub struct Finished {
 
 /// Room for the arrays of a run.
 #[derive(Default)]
-pub struct Room {
-    one: Scratch<f64>,
-    eight: Scratch<Eight>,
+pub struct Scratch {
+    one: LayoutScratch<f64>,
+    eight: LayoutScratch<Eight>,
 }
 
 /// Of one lathe, or of several side by side.
 #[derive(Default)]
-struct Scratch<L> {
+struct LayoutScratch<L> {
     surface: Surface<L>,
     memory: Memory<L>,
 }
 
 thread_local! {
     /// This thread's, while nobody has it.
-    static OF_THREAD: Cell<Option<Room>> = const { Cell::new(None) };
+    static OF_THREAD: Cell<Option<Scratch>> = const { Cell::new(None) };
 }
 
-impl Room {
-    /// Lends this thread's room.
+impl Scratch {
+    /// Lends this thread's scratch.
     pub fn of_thread<T>(to: impl FnOnce(&mut Self) -> T) -> T {
-        let mut room = OF_THREAD.take().unwrap_or_default();
-        let made = to(&mut room);
-        OF_THREAD.set(Some(room));
+        let mut scratch = OF_THREAD.take().unwrap_or_default();
+        let made = to(&mut scratch);
+        OF_THREAD.set(Some(scratch));
         made
     }
 
@@ -70,7 +70,7 @@ impl Room {
     }
 }
 
-impl Course<'_> {
+impl Operation<'_> {
     /// Makes every pass, roughing first.
     ///
     /// Where roughing this way doesn't leave an even stock, finishing starts from an even one,
@@ -79,36 +79,36 @@ impl Course<'_> {
         if self.stock.is_roughed() && self.stock.roughing().is_none() {
             return self.run_finishing();
         }
-        let room = &mut Room::default();
+        let scratch = &mut Scratch::default();
         let lathe = MachineBatch::new(std::slice::from_ref(self));
         let mut passes = Vec::new();
-        self.begin(&lathe, &mut room.one);
-        room.one.surface.lay(|z| self.stock.blank(z));
-        let roughing = self.rough(&lathe, &mut room.one, &mut passes);
+        self.begin(&lathe, &mut scratch.one);
+        scratch.one.surface.lay(|z| self.stock.blank(z));
+        let roughing = self.rough(&lathe, &mut scratch.one, &mut passes);
         if roughing.came_even {
-            lathe.size(&mut room.one.surface);
+            lathe.size(&mut scratch.one.surface);
         } else {
-            self.begin(&lathe, &mut room.one);
-            lathe.lay_to_finish(&mut room.one.surface);
+            self.begin(&lathe, &mut scratch.one);
+            lathe.lay_to_finish(&mut scratch.one.surface);
         }
-        self.finish(&lathe, roughing, passes, room)
+        self.finish(&lathe, roughing, passes, scratch)
     }
 
     /// Makes the finishing passes alone, from an even stock.
     pub fn run_finishing(&self) -> Finished {
-        self.run_finishing_in(&mut Room::default())
+        self.run_finishing_in(&mut Scratch::default())
     }
 
-    /// The same, in room that is there already.
-    pub fn run_finishing_in(&self, room: &mut Room) -> Finished {
+    /// The same, in scratch that is there already.
+    pub fn run_finishing_in(&self, scratch: &mut Scratch) -> Finished {
         let lathe = MachineBatch::new(std::slice::from_ref(self));
-        self.begin(&lathe, &mut room.one);
-        lathe.lay_to_finish(&mut room.one.surface);
-        self.finish(&lathe, Roughing::NONE, Vec::new(), room)
+        self.begin(&lathe, &mut scratch.one);
+        lathe.lay_to_finish(&mut scratch.one.surface);
+        self.finish(&lathe, Roughing::NONE, Vec::new(), scratch)
     }
 
     /// A round of the blank's run-out and out-of-round, to be laid along the work.
-    fn begin<L: Layout>(&self, lathes: &MachineBatch<'_, L>, scratch: &mut Scratch<L>) {
+    fn begin<L: Layout>(&self, lathes: &MachineBatch<'_, L>, scratch: &mut LayoutScratch<L>) {
         let round = (0..self.options.per_turn).map(|line| lathes.blank(line));
         let (length, spacing) = (self.stock.length, self.spacing());
         let metal = self.metal.as_deref();
@@ -119,7 +119,7 @@ impl Course<'_> {
     fn rough(
         &self,
         lathe: &MachineBatch<'_, f64>,
-        scratch: &mut Scratch<f64>,
+        scratch: &mut LayoutScratch<f64>,
         records: &mut Vec<PassRecord>,
     ) -> Roughing {
         let Some(dialled) = self.stock.roughing() else {
@@ -133,7 +133,7 @@ impl Course<'_> {
             feed: self.scenario.job.passes.rough_feed.si(),
             with_inertia: false,
         };
-        let Scratch { surface, memory } = scratch;
+        let LayoutScratch { surface, memory } = scratch;
         for n in 1..=planned {
             let made = lathe.pass(plan, guide + set * n as f64, surface, memory);
             records.push(made.record(0, n));
@@ -171,17 +171,17 @@ impl Course<'_> {
         lathe: &MachineBatch<'_, f64>,
         roughing: Roughing,
         mut passes: Vec<PassRecord>,
-        room: &mut Room,
+        scratch: &mut Scratch,
     ) -> Finished {
         let first = passes.len();
         let mut ridden = None;
-        lathe.finish(&mut room.one, |n, made| {
+        lathe.finish(&mut scratch.one, |n, made| {
             passes.push(made.record(0, first + n + 1));
             if made.plan.kind == PassKind::Finish {
                 ridden = made.ridden;
             }
         });
-        let Scratch { surface, memory } = &mut room.one;
+        let LayoutScratch { surface, memory } = &mut scratch.one;
         let path = &mut memory.path;
         Finished {
             passes,
@@ -213,24 +213,26 @@ pub struct Turned {
 }
 
 /// Makes the finishing passes of up to [`BATCH`] lathes from an even stock, without the slide's
-/// mass; the courses are ways alike of jobs alike, of as many steps a turn.
+/// mass; the operations are ways alike of jobs alike, of as many steps a turn.
 ///
 /// # Panics
-/// Without a course, or with too many.
-pub fn finish_batch(courses: &[Course<'_>], room: &mut Room) -> Vec<Turned> {
+/// Without an operation, or with too many.
+pub fn finish_batch(operations: &[Operation<'_>], scratch: &mut Scratch) -> Vec<Turned> {
     assert!(
-        (1..=BATCH).contains(&courses.len()),
+        (1..=BATCH).contains(&operations.len()),
         "one to {BATCH} lathes"
     );
-    let lathes = MachineBatch::<Eight>::new(courses);
-    let scratch = &mut room.eight;
-    courses[0].begin(&lathes, scratch);
+    let lathes = MachineBatch::<Eight>::new(operations);
+    let scratch = &mut scratch.eight;
+    operations[0].begin(&lathes, scratch);
     lathes.lay_to_finish(&mut scratch.surface);
-    let last_set = courses[0].scenario.job.passes.finish.len() - 1;
+    let last_set = operations[0].scenario.job.passes.finish.len() - 1;
     let mut last = Vec::new();
     lathes.finish(scratch, |n, made| {
         if n == last_set {
-            last = (0..courses.len()).map(|i| made.record(i, n + 1)).collect();
+            last = (0..operations.len())
+                .map(|i| made.record(i, n + 1))
+                .collect();
         }
     });
     let traced = scratch.surface.traced(lathes.gauged(&scratch.surface));
@@ -257,11 +259,11 @@ impl<L: Expansions> MachineBatch<'_, L> {
 
     /// Finishing: the edge touched off anew after the run-in, the passes and spring passes made;
     /// told of each in turn.
-    fn finish(&self, scratch: &mut Scratch<L>, mut made: impl FnMut(usize, &Made<'_, L>)) {
-        let course = self.first();
-        let job = &course.scenario.job.passes;
-        let guide = L::splat(-course.stock.to_finish) - self.seated_offset;
-        let Scratch { surface, memory } = scratch;
+    fn finish(&self, scratch: &mut LayoutScratch<L>, mut made: impl FnMut(usize, &Made<'_, L>)) {
+        let operation = self.first();
+        let job = &operation.scenario.job.passes;
+        let guide = L::splat(-operation.stock.to_finish) - self.seated_offset;
+        let LayoutScratch { surface, memory } = scratch;
         let mut dial = 0.0;
         let finish = job.finish.iter().map(|set| (PassKind::Finish, set.si()));
         let spring = (0..job.spring).map(|_| (PassKind::Spring, 0.0));

@@ -61,7 +61,7 @@ impl<R: Copy> Piece<R> {
 
 /// The pieces of one law, made as they are asked for.
 #[derive(Clone, Debug)]
-pub struct Pieces {
+pub struct ForceTable {
     /// Nose, entering angle, feed, exponent and path.
     law: [f64; 5],
     pieces: Vec<Option<Piece>>,
@@ -69,7 +69,7 @@ pub struct Pieces {
     areas: Vec<Option<[f64; 2]>>,
 }
 
-impl Pieces {
+impl ForceTable {
     /// None made yet, for laws that differ from this one by specific force, push ratio and the
     /// edge's own force at most.
     pub fn new<P: Copy>(law: &ForceLaw<P>) -> Self {
@@ -192,7 +192,7 @@ const NONE: [f64; NUMBERS] = {
 /// Where one or several steps cut: the piece that their depth is in, and the part of an octave
 /// that their chip's area is in.
 #[derive(Clone, Copy, Debug)]
-pub struct Site<R> {
+pub struct TableCell<R> {
     piece: Piece<R>,
     /// One over the middle of the area's part, 1/m2.
     per_area: R,
@@ -200,7 +200,7 @@ pub struct Site<R> {
     power: R,
 }
 
-impl<R: Lanes> Site<R> {
+impl<R: Lanes> TableCell<R> {
     /// In no piece yet.
     pub fn nowhere() -> Self {
         Self {
@@ -214,7 +214,13 @@ impl<R: Lanes> Site<R> {
     /// is in none.
     #[cold]
     #[inline(never)]
-    fn go_to<P: Copy>(&mut self, depth: R, asked: R::Mask, law: &ForceLaw<P>, pieces: &mut Pieces) {
+    fn go_to<P: Copy>(
+        &mut self,
+        depth: R,
+        asked: R::Mask,
+        law: &ForceLaw<P>,
+        pieces: &mut ForceTable,
+    ) {
         let asked_bits = asked.bits();
         let mut at = [None; MOST_LANES];
         for (lane, at) in at.iter_mut().take(R::LANES).enumerate() {
@@ -242,7 +248,7 @@ impl<R: Lanes> Site<R> {
         area: R,
         asked: R::Mask,
         law: &ForceLaw<P>,
-        pieces: &mut Pieces,
+        pieces: &mut ForceTable,
     ) {
         let mut found = [[0.0; 2]; MOST_LANES];
         for (lane, found) in found.iter_mut().take(R::LANES).enumerate() {
@@ -256,12 +262,12 @@ impl<R: Lanes> Site<R> {
 
 /// A function of depth and deepening about a place: its value there, slopes over depth and over
 /// deepening, half the bends (square of the depth, of the deepening), and the bend over both.
-pub type Bowl<R> = [R; 6];
+pub type Taylor2<R> = [R; 6];
 
 /// The law about one depth and deepening, up to its bends. What grows with the hardness stands
 /// apart from the edge's own.
 #[derive(Clone, Copy, Debug)]
-pub struct Slopes<R> {
+pub struct ForceExpansion<R> {
     /// The depth, m.
     pub depth: R,
     /// How much deeper than a turn ago, m.
@@ -269,18 +275,18 @@ pub struct Slopes<R> {
     /// How far along both they give the law within 1e-4 of the force; negative where there are none.
     pub reach: [R; 2],
     /// Main force.
-    pub main: Bowl<R>,
+    pub main: Taylor2<R>,
     /// Push-off.
-    pub push_off: Bowl<R>,
+    pub push_off: Taylor2<R>,
     /// The edge's own.
-    pub own_push_off: Bowl<R>,
+    pub own_push_off: Taylor2<R>,
     /// Feed force.
-    pub feed: Bowl<R>,
+    pub feed: Taylor2<R>,
     /// The edge's own.
-    pub own_feed: Bowl<R>,
+    pub own_feed: Taylor2<R>,
 }
 
-impl<R: Lanes> Slopes<R> {
+impl<R: Lanes> ForceExpansion<R> {
     /// Holding nowhere.
     pub fn nowhere() -> Self {
         let none = [R::zero(); 6];
@@ -300,8 +306,8 @@ impl<R: Lanes> Slopes<R> {
     #[inline(always)]
     pub fn force(&self, depth: R, deepening: R, hardness: R) -> CuttingForce<R> {
         let (x, y) = (depth - self.depth, deepening - self.deepening);
-        let value = |of: Bowl<R>| along(of, x, y)[0];
-        let slope = |of: Bowl<R>| along(of, x, y)[1];
+        let value = |of: Taylor2<R>| along(of, x, y)[0];
+        let slope = |of: Taylor2<R>| along(of, x, y)[1];
         CuttingForce {
             main: hardness * value(self.main),
             main_slope: hardness * slope(self.main),
@@ -316,7 +322,7 @@ impl<R: Lanes> Slopes<R> {
 /// A bowl so much deeper and so much more deepened on: value, slope and half the bend over both
 /// together, as the turn before is fixed and they grow alike.
 #[inline(always)]
-pub fn along<R: Lanes>([c, a, b, square, thicker, both]: Bowl<R>, x: R, y: R) -> [R; 3] {
+pub fn along<R: Lanes>([c, a, b, square, thicker, both]: Taylor2<R>, x: R, y: R) -> [R; 3] {
     let rises = y.times_plus(both, x.times_plus(square, a));
     let value = x.times_plus(rises, y.times_plus(y.times_plus(thicker, b), c));
     let slope = (x + x).times_plus(square, (x + y).times_plus(both, a + b));
@@ -333,9 +339,9 @@ impl<P: Copy> ForceLaw<P> {
     #[inline(always)]
     pub fn near<R: Lanes>(
         &self,
-        site: &mut Site<R>,
-        pieces: &mut Pieces,
-        slopes: &mut Slopes<R>,
+        site: &mut TableCell<R>,
+        pieces: &mut ForceTable,
+        slopes: &mut ForceExpansion<R>,
         depth: R,
         deepening: R,
         hardness: R,
@@ -360,9 +366,9 @@ impl<P: Copy> ForceLaw<P> {
     #[inline(always)]
     pub fn slopes<R: Lanes>(
         &self,
-        site: &mut Site<R>,
-        pieces: &mut Pieces,
-        slopes: &mut Slopes<R>,
+        site: &mut TableCell<R>,
+        pieces: &mut ForceTable,
+        slopes: &mut ForceExpansion<R>,
         depth: R,
         deepening: R,
         asked: R::Mask,
@@ -459,7 +465,7 @@ impl<P: Copy> ForceLaw<P> {
                 (rising * slope(piece.of(WIDTH))).select(rubs, edge[5]),
             ];
         }
-        let part = |[value, by_depth, by_deepening, square, thicker, both]: Bowl<R>,
+        let part = |[value, by_depth, by_deepening, square, thicker, both]: Taylor2<R>,
                     [share, rise, bend]: [R; 3]| {
             [
                 value * share,
@@ -482,7 +488,7 @@ impl<P: Copy> ForceLaw<P> {
         // Behind an edge that leans back the width may go through nothing.
         let wide = width.simd_abs() + slope(piece.of(WIDTH)).simd_abs() * depth;
         let to = |kink: f64| (depth - R::splat(kink)).simd_abs();
-        *slopes = Slopes {
+        *slopes = ForceExpansion {
             depth,
             deepening,
             reach: [

@@ -18,7 +18,7 @@ use crate::balance::Link;
 use crate::scenario::{AttachmentKind, Lathe, Scenario};
 use crate::setup::Setup;
 use foot::Foot;
-use preload::Hold;
+use preload::PreloadForce;
 use slide::Drag;
 use work::Bench;
 
@@ -34,7 +34,7 @@ pub struct Machine {
     /// The slide's drag.
     pub drag: Drag,
     /// What holds the slide to one side.
-    pub hold: Hold,
+    pub hold: PreloadForce,
     /// How far the tool gives way, m/N: top slide, post and bar.
     pub tool_gives: f64,
     /// The bar's share of that, m/N.
@@ -53,7 +53,7 @@ impl Machine {
         let Scenario { lathe, job } = scenario;
         let foot = Foot::new(&lathe.attachment);
         let (drive, slack_parts) = drive(lathe, setup, slope);
-        let hold = Hold::new(job.preload.as_ref(), setup);
+        let hold = PreloadForce::new(job.preload.as_ref(), setup);
         let (tool_gives, bar_gives) = tool::gives(&lathe.top_slide, job.tool.bar.as_ref());
         Self {
             drive,

@@ -7,7 +7,7 @@ use crate::setup::Setup;
 
 /// A preload in the terms of the cut.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Hold<P = f64> {
+pub struct PreloadForce<P = f64> {
     /// Force out of the cut at the middle of the taper, N; negative pushes into the cut.
     pub out: P,
     /// Growth of that force as the slide moves into the cut, N/m (a spring's rate).
@@ -16,7 +16,7 @@ pub struct Hold<P = f64> {
     pub seal_drag: P,
 }
 
-impl Hold {
+impl PreloadForce {
     /// The preload as this way of cutting feels it.
     pub fn new(preload: Option<&Preload>, setup: &Setup) -> Self {
         let Some(preload) = preload else {
@@ -53,10 +53,10 @@ impl Hold {
     }
 }
 
-impl Hold {
+impl PreloadForce {
     /// Those of several lathes, each a lane.
-    pub fn gather<'a, R: Lanes>(hold: impl Fn(usize) -> &'a Self) -> Hold<R> {
-        Hold {
+    pub fn gather<'a, R: Lanes>(hold: impl Fn(usize) -> &'a Self) -> PreloadForce<R> {
+        PreloadForce {
             out: R::gather(|lane| hold(lane).out),
             rate: R::gather(|lane| hold(lane).rate),
             seal_drag: R::gather(|lane| hold(lane).seal_drag),
@@ -64,7 +64,7 @@ impl Hold {
     }
 }
 
-impl<P: Lanes> Hold<P> {
+impl<P: Lanes> PreloadForce<P> {
     /// Force out of the cut where the cone is so much further into the cut than at the middle of
     /// the taper (m), the edge on it, N.
     pub fn at(&self, from_middle: f64) -> P {

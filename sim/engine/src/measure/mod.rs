@@ -3,7 +3,7 @@
 pub mod filter;
 
 use crate::arithmetic::{max, min};
-use crate::cut::{Course, Finished, Turned};
+use crate::cut::{Finished, Operation, Turned};
 use crate::record::{Measures, Outcome, PassRecord, Profile, Seat};
 use crate::scenario::Scenario;
 use crate::setup::Setup;
@@ -26,13 +26,13 @@ const NO_SLOPE: f64 = 1e-7;
 pub fn measure(
     scenario: &Scenario,
     setup: &Setup,
-    course: &Course<'_>,
+    operation: &Operation<'_>,
     finished: &Finished,
 ) -> (Outcome, Profile) {
     let last = &finished.passes[finished.last_set];
-    let traced = traced(course, finished);
-    let (measures, along) = gauge_along(scenario, setup, course, (traced, last));
-    let fine = fine_meridian(course, finished);
+    let traced = traced(operation, finished);
+    let (measures, along) = gauge_along(scenario, setup, operation, (traced, last));
+    let fine = fine_meridian(operation, finished);
     let line = mean_line(&fine.1, fine.0, CUT_OFF);
     let ends = (CUT_OFF / fine.0) as usize;
     let rough: Vec<f64> = fine
@@ -71,28 +71,28 @@ pub fn measure(
 pub fn gauge(
     scenario: &Scenario,
     setup: &Setup,
-    course: &Course<'_>,
+    operation: &Operation<'_>,
     finished: &Finished,
 ) -> Measures {
     let last = &finished.passes[finished.last_set];
-    let traced = traced(course, finished);
-    gauge_along(scenario, setup, course, (traced, last)).0
+    let traced = traced(operation, finished);
+    gauge_along(scenario, setup, operation, (traced, last)).0
 }
 
-/// The same of the work of a lathe that cut abreast of others.
+/// The same of the work of a lathe that cut beside others.
 pub fn gauge_turned(
     scenario: &Scenario,
     setup: &Setup,
-    course: &Course<'_>,
+    operation: &Operation<'_>,
     turned: Turned,
 ) -> Measures {
-    gauge_along(scenario, setup, course, (turned.traced, &turned.last)).0
+    gauge_along(scenario, setup, operation, (turned.traced, &turned.last)).0
 }
 
 /// The finished work as gauges meet it.
-fn traced(course: &Course<'_>, finished: &Finished) -> Traced {
+fn traced(operation: &Operation<'_>, finished: &Finished) -> Traced {
     let surface = &finished.surface;
-    let gauged = course.mean_around(surface, course.gauge_z());
+    let gauged = operation.mean_around(surface, operation.gauge_z());
     surface.traced(gauged).remove(0)
 }
 
@@ -108,11 +108,11 @@ struct Along {
 fn gauge_along(
     scenario: &Scenario,
     setup: &Setup,
-    course: &Course<'_>,
+    operation: &Operation<'_>,
     (surface, last): (Traced, &PassRecord),
 ) -> (Measures, Along) {
     let spacing = surface.spacing;
-    let length = course.length();
+    let length = operation.length();
     let mean = surface.mean;
     let z: Vec<f64> = (0..mean.len()).map(|k| spacing * k as f64).collect();
     let starts_low = setup.feed.sign() > 0.0;
@@ -120,7 +120,7 @@ fn gauge_along(
         &mean,
         spacing,
         starts_low,
-        setup.pull().sign() * course.slope,
+        setup.pull().sign() * operation.slope,
     );
     // The ends, where the nose is only partly in the work, say nothing on the taper.
     let margin = min(max(2.0 * last.feed, 1e-3), 0.1 * length);
@@ -159,7 +159,7 @@ fn gauge_along(
         .filter(|&(&z, _)| inside(z))
         .map(|(_, &h)| h)
         .fold(0.0, max);
-    let aim = 2.0 * course.slope;
+    let aim = 2.0 * operation.slope;
     let measures = Measures {
         taper: aim + taper_error,
         taper_error,
@@ -276,12 +276,12 @@ fn waviness(surface: &Surface, z: &[f64], ends: (f64, f64)) -> Vec<f64> {
 
 /// Spacing and heights of one line with its feed marks, over the evaluation length of five
 /// cut-offs (ISO 21920-3) with a cut-off more at either end for the filter, at mid length.
-fn fine_meridian(course: &Course<'_>, finished: &Finished) -> (f64, Vec<f64>) {
+fn fine_meridian(operation: &Operation<'_>, finished: &Finished) -> (f64, Vec<f64>) {
     let feed = finished.last_path.shape.feed;
-    let length = min(7.0 * CUT_OFF, 0.8 * course.length());
+    let length = min(7.0 * CUT_OFF, 0.8 * operation.length());
     let count = ((length / feed * TRACE_STEPS) as usize).clamp(2, 40_000);
     let spacing = length / (count - 1) as f64;
-    let start = 0.5 * (course.length() - length);
+    let start = 0.5 * (operation.length() - length);
     let heights = (0..count)
         .map(|i| height_on_meridian(finished, start + spacing * i as f64))
         .collect();

@@ -8,7 +8,7 @@
 
 use crate::arithmetic::{clamp, max, min};
 use crate::balance::{Body, Levels, Link, Load, Reaction};
-use crate::cut::{Acting, Course, MachineBatch, Options, UNCUT_SHARE, WHOLE, seat_changes};
+use crate::cut::{Acting, MachineBatch, Operation, Options, UNCUT_SHARE, WHOLE, seat_changes};
 use crate::cutting::CuttingForce;
 use crate::record::{Counters, Seat};
 use crate::scenario::{Scenario, ThreadCut, ThreadEnd};
@@ -32,7 +32,7 @@ pub struct ThreadCourse<'a> {
     setup: Setup,
     options: Options,
     method: Method,
-    course: Course<'a>,
+    operation: Operation<'a>,
     /// The groove as this way cuts it.
     pub profile: Profile,
     /// The passes.
@@ -49,8 +49,8 @@ impl<'a> ThreadCourse<'a> {
         method: Method,
         options: Options,
     ) -> Self {
-        let course = Course::new(scenario, setup, options);
-        let profile = Profile::new(cut, &setup, course.slope);
+        let operation = Operation::new(scenario, setup, options);
+        let profile = Profile::new(cut, &setup, operation.slope);
         let data = &scenario.job.cutting;
         let law = ThreadLaw::new(
             data.specific_force.si(),
@@ -68,15 +68,15 @@ impl<'a> ThreadCourse<'a> {
             options,
             method,
             plan: passes(&profile, cut),
-            course,
+            operation,
             profile,
             law,
         }
     }
 
     /// The way's cone, run-in and machine.
-    pub fn course(&self) -> &Course<'a> {
-        &self.course
+    pub fn operation(&self) -> &Operation<'a> {
+        &self.operation
     }
 
     /// Force of a pass that goes from one depth to another, as planned.
@@ -86,7 +86,7 @@ impl<'a> ThreadCourse<'a> {
 
     fn link(&self) -> Link {
         match self.method {
-            Method::Attachment => self.course.machine.drive,
+            Method::Attachment => self.operation.machine.drive,
             Method::TailstockOver => {
                 let rate = self.scenario.lathe.attachment.screw_spring.si();
                 Link {
@@ -110,7 +110,7 @@ impl<'a> ThreadCourse<'a> {
     /// on by no more than the last set at a time, until the depth is there.
     pub fn run(&self) -> (Vec<ThreadPass>, Vec<ThreadPass>) {
         let per_turn = self.options.per_turn;
-        let lathe = MachineBatch::new(std::slice::from_ref(&self.course));
+        let lathe = MachineBatch::new(std::slice::from_ref(&self.operation));
         let crest = (0..per_turn).map(|line| lathe.blank(line)).collect();
         let step = self.profile.pitch / per_turn as f64;
         let half = self.profile.half_width();
@@ -118,7 +118,7 @@ impl<'a> ThreadCourse<'a> {
             ThreadEnd::RunsOut => 0.0,
             ThreadEnd::Open | ThreadEnd::Groove => half,
         };
-        let steps = ((self.course.length() + half + last_turn) / step).ceil() as usize;
+        let steps = ((self.operation.length() + half + last_turn) / step).ceil() as usize;
         let mut helix = Helix {
             start: -half,
             step,
@@ -140,7 +140,7 @@ impl<'a> ThreadCourse<'a> {
     /// the work's tailstock end onto a tool in front. Counted from the gauge plane.
     fn set_over_error(&self, z: f64) -> f64 {
         let error = self.scenario.lathe.tailstock.setover_error.si();
-        let share = (z - self.course.gauge_z()) / super::between_points(self.scenario);
+        let share = (z - self.operation.gauge_z()) / super::between_points(self.scenario);
         self.setup.side.sign() * error * share
     }
 
@@ -188,14 +188,14 @@ impl<'a> ThreadCourse<'a> {
         if self.setup.feed.sign() > 0.0 {
             travel
         } else {
-            self.course.length() - travel
+            self.operation.length() - travel
         }
     }
 
     /// Share of the tool's width that is in the work.
     fn engaged(&self, travel: f64) -> f64 {
         let half = self.profile.half_width();
-        let inside = min(travel + half, self.course.length()) - max(travel - half, 0.0);
+        let inside = min(travel + half, self.operation.length()) - max(travel - half, 0.0);
         clamp(inside / (2.0 * half), 0.0, 1.0)
     }
 
@@ -206,9 +206,9 @@ impl<'a> ThreadCourse<'a> {
         helix: &mut Helix,
         before: Option<&ThreadPass>,
     ) -> ThreadPass {
-        let machine = &self.course.machine;
+        let machine = &self.operation.machine;
         let tool = &self.scenario.job.tool;
-        let drift = -self.pull() * self.course.slope * helix.step;
+        let drift = -self.pull() * self.operation.slope * helix.step;
         let guided = self.method == Method::Attachment;
         let (seated, enters) = if guided {
             (lathe.seated_offset, lathe.entry_offset)
@@ -232,7 +232,7 @@ impl<'a> ThreadCourse<'a> {
         let mut log = Log::default();
         for i in 0..helix.stood.len() {
             let travel = helix.travel(i);
-            let z = clamp(self.place(travel), 0.0, self.course.length());
+            let z = clamp(self.place(travel), 0.0, self.operation.length());
             let meridian = i % per_turn;
             let crest = helix.crest[meridian];
             let surface = helix.stood[i];
@@ -256,7 +256,7 @@ impl<'a> ThreadCourse<'a> {
                 acting,
                 surface,
                 crest,
-                hardness: 1.0 + self.course.hardness(meridian, z),
+                hardness: 1.0 + self.operation.hardness(meridian, z),
                 engaged: self.engaged(travel),
             };
             if i > 0 {

@@ -10,7 +10,7 @@ pub mod readings;
 mod lathe;
 pub mod defaults;
 pub mod material;
-mod knob;
+mod parameter;
 pub mod finished;
 pub mod shop_tests;
 pub mod template;
@@ -22,9 +22,9 @@ pub use decode::{
 };
 pub use diagnostic::{Diagnostic, Severity, Source};
 pub use job::*;
-pub use knob::Knob;
 pub use known::{Known, Origin, SpreadShape, Vary};
 pub use lathe::*;
+pub use parameter::Parameter;
 pub use thread::*;
 
 pub use crate::setup::{End, Hand, Kind, Toward};

@@ -188,7 +188,7 @@ impl Test {
         self as usize + 1
     }
 
-    /// As [`crate::scenario::Knob::test`] names it.
+    /// As [`crate::scenario::Parameter::test`] names it.
     pub fn name(self) -> &'static str {
         match self {
             Self::Reversal => "test 1, reversal",

@@ -8,7 +8,7 @@ use crate::bore_room::BoreRoom;
 use crate::caution::PRELOAD_WARNED;
 use crate::cut::{Options, RunIn, approach};
 use crate::feasibility::reasons;
-use crate::machine::preload::Hold;
+use crate::machine::preload::PreloadForce;
 use crate::quantity::{Force, INCH, INCH_PER_FOOT, Length, Pressure, Quantity, Units};
 use crate::scenario::defaults::{self, Edge, ToolMaterial};
 use crate::scenario::material::Material;
@@ -421,7 +421,7 @@ fn attachment(scenario: &Scenario) -> Vec<Change> {
 fn preloads(now: &Arrangement, hold: Holds) -> Vec<Change> {
     let job = &now.scenario.job;
     let mut all = Vec::new();
-    let already = Hold::new(job.preload.as_ref(), &now.setup).out;
+    let already = PreloadForce::new(job.preload.as_ref(), &now.setup).out;
     if hold.weight.is_none_or(|force| already >= force) {
         return all;
     }

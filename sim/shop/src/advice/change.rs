@@ -245,9 +245,9 @@ impl Effect {
 
 /// Moves the range of a number, where the scenario has it.
 fn moved(scenario: &mut Scenario, key: &str, to: impl Fn([f64; 3]) -> [f64; 3]) {
-    for knob in scenario.knobs_mut() {
-        if knob.key == key {
-            knob.value.set_range_si(to(knob.value.range_si()));
+    for parameter in scenario.parameters_mut() {
+        if parameter.key == key {
+            parameter.value.set_range_si(to(parameter.value.range_si()));
         }
     }
 }

@@ -5,10 +5,10 @@ use std::ops::Range;
 use serde::Serialize;
 
 use crate::cut::Options;
-use crate::mattered::unsteady;
 use crate::quantity::{Force, Quantity};
 use crate::record::Seat;
 use crate::scenario::{Known, Preload, PreloadSource, Scenario};
+use crate::sensitivity::unsteady;
 use crate::setup::Setup;
 use crate::spread::{Coverage, CoverageFault, Proportion};
 use crate::study::{Chance, RangeFault, Study, WayOfTrial};
@@ -71,7 +71,7 @@ impl ForceScan {
 
     /// Cuts lathes under every force, by their numbers from 1.
     pub fn trials(&self, numbers: Range<u64>) -> Vec<Vec<WayOfTrial>> {
-        Study::abreast(self.studies.iter(), numbers)
+        Study::batches(self.studies.iter(), numbers)
     }
 
     /// What the trials come to, force by force.

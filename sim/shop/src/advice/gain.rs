@@ -15,8 +15,8 @@ use super::change::{Arrangement, Change};
 use super::force_scan::chance;
 use crate::cut::{self, Options};
 use crate::feasibility::{Reason, reasons};
-use crate::mattered::unsteady;
 use crate::quantity::Quantity;
+use crate::sensitivity::unsteady;
 use crate::spread::{Better, CoverageFault, Interval, Paired, mean_and_deviation};
 use crate::study::{Chance, RangeFault, Study, WayOfTrial};
 use crate::verdict::NOT_SEEN;
@@ -161,7 +161,7 @@ impl Tryout {
     /// Cuts lathes before and after every change, by their numbers from 1: before first.
     pub fn trials(&self, numbers: Range<u64>) -> Vec<Vec<WayOfTrial>> {
         let tried = self.tried.iter().filter_map(|(_, study)| study.as_ref());
-        Study::abreast(std::iter::once(&self.now).chain(tried), numbers)
+        Study::batches(std::iter::once(&self.now).chain(tried), numbers)
     }
 
     /// What the trials come to.

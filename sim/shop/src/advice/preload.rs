@@ -7,7 +7,7 @@ use super::source::{Cylinder, Offer, Series, Suits, cylinders, judged, offers};
 use super::window::{Need, Window};
 use crate::arithmetic::min;
 use crate::caution::PRELOAD_REFUSED;
-use crate::machine::preload::Hold;
+use crate::machine::preload::PreloadForce;
 use crate::quantity::{Quantity, Units};
 use crate::scenario::{Preload, PreloadSource, Toward};
 use crate::setup::{Pull, Setup};
@@ -121,7 +121,7 @@ impl PreloadAdvice {
 
     /// A preload as it is set, on this job.
     pub fn judged(&self, preload: &Preload) -> Judged {
-        let hold = Hold::new(Some(preload), &self.setup);
+        let hold = PreloadForce::new(Some(preload), &self.setup);
         let (falls, grows) = self.spring_travel;
         let force = (
             hold.out.abs() - hold.rate * falls,

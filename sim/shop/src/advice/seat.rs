@@ -13,7 +13,7 @@
 //! Even material, steady depth: what varies along the work is left to the run itself.
 
 use crate::arithmetic::max;
-use crate::cut::Course;
+use crate::cut::Operation;
 
 /// Bisections of a root: to rounding.
 const HALVINGS: usize = 80;
@@ -42,34 +42,34 @@ pub struct Forces {
 
 /// One cut on one machine, seen as forces on its slide.
 pub struct SlideForces<'a> {
-    course: &'a Course<'a>,
+    operation: &'a Operation<'a>,
     law: crate::cutting::ForceLaw,
     pull: f64,
 }
 
 impl<'a> SlideForces<'a> {
     /// The slide of a cut at this feed, m a turn.
-    pub fn new(course: &'a Course<'a>, feed: f64) -> Self {
+    pub fn new(operation: &'a Operation<'a>, feed: f64) -> Self {
         Self {
-            course,
-            law: course.law(feed),
-            pull: course.setup().pull().sign(),
+            operation,
+            law: operation.law(feed),
+            pull: operation.setup().pull().sign(),
         }
     }
 
     /// Push-off and drag at a depth, m, where the drag is `local` times its mean.
     pub fn at(&self, depth: f64, local: f64) -> Forces {
         let force = self.law.at(depth, 0.0, 1.0);
-        let drag = self.course.machine.drag;
+        let drag = self.operation.machine.drag;
         Forces {
-            push_off: force.push_off + self.course.off_centre_share() * force.main,
+            push_off: force.push_off + self.operation.off_centre_share() * force.main,
             drag: drag.cutting(force.main, force.feed, local).limit,
         }
     }
 
     /// Force that starts the slide in air, N.
     pub fn starts(&self) -> f64 {
-        let drag = &self.course.machine.drag;
+        let drag = &self.operation.machine.drag;
         drag.hand() * drag.breakaway
     }
 
@@ -82,8 +82,8 @@ impl<'a> SlideForces<'a> {
     /// Depth on a face of this spring, N/m, of what is set: less what tool and work give way, and
     /// less the stretch of the drive that the touch-off in air hadn't.
     fn depth_on(&self, spring: f64, set: f64) -> f64 {
-        let machine = &self.course.machine;
-        let gives = machine.tool_gives + machine.bench.gives(0.5 * self.course.length());
+        let machine = &self.operation.machine;
+        let gives = machine.tool_gives + machine.bench.gives(0.5 * self.operation.length());
         let hand = machine.drag.hand();
         root(0.0, set, |depth| {
             let f = self.at(depth, 1.0);
@@ -97,14 +97,14 @@ impl<'a> SlideForces<'a> {
         if self.pull < 0.0 {
             out >= self.starts()
         } else {
-            out > -self.course.machine.drag.hand()
+            out > -self.operation.machine.drag.hand()
         }
     }
 
     /// Where it stands half way along a cut of this depth set, m, with this preload out of the
     /// cut (negative into it), N.
     pub fn stands(&self, set: f64, out: f64) -> Stand {
-        let drive = &self.course.machine.drive;
+        let drive = &self.operation.machine.drive;
         if self.first_in_air(out) {
             let depth = self.depth_on(drive.first, set);
             if self.drive(depth, out) > 0.0 {

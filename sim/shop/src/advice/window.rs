@@ -13,7 +13,7 @@ use super::force_scan::pressed;
 use super::seat::SlideForces;
 use crate::arithmetic::{max, min};
 use crate::caution::{PRELOAD_REFUSED, PRELOAD_WARNED};
-use crate::cut::{Course, Options};
+use crate::cut::{Operation, Options};
 use crate::machine::foot::SHOE_FRICTION;
 use crate::quantity::{INCH, LBF, Length, Pressure, Quantity, Ratio, Units};
 use crate::scenario::{Known, Preload, PreloadSource, Scenario, StartSurface, Toward, defaults};
@@ -98,7 +98,7 @@ impl Needs {
         });
         let mut bare = scenario.clone();
         bare.job.preload = None;
-        let run_in = Course::new(&bare, *setup, options).approach().run_in();
+        let run_in = Operation::new(&bare, *setup, options).approach().run_in();
         Ok(Self {
             study: Study::new(&sealed, &[*setup], options)?,
             setup: *setup,
@@ -118,19 +118,19 @@ impl Needs {
             seed: luck,
             ..self.options
         };
-        let course = Course::new(&scenario, self.setup, options);
+        let operation = Operation::new(&scenario, self.setup, options);
         let passes = &scenario.job.passes;
         let finish = passes.finish.iter().map(|d| d.si()).fold(0.0, max);
         let rough = match scenario.job.work.start {
             StartSurface::Straight { .. } => passes.rough.si(),
             StartSurface::Roughed { .. } => 0.0,
         };
-        let local = course.most_local_drag();
+        let local = operation.most_local_drag();
         let pulled_in = self.setup.pull() != Pull::Away;
         let mut cut = f64::NEG_INFINITY;
         let mut most_drive = 0.0_f64;
         for (depth, feed) in [(finish, passes.feed.si()), (rough, passes.rough_feed.si())] {
-            let slide = SlideForces::new(&course, feed);
+            let slide = SlideForces::new(&operation, feed);
             let f = slide.at(depth, 1.0);
             cut = max(
                 cut,
@@ -143,13 +143,13 @@ impl Needs {
             );
             most_drive = max(most_drive, f.push_off + self.setup.pull().sign() * f.drag);
         }
-        let drag = &course.machine.drag;
+        let drag = &operation.machine.drag;
         let starts = drag.hand() * drag.breakaway;
-        let slope = course.slope;
+        let slope = operation.slope;
         // R = D + L (mu - slope) while the load drives the shoe, and below 0 the foot leaves.
         let foot = (!pulled_in && slope > SHOE_FRICTION).then(|| {
             max(
-                course.machine.foot.bar_drag / (slope - SHOE_FRICTION) - most_drive,
+                operation.machine.foot.bar_drag / (slope - SHOE_FRICTION) - most_drive,
                 0.0,
             )
         });
@@ -161,8 +161,8 @@ impl Needs {
             seal_share,
             foot,
             stroke: stroke(
-                slope * (course.length() + self.run_in),
-                course.machine.drive.slack,
+                slope * (operation.length() + self.run_in),
+                operation.machine.drive.slack,
             ),
             pulled_in,
         }
@@ -280,6 +280,6 @@ fn held(sorted: &[f64], share: f64) -> Option<f64> {
 /// At least twice the force that starts the slide, on the lathe of the middle values, N.
 pub fn plain_rule(scenario: &Scenario, setup: &Setup, options: Options) -> f64 {
     let bare = pressed(scenario, setup, 0.0);
-    let course = Course::new(&bare, *setup, options);
-    2.0 * SlideForces::new(&course, bare.job.passes.feed.si()).starts()
+    let operation = Operation::new(&bare, *setup, options);
+    2.0 * SlideForces::new(&operation, bare.job.passes.feed.si()).starts()
 }

@@ -7,8 +7,8 @@
 
 use super::{Comparison, Way};
 use crate::arithmetic::max;
-use crate::mattered::unsteady;
 use crate::method::{Effort, MethodWay};
+use crate::sensitivity::unsteady;
 use crate::verdict::{NOT_SEEN, trouble};
 
 /// What is advised first.

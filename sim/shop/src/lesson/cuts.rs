@@ -7,14 +7,14 @@ use crate::advice::change::Arrangement;
 use crate::advice::seat::SlideForces;
 use crate::caution::Caution;
 use crate::compare::{Start, Way, way};
-use crate::cut::{Course, Options};
+use crate::cut::{Operation, Options};
 use crate::feasibility::Reason;
-use crate::mattered::unsteady;
 use crate::measure::gauge;
 use crate::motion::{Motion, motion};
 use crate::quantity::{Quantity, Units};
 use crate::record::Outcome;
 use crate::scenario::Scenario;
+use crate::sensitivity::unsteady;
 use crate::setup::{Pull, Setup};
 use crate::verdict::Verdict;
 
@@ -97,9 +97,9 @@ pub struct ForceRow {
 
 impl Depths {
     pub(super) fn new(scenario: &Scenario, setup: &Setup, options: Options) -> Self {
-        let course = Course::new(scenario, *setup, options);
+        let operation = Operation::new(scenario, *setup, options);
         let feed = scenario.job.passes.feed.si();
-        let slide = SlideForces::new(&course, feed);
+        let slide = SlideForces::new(&operation, feed);
         let depths = match scenario.job.units {
             Units::Inch => DEPTHS.0.map(|depth| depth * 0.0254),
             Units::Metric => DEPTHS.1.map(|depth| depth * 1e-3),
@@ -137,7 +137,7 @@ impl Depths {
             })
             .collect();
         Self {
-            hand: course.machine.drag.hand(),
+            hand: operation.machine.drag.hand(),
             starts: slide.starts(),
             feed,
             rows: depths.map(row).to_vec(),
@@ -218,9 +218,9 @@ impl SpringPass {
         way.run.as_ref()?;
         let mut scenario = scenario.clone();
         scenario.job.passes.spring = 1;
-        let course = Course::new(&scenario, way.setup, options);
-        let finished = course.run_finishing();
-        let found = gauge(&scenario, &way.setup, &course, &finished);
+        let operation = Operation::new(&scenario, way.setup, options);
+        let finished = operation.run_finishing();
+        let found = gauge(&scenario, &way.setup, &operation, &finished);
         Some(Self {
             set: found.set,
             taken: finished.passes.get(finished.last_set)?.taken,

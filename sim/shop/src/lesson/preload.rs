@@ -7,7 +7,7 @@ use crate::advice::force_scan::pressed;
 use crate::advice::window::{Needs, Window, plain_rule};
 use crate::arithmetic::max;
 use crate::compare::{Way, way};
-use crate::cut::{Course, Options};
+use crate::cut::{Operation, Options};
 use crate::measure::gauge;
 use crate::record::Measures;
 use crate::scenario::{Scenario, Toward};
@@ -88,8 +88,13 @@ impl PreloadLesson {
         let keeps = starts / max(scenario.lathe.slide.breakaway.si(), 1.0);
         let finished_under = |force: f64| {
             let held = pressed(scenario, &setup, force);
-            let course = Course::new(&held, setup, options);
-            trouble(&gauge(&held, &setup, &course, &course.run_finishing()))
+            let operation = Operation::new(&held, setup, options);
+            trouble(&gauge(
+                &held,
+                &setup,
+                &operation,
+                &operation.run_finishing(),
+            ))
         };
         let weak = WEAK
             .map(|share| share * keeps)

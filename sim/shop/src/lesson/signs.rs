@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::compare::Way;
-use crate::cut::{Course, Options};
+use crate::cut::{Operation, Options};
 use crate::measure::gauge;
 use crate::record::Measures;
 use crate::scenario::{End, Hand, Kind, Scenario};
@@ -105,8 +105,8 @@ impl Behind {
             cut: [setup, reversed].map(|setup| match &way.run {
                 Some(run) if way.setup == setup => run.outcome.measures.clone(),
                 _ => {
-                    let course = Course::new(scenario, setup, options);
-                    gauge(scenario, &setup, &course, &course.run())
+                    let operation = Operation::new(scenario, setup, options);
+                    gauge(scenario, &setup, &operation, &operation.run())
                 }
             }),
         }

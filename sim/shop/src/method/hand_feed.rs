@@ -5,24 +5,24 @@
 //! turns stay those of the mean feed.
 
 use crate::arithmetic::{powf, powi};
-use crate::cut::Course;
+use crate::cut::Operation;
 use crate::scenario::Scenario;
 use crate::unevenness::hand_feed;
 
 /// The same cut with the chip of a hand's feed: this standard deviation of it over the mean.
 pub(super) fn uneven<'a>(
-    course: Course<'a>,
+    operation: Operation<'a>,
     scenario: &Scenario,
     deviation: f64,
     seed: u64,
-) -> Course<'a> {
+) -> Operation<'a> {
     if deviation <= 0.0 {
-        return course;
+        return operation;
     }
-    let (spacing, feed) = hand_feed(seed, deviation, course.length());
+    let (spacing, feed) = hand_feed(seed, deviation, operation.length());
     let power = 1.0 - scenario.job.cutting.exponent;
     let force: Vec<f64> = feed.iter().map(|v| powf(1.0 + v, power)).collect();
-    course.times(spacing, &force)
+    operation.times(spacing, &force)
 }
 
 /// By how much roughness Ra and Rz grow: the mean of the square, and the square of what is hardly

@@ -13,7 +13,7 @@ use super::way::{Setting, plain};
 use super::{hand_feed, tailstock, top_slide};
 use crate::arithmetic::{atan, cos, max, tan};
 use crate::balance::Link;
-use crate::cut::{Course, Finished, Options, aimed_taper};
+use crate::cut::{Finished, Operation, Options, aimed_taper};
 use crate::machine::work::Bench;
 use crate::machine::{Machine, RIGID, SlackPart, screw};
 use crate::measure::{gauge, measure};
@@ -100,29 +100,32 @@ impl SideCut {
     }
 
     /// The straight cut.
-    pub fn course(&self, options: Options) -> Course<'_> {
+    pub fn operation(&self, options: Options) -> Operation<'_> {
         let options = Options {
             run_in: None,
             ..options
         };
-        let course = Course::new(&self.scenario, self.setup, options).on(self.machine.clone());
+        let operation =
+            Operation::new(&self.scenario, self.setup, options).on(self.machine.clone());
         match self.by_hand {
-            Some(deviation) => hand_feed::uneven(course, &self.scenario, deviation, options.seed),
-            None => course,
+            Some(deviation) => {
+                hand_feed::uneven(operation, &self.scenario, deviation, options.seed)
+            }
+            None => operation,
         }
     }
 
     /// What gauges read of the cone.
     pub fn measures(&self, options: Options) -> Measures {
-        let course = self.course(options);
-        let finished = course.run_finishing();
-        self.of_cone(gauge(&self.scenario, &self.setup, &course, &finished))
+        let operation = self.operation(options);
+        let finished = operation.run_finishing();
+        self.of_cone(gauge(&self.scenario, &self.setup, &operation, &finished))
     }
 
     /// The same with what a profile tracer reads.
     pub fn outcome(&self, options: Options) -> Outcome {
-        let (course, finished) = self.cut(options);
-        let (outcome, _) = measure(&self.scenario, &self.setup, &course, &finished);
+        let (operation, finished) = self.cut(options);
+        let (outcome, _) = measure(&self.scenario, &self.setup, &operation, &finished);
         let marks = self.by_hand.map_or([1.0; 2], hand_feed::marks);
         Outcome {
             measures: self.of_cone(outcome.measures),
@@ -133,10 +136,10 @@ impl SideCut {
     }
 
     /// The cut itself, finished.
-    pub fn cut(&self, options: Options) -> (Course<'_>, Finished) {
-        let course = self.course(options);
-        let finished = course.run_finishing();
-        (course, finished)
+    pub fn cut(&self, options: Options) -> (Operation<'_>, Finished) {
+        let operation = self.operation(options);
+        let finished = operation.run_finishing();
+        (operation, finished)
     }
 
     fn of_cone(&self, straight: Measures) -> Measures {

@@ -3,9 +3,9 @@
 use super::side::SideCut;
 use super::way::Setting;
 use crate::cut::Options;
-use crate::mattered::{Likely, swings_of, weighed};
 use crate::record::Measures;
-use crate::scenario::{Knob, Scenario};
+use crate::scenario::{Parameter, Scenario};
+use crate::sensitivity::{Likely, swings_of, weighed};
 use crate::study::PER_TURN;
 
 /// Numbers that say nothing of a cut along the side.
@@ -36,15 +36,23 @@ pub(super) fn likely(scenario: &Scenario, setting: &Setting, options: Options) -
     let cut = |scenario: &Scenario| SideCut::new(scenario, setting).measures(options);
     let middle: Measures = cut(scenario);
     let units = scenario.job.units;
-    let chosen = |knob: &Knob<'_>| {
-        THERE.contains(&knob.key) || !NOT_THERE.iter().any(|key| knob.key.starts_with(key))
+    let chosen = |parameter: &Parameter<'_>| {
+        THERE.contains(&parameter.key)
+            || !NOT_THERE.iter().any(|key| parameter.key.starts_with(key))
     };
-    let mut matters = swings_of(scenario, units, &middle, Scenario::knobs_mut, chosen, cut);
+    let mut matters = swings_of(
+        scenario,
+        units,
+        &middle,
+        Scenario::parameters_mut,
+        chosen,
+        cut,
+    );
     matters.extend(swings_of(
         scenario,
         units,
         &middle,
-        Scenario::method_knobs_mut,
+        Scenario::method_parameters_mut,
         chosen,
         cut,
     ));

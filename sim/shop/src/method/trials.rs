@@ -55,9 +55,9 @@ impl<'a> MethodTrials<'a> {
         };
         let mut scenario = scenario.clone();
         let quantities = scenario
-            .method_knobs_mut()
+            .method_parameters_mut()
             .iter()
-            .map(|knob| distribution_of(knob).map(|found| (knob.number, found)))
+            .map(|parameter| distribution_of(parameter).map(|found| (parameter.number, found)))
             .collect::<Result<_, _>>()?;
         Ok(Some(Self {
             study,
@@ -74,12 +74,13 @@ impl<'a> MethodTrials<'a> {
             seed: self.study.seed(),
         }
         .trial(number - 1);
-        for (knob, (place, distribution)) in scenario
-            .method_knobs_mut()
+        for (parameter, (place, distribution)) in scenario
+            .method_parameters_mut()
             .into_iter()
             .zip(&self.quantities)
         {
-            knob.value
+            parameter
+                .value
                 .set_si(distribution.quantile(draws.uniform(*place)));
         }
         let options = Options {

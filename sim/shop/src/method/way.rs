@@ -2,10 +2,10 @@
 
 use crate::arithmetic::{atan, log2, max};
 use crate::caution::Caution;
-use crate::mattered::{Likely, unsteady};
 use crate::quantity::{Length, Quantity, Units};
 use crate::record::Outcome;
 use crate::scenario::{Kind, Scenario, Toward};
+use crate::sensitivity::{Likely, unsteady};
 use crate::setup::{Face, Feed, Rotation, Setup, Side};
 use crate::verdict::{Verdict, trouble};
 use serde::Serialize;

@@ -3,7 +3,7 @@
 use rand::{RngExt, SeedableRng, distr::Open01};
 use rand_chacha::ChaCha12Rng;
 
-use crate::cut::{Course, Options, aimed_taper};
+use crate::cut::{Operation, Options, aimed_taper};
 use crate::measure::gauge;
 use crate::quantity::Quantity;
 use crate::scenario::finished::{Gauged, Measured, Piece};
@@ -168,18 +168,20 @@ impl Bank {
             std::array::from_fn(|_| luck.sample(Open01))
         };
         let extra = cause.plant(&mut scenario, &self.setup, &mut options, how_bad);
-        let course = Course::new(&scenario, self.setup, options);
-        let finished = course.run_finishing();
+        let operation = Operation::new(&scenario, self.setup, options);
+        let finished = operation.run_finishing();
         let lean = 0.5 * self.setup.inward() * self.setup.slope_sign() * extra;
         let aim = aimed_taper(&scenario);
         Made {
-            found: gauge(&scenario, &self.setup, &course, &finished),
+            found: gauge(&scenario, &self.setup, &operation, &finished),
             heights: self
                 .places
                 .iter()
-                .map(|&z| course.mean_around(&finished.surface, z) + lean * (z - course.gauge_z()))
+                .map(|&z| {
+                    operation.mean_around(&finished.surface, z) + lean * (z - operation.gauge_z())
+                })
                 .collect(),
-            length: course.length(),
+            length: operation.length(),
             guide: aim + scenario.lathe.attachment.setting_error.si(),
             aim,
         }

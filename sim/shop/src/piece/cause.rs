@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::arithmetic::{max, min, powf};
-use crate::cut::{self, Course, Options};
+use crate::cut::{self, Operation, Options};
 use crate::quantity::{Length, Quantity, Taper};
 use crate::scenario::{Kind, Known, Scenario};
 use crate::setup::{Pull, Setup};
@@ -153,10 +153,10 @@ impl Cause {
                 options.run_in = Some(approach.lost.total * evenly(0.1, 0.85));
             }
             Self::DragNearPushOff => {
-                let course = Course::new(scenario, *setup, *options);
+                let operation = Operation::new(scenario, *setup, *options);
                 let passes = &scenario.job.passes;
                 let set = passes.finish.last().map_or(0.25e-3, |set| set.si());
-                let push = course.law(passes.feed.si()).at(set, 0.0, 1.0).push_off;
+                let push = operation.law(passes.feed.si()).at(set, 0.0, 1.0).push_off;
                 let eased = scenario.lathe.slide.drag_left_cutting.si();
                 let drag = evenly(0.5, 1.1) * max(push, 1.0) / eased;
                 scenario.lathe.slide.drag.middle = Quantity::from_si(drag);

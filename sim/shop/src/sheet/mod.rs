@@ -15,16 +15,16 @@ use crate::arithmetic::{ln, log10, max, min, powf, sin};
 use crate::bore_room::BoreRoom;
 use crate::caution::Caution;
 use crate::compare::Way;
-use crate::cut::{Course, Options, aimed_taper};
+use crate::cut::{Operation, Options, aimed_taper};
 use crate::feasibility::depth_on_cross_dial;
 use crate::gauging::{Bearing, StandoffRow, standoff_rows};
-use crate::mattered::{Likely, Matter};
 use crate::quantity::show::TaperForms;
 use crate::quantity::{Length, Quantity, Taper, Units};
 use crate::record::{Outcome, Run, Seat};
 use crate::scenario::{
     Band, Bar, End, Holding, Kind, PreloadSource, Scenario, SpindleNose, Toward,
 };
+use crate::sensitivity::{Likely, Sensitivity};
 use crate::setup::{Pull, Setup};
 use crate::verdict::{NOT_SEEN, Verdict};
 
@@ -85,9 +85,9 @@ pub struct Sheet {
     /// What comes out.
     pub expected: Expected,
     /// What was not measured and mattered, most first.
-    pub assumed: Vec<Matter>,
+    pub assumed: Vec<Sensitivity>,
     /// What was given with its spread and mattered.
-    pub given: Vec<Matter>,
+    pub given: Vec<Sensitivity>,
     /// What tests and finished jobs gave: source, and the numbers that it narrowed.
     pub narrowed: Vec<(String, Vec<String>)>,
     /// Seed of the work's unevenness.
@@ -259,19 +259,20 @@ impl Sheet {
     ) -> Option<Self> {
         let run = way.run.as_ref()?;
         let job = &scenario.job;
-        let course = Course::new(scenario, way.setup, options);
+        let operation = Operation::new(scenario, way.setup, options);
         let aim = Taper::from_si(aimed_taper(scenario));
         let drawing = drawing_asks(scenario, aim);
         let (turns, surface_speed) = passes::speed(job.passes.speed, drawing.big.si());
         let (assumed, given) = likely.map_or((Vec::new(), Vec::new()), |likely| {
             let of = |assumed: bool| {
-                let same = |m: &&Matter| (m.origin == crate::scenario::Origin::Assumed) == assumed;
+                let same =
+                    |m: &&Sensitivity| (m.origin == crate::scenario::Origin::Assumed) == assumed;
                 likely.matters.iter().filter(same).cloned().collect()
             };
             (of(true), of(false))
         });
-        let slack: f64 = course.machine.slack_parts.iter().map(|p| p.slack).sum();
-        let preload = preload(scenario, &course);
+        let slack: f64 = operation.machine.slack_parts.iter().map(|p| p.slack).sum();
+        let preload = preload(scenario, &operation);
         Some(Self {
             job: job.name.clone(),
             note: job.note.clone(),
@@ -283,7 +284,7 @@ impl Sheet {
             lathe_check: lathe_check(scenario, way, aim),
             guide: GuideSetting::new(scenario, way, aim),
             tool: tool_check(scenario, way),
-            run_in: run_in(way, &course),
+            run_in: run_in(way, &operation),
             touch_off: TouchOff::new(scenario, way, slack),
             passes: passes::of(run),
             roughs_even: run.roughing.came_even,
@@ -362,9 +363,9 @@ fn tool_check(scenario: &Scenario, way: &Way) -> ToolCheck {
     }
 }
 
-fn run_in(way: &Way, course: &Course<'_>) -> RunInPlan {
+fn run_in(way: &Way, operation: &Operation<'_>) -> RunInPlan {
     let start = &way.start;
-    let stands = course.approach().stands();
+    let stands = operation.approach().stands();
     let out = stands < 0.0 || (stands == 0.0 && way.pull == Pull::In);
     RunInPlan {
         starts_at: way.setup.starts_at(),
@@ -379,9 +380,9 @@ fn run_in(way: &Way, course: &Course<'_>) -> RunInPlan {
     }
 }
 
-fn preload(scenario: &Scenario, course: &Course<'_>) -> Option<PreloadLine> {
+fn preload(scenario: &Scenario, operation: &Operation<'_>) -> Option<PreloadLine> {
     let preload = scenario.job.preload.as_ref()?;
-    let machine = &course.machine;
+    let machine = &operation.machine;
     Some(PreloadLine {
         toward: preload.toward,
         source: preload.source,

@@ -50,14 +50,16 @@ pub fn check_first_order(
         .collect();
     let found = first_order(&inputs, Some(&correlation(study)), STEP, |values| {
         let mut scenario = study.scenario.clone();
-        for ((knob, quantity), value) in scenario
-            .knobs_mut()
+        for ((parameter, quantity), value) in scenario
+            .parameters_mut()
             .into_iter()
             .zip(&study.quantities)
             .zip(values)
         {
             let of = |share| quantity.distribution.quantile(share);
-            knob.value.set_si(clamp(*value, of(TAIL), of(1.0 - TAIL)));
+            parameter
+                .value
+                .set_si(clamp(*value, of(TAIL), of(1.0 - TAIL)));
         }
         let drawn = Drawn {
             scenario,

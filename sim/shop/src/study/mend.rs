@@ -146,7 +146,7 @@ impl<'a> MendDesign<'a> {
     /// Makes some of them on all threads, in their order; soonest by [`BATCH`] or a multiple.
     pub fn runs(&self, rows: &[Row]) -> Vec<Vec<f64>> {
         let way = &self.study.ways[self.way];
-        let abreast = |rows: &[Row]| {
+        let in_batches = |rows: &[Row]| {
             let drawn: Vec<Drawn> = rows
                 .iter()
                 .map(|row| {
@@ -158,7 +158,7 @@ impl<'a> MendDesign<'a> {
             cut_batch(&drawn, way, &luck)
         };
         let chunks: Vec<&[Row]> = rows.chunks(BATCH).collect();
-        let cut: Vec<Vec<Measures>> = chunks.into_par_iter().map(abreast).collect();
+        let cut: Vec<Vec<Measures>> = chunks.into_par_iter().map(in_batches).collect();
         cut.into_iter()
             .flatten()
             .map(|found| {

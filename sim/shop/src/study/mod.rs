@@ -1,7 +1,7 @@
 //! Many lathes like the one described: every uncertain number drawn, every way cut on the same
 //! draws.
 //!
-//! A trial is a lathe, a piece and a cut: each number of [`crate::scenario::Knob`] takes the value
+//! A trial is a lathe, a piece and a cut: each number of [`crate::scenario::Parameter`] takes the value
 //! that its place in the trial's stream gives, the hard spots and the run-out's phase come from
 //! the seed at place 0, and all ways are cut on that one machine. So two ways differ by the ways
 //! alone, a number added later shifts no other, and one trial can be made again by itself.
@@ -25,7 +25,7 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
-use crate::cut::{self, BATCH, Course, Luck, Options, Room, RunIn, finish_batch};
+use crate::cut::{self, BATCH, Operation, Options, Realization, RunIn, Scratch, finish_batch};
 use crate::measure::gauge_turned;
 use crate::parallel::*;
 use crate::record::Measures;
@@ -39,7 +39,7 @@ use crate::verdict::{Verdict, judge};
 pub const PER_TURN: usize = 12;
 
 /// Place of the piece's own luck in a trial's stream; the others are the numbers of
-/// [`crate::scenario::Knob`].
+/// [`crate::scenario::Parameter`].
 const LUCK: usize = 0;
 /// Places in use, with room for more numbers: a new one must not shift what is drawn.
 const PLACES: usize = 64;
@@ -130,7 +130,7 @@ impl Study {
 
     /// The trials of these numbers, each with one way or more, of several studies of the same
     /// lathes: number by number, the ways of all studies after another.
-    pub fn abreast<'s>(
+    pub fn batches<'s>(
         studies: impl Iterator<Item = &'s Self>,
         numbers: Range<u64>,
     ) -> Vec<Vec<WayOfTrial>> {
@@ -153,13 +153,13 @@ impl Study {
         made.into_iter().flatten().collect()
     }
 
-    /// Trials that are cut abreast.
+    /// Trials that are cut as one batch.
     fn group(&self, numbers: Range<u64>) -> Vec<Trial> {
         let drawn: Vec<Drawn> = numbers
             .clone()
             .map(|number| self.drawn_in(number))
             .collect();
-        let luck: Vec<Arc<Luck>> = match self.ways.first() {
+        let luck: Vec<Arc<Realization>> = match self.ways.first() {
             Some(way) => drawn.iter().map(|drawn| luck(drawn, way)).collect(),
             None => Vec::new(),
         };
@@ -190,8 +190,8 @@ impl Study {
     pub fn scenario_of(&self, number: u64) -> (Scenario, u64) {
         let drawn = self.drawn_in(number);
         let mut scenario = drawn.scenario;
-        for (knob, value) in scenario.knobs_mut().into_iter().zip(&drawn.values) {
-            knob.value.set_range_si([*value; 3]);
+        for (parameter, value) in scenario.parameters_mut().into_iter().zip(&drawn.values) {
+            parameter.value.set_range_si([*value; 3]);
         }
         (scenario, drawn.luck)
     }
@@ -209,11 +209,11 @@ impl Study {
     fn drawn(&self, uniforms: &[f64]) -> Drawn {
         let mut scenario = self.scenario.clone();
         let mut values = Vec::with_capacity(self.quantities.len());
-        for (knob, quantity) in scenario.knobs_mut().into_iter().zip(&self.quantities) {
+        for (parameter, quantity) in scenario.parameters_mut().into_iter().zip(&self.quantities) {
             let value = quantity
                 .distribution
                 .quantile(uniforms[quantity.number as usize]);
-            knob.value.set_si(value);
+            parameter.value.set_si(value);
             values.push(value);
         }
         // All bits that a uniform number has.
@@ -246,8 +246,8 @@ fn as_told(scenario: &Scenario, setup: &Setup, options: Options) -> Options {
     }
 }
 
-fn luck(drawn: &Drawn, (_, options): &(Setup, Options)) -> Arc<Luck> {
-    Arc::new(Luck::new(&drawn.scenario, of_trial(drawn, *options)))
+fn luck(drawn: &Drawn, (_, options): &(Setup, Options)) -> Arc<Realization> {
+    Arc::new(Realization::new(&drawn.scenario, of_trial(drawn, *options)))
 }
 
 fn of_trial(drawn: &Drawn, options: Options) -> Options {
@@ -261,19 +261,19 @@ fn of_trial(drawn: &Drawn, options: Options) -> Options {
 fn cut_batch(
     drawn: &[Drawn],
     (setup, options): &(Setup, Options),
-    luck: &[Arc<Luck>],
+    luck: &[Arc<Realization>],
 ) -> Vec<Measures> {
-    let courses: Vec<Course<'_>> = drawn
+    let operations: Vec<Operation<'_>> = drawn
         .iter()
         .zip(luck)
         .map(|(drawn, luck)| {
             let options = of_trial(drawn, *options);
-            Course::with_luck(&drawn.scenario, *setup, options, Arc::clone(luck))
+            Operation::with_realization(&drawn.scenario, *setup, options, Arc::clone(luck))
         })
         .collect();
-    let turned = Room::of_thread(|room| finish_batch(&courses, room));
-    let trials = drawn.iter().zip(&courses).zip(turned);
+    let turned = Scratch::of_thread(|room| finish_batch(&operations, room));
+    let trials = drawn.iter().zip(&operations).zip(turned);
     trials
-        .map(|((drawn, course), turned)| gauge_turned(&drawn.scenario, setup, course, turned))
+        .map(|((drawn, operation), turned)| gauge_turned(&drawn.scenario, setup, operation, turned))
         .collect()
 }

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::arithmetic::{ln, max, min};
 use crate::quantity::Dimension;
-use crate::scenario::{Knob, Origin, Scenario, SpreadShape};
+use crate::scenario::{Origin, Parameter, Scenario, SpreadShape};
 use crate::spread::{Distribution, DistributionFault, NORMAL_95, SharedFactor};
 
 /// Correlation of the slacks that were only picked by the lathe's condition: a worn lathe is worn
@@ -144,28 +144,28 @@ impl fmt::Display for RangeFault {
 
 impl std::error::Error for RangeFault {}
 
-/// Every uncertain number of a scenario, in the order of its knobs, and what some share.
+/// Every uncertain number of a scenario, in the order of its parameters, and what some share.
 pub(super) fn quantities(
     scenario: &mut Scenario,
 ) -> Result<(Vec<Uncertain>, Vec<SharedFactor>), RangeFault> {
     let mut quantities = Vec::new();
     let mut worn = Vec::new();
-    for knob in scenario.knobs_mut() {
-        let distribution = distribution_of(&knob)?;
+    for parameter in scenario.parameters_mut() {
+        let distribution = distribution_of(&parameter)?;
         let open = !matches!(distribution, Distribution::Fixed { .. });
-        let origin = knob.value.origin();
-        let picked = knob.key.ends_with("slack") && origin == Origin::Assumed && open;
+        let origin = parameter.value.origin();
+        let picked = parameter.key.ends_with("slack") && origin == Origin::Assumed && open;
         if picked {
-            worn.push(knob.number as usize);
+            worn.push(parameter.number as usize);
         }
         quantities.push(Uncertain {
-            number: knob.number,
-            key: knob.key,
-            words: knob.words,
-            test: knob.test,
+            number: parameter.number,
+            key: parameter.key,
+            words: parameter.words,
+            test: parameter.test,
             origin,
-            part: Part::of(knob.key, picked),
-            dimension: knob.value.dimension(),
+            part: Part::of(parameter.key, picked),
+            dimension: parameter.value.dimension(),
             distribution,
         });
     }
@@ -180,22 +180,22 @@ pub(super) fn quantities(
 ///
 /// # Errors
 /// A range that makes no distribution.
-pub(crate) fn distribution_of(knob: &Knob<'_>) -> Result<Distribution, RangeFault> {
-    distribution(knob).map_err(|fault| RangeFault {
-        key: knob.key,
+pub(crate) fn distribution_of(parameter: &Parameter<'_>) -> Result<Distribution, RangeFault> {
+    distribution(parameter).map_err(|fault| RangeFault {
+        key: parameter.key,
         fault,
     })
 }
 
 /// How a number is spread: by its shape, and where that says nothing else, 95 in 100 from low to
 /// high, as many below the middle as above, and nothing that can't be.
-fn distribution(knob: &Knob<'_>) -> Result<Distribution, DistributionFault> {
-    let [low, middle, high] = knob.value.range_si();
+fn distribution(parameter: &Parameter<'_>) -> Result<Distribution, DistributionFault> {
+    let [low, middle, high] = parameter.value.range_si();
     if low >= high {
         return Distribution::Fixed { value: middle }.checked();
     }
     let deviation = (high - low) / (2.0 * NORMAL_95);
-    let whole = match knob.value.shape() {
+    let whole = match parameter.value.shape() {
         SpreadShape::Mostly => mostly(low, middle, high),
         SpreadShape::Rectangular => Distribution::Rectangular {
             lower: low,
@@ -236,7 +236,7 @@ fn distribution(knob: &Knob<'_>) -> Result<Distribution, DistributionFault> {
     } else {
         f64::NEG_INFINITY
     };
-    match knob.key {
+    match parameter.key {
         "slide.breakaway" | "slide.overhang" => whole.within(1.0, f64::INFINITY),
         // A tip can't swing further than its slack.
         "tool.swing_left" => whole.within(0.0, 1.0),

@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use super::{Study, Trial};
-use crate::mattered::unsteady;
 use crate::record::Measures;
+use crate::sensitivity::unsteady;
 use crate::spread::{
     Better, Coverage, CoverageFault, Interval, Paired, PairedTally, Proportion, Tally,
 };

@@ -100,10 +100,10 @@ pub fn likely(
                 let mut own = draws.trial(trial);
                 if told.method == Method::TailstockOver {
                     scenario = between_centres(&scenario);
-                    for knob in scenario.method_knobs_mut() {
-                        let range = knob.value.range_si();
-                        if let Some(value) = drawn(&mut own, knob.number, range) {
-                            knob.value.set_si(value);
+                    for parameter in scenario.method_parameters_mut() {
+                        let range = parameter.value.range_si();
+                        if let Some(value) = drawn(&mut own, parameter.number, range) {
+                            parameter.value.set_si(value);
                         }
                     }
                 }
@@ -194,7 +194,7 @@ pub fn moves(scenario: &Scenario, told: &ThreadWay, options: Options) -> Vec<Mov
     let scenario = &held;
     let units = scenario.job.units;
     let mut found = Vec::new();
-    let count = scenario.clone().knobs_mut().len();
+    let count = scenario.clone().parameters_mut().len();
     for place in 0..count + 1 {
         let mut depth = 0.0f64;
         let mut unseats = false;
@@ -202,14 +202,19 @@ pub fn moves(scenario: &Scenario, told: &ThreadWay, options: Options) -> Vec<Mov
         for end in [0, 2] {
             let mut moved = scenario.clone();
             {
-                let mut knobs = moved.knobs_mut();
-                if let Some(knob) = knobs.get_mut(place) {
-                    if knob.value.origin() != Origin::Assumed {
+                let mut parameters = moved.parameters_mut();
+                if let Some(parameter) = parameters.get_mut(place) {
+                    if parameter.value.origin() != Origin::Assumed {
                         continue;
                     }
-                    named = Some((knob.key, knob.words, knob.test, knob.value.show(units)));
-                    let range = knob.value.range_si();
-                    knob.value.set_si(range[end]);
+                    named = Some((
+                        parameter.key,
+                        parameter.words,
+                        parameter.test,
+                        parameter.value.show(units),
+                    ));
+                    let range = parameter.value.range_si();
+                    parameter.value.set_si(range[end]);
                 }
             }
             let Some(cut) = moved

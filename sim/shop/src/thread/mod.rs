@@ -168,8 +168,8 @@ pub fn way(
     method: Method,
     options: Options,
 ) -> ThreadWay {
-    let course = ThreadCourse::new(scenario, cut, setup, method, options);
-    let approach = course.course().approach();
+    let operation = ThreadCourse::new(scenario, cut, setup, method, options);
+    let approach = operation.operation().approach();
     let out = why_not(scenario, cut, &setup, method);
     let start = (method == Method::Attachment).then(|| Start {
         lost: approach.lost.total,
@@ -183,7 +183,7 @@ pub fn way(
     let cautions = caution::cautions(scenario, cut, &setup, method, approach.how);
     let run = out
         .is_empty()
-        .then(|| run(scenario, cut, &setup, method, &course));
+        .then(|| run(scenario, cut, &setup, method, &operation));
     ThreadWay {
         method,
         setup,
@@ -197,7 +197,7 @@ pub fn way(
         out,
         forbidden: method == Method::Attachment && crate::caution::forbids(&cautions),
         cautions,
-        profile: course.profile,
+        profile: operation.profile,
         run,
     }
 }
@@ -210,8 +210,8 @@ fn cut_once(
     method: Method,
     options: Options,
 ) -> ThreadRun {
-    let course = ThreadCourse::new(scenario, cut, setup, method, options);
-    run(scenario, cut, &setup, method, &course)
+    let operation = ThreadCourse::new(scenario, cut, setup, method, options);
+    run(scenario, cut, &setup, method, &operation)
 }
 
 fn run(
@@ -219,27 +219,34 @@ fn run(
     cut: &ThreadCut,
     setup: &Setup,
     method: Method,
-    course: &ThreadCourse<'_>,
+    operation: &ThreadCourse<'_>,
 ) -> ThreadRun {
-    let (passes, by_gauge) = course.run();
+    let (passes, by_gauge) = operation.run();
     let last_set = passes.iter().rposition(|pass| !pass.spring).unwrap_or(0);
     let allowed = cut.lead_tolerance.map(|tolerance| tolerance.per_length);
     let work = &scenario.job.work;
     let lead = match method {
         Method::Attachment => LeadFound::with_attachment(allowed),
         Method::TailstockOver => LeadFound::with_tailstock_over(
-            atan(course.course().slope),
+            atan(operation.operation().slope),
             cut.lead.si(),
             work.length.si(),
             cut.dog_offset.si(),
             allowed,
         ),
     };
-    let by_dial = gauged(scenario, setup, course, &passes, last_set, lead);
+    let by_dial = gauged(scenario, setup, operation, &passes, last_set, lead);
     let outcome = if by_gauge.is_empty() {
         by_dial
     } else {
-        gauged(scenario, setup, course, &by_gauge, by_gauge.len() - 1, lead)
+        gauged(
+            scenario,
+            setup,
+            operation,
+            &by_gauge,
+            by_gauge.len() - 1,
+            lead,
+        )
     };
     let size = work.size_tolerance.as_ref().map(|band| {
         within(
@@ -276,7 +283,7 @@ fn within(value: f64, low: f64, high: f64) -> bool {
 fn gauged(
     scenario: &Scenario,
     setup: &Setup,
-    course: &ThreadCourse<'_>,
+    operation: &ThreadCourse<'_>,
     passes: &[ThreadPass],
     last_set: usize,
     lead: LeadFound,
@@ -302,10 +309,10 @@ fn gauged(
         .fold((0.0f64, 0.0f64), |(low, high), v| {
             (min(low, v), max(high, v))
         });
-    let at_gauge = depth + deepens * (course.course().gauge_z() - z);
-    let aimed = 2.0 * course.course().slope;
+    let at_gauge = depth + deepens * (operation.operation().gauge_z() - z);
+    let aimed = 2.0 * operation.operation().slope;
     let taper = aimed + 2.0 * setup.inward() * setup.slope_sign() * deepens;
-    let error = at_gauge - course.profile.depth;
+    let error = at_gauge - operation.profile.depth;
     let set = &passes[last_set];
     let holds = set.drive.0 * set.drive.1 > 0.0 && set.seat_changes.is_empty();
     let first = &passes[0];
@@ -318,7 +325,7 @@ fn gauged(
         taper_error: taper - scenario.job.work.taper.si(),
         along: most - least,
         out_of_round: turns.iter().map(|t| t.out_of_round).fold(0.0, max),
-        crest_flat: course.profile.crest_flat(at_gauge),
+        crest_flat: operation.profile.crest_flat(at_gauge),
         seat: set.seat,
         seat_margin: if holds {
             min(set.drive.0.abs(), set.drive.1.abs())

@@ -125,10 +125,10 @@ fn where_a_soft_bar_gives_way_on_every_lathe_the_bar_gains_most_though_others_sp
     assert!(!moves_first(top, &mend));
     // It is the level that the bar takes away: with no doubt left in bar and gib it gains as much.
     let mut sure = scenario.clone();
-    for knob in sure.knobs_mut() {
-        if knob.key.starts_with("tool.") || knob.key.starts_with("slide.gib") {
-            let [_, middle, _] = knob.value.range_si();
-            knob.value.set_range_si([middle; 3]);
+    for parameter in sure.parameters_mut() {
+        if parameter.key.starts_with("tool.") || parameter.key.starts_with("slide.gib") {
+            let [_, middle, _] = parameter.value.range_si();
+            parameter.value.set_range_si([middle; 3]);
         }
     }
     let (sure_bought, sure_list) = bought_of(&sure, setup);

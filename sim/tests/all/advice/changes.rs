@@ -124,7 +124,7 @@ fn a_change_moves_the_numbers_it_names_and_no_other() {
             let mut after = change.applied(&before).scenario;
             let mut was = before.scenario.clone();
             let keys = change.keys();
-            for (old, new) in was.knobs_mut().into_iter().zip(after.knobs_mut()) {
+            for (old, new) in was.parameters_mut().into_iter().zip(after.parameters_mut()) {
                 assert_eq!(old.key, new.key);
                 let [low, middle, high] = new.value.range_si();
                 assert!(
@@ -354,9 +354,9 @@ proptest! {
         least in 0.1..1.0_f64, more in 0.0..1.0_f64, most in 0.0..1.0_f64,
     ) {
         let mut before = now(&many::unmeasured(), Pull::In);
-        for knob in before.scenario.knobs_mut() {
-            if knob.key == "slide.drag" {
-                knob.value.set_range_si([low, low + up, low + up + further]);
+        for parameter in before.scenario.parameters_mut() {
+            if parameter.key == "slide.drag" {
+                parameter.value.set_range_si([low, low + up, low + up + further]);
             }
         }
         let change = Change {
@@ -367,8 +367,8 @@ proptest! {
             ..idle("times")
         };
         let mut after = change.applied(&before).scenario;
-        let knob = after.knobs_mut().into_iter().find(|knob| knob.key == "slide.drag");
-        let [low, middle, high] = knob.expect("it is there").value.range_si();
+        let parameter = after.parameters_mut().into_iter().find(|parameter| parameter.key == "slide.drag");
+        let [low, middle, high] = parameter.expect("it is there").value.range_si();
         prop_assert!(0.0 <= low && low <= middle && middle <= high);
     }
 }

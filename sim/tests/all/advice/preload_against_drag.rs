@@ -4,28 +4,28 @@ use crate::given::worked::{
     SEEDS, THOU, evened, finishing, left, plain, plain_setup, pressed, run, scenario, seeded,
 };
 use tautway_sim::compare::compare;
-use tautway_sim::cut::{Course, Options};
-use tautway_sim::mattered::unsteady;
+use tautway_sim::cut::{Operation, Options};
 use tautway_sim::quantity::Quantity;
 use tautway_sim::record::Seat;
 use tautway_sim::scenario::Scenario;
+use tautway_sim::sensitivity::unsteady;
 use tautway_sim::setup::{Pull, Setup, Side};
 
 /// Depth and seat half way along the last finishing pass; no seat where nothing is cut.
 fn half_way(scenario: &Scenario, setup: &Setup) -> (f64, Option<Seat>) {
-    let course = Course::new(scenario, *setup, Options::default());
-    let finished = course.run_finishing();
+    let operation = Operation::new(scenario, *setup, Options::default());
+    let finished = operation.run_finishing();
     let turns = &finished.passes[finished.last_set].turns;
     let turn = &turns[turns.len() / 2];
     (turn.depth, turn.cutting.then_some(turn.seat))
 }
 
 /// Push-off and drag while cutting, closed form, at a steady depth in even material.
-fn forces(course: &Course<'_>, scenario: &Scenario, depth: f64) -> (f64, f64) {
-    let f = course
+fn forces(operation: &Operation<'_>, scenario: &Scenario, depth: f64) -> (f64, f64) {
+    let f = operation
         .law(scenario.job.passes.feed.si())
         .at(depth, 0.0, 1.0);
-    let drag = course.machine.drag.cutting(f.main, f.feed, 1.0);
+    let drag = operation.machine.drag.cutting(f.main, f.feed, 1.0);
     (f.push_off, drag.limit)
 }
 
@@ -49,13 +49,13 @@ const DEPTH_WITHIN: f64 = 0.02 * THOU;
 fn out_of_the_cut_the_slide_lets_go_and_holds_where_the_forces_say() {
     let scenario = evened(scenario("tapered-socket.toml"));
     let setup = plain_setup(&scenario, Pull::Away);
-    let course = Course::new(&scenario, setup, Options::default());
+    let operation = Operation::new(&scenario, setup, Options::default());
     let set = scenario.job.passes.finish[0].si();
-    let drag = &course.machine.drag;
+    let drag = &operation.machine.drag;
     // Drag in a cut of no depth, and what starts the slide in air.
     let least = drag.cutting(0.0, 0.0, 1.0).limit;
     let starts = drag.hand() * drag.breakaway;
-    let (push_off, limit) = forces(&course, &scenario, set);
+    let (push_off, limit) = forces(&operation, &scenario, set);
     assert!(
         push_off > limit,
         "without preload the cut pushes the slide off"
@@ -67,7 +67,7 @@ fn out_of_the_cut_the_slide_lets_go_and_holds_where_the_forces_say() {
         if out < least {
             // Push-off and preload together are the drag.
             let closed = root(0.0, set, |a| {
-                let (push_off, limit) = forces(&course, &scenario, a);
+                let (push_off, limit) = forces(&operation, &scenario, a);
                 push_off + out - limit
             });
             assert_eq!(seat, Some(Seat::Floating), "{out} N");
@@ -93,19 +93,19 @@ fn out_of_the_cut_the_slide_lets_go_and_holds_where_the_forces_say() {
 fn into_the_cut_the_slide_gives_way_between_drag_and_drag_with_push_off() {
     let scenario = evened(scenario("tapered-socket.toml"));
     let setup = plain_setup(&scenario, Pull::In);
-    let course = Course::new(&scenario, setup, Options::default());
-    let machine = &course.machine;
+    let operation = Operation::new(&scenario, setup, Options::default());
+    let machine = &operation.machine;
     let set = scenario.job.passes.finish[0].si();
     let hand = machine.drag.hand();
     let both = |a: f64| {
-        let (push_off, limit) = forces(&course, &scenario, a);
+        let (push_off, limit) = forces(&operation, &scenario, a);
         push_off + limit
     };
     // Depth on the other face just before it lets go: what was set, less what tool and work give
     // way, less the stretch of the drive that the touch-off in air had and an idle drive hasn't.
-    let gives = machine.tool_gives + machine.bench.gives(0.5 * course.length());
+    let gives = machine.tool_gives + machine.bench.gives(0.5 * operation.length());
     let most = root(0.0, set, |a| {
-        let (push_off, _) = forces(&course, &scenario, a);
+        let (push_off, _) = forces(&operation, &scenario, a);
         a + gives * push_off + (both(a) - hand) / machine.drive.other - set
     });
     let holds = both(most);
@@ -142,7 +142,7 @@ fn between_sliding_and_starting_force_a_preload_does_not_keep_the_slide_on_one_f
     let scenario = evened(scenario("tapered-socket.toml"));
     for (pull, sign) in [(Pull::In, 1.0), (Pull::Away, -1.0)] {
         let setup = plain_setup(&scenario, pull);
-        let drag = Course::new(&scenario, setup, Options::default())
+        let drag = Operation::new(&scenario, setup, Options::default())
             .machine
             .drag;
         let (hand, starts) = (drag.hand(), drag.hand() * drag.breakaway);
@@ -152,9 +152,9 @@ fn between_sliding_and_starting_force_a_preload_does_not_keep_the_slide_on_one_f
             (1.02 * starts, false),
         ] {
             let pressed = pressed(&scenario, &setup, sign * force);
-            let course = Course::new(&pressed, setup, Options::default());
+            let operation = Operation::new(&pressed, setup, Options::default());
             assert_eq!(
-                course.approach().lost.changes_face,
+                operation.approach().lost.changes_face,
                 changes,
                 "{pull:?} {force}"
             );
@@ -174,8 +174,8 @@ fn air_out_of_the_cut_makes_drawn_away_as_good_as_pulled_in() {
     for seed in SEEDS {
         let comparison = compare(&scenario, seeded(seed));
         let drawn = plain(&comparison, Pull::Away);
-        let course = Course::new(&scenario, drawn.setup, seeded(seed));
-        let (hold, drag) = (&course.machine.hold, &course.machine.drag);
+        let operation = Operation::new(&scenario, drawn.setup, seeded(seed));
+        let (hold, drag) = (&operation.machine.hold, &operation.machine.drag);
         let starts = drag.breakaway * drag.hand();
         assert!(hold.out > starts, "{} starts at {starts}", hold.out);
         let [pulled, drawn] = [Pull::In, Pull::Away].map(|pull| {
@@ -212,7 +212,7 @@ fn air_weaker_than_the_drag_is_worse_than_none() {
         let setup = plain_setup(&steady, Pull::Away);
         let before = finishing(&steady, &setup, seed);
         assert!(!unsteady(&before), "seed {seed}");
-        let hand = Course::new(&steady, setup, seeded(seed))
+        let hand = Operation::new(&steady, setup, seeded(seed))
             .machine
             .drag
             .hand();
@@ -229,17 +229,17 @@ fn air_into_the_cut_is_never_advised() {
     let wrong = scenario("air-into-the-cut.toml");
     let comparison = compare(&wrong, Options::default());
     for way in &comparison.ways {
-        let course = Course::new(&wrong, way.setup, Options::default());
+        let operation = Operation::new(&wrong, way.setup, Options::default());
         assert_eq!(
             way.forbidden,
-            course.machine.hold.out < 0.0,
+            operation.machine.hold.out < 0.0,
             "{:?}",
             way.setup
         );
         // No mirror image, in which the same air would push the other way.
         for also in &way.also {
-            let course = Course::new(&wrong, *also, Options::default());
-            assert_eq!(way.forbidden, course.machine.hold.out < 0.0, "{also:?}");
+            let operation = Operation::new(&wrong, *also, Options::default());
+            assert_eq!(way.forbidden, operation.machine.hold.out < 0.0, "{also:?}");
         }
     }
     assert!(plain(&comparison, Pull::In).forbidden);

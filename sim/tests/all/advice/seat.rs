@@ -3,7 +3,7 @@
 
 use crate::given::worked::{THOU, evened, plain_setup, pressed, scenario};
 use tautway_sim::advice::seat::{SlideForces, Stand};
-use tautway_sim::cut::{Course, Options};
+use tautway_sim::cut::{Operation, Options};
 use tautway_sim::quantity::{Length, Quantity};
 use tautway_sim::record::Seat;
 use tautway_sim::scenario::Known;
@@ -15,8 +15,8 @@ const DEPTH_WITHIN: f64 = 0.06 * THOU;
 const FORCES: i32 = 20;
 
 /// Depth and seat half way along the last pass; no seat where nothing is cut.
-fn half_way(course: &Course<'_>) -> (f64, Option<Seat>) {
-    let finished = course.run_finishing();
+fn half_way(operation: &Operation<'_>) -> (f64, Option<Seat>) {
+    let finished = operation.run_finishing();
     let turns = &finished.passes[finished.last_set].turns;
     let turn = &turns[turns.len() / 2];
     (turn.depth, turn.cutting.then_some(turn.seat))
@@ -49,7 +49,7 @@ fn the_slide_stands_where_the_closed_form_says_under_any_force_in_either_directi
         let set = passes.finish[0].si();
         for pull in [Pull::In, Pull::Away] {
             let setup = plain_setup(&scenario, pull);
-            let bare = Course::new(&scenario, setup, Options::default());
+            let bare = Operation::new(&scenario, setup, Options::default());
             let slide = SlideForces::new(&bare, passes.feed.si());
             let most = 2.4 * slide.starts();
             for i in -FORCES..=FORCES {
@@ -62,8 +62,8 @@ fn the_slide_stands_where_the_closed_form_says_under_any_force_in_either_directi
                     continue;
                 }
                 let pressed = pressed(&scenario, &setup, out);
-                let course = Course::new(&pressed, setup, Options::default());
-                let (depth, seat) = half_way(&course);
+                let operation = Operation::new(&pressed, setup, Options::default());
+                let (depth, seat) = half_way(&operation);
                 let place = format!("{file} {slack:?} {pull:?} {out} N");
                 let (closed, name) = match slide.stands(set, out) {
                     Stand::First(depth) => (Some((depth, Seat::First)), "first"),

@@ -8,11 +8,11 @@ use tautway_sim::advice::seat::SlideForces;
 use tautway_sim::advice::source::{LINE, Suits, cylinders, judged, offers};
 use tautway_sim::advice::window::{Need, Needs, Window, plain_rule};
 use tautway_sim::caution::{PRELOAD_REFUSED, PRELOAD_WARNED};
-use tautway_sim::cut::{Course, Options};
-use tautway_sim::mattered::unsteady;
+use tautway_sim::cut::{Operation, Options};
 use tautway_sim::quantity::{Force, Length, Pressure, Quantity, Ratio, Taper, Units};
 use tautway_sim::record::Seat;
 use tautway_sim::scenario::{Known, Preload, PreloadSource, Scenario, StartSurface};
+use tautway_sim::sensitivity::unsteady;
 use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::study::{PER_TURN, Study};
 
@@ -30,9 +30,9 @@ fn asked(scenario: &Scenario, setup: &Setup, lathes: u64) -> Vec<Need> {
 
 /// The scenario with nothing uncertain.
 fn exact(mut scenario: Scenario) -> Scenario {
-    for knob in scenario.knobs_mut() {
-        let [_, middle, _] = knob.value.range_si();
-        knob.value.set_range_si([middle; 3]);
+    for parameter in scenario.parameters_mut() {
+        let [_, middle, _] = parameter.value.range_si();
+        parameter.value.set_range_si([middle; 3]);
     }
     scenario
 }
@@ -147,8 +147,8 @@ fn on_a_steep_taper_the_foot_leaves_its_seat_where_the_window_ends() {
     assert!(window.foot && window.most == foot, "{window:?}");
     for (share, leaves) in [(0.93, false), (1.07, true)] {
         let pressed = pressed(&scenario, &setup, share * foot);
-        let course = Course::new(&pressed, setup, Options::default());
-        let finished = course.run_finishing();
+        let operation = Operation::new(&pressed, setup, Options::default());
+        let finished = operation.run_finishing();
         let left = finished.passes[finished.last_set].foot_leaves;
         assert_eq!(left.is_some(), leaves, "{share} of {foot} N");
     }
@@ -230,7 +230,9 @@ fn a_spring_is_weakest_where_the_closed_form_says() {
     for pull in [Pull::Away, Pull::In] {
         let setup = plain_setup(&scenario, pull);
         let needs = Needs::new(&scenario, &setup, options(), None).expect("ranges");
-        let run_in = Course::new(&scenario, setup, options()).approach().run_in();
+        let run_in = Operation::new(&scenario, setup, options())
+            .approach()
+            .run_in();
         let (falls, grows) = needs.spring_travel(&scenario);
         let (near, far) = (slope * half, slope * (half + run_in));
         let wanted = if pull == Pull::Away {
@@ -242,9 +244,9 @@ fn a_spring_is_weakest_where_the_closed_form_says() {
     }
     // Stroke: what the slide travels, the slack, half an inch.
     let setup = plain_setup(&scenario, Pull::Away);
-    let course = Course::new(&scenario, setup, options());
-    let travel = slope * (2.0 * half + course.approach().run_in());
-    let closed = travel + course.machine.drive.slack + 0.5 * 0.0254;
+    let operation = Operation::new(&scenario, setup, options());
+    let travel = slope * (2.0 * half + operation.approach().run_in());
+    let closed = travel + operation.machine.drive.slack + 0.5 * 0.0254;
     assert!((asked(&scenario, &setup, 1)[0].stroke - closed).abs() < 1e-12);
-    assert!(SlideForces::new(&course, 1e-4).starts() > 0.0);
+    assert!(SlideForces::new(&operation, 1e-4).starts() > 0.0);
 }

@@ -1,7 +1,7 @@
 //! Lathes that cut side by side cut what each cuts by itself, to the last bit, whoever cuts beside
 //! it.
 
-use tautway_sim::cut::{BATCH, Course, Options, Room, finish_batch};
+use tautway_sim::cut::{BATCH, Operation, Options, Scratch, finish_batch};
 use tautway_sim::measure::{gauge, gauge_turned};
 use tautway_sim::quantity::{Length, Quantity, Taper};
 use tautway_sim::scenario::{Known, Scenario, Slots};
@@ -107,13 +107,13 @@ fn it_cuts_as_a_lathe_by_itself_to_the_last_bit() {
                 per_turn,
                 ..options(seed)
             };
-            let course = Course::new(&scenario, setup, options);
-            let finished = course.run_finishing();
-            let alone = gauge(&scenario, &setup, &course, &finished);
-            let courses = [course.clone()];
-            let turned = finish_batch(&courses, &mut Room::default()).remove(0);
+            let operation = Operation::new(&scenario, setup, options);
+            let finished = operation.run_finishing();
+            let alone = gauge(&scenario, &setup, &operation, &finished);
+            let operations = [operation.clone()];
+            let turned = finish_batch(&operations, &mut Scratch::default()).remove(0);
             assert_eq!(turned.last, finished.passes[finished.last_set], "{setup:?}");
-            assert_eq!(alone, gauge_turned(&scenario, &setup, &course, turned));
+            assert_eq!(alone, gauge_turned(&scenario, &setup, &operation, turned));
         }
     }
 }

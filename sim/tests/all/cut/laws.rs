@@ -1,7 +1,7 @@
 //! The laws of the cut: when the slide floats, what it then takes, preloads, slack, step, surface.
 
 use crate::given::even_work::{even, exactly, near, way};
-use tautway_sim::cut::{Course, Finished, Options};
+use tautway_sim::cut::{Finished, Operation, Options};
 use tautway_sim::machine::Machine;
 use tautway_sim::measure::measure;
 use tautway_sim::quantity::{Length, Quantity};
@@ -10,11 +10,11 @@ use tautway_sim::scenario::{Scenario, StartSurface};
 use tautway_sim::setup::{Pull, Setup};
 
 fn machine(scenario: &Scenario, setup: Setup) -> Machine {
-    Course::new(scenario, setup, Options::default()).machine
+    Operation::new(scenario, setup, Options::default()).machine
 }
 
 fn finished(scenario: &Scenario, setup: Setup, machine: &Machine) -> Finished {
-    Course::new(scenario, setup, Options::default())
+    Operation::new(scenario, setup, Options::default())
         .on(machine.clone())
         .run_finishing()
 }
@@ -47,7 +47,7 @@ struct OnPaper {
 /// off after the run-in, the depth is what is set less what drive, tool and work give way to
 /// `Fp`, less the slack if the seat changes.
 fn on_paper(scenario: &Scenario, setup: Setup, machine: &Machine, at: f64) -> OnPaper {
-    let law = Course::new(scenario, setup, Options::default()).law(0.1e-3);
+    let law = Operation::new(scenario, setup, Options::default()).law(0.1e-3);
     let push_off = |depth: f64| law.at(depth, 0.0, 1.0).push_off;
     let set = 0.25e-3;
     let before = machine.hold.out + setup.pull().sign() * machine.drag.hand();
@@ -103,7 +103,7 @@ fn drawn_away_it_floats_between_two_drags_closed_form() {
     let setup = way(&scenario, Pull::Away);
     let mut seats = Vec::new();
     let mut m = machine(&scenario, setup);
-    let law = Course::new(&scenario, setup, Options::default()).law(0.1e-3);
+    let law = Operation::new(&scenario, setup, Options::default()).law(0.1e-3);
     // Slack less than the depth, so that both boundaries are there.
     m.set_slack(0.1e-3);
     let most = law.at(0.25e-3, 0.0, 1.0).push_off;
@@ -184,7 +184,7 @@ fn preload_weaker_than_the_drag_can_be_worse_than_none_closed_form() {
     let scenario = even();
     let setup = way(&scenario, Pull::Away);
     let mut m = machine(&scenario, setup);
-    let law = Course::new(&scenario, setup, Options::default()).law(0.1e-3);
+    let law = Operation::new(&scenario, setup, Options::default()).law(0.1e-3);
     m.drag.gib = 1.2 * law.at(0.25e-3, 0.0, 1.0).push_off;
     assert_eq!(against_paper(&scenario, setup, &m), Seat::Other);
     let without = finished(&scenario, setup, &m).passes[0].taken;
@@ -201,7 +201,7 @@ fn preload_into_the_cut_gives_way_between_two_forces_closed_form() {
         let setup = way(&scenario, pull);
         let mut m = machine(&scenario, setup);
         m.drag.gib = drag;
-        let law = Course::new(&scenario, setup, Options::default()).law(0.1e-3);
+        let law = Operation::new(&scenario, setup, Options::default()).law(0.1e-3);
         let most = law.at(0.25e-3, 0.0, 1.0).push_off;
         let mut gave_way = Vec::new();
         for i in 1..=20 {
@@ -226,12 +226,12 @@ fn preload_into_the_cut_gives_way_between_two_forces_closed_form() {
 }
 
 fn outcome(scenario: &Scenario, setup: Setup, options: Options, m: Option<&Machine>) -> Outcome {
-    let mut course = Course::new(scenario, setup, options);
+    let mut operation = Operation::new(scenario, setup, options);
     if let Some(m) = m {
-        course = course.on(m.clone());
+        operation = operation.on(m.clone());
     }
-    let f = course.run_finishing();
-    measure(scenario, &setup, &course, &f).0
+    let f = operation.run_finishing();
+    measure(scenario, &setup, &operation, &f).0
 }
 
 /// Run-out, ovality, hard patches and a drag that changes.
@@ -321,8 +321,8 @@ fn kinematic_roughness_of_a_steady_cut_closed_form() {
     let mut scenario = even();
     scenario.job.passes.feed = Length::from_si(0.2e-3);
     let setup = way(&scenario, Pull::In);
-    let course = Course::new(&scenario, setup, Options::default());
-    let f = course.run_finishing();
+    let operation = Operation::new(&scenario, setup, Options::default());
+    let f = operation.run_finishing();
     let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
     for i in 0..=20_000 {
         let z = 15e-3 + 0.2e-3 * f64::from(i) / 20_000.0;
@@ -330,7 +330,7 @@ fn kinematic_roughness_of_a_steady_cut_closed_form() {
         (low, high) = (low.min(h), high.max(h));
     }
     near(high - low, 6.274607e-6, 1e-6);
-    let (outcome, _) = measure(&scenario, &setup, &course, &f);
+    let (outcome, _) = measure(&scenario, &setup, &operation, &f);
     // Rz reads twenty places a turn, so a crest is missed by up to f/40 along a flank of f/2r.
     let missed = (0.2e-3 / 40.0) * (0.1 / (0.8f64.powi(2) - 0.1f64.powi(2)).sqrt());
     assert!(
@@ -350,9 +350,9 @@ fn mirrored_setups_give_identical_outcomes_bit_for_bit() {
             continue;
         }
         let run = |setup| {
-            let course = Course::new(&scenario, setup, Options::default());
-            let f = course.run_finishing();
-            let measured = measure(&scenario, &setup, &course, &f);
+            let operation = Operation::new(&scenario, setup, Options::default());
+            let f = operation.run_finishing();
+            let measured = measure(&scenario, &setup, &operation, &f);
             format!("{measured:?} {:?} {:?}", f.passes, f.surface)
         };
         assert_eq!(run(setup), run(setup.mirrored()), "{setup:?}");
@@ -364,7 +364,7 @@ fn repeated_runs_give_the_same_bytes() {
     let scenario = uneven();
     let setup = way(&scenario, Pull::Away);
     let run = || {
-        let course = Course::new(
+        let operation = Operation::new(
             &scenario,
             setup,
             Options {
@@ -372,8 +372,8 @@ fn repeated_runs_give_the_same_bytes() {
                 ..Options::default()
             },
         );
-        let f = course.run();
-        let measured = measure(&scenario, &setup, &course, &f);
+        let f = operation.run();
+        let measured = measure(&scenario, &setup, &operation, &f);
         format!(
             "{measured:?} {:?} {:?} {:?}",
             f.passes, f.surface, f.last_path

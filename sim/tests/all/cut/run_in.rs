@@ -2,7 +2,7 @@
 //! where the slide drags too much for that, a shallow start where it is drawn away.
 
 use crate::given::even_work::{even, way};
-use tautway_sim::cut::{Course, Options};
+use tautway_sim::cut::{Operation, Options};
 use tautway_sim::measure::measure;
 use tautway_sim::record::{Outcome, Profile, Seat};
 use tautway_sim::setup::Pull;
@@ -16,14 +16,14 @@ fn started(pull: Pull, drag: f64, share: f64) -> (f64, Outcome, Profile) {
             run_in,
             ..Options::default()
         };
-        let course = Course::new(&scenario, setup, options);
-        let mut machine = course.machine.clone();
+        let operation = Operation::new(&scenario, setup, options);
+        let mut machine = operation.machine.clone();
         machine.drag.gib = drag;
-        course.on(machine)
+        operation.on(machine)
     };
     let lost = at(None).approach().lost.total;
-    let course = at(Some(share * lost));
-    let (outcome, profile) = measure(&scenario, &setup, &course, &course.run_finishing());
+    let operation = at(Some(share * lost));
+    let (outcome, profile) = measure(&scenario, &setup, &operation, &operation.run_finishing());
     (lost, outcome, profile)
 }
 

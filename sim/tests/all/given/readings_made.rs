@@ -68,28 +68,28 @@ impl Truth {
     }
 
     /// Carriage places in the order of travel, with those at which is read.
-    fn course(&self) -> Vec<(f64, bool)> {
+    fn operation(&self) -> Vec<(f64, bool)> {
         let beyond = 3.0 * self.lost + 0.1 * INCH;
         let at = |i: usize| self.span * i as f64 / (self.places - 1) as f64;
         let up = || (0..self.places).map(at).map(|z| (z, true));
         let down = || (0..self.places).rev().map(at).map(|z| (z, true));
-        let mut course = vec![(-beyond, false)];
-        course.extend(up());
+        let mut operation = vec![(-beyond, false)];
+        operation.extend(up());
         if self.pattern == Pattern::OneWay {
-            return course;
+            return operation;
         }
         let past = self.pattern != Pattern::Turned;
         if past {
-            course.push((self.span + beyond, false));
+            operation.push((self.span + beyond, false));
         }
-        course.extend(down());
+        operation.extend(down());
         if self.pattern == Pattern::Twice {
-            course.push((-beyond, false));
-            course.extend(up());
-            course.push((self.span + beyond, false));
-            course.extend(down());
+            operation.push((-beyond, false));
+            operation.extend(up());
+            operation.push((self.span + beyond, false));
+            operation.extend(down());
         }
-        course
+        operation
     }
 
     pub fn readings(&self, seed: u64) -> ReadingSet {
@@ -101,11 +101,11 @@ impl Truth {
             slope * z + self.bow * 4.0 * u * (1.0 - u) + self.kink * (z - 0.6 * self.span).max(0.0)
         };
         // The play operator on the carriage: the slide's place is the guide's at `seat`.
-        let course = self.course();
-        let mut seat = course[0].0 - self.lost;
+        let operation = self.operation();
+        let mut seat = operation[0].0 - self.lost;
         let mut readings = Vec::new();
-        let mut before = course[0].0;
-        for (z, read) in course {
+        let mut before = operation[0].0;
+        for (z, read) in operation {
             let lost = self.lost + self.climb * (z / self.span - 0.5);
             seat = seat.clamp(z - lost / 2.0, z + lost / 2.0);
             let way = if z >= before && !(z == before && readings.len() >= self.places) {

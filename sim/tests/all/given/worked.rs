@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use tautway_sim::compare::{Comparison, Way};
-use tautway_sim::cut::{Course, Options};
+use tautway_sim::cut::{Operation, Options};
 use tautway_sim::measure::measure;
 use tautway_sim::quantity::{Force, Length, Quantity, Ratio};
 use tautway_sim::record::{Outcome, Run};
@@ -74,9 +74,9 @@ pub fn run(way: &Way) -> &Run {
 }
 
 pub fn finishing(scenario: &Scenario, setup: &Setup, seed: u64) -> Outcome {
-    let course = Course::new(scenario, *setup, seeded(seed));
-    let finished = course.run_finishing();
-    measure(scenario, setup, &course, &finished).0
+    let operation = Operation::new(scenario, *setup, seeded(seed));
+    let finished = operation.run_finishing();
+    measure(scenario, setup, &operation, &finished).0
 }
 
 /// Share of what was set that is not taken.

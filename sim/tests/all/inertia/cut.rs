@@ -1,7 +1,7 @@
 //! A pass with the slide's mass beside the quasi-static one.
 
 use tautway_sim::compare::{Way, way};
-use tautway_sim::cut::{Course, Inertia, Ridden};
+use tautway_sim::cut::{Inertia, Operation, Ridden};
 use tautway_sim::inertia::{SLOW, alike, tried};
 use tautway_sim::measure::gauge;
 use tautway_sim::quantity::{Length, Quantity, Speed};
@@ -28,13 +28,13 @@ fn cut(scenario: &Scenario, setup: &Setup) -> Way {
 
 /// The finishing passes with the mass.
 fn heavy(scenario: &Scenario, setup: &Setup, change: fn(&mut Inertia)) -> (Measures, Ridden) {
-    let course = Course::new(scenario, *setup, seeded(1));
-    let mut inertia = Inertia::of(&course.machine);
+    let operation = Operation::new(scenario, *setup, seeded(1));
+    let mut inertia = Inertia::of(&operation.machine);
     change(&mut inertia);
-    let course = course.with_inertia(inertia);
-    let finished = course.run_finishing();
+    let operation = operation.with_inertia(inertia);
+    let finished = operation.run_finishing();
     let ridden = finished.ridden.expect("it has mass");
-    (gauge(scenario, setup, &course, &finished), ridden)
+    (gauge(scenario, setup, &operation, &finished), ridden)
 }
 
 /// How far two are apart in size, waves and roundness, m.

@@ -1,7 +1,7 @@
 //! The bow of the guide, the bar's swing in the gib, and slots in the work.
 
 use crate::given::even_work::{JOB, LATHE, decoded, even, exactly, near, way};
-use tautway_sim::cut::{Course, Finished, Options};
+use tautway_sim::cut::{Finished, Operation, Options};
 use tautway_sim::machine::tool::swing;
 use tautway_sim::measure::measure;
 use tautway_sim::quantity::{Length, Quantity};
@@ -34,15 +34,15 @@ fn a_bar_swings_by_slack_times_overhang_over_length_closed_form() {
 fn a_swing_left_at_touch_off_is_as_much_less_set_closed_form() {
     let mut scenario = even();
     let setup = way(&scenario, Pull::In);
-    let law = Course::new(&scenario, setup, Options::default()).law(0.1e-3);
+    let law = Operation::new(&scenario, setup, Options::default()).law(0.1e-3);
     for (swing, left) in [(0.0, 1.0), (0.04e-3, 0.0), (0.04e-3, 0.5), (0.04e-3, 1.0)] {
         scenario.job.tool.swing_left = exactly(left);
-        let course = Course::new(&scenario, setup, Options::default());
-        let mut machine = course.machine.clone();
+        let operation = Operation::new(&scenario, setup, Options::default());
+        let mut machine = operation.machine.clone();
         machine.swing = swing;
         let gives = 1.0 / machine.drive.first + machine.tool_gives;
         let bench = machine.bench.clone();
-        let finished = course.on(machine).run_finishing();
+        let finished = operation.on(machine).run_finishing();
         let turns = &finished.passes[finished.last_set].turns;
         let turn = turns[turns.len() / 2];
         // What is set is depth and what gives way, less the swing.
@@ -61,11 +61,11 @@ fn bowed(side: Side, bow: f64) -> (f64, f64) {
         .into_iter()
         .find(|s| s.cuts() && s.pull() == Pull::In && s.side == side)
         .expect("a way on this side");
-    let course = Course::new(&scenario, setup, Options::default());
-    let finished = course.run_finishing();
-    let (outcome, _) = measure(&scenario, &setup, &course, &finished);
+    let operation = Operation::new(&scenario, setup, Options::default());
+    let finished = operation.run_finishing();
+    let (outcome, _) = measure(&scenario, &setup, &operation, &finished);
     let standing = &finished.surface;
-    let at = |z: f64| course.mean_around(standing, z);
+    let at = |z: f64| operation.mean_around(standing, z);
     let ends = 0.5 * (at(5e-3) + at(25e-3));
     (at(15e-3) - ends, outcome.taper_error)
 }
@@ -101,9 +101,9 @@ fn slots_leave_size_taper_and_seat_as_they_are_pulled_in() {
     let run = |slots| {
         let scenario = slotted(slots);
         let setup = way(&scenario, Pull::In);
-        let course = Course::new(&scenario, setup, Options::default());
-        let finished = course.run_finishing();
-        let (outcome, _) = measure(&scenario, &setup, &course, &finished);
+        let operation = Operation::new(&scenario, setup, Options::default());
+        let finished = operation.run_finishing();
+        let (outcome, _) = measure(&scenario, &setup, &operation, &finished);
         (middle_depth(&finished), outcome)
     };
     let ((_, whole), (_, cut)) = (run(None), run(Some(slots)));
@@ -120,12 +120,12 @@ fn in_a_slot_a_floating_slide_comes_in_no_further_than_the_guide_recedes() {
     };
     let scenario = slotted(Some(slots));
     let setup = way(&scenario, Pull::Away);
-    let course = Course::new(&scenario, setup, Options::default());
-    let mut machine = course.machine.clone();
+    let operation = Operation::new(&scenario, setup, Options::default());
+    let mut machine = operation.machine.clone();
     machine.set_slack(0.6e-3);
     let gives = machine.tool_gives;
-    let course = course.on(machine);
-    let finished = course.run_finishing();
+    let operation = operation.on(machine);
+    let finished = operation.run_finishing();
     let pass = &finished.passes[finished.last_set];
     let middle = pass.turns.len() / 2;
     assert_eq!(pass.turns[middle].seat, Seat::Floating);
@@ -135,8 +135,8 @@ fn in_a_slot_a_floating_slide_comes_in_no_further_than_the_guide_recedes() {
     let from = middle * per_turn;
     let edges = &finished.last_path.heights[from - 1..from + per_turn];
     let most = pass.turns[middle].push_off * 2.0;
-    let springs = most * (gives + course.machine.bench.gives(15e-3));
-    let recedes = course.slope * 0.1e-3;
+    let springs = most * (gives + operation.machine.bench.gives(15e-3));
+    let recedes = operation.slope * 0.1e-3;
     let came = edges.iter().copied().fold(f64::MIN, f64::max) - edges[0];
     assert!(
         came > 0.0 && came <= springs + recedes,

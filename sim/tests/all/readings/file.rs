@@ -2,7 +2,7 @@
 
 use crate::given::readings_made::{IN_FT, INCH, Pattern, Truth};
 use crate::given::scenario_texts;
-use tautway_sim::cut::{Course, Options, reversal};
+use tautway_sim::cut::{Operation, Options, reversal};
 use tautway_sim::quantity::{Angle, Length, Quantity, Taper, Units};
 use tautway_sim::readings::{
     Evaluation, LostRead, Reading, Remedy, ScaleSense, Source as NoiseSource, TestCut, Use,
@@ -236,8 +236,8 @@ fn readings_along_the_engines_reversal_give_its_lost_motion() {
         decode(source("job.toml", job), source("lathe.toml", lathe)).expect("in order");
     let work = &scenario.job.work;
     let setup = Setup::all(work.kind, work.big_end)[0];
-    let course = Course::new(&scenario, setup, Options::default());
-    let record = reversal(&course.machine, setup.pull().sign());
+    let operation = Operation::new(&scenario, setup, Options::default());
+    let record = reversal(&operation.machine, setup.pull().sign());
     let step = 0.000_02 * INCH;
     let mut set = Truth::plain(work.taper.si()).readings(1);
     set.step = step;
@@ -265,7 +265,7 @@ fn readings_along_the_engines_reversal_give_its_lost_motion() {
     // is a little less wind-up.
     let share = travel.value / record.lost.total;
     assert!((0.95..=1.0).contains(&share), "{share}");
-    near(e.taper.value, 2.0 * course.machine.slope, 2e-4);
+    near(e.taper.value, 2.0 * operation.machine.slope, 2e-4);
     let lag: Vec<usize> = e
         .readings
         .iter()

@@ -440,10 +440,10 @@ proptest! {
     #[test]
     fn whatever_decodes_holds_finite_numbers_in_order(job in mutated(JOB), lathe in mutated(LATHE)) {
         if let Ok((mut scenario, _)) = decode_pair(&job, &lathe) {
-            for knob in scenario.knobs_mut() {
-                let range = knob.value.range_si();
-                prop_assert!(range.iter().all(|si| si.is_finite()), "{}: {range:?}", knob.key);
-                prop_assert!(range.is_sorted(), "{}: {range:?}", knob.key);
+            for parameter in scenario.parameters_mut() {
+                let range = parameter.value.range_si();
+                prop_assert!(range.iter().all(|si| si.is_finite()), "{}: {range:?}", parameter.key);
+                prop_assert!(range.is_sorted(), "{}: {range:?}", parameter.key);
             }
             let (big, small) = scenario.job.work.end_diameters();
             prop_assert!(big > small);

@@ -74,7 +74,7 @@ fn nothing_but_the_needful_takes_every_default() {
     near(scenario.job.cutting.exponent, 0.21);
     assert!(
         scenario
-            .knobs_mut()
+            .parameters_mut()
             .iter()
             .all(|k| k.value.origin() == Origin::Assumed)
     );
@@ -160,8 +160,8 @@ fn metric_pair_is_shown_in_metric() {
         scenario.job.preload.expect("given").source,
         PreloadSource::Cylinder { .. }
     ));
-    let knobs = scenario.knobs_mut();
-    let slack = knobs
+    let parameters = scenario.parameters_mut();
+    let slack = parameters
         .iter()
         .find(|k| k.key == "attachment.slack")
         .expect("given");
@@ -226,19 +226,22 @@ fn a_lathe_alone_and_its_name_in_the_job() {
 #[test]
 fn knobs_keep_number_and_order_and_can_be_turned() {
     let (mut scenario, _) = decoded(JOB, LATHE);
-    let mut knobs = scenario.knobs_mut();
-    let mut numbers: Vec<u32> = knobs.iter().map(|knob| knob.number).collect();
+    let mut parameters = scenario.parameters_mut();
+    let mut numbers: Vec<u32> = parameters
+        .iter()
+        .map(|parameter| parameter.number)
+        .collect();
     numbers.sort_unstable();
     assert!(numbers.windows(2).all(|pair| pair[0] < pair[1]));
-    let drag = knobs
+    let drag = parameters
         .iter_mut()
         .find(|k| k.key == "slide.drag")
         .expect("always there");
     assert_eq!((drag.number, drag.words), (16, "drag of the cross-slide"));
     assert_eq!(drag.test, Some("test 4, drag"));
     drag.value.set_si(1.0);
-    // The total was measured, so the parts it overrides are no knobs.
-    assert!(!knobs.iter().any(|k| k.key == "attachment.nut_slack"));
+    // The total was measured, so the parts it overrides are no parameters.
+    assert!(!parameters.iter().any(|k| k.key == "attachment.nut_slack"));
     near(scenario.lathe.slide.drag.si(), 1.0);
 }
 
@@ -260,10 +263,18 @@ fn defaults_are_in_order_in_every_condition_and_worse_is_looser() {
         near(sum, thou * 0.001 * INCH);
         assert!(sum > last);
         last = sum;
-        for knob in scenario.knobs_mut() {
-            let range = knob.value.range_si();
-            assert!(range.is_sorted(), "{condition} {}: {range:?}", knob.key);
-            assert!(range[0] < range[2], "{condition} {}: {range:?}", knob.key);
+        for parameter in scenario.parameters_mut() {
+            let range = parameter.value.range_si();
+            assert!(
+                range.is_sorted(),
+                "{condition} {}: {range:?}",
+                parameter.key
+            );
+            assert!(
+                range[0] < range[2],
+                "{condition} {}: {range:?}",
+                parameter.key
+            );
         }
     }
 }
@@ -289,11 +300,11 @@ fn every_edge_and_surface_has_defaults_in_order() {
                         &format!("edge = \"{edge}\"\nmaterial = \"{tool}\""),
                     )
                     .replace("turned in this setting", surface);
-                for knob in decoded(&job, LATHE).0.knobs_mut() {
+                for parameter in decoded(&job, LATHE).0.parameters_mut() {
                     assert!(
-                        knob.value.range_si().is_sorted(),
+                        parameter.value.range_si().is_sorted(),
                         "{edge} {surface} {}",
-                        knob.key
+                        parameter.key
                     );
                 }
             }

@@ -5,12 +5,12 @@ use crate::given::worked::{
     seeded, text,
 };
 use tautway_sim::compare::{Advised, compare};
-use tautway_sim::cut::{Course, Options};
-use tautway_sim::mattered::{mattered, unsteady};
+use tautway_sim::cut::{Operation, Options};
 use tautway_sim::method::Method;
 use tautway_sim::quantity::{Length, Quantity};
 use tautway_sim::record::Seat;
 use tautway_sim::scenario::{Known, Origin, Source, lathe_named_in};
+use tautway_sim::sensitivity::{sensitivity, unsteady};
 use tautway_sim::setup::Pull;
 
 #[test]
@@ -87,9 +87,9 @@ fn pulled_in_the_worn_lathe_takes_what_was_set_but_for_spring() {
         assert_eq!(o.seat, Seat::First);
         assert!(!unsteady(o));
         assert!(o.seat_margin > 0.0);
-        let course = Course::new(&scenario, best.setup, seeded(seed));
-        let drag = &course.machine.drag;
-        let drive = course.machine.drive.first;
+        let operation = Operation::new(&scenario, best.setup, seeded(seed));
+        let drag = &operation.machine.drag;
+        let drive = operation.machine.drive.first;
         let push_off = 0.5 * (o.push_off.0 + o.push_off.1);
         let cutting = 0.5 * (o.drag.0 + o.drag.1);
         let closed = push_off / best.tip_spring + (cutting - drag.hand()) / drive;
@@ -210,7 +210,7 @@ fn a_tight_one_sided_tolerance_is_won_at_the_guide() {
         assert!((aim - nominal - 0.5 * band.upper.si()).abs() < 1e-9);
     }
     let best = comparison.best().expect("a way to take");
-    let likely = mattered(
+    let likely = sensitivity(
         &scenario,
         &best.setup,
         Options::default(),
@@ -251,7 +251,7 @@ fn one_word_for_a_lathe_is_enough_for_a_result_and_a_list_of_what_was_assumed() 
     let comparison = compare(&scenario, Options::default());
     let best = comparison.best().expect("a way to take");
     assert!(run(best).outcome.taken > 0.0);
-    let likely = mattered(
+    let likely = sensitivity(
         &scenario,
         &best.setup,
         Options::default(),

@@ -132,15 +132,15 @@ fn the_templates_name_every_number_that_can_be_given() {
     // Without the measured totals the parts are in the list as well.
     let open = tautway_sim::scenario::template::lathe(&open_lathe());
     let (mut scenario, _) = decoded(&job, &open);
-    for knob in scenario.knobs_mut() {
-        let key = knob.key.rsplit('.').next().expect("a key");
+    for parameter in scenario.parameters_mut() {
+        let key = parameter.key.rsplit('.').next().expect("a key");
         // What a bar's holder does is no question for the first page.
         let hidden = key == "holder_factor";
         let named = [&lathe, &job].iter().any(|text| {
             text.split(|c: char| !(c.is_alphanumeric() || c == '_'))
                 .any(|w| w == key)
         });
-        assert!(named || hidden, "{}", knob.key);
+        assert!(named || hidden, "{}", parameter.key);
     }
 }
 

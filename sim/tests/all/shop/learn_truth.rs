@@ -3,9 +3,9 @@
 use crate::given::scenario_texts::decoded;
 use tautway_sim::cut::Options;
 use tautway_sim::learn::{Gauged, LEAST_EFFECTIVE, Learned, Measured, Refused, learn};
-use tautway_sim::mattered::finishing;
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::{Scenario, Source, decode_finished};
+use tautway_sim::sensitivity::finishing;
 use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 
 const LATHE: &str = r#"name = "a lathe"
@@ -84,9 +84,9 @@ fn a_finished_job_narrows_toward_the_truth() {
     let truths = [-0.003, -0.001, 0.0, 0.002, 0.003];
     for truth in truths.map(|rate| rate / 12.0) {
         let mut true_lathe = plain.clone();
-        for knob in true_lathe.knobs_mut() {
-            if knob.key == key {
-                knob.value.set_si(truth);
+        for parameter in true_lathe.parameters_mut() {
+            if parameter.key == key {
+                parameter.value.set_si(truth);
             }
         }
         let outcome = finishing(&true_lathe, &setup, coarse(77));

@@ -111,7 +111,7 @@ fn between_centres_the_work_gives_way_as_a_beam_on_two_springs() {
     let way = of(&shaft, Method::Tailstock);
     let setting = way.setting.expect("it can be set");
     let side = SideCut::new(&shaft, &setting);
-    let (course, finished) = side.cut(Options::default());
+    let (operation, finished) = side.cut(Options::default());
     let work = &shaft.job.work;
     let between = work.between_centres.expect("between centres").si();
     let inertia = std::f64::consts::PI * work.diameter.si().powi(4) / 64.0;
@@ -127,7 +127,7 @@ fn between_centres_the_work_gives_way_as_a_beam_on_two_springs() {
         let gives = (1.0 - s).powi(2) / 4e7
             + s * s / 1e7
             + (a * b).powi(2) / (3.0 * work.modulus.si() * inertia * between);
-        let by_beam = turn.push_off * (gives + course.machine.tool_gives);
+        let by_beam = turn.push_off * (gives + operation.machine.tool_gives);
         left.push((turn.z, by_beam));
         worst = worst.max(((turn.slide - turn.edge) / by_beam - 1.0).abs());
     }

@@ -2,7 +2,7 @@
 
 use crate::given::worked::{THOU, decoded, scenario, text};
 use tautway_sim::compare::{Way, way};
-use tautway_sim::cut::{Course, Options};
+use tautway_sim::cut::{Operation, Options};
 use tautway_sim::feasibility::reasons;
 use tautway_sim::quantity::{Quantity, Units};
 use tautway_sim::scenario::{End, Kind, Known, Scenario, StartSurface, Toward};
@@ -22,8 +22,8 @@ fn front(scenario: &Scenario, feed: Feed) -> Setup {
 
 fn run(scenario: &Scenario, setup: Setup) -> Way {
     let options = Options::default();
-    let course = Course::new(scenario, setup, options);
-    let out = reasons(scenario, &setup, course.approach());
+    let operation = Operation::new(scenario, setup, options);
+    let out = reasons(scenario, &setup, operation.approach());
     way(scenario, setup, Vec::new(), out, options)
 }
 

@@ -7,10 +7,10 @@ use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, Normal};
 use tautway_sim::cut::{Options, lost_motion};
 use tautway_sim::machine::Machine;
-use tautway_sim::mattered::mattered;
 use tautway_sim::next_test::{narrowed, next_test};
 use tautway_sim::quantity::{Force, Length, Quantity, Ratio, Units};
 use tautway_sim::scenario::{Known, Scenario, Source, decode_shop_tests};
+use tautway_sim::sensitivity::sensitivity;
 use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 use tautway_sim::shop_tests::repeats::of_repeats;
 use tautway_sim::shop_tests::{Found, NoteKind, ShopTests, Test, findings, form, with_findings};
@@ -363,7 +363,7 @@ fn three_tests_narrow_the_same_job_on_a_worn_lathe() {
     assert_eq!(found.done, [Test::Reversal, Test::Drag, Test::GuideTrue]);
     after.lathe = with_findings(&before.lathe, &found.findings);
     let of =
-        |scenario: &Scenario| mattered(scenario, &inside_out(), Options::default(), Units::Inch);
+        |scenario: &Scenario| sensitivity(scenario, &inside_out(), Options::default(), Units::Inch);
     let (wide, narrow) = (of(&before), of(&after));
     assert!(
         narrow.taper < 0.7 * wide.taper,
@@ -382,7 +382,7 @@ fn three_tests_narrow_the_same_job_on_a_worn_lathe() {
     );
     assert_eq!((&told.before, &told.after), (&wide, &narrow));
     assert_eq!(told.by[0].0, "setting of the guide", "{:?}", told.by);
-    let keys = |likely: &tautway_sim::mattered::Likely| -> Vec<_> {
+    let keys = |likely: &tautway_sim::sensitivity::Likely| -> Vec<_> {
         likely.matters.iter().map(|m| m.key).collect()
     };
     assert!(keys(&wide).contains(&"attachment.setting_error"));
@@ -404,7 +404,7 @@ fn the_next_test_is_the_one_whose_doing_narrows_most() {
     assert!(best.taper <= worths.now.taper && best.size <= worths.now.size + 1e-12);
     // Held against the thing itself: with the ranges that test leaves, the whole list again.
     let done = tautway_sim::next_test::as_if_done(&worn, best.test);
-    let again = mattered(&done, &inside_out(), options, Units::Inch);
+    let again = sensitivity(&done, &inside_out(), options, Units::Inch);
     assert!((again.taper - best.taper).abs() < 1e-9 * worths.now.taper.max(1e-9));
     assert!((again.size - best.size).abs() < 1e-9 * worths.now.size.max(1e-9));
     // Done once, it is not the next again.

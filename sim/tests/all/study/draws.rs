@@ -3,7 +3,7 @@
 use crate::given::many;
 use crate::given::many::{drawn, study, unmeasured, ways, with};
 use crate::given::worked;
-use tautway_sim::cut::{Course, Options, Room, finish_batch};
+use tautway_sim::cut::{Operation, Options, Scratch, finish_batch};
 use tautway_sim::measure::gauge_turned;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::study::{PER_TURN, Study};
@@ -42,9 +42,9 @@ fn the_scenario_of_a_trial_makes_the_very_cut_of_that_trial() {
                     seed: luck,
                     run_in: study.run_in(at),
                 };
-                let courses = [Course::new(&alone, *way, options)];
-                let turned = finish_batch(&courses, &mut Room::default()).remove(0);
-                let measures = gauge_turned(&alone, way, &courses[0], turned);
+                let operations = [Operation::new(&alone, *way, options)];
+                let turned = finish_batch(&operations, &mut Scratch::default()).remove(0);
+                let measures = gauge_turned(&alone, way, &operations[0], turned);
                 assert_eq!(measures, trial.ways[at].measures, "trial {number}, {way:?}");
             }
         }
@@ -81,10 +81,10 @@ fn values(study: &Study, number: u64) -> Vec<(&'static str, f64)> {
 }
 
 fn fixed(mut scenario: Scenario, keys: &[&str]) -> Scenario {
-    for knob in scenario.knobs_mut() {
-        if keys.contains(&knob.key) {
-            let [_, middle, _] = knob.value.range_si();
-            knob.value.set_range_si([middle; 3]);
+    for parameter in scenario.parameters_mut() {
+        if keys.contains(&parameter.key) {
+            let [_, middle, _] = parameter.value.range_si();
+            parameter.value.set_range_si([middle; 3]);
         }
     }
     scenario

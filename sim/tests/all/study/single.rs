@@ -1,7 +1,7 @@
 //! A trial by itself is the trial in its group: a single run of its lathe gives every number of the
 //! record to the last bit.
 
-use tautway_sim::cut::{BATCH, Course, Options};
+use tautway_sim::cut::{BATCH, Operation, Options};
 use tautway_sim::measure::{gauge, measure};
 use tautway_sim::quantity::{Length, Quantity};
 use tautway_sim::scenario::{Scenario, Source, StartSurface, lathe_named_in};
@@ -55,13 +55,13 @@ fn is_the_same(file: &str, scenario: &Scenario, study: &Study, ways: &[Setup], t
             seed: luck,
             run_in: study.run_in(n),
         };
-        let course = Course::new(&drawn, *setup, options);
-        let finished = course.run();
-        let (outcome, _) = measure(&drawn, setup, &course, &finished);
+        let operation = Operation::new(&drawn, *setup, options);
+        let finished = operation.run();
+        let (outcome, _) = measure(&drawn, setup, &operation, &finished);
         let what = (file, trial.number, setup);
         assert_eq!(outcome.measures, cut.measures, "{what:?}");
         assert_eq!(
-            gauge(&drawn, setup, &course, &finished),
+            gauge(&drawn, setup, &operation, &finished),
             cut.measures,
             "{what:?}"
         );

@@ -195,15 +195,15 @@ fn pulled_in_the_depth_missing_is_spring_by_the_closed_form() {
     plug.job.tool.height = Known::given(Length::from_si(0.0));
     let all = found(&plug);
     let way = pulled(&all, Pull::In);
-    let course = tautway_sim::thread::course::ThreadCourse::new(
+    let operation = tautway_sim::thread::course::ThreadCourse::new(
         &plug,
         cut_of(&plug).expect("a thread"),
         way.setup,
         Method::Attachment,
         Options::default(),
     );
-    let machine = &course.course().machine;
-    let gives = machine.tool_gives + machine.bench.gives(0.5 * course.course().length());
+    let machine = &operation.operation().machine;
+    let gives = machine.tool_gives + machine.bench.gives(0.5 * operation.operation().length());
     for pass in &run(way).passes[..14] {
         let mean = |range: (f64, f64)| 0.5 * (range.0 + range.1);
         let (push, drag) = (mean(pass.push_off), mean(pass.drag));

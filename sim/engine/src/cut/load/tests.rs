@@ -48,7 +48,7 @@ proptest! {
             engaged,
         };
         let there = cut(depth, deepening, hard);
-        let felt = there.felt_near(0.0, &mut Pieces::new(&law), true);
+        let felt = there.felt_near(0.0, &mut ForceTable::new(&law), true);
         if felt.reach[0] < 0.0 || felt.reach[1] < 0.0 {
             return Ok(());
         }
@@ -57,10 +57,10 @@ proptest! {
             deepening + y * felt.reach[1],
             hard + harder * HARDER,
         );
-        if !here.holds(0.0, &felt) || here.surface > here.turn_ago {
+        if !here.is_valid_at(0.0, &felt) || here.surface > here.turn_ago {
             return Ok(());
         }
-        let (found, exact) = (here.about(0.0, &felt).at(0.0), here.reaction(0.0));
+        let (found, exact) = (here.quadratic_at(0.0, &felt).at(0.0), here.reaction(0.0));
         let force = here.force(0.0);
         let scale = force.main.abs().max(force.push_off.abs());
         let off = [found.push - exact.push, found.limit - exact.limit];

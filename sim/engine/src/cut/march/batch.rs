@@ -2,11 +2,11 @@
 //! along the work.
 
 use crate::balance::Link;
-use crate::cut::course::{Course, GAUGE_BAND};
+use crate::cut::operation::{GAUGE_BAND, Operation};
 use crate::lanes::{Layout, interpolate};
 use crate::machine::foot::Foot;
 use crate::machine::guide::GuideError;
-use crate::machine::preload::Hold;
+use crate::machine::preload::PreloadForce;
 use crate::machine::slide::Drag;
 use crate::machine::tool::off_centre_radius;
 use crate::surface::Surface;
@@ -19,11 +19,11 @@ pub(crate) const UNCUT_SHARE: f64 = 0.3;
 /// common is the job (cone, feed, nose, places along the work).
 pub(crate) struct MachineBatch<'a, L> {
     /// Where there are too few, the last fills the lanes.
-    pub(super) courses: Vec<&'a Course<'a>>,
+    pub(super) operations: Vec<&'a Operation<'a>>,
     pub(super) drive: Link<L>,
     pub(super) drag: Drag<L>,
     pub(super) foot: Foot<L>,
-    pub(super) hold: Hold<L>,
+    pub(super) hold: PreloadForce<L>,
     guide: GuideError<L>,
     /// What tools give way, m/N, and the work along its length.
     tool_gives: L,
@@ -65,32 +65,34 @@ pub(crate) struct Station<L> {
 }
 
 impl<'a, L: Layout> MachineBatch<'a, L> {
-    /// Of these courses: ways alike of jobs alike, of as many steps a turn.
-    pub(crate) fn new(courses: &'a [Course<'a>]) -> Self {
-        let last = courses.len() - 1;
-        let courses: Vec<&Course<'_>> = (0..L::LANES).map(|i| &courses[i.min(last)]).collect();
-        let first = courses[0];
+    /// Of these operations: ways alike of jobs alike, of as many steps a turn.
+    pub(crate) fn new(operations: &'a [Operation<'a>]) -> Self {
+        let last = operations.len() - 1;
+        let operations: Vec<&Operation<'_>> =
+            (0..L::LANES).map(|i| &operations[i.min(last)]).collect();
+        let first = operations[0];
         debug_assert!(
-            courses.iter().all(|course| {
-                course.setup == first.setup
-                    && course.options.per_turn == first.options.per_turn
-                    && course.stock == first.stock
-                    && course.slope == first.slope
-                    && course.metal == first.metal
-                    && course.scenario.job.passes == first.scenario.job.passes
+            operations.iter().all(|operation| {
+                operation.setup == first.setup
+                    && operation.options.per_turn == first.options.per_turn
+                    && operation.stock == first.stock
+                    && operation.slope == first.slope
+                    && operation.metal == first.metal
+                    && operation.scenario.job.passes == first.scenario.job.passes
             }),
             "jobs that are not alike"
         );
-        let lanes = |of: &dyn Fn(&Course<'_>) -> f64| L::gather(|i| of(courses[i]));
+        let lanes = |of: &dyn Fn(&Operation<'_>) -> f64| L::gather(|i| of(operations[i]));
         let setup = &first.setup;
-        let table = |of: &dyn Fn(&'a Course<'a>) -> &'a [f64]| -> Vec<L> {
+        let table = |of: &dyn Fn(&'a Operation<'a>) -> &'a [f64]| -> Vec<L> {
             let places = of(first).len();
             (0..places)
-                .map(|at| L::gather(|i| of(courses[i])[at]))
+                .map(|at| L::gather(|i| of(operations[i])[at]))
                 .collect()
         };
-        let guide =
-            GuideError::gather(|i| GuideError::new(&courses[i].scenario.lathe.attachment, setup));
+        let guide = GuideError::gather(|i| {
+            GuideError::new(&operations[i].scenario.lathe.attachment, setup)
+        });
         let off_centre = setup.inward() * setup.press().sign();
         Self {
             drive: Link {
@@ -98,13 +100,13 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
                 first: lanes(&|c| c.machine.drive.first),
                 other: lanes(&|c| c.machine.drive.other),
             },
-            drag: Drag::gather(|i| &courses[i].machine.drag),
-            foot: Foot::gather(|i| &courses[i].machine.foot),
-            hold: Hold::gather(|i| &courses[i].machine.hold),
+            drag: Drag::gather(|i| &operations[i].machine.drag),
+            foot: Foot::gather(|i| &operations[i].machine.foot),
+            hold: PreloadForce::gather(|i| &operations[i].machine.hold),
             guide,
             tool_gives: lanes(&|c| c.machine.tool_gives),
             work_gives: table(&|c| c.machine.bench.places()),
-            drag_along: table(&|c| &c.luck.drag),
+            drag_along: table(&|c| &c.realization.drag),
             height: lanes(&|c| c.scenario.job.tool.height.si()),
             off_centre: lanes(&|c| off_centre * c.scenario.job.tool.height.si()),
             seated_offset: lanes(&|c| c.approach.stands()),
@@ -112,24 +114,24 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
             foot_left: lanes(&|c| c.approach.foot_left()),
             swing: lanes(&|c| c.machine.swing * c.scenario.job.tool.swing_left.si()),
             uncut: lanes(&|c| UNCUT_SHARE * c.scenario.job.tool.edge_radius.si()),
-            courses,
+            operations,
         }
     }
 
-    /// The course whose job is everyone's.
-    pub(crate) fn first(&self) -> &'a Course<'a> {
-        self.courses[0]
+    /// The operation whose job is everyone's.
+    pub(crate) fn first(&self) -> &'a Operation<'a> {
+        self.operations[0]
     }
 
     /// What changes slowly, at `z`; beyond the ends held.
     pub(crate) fn station(&self, z: f64) -> Station<L> {
-        let course = self.first();
-        let (stock, setup) = (&course.stock, &course.setup);
+        let operation = self.first();
+        let (stock, setup) = (&operation.stock, &operation.setup);
         let z = within(z, stock.length);
         let share = z / stock.length;
         // A spring is given at mid stroke; into the cut it grows with the slide's own travel.
         let from_middle =
-            setup.inward() * setup.slope_sign() * course.slope * (z - 0.5 * stock.length);
+            setup.inward() * setup.slope_sign() * operation.slope * (z - 0.5 * stock.length);
         let (gauge, here) = (stock.radius(stock.gauge_z), stock.radius(z));
         let radius = if here > SMALLEST { here } else { SMALLEST };
         Station {
@@ -149,9 +151,9 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
     /// How far the cone has gone on while a bar still rides with the carriage and the guide stands
     /// still, m along `n`, after a carriage travel since the pass began.
     pub(crate) fn guide_lag(&self, travelled: f64) -> L {
-        let course = self.first();
+        let operation = self.first();
         let left = (self.foot_left - L::splat(travelled)).higher(L::zero());
-        L::splat(course.pull * course.slope) * left
+        L::splat(operation.pull * operation.slope) * left
     }
 
     /// Carriage travel over which any guide bar rides with its carriage, m.
@@ -163,17 +165,17 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
 
     /// Height of the blank on a line, m.
     pub(crate) fn blank(&self, line: usize) -> L {
-        L::gather(|i| self.courses[i].luck.blank[line])
+        L::gather(|i| self.operations[i].realization.blank[line])
     }
 
     /// Mean height round the gauge plane, m.
     pub(crate) fn gauged(&self, surface: &Surface<L>) -> L {
-        let course = self.first();
-        course.mean_around(surface, course.stock.gauge_z)
+        let operation = self.first();
+        operation.mean_around(surface, operation.stock.gauge_z)
     }
 }
 
-impl Course<'_> {
+impl Operation<'_> {
     /// Mean height over the band in which a mike or bore gauge sits at `z`, m.
     pub fn mean_around<L: Layout>(&self, surface: &Surface<L>, z: f64) -> L {
         let spacing = surface.spacing();

@@ -1,7 +1,7 @@
 //! The hard and soft patches of the pieces, read along the helix of the feed.
 
 use crate::lanes::{Eight, Lanes, Layout};
-use crate::unevenness::Patches;
+use crate::unevenness::HardnessField;
 
 /// Number of no row.
 const NO_ROW: f64 = -1.0;
@@ -37,7 +37,7 @@ impl Hardness {
     #[inline(always)]
     pub(super) fn along_turn<'f, L: Layout>(
         &mut self,
-        field: impl Fn(usize) -> &'f Patches,
+        field: impl Fn(usize) -> &'f HardnessField,
         lines: usize,
         z: f64,
         step: f64,

@@ -1,9 +1,9 @@
 //! What is kept from turn to turn: what the edges meet on each meridian, the expansion of the load
 //! there, and where the slides came to rest.
 
-use crate::balance::Ahead;
-use crate::cut::load::Felt;
-use crate::cutting::{ForceLaw, Pieces};
+use crate::balance::SlipLimit;
+use crate::cut::load::LoadExpansion;
+use crate::cutting::{ForceLaw, ForceTable};
 use crate::lanes::{Eight, Lanes, Layout, nowhere};
 use crate::surface::{Envelope, Path};
 
@@ -19,7 +19,7 @@ const LAWS_KEPT: usize = 4;
 pub(crate) struct Memory<L> {
     /// By block, as all that follows.
     pub(super) meridians: Vec<Meridian>,
-    pub(super) felt: Vec<Felt<Eight>>,
+    pub(super) felt: Vec<LoadExpansion<Eight>>,
     pub(super) loads: Vec<StepLoad>,
     /// The blocks and lanes at which the law is to be asked again.
     pub(super) asked: Vec<(usize, usize)>,
@@ -30,7 +30,7 @@ pub(crate) struct Memory<L> {
     pub(super) whole: bool,
     pub(super) turn: Turn,
     pub(super) samples: Vec<Sample<L>>,
-    pub(super) tables: Vec<Pieces>,
+    pub(super) tables: Vec<ForceTable>,
     pub(super) undo: Undo,
     pub(crate) path: Path<L>,
     pub(super) envelope: Envelope<L>,
@@ -40,7 +40,7 @@ pub(crate) struct Memory<L> {
 #[derive(Default)]
 pub(super) struct Undo {
     pub(super) wanted: bool,
-    felt: Vec<(usize, Felt<Eight>)>,
+    felt: Vec<(usize, LoadExpansion<Eight>)>,
     /// Way and for how many turns.
     ways: Vec<(usize, Eight, Eight)>,
 }
@@ -57,11 +57,11 @@ impl<L: Layout> Memory<L> {
         self.meridians.clear();
         self.meridians.resize(blocks, Meridian::default());
         self.felt.clear();
-        self.felt.resize(blocks, Felt::nowhere());
+        self.felt.resize(blocks, LoadExpansion::nowhere());
         let none = StepLoad {
             push: [ZERO; 3],
             limit: [ZERO; 3],
-            ahead: Ahead {
+            slip_limit: SlipLimit {
                 by: ZERO,
                 position: ZERO,
                 sure: nowhere(),
@@ -81,7 +81,7 @@ impl<L: Layout> Memory<L> {
             Some(kept) => kept,
             None => {
                 self.tables.truncate(LAWS_KEPT - 1);
-                self.tables.insert(0, Pieces::new(law));
+                self.tables.insert(0, ForceTable::new(law));
                 0
             }
         }

@@ -1,9 +1,9 @@
 //! One pass: turn by turn along the helix, and where a turn can't be taken whole, step by step.
 
-use crate::balance::rest;
-use crate::cut::course::{Course, PassKind, Plan};
-use crate::cut::inertia::{Ridden, Ride};
-use crate::cut::load::{Acting, Cut, Felt};
+use crate::balance::stick_or_slip;
+use crate::cut::inertia::{InertialPass, Ridden};
+use crate::cut::load::{Acting, Cut, LoadExpansion};
+use crate::cut::operation::{Operation, PassKind, Plan};
 use crate::cutting::ForceLaw;
 use crate::lanes::{Eight, Lanes, Layout, Mask as _, Which};
 use crate::machine::foot::SHOE_FRICTION;
@@ -26,7 +26,7 @@ const SHALLOWEST: f64 = 1e-6;
 /// A pass under way.
 pub(super) struct Pass<'a, L: Layout> {
     pub(super) machines: &'a MachineBatch<'a, L>,
-    course: &'a Course<'a>,
+    operation: &'a Operation<'a>,
     pub(super) law: &'a ForceLaw<L>,
     /// The same with each lane that of the lathe asked for.
     pub(super) law_asked: ForceLaw<L>,
@@ -57,7 +57,7 @@ pub(super) struct Pass<'a, L: Layout> {
     /// 1 where the cut shakes the slide: one, lower level of drag.
     pub(super) eased: L,
     feet: FootSeats<L>,
-    pub(super) ride: Option<Ride>,
+    pub(super) ride: Option<InertialPass>,
     stuck: L,
     pub(super) counters: [Counters; Eight::LANES],
 }
@@ -115,15 +115,15 @@ impl<'a, L: Expansions> MachineBatch<'a, L> {
         surface: &mut Surface<L>,
         memory: &'m mut Memory<L>,
     ) -> Made<'m, L> {
-        let laws: Vec<ForceLaw> = self.courses.iter().map(|c| c.law(plan.feed)).collect();
+        let laws: Vec<ForceLaw> = self.operations.iter().map(|c| c.law(plan.feed)).collect();
         let law = ForceLaw::gather(|series| &laws[series]);
-        let course = self.first();
-        let per_turn = course.options.per_turn;
+        let operation = self.first();
+        let per_turn = operation.options.per_turn;
         let marks = &Marks::new(&law.shape, per_turn);
         let before = self.gauged(surface);
-        let table = memory.begin(per_turn, &laws[0], course.metal.as_deref());
+        let table = memory.begin(per_turn, &laws[0], operation.metal.as_deref());
         let mut pass = Pass::new(self, &law, &laws, table, plan, guide);
-        let start = course.place(pass.start);
+        let start = operation.place(pass.start);
         memory.path.begin(start, pass.direction, marks);
         let mut done = 0;
         while done < pass.steps {
@@ -169,8 +169,8 @@ impl<'a, L: Expansions> Pass<'a, L> {
         plan: Plan,
         guide: L,
     ) -> Self {
-        let course = machines.first();
-        let per_turn = course.options.per_turn;
+        let operation = machines.first();
+        let per_turn = operation.options.per_turn;
         let step = plan.feed / per_turn as f64;
         let depth = if plan.set > SHALLOWEST {
             plan.set
@@ -182,10 +182,10 @@ impl<'a, L: Expansions> Pass<'a, L> {
         let start = -(nominal.lead / plan.feed).ceil() * plan.feed;
         let pushes = L::gather(|series| laws[series].at(depth, 0.0, 1.0).push_off.signum());
         let rides = plan.with_inertia && L::LANES == 1;
-        let inertia = rides.then_some(course.inertia).flatten();
+        let inertia = rides.then_some(operation.inertia).flatten();
         Self {
             machines,
-            course,
+            operation,
             law,
             law_asked: *law,
             laws,
@@ -193,24 +193,24 @@ impl<'a, L: Expansions> Pass<'a, L> {
             per_turn,
             start,
             step,
-            steps: ((course.stock.length - start) / step).ceil() as usize + per_turn / 2,
-            drift: -course.pull * course.slope * step,
-            direction: course.setup.feed.sign(),
+            steps: ((operation.stock.length - start) / step).ceil() as usize + per_turn / 2,
+            drift: -operation.pull * operation.slope * step,
+            direction: operation.setup.feed.sign(),
             trail: nominal.trail,
             lead: L::splat(nominal.lead),
             guide,
             swing: machines.swing * pushes,
-            station: machines.station(course.place(start)),
+            station: machines.station(operation.place(start)),
             height_share_kept: L::splat(f64::INFINITY),
             slide: guide + (machines.guide_lag(0.0) + machines.entry_offset),
             moved: L::zero(),
             eased: L::zero(),
             feet: FootSeats {
-                may_leave: course.slope > SHOE_FRICTION,
+                may_leave: operation.slope > SHOE_FRICTION,
                 shift: L::zero(),
                 left_at: L::splat(f64::INFINITY),
             },
-            ride: inertia.map(Ride::new),
+            ride: inertia.map(InertialPass::new),
             stuck: L::zero(),
             counters: [Counters::default(); Eight::LANES],
         }
@@ -223,7 +223,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
 
     #[inline(never)]
     fn begin_turn(&mut self, done: usize, surface: &Surface<L>, memory: &mut Memory<L>) {
-        let z = self.course.place(self.travel(done));
+        let z = self.operation.place(self.travel(done));
         self.station = self.machines.station(z);
         if done > 0 {
             let last = self.per_turn - 1;
@@ -240,17 +240,17 @@ impl<'a, L: Expansions> Pass<'a, L> {
             let another: Eight = L::one().select(another, L::zero()).across();
             let another = another.simd_gt(ZERO);
             for felt in &mut memory.felt {
-                *felt = Felt::nowhere().or(another, *felt);
+                *felt = LoadExpansion::nowhere().or(another, *felt);
             }
         }
         let along = self.direction * self.step;
         let ahead = L::splat(z) + L::splat(0.5 * self.direction) * self.lead;
-        let (meridians, courses) = (&mut memory.meridians, &self.machines.courses);
+        let (meridians, operations) = (&mut memory.meridians, &self.machines.operations);
         surface.along_turn(ahead, along, |block, surface| {
             meridians[block].surface = surface;
         });
         memory.hardness.along_turn::<L>(
-            |series| &courses[series].luck.hardness,
+            |series| &operations[series].realization.hardness,
             self.per_turn,
             z,
             along,
@@ -283,7 +283,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
         if count == self.per_turn {
             let middle = self.travel(done) + self.step * (0.5 * (count - 1) as f64);
             let hold = (self.station.preload, self.machines.hold.rate);
-            let z = self.course.place(middle);
+            let z = self.operation.place(middle);
             let sample = memory.turn.means(count, &memory.meridians, z, hold);
             memory.samples.push(sample);
         }
@@ -291,7 +291,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
 
     /// Writes down what share of the edge is in the work at each step.
     fn engage(&self, done: usize, memory: &mut Memory<L>) {
-        let length = self.course.stock.length;
+        let length = self.operation.stock.length;
         let last = L::splat(self.travel(done + self.per_turn)) + self.lead;
         let whole = self.travel(done) >= self.trail && last.simd_le(L::splat(length)).all();
         if whole && memory.whole {
@@ -383,9 +383,9 @@ impl<'a, L: Expansions> Pass<'a, L> {
         if self.feet.may_leave {
             let seated = |block: usize| {
                 let rest: &Rest = &memory.turn.rests[block];
-                let course = self.course;
+                let operation = self.operation;
                 let foot = &self.machines.foot;
-                let force = foot.seat_force(rest.drive, course.pull, course.slope);
+                let force = foot.seat_force(rest.drive, operation.pull, operation.slope);
                 (force.simd_ge(ZERO) | !L::before(block, n)).all()
             };
             if !(0..L::blocks(n)).all(seated) {
@@ -407,7 +407,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
         let (mut next, mut came) = (0, ZERO);
         loop {
             let (meridian, load) = (&memory.meridians[block], &memory.loads[block]);
-            let (way, limit) = (&meridian.way, &load.ahead.position);
+            let (way, limit) = (&meridian.way, &load.slip_limit.position);
             let from = L::clamp(&mut self.slide, came, next..steps, self.drift, way, limit);
             let (there, told, pulled) = self.stick_or_slip(block, from, guide, memory);
             let rests = &mut memory.turn.rests[block];
@@ -451,9 +451,11 @@ impl<'a, L: Expansions> Pass<'a, L> {
     ) -> (Rest, Which, Eight) {
         let (meridian, load) = (&memory.meridians[block], &memory.loads[block]);
         let felt = &memory.felt[block];
-        let about = self.acting().about(meridian.near, load.push, load.limit);
+        let about = self
+            .acting()
+            .quadratic_at(meridian.near, load.push, load.limit);
         let drive = &self.machines.drive;
-        let there = rest(drive, guide, from, meridian.way, &about, &load.ahead);
+        let there = stick_or_slip(drive, guide, from, meridian.way, &about, &load.slip_limit);
         let edge = meridian.near + there.by;
         let reaches = self.load(meridian).reaches(edge, felt);
         (Rest::new(edge, &there), there.sure & reaches, there.pulled)
@@ -485,11 +487,11 @@ impl<'a, L: Expansions> Pass<'a, L> {
             self.begin_cut(L::at(there.edge, k), k, &memory.meridians[block]);
         }
         if self.feet.may_leave {
-            let course = self.course;
+            let operation = self.operation;
             let foot = &self.machines.foot;
-            let seat = foot.seat_force(drive, course.pull, course.slope);
-            let step = course.slope * self.step;
-            let back = L::splat(-course.slope) * foot.slack;
+            let seat = foot.seat_force(drive, operation.pull, operation.slope);
+            let step = operation.slope * self.step;
+            let back = L::splat(-operation.slope) * foot.slack;
             self.feet.update(seat, back, step, travelled + self.step);
         }
     }
@@ -523,7 +525,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
 
     /// Time of a step, s.
     pub(super) fn step_time(&self) -> f64 {
-        let turns = self.course.turns_per_second(self.station.radius);
+        let turns = self.operation.turns_per_second(self.station.radius);
         1.0 / (turns * self.per_turn as f64)
     }
 }

@@ -1,7 +1,7 @@
 //! The load predicted at the steps of a turn, and the steps of which the prediction doesn't tell.
 
-use crate::balance::{Body, Levels, ahead, rest};
-use crate::cut::load::{Acting, Cut, Felt};
+use crate::balance::{Body, Levels, slip_limit, stick_or_slip};
+use crate::cut::load::{Acting, Cut, LoadExpansion};
 use crate::lanes::{Eight, Lanes, Mask as _, Which, everywhere};
 use crate::machine::slide::Drag;
 
@@ -23,7 +23,7 @@ impl<L: Expansions> Pass<'_, L> {
             let meridian = &memory.meridians[block];
             let holds = self
                 .load(meridian)
-                .holds(meridian.near, &memory.felt[block]);
+                .is_valid_at(meridian.near, &memory.felt[block]);
             let anew = !holds & L::before(block, n);
             let mut unknown = anew.bits();
             if L::LANES == 1 && unknown != 0 {
@@ -61,7 +61,7 @@ impl<L: Expansions> Pass<'_, L> {
             law.specific_force = L::gather(|i| self.laws[series[i]].specific_force);
             law.push_ratio = L::gather(|i| self.laws[series[i]].push_ratio);
             law.edge_force = L::gather(|i| self.laws[series[i]].edge_force);
-            let drag = Drag::gather(|i| &self.machines.courses[series[i]].machine.drag);
+            let drag = Drag::gather(|i| &self.machines.operations[series[i]].machine.drag);
             let meridians = &memory.meridians;
             let load = Cut {
                 law,
@@ -114,17 +114,17 @@ impl<L: Expansions> Pass<'_, L> {
     fn expand(&self, block: usize, guide: Eight, memory: &mut Memory<L>) {
         let meridian = &memory.meridians[block];
         let (load, near, way) = (self.load(meridian), meridian.near, meridian.way);
-        let about = load.about(near, &memory.felt[block]);
-        let limit = ahead(&self.machines.drive, guide, way, &about);
+        let about = load.quadratic_at(near, &memory.felt[block]);
+        let limit = slip_limit(&self.machines.drive, guide, way, &about);
         // Number by number: as one block they would go through memory twice.
         let load = &mut memory.loads[block];
         for i in 0..3 {
             load.push[i] = about.push[i];
             load.limit[i] = about.limit[i];
         }
-        load.ahead.by = limit.by;
-        load.ahead.position = limit.position;
-        load.ahead.sure = limit.sure;
+        load.slip_limit.by = limit.by;
+        load.slip_limit.position = limit.position;
+        load.slip_limit.sure = limit.sure;
     }
 
     /// Whether slides that were to stay at a step, but are pulled, slip the way they are pulled by
@@ -151,14 +151,14 @@ impl<L: Expansions> Pass<'_, L> {
         let stays = at(looked_at.way).simd_eq(L::zero());
         let load = &memory.loads[block];
         let (push, resists) = (load.push.map(at), load.limit.map(at));
-        let about = self.acting().about(near, push, resists);
+        let about = self.acting().quadratic_at(near, push, resists);
         let drive = &self.machines.drive;
-        let limit = ahead(drive, guide, pulled, &about);
-        let there = rest(drive, guide, from, pulled, &about, &limit);
+        let limit = slip_limit(drive, guide, pulled, &about);
+        let there = stick_or_slip(drive, guide, from, pulled, &about, &limit);
         let edge = near + there.by;
-        let reach = Felt::reach_at(felt, at);
+        let reach = LoadExpansion::reach_at(felt, at);
         let turn_ago = at(meridian.turn_ago);
-        let holds = |edge| Felt::within(edge, surface, turn_ago, &reach);
+        let holds = |edge| LoadExpansion::within(edge, surface, turn_ago, &reach);
         if !(stays & there.sure & holds(near) & holds(at(looked_at.edge)) & holds(edge)).all() {
             return false;
         }
@@ -185,13 +185,13 @@ impl<L: Expansions> Pass<'_, L> {
         };
         let mut asked = self.expands();
         let mut told = asked & !asked;
-        let room = &mut Felt::nowhere();
+        let room = &mut LoadExpansion::nowhere();
         for _ in 0..LOOKS {
             if !asked.any() {
                 break;
             }
             let mut felt = L::felt(&memory.felt[block], step, room);
-            let anew = asked & !load.holds(near, felt);
+            let anew = asked & !load.is_valid_at(near, felt);
             if anew.any() {
                 memory.keep(block);
                 let anew_felt = load.felt_near(near, &mut memory.tables[self.table()], anew);
@@ -199,12 +199,12 @@ impl<L: Expansions> Pass<'_, L> {
                 felt = L::felt(&memory.felt[block], step, room);
             }
             // Where the law has no table, nothing is felt, nor is there where to look next.
-            asked = asked & load.holds(near, felt);
-            let about = load.about(near, felt);
-            let limit = ahead(drive, guide, way, &about);
-            let there = rest(drive, guide, from, way, &about, &limit);
+            asked = asked & load.is_valid_at(near, felt);
+            let about = load.quadratic_at(near, felt);
+            let limit = slip_limit(drive, guide, way, &about);
+            let there = stick_or_slip(drive, guide, from, way, &about, &limit);
             let edge = near + there.by;
-            let holds = load.holds(edge, felt);
+            let holds = load.is_valid_at(edge, felt);
             let sure = asked & there.sure & holds;
             found = Rest::new(edge, &there).or(sure, found);
             told = told | sure;
@@ -237,7 +237,7 @@ impl<L: Expansions> Pass<'_, L> {
         (from, near, guide, way): (L, L, L, L),
         found: &mut Rest<L>,
     ) {
-        let machine = &self.machines.courses[series].machine;
+        let machine = &self.machines.operations[series].machine;
         let own = |number: L| number.extract(series);
         let eased = own(self.eased) > 0.0;
         let load = Cut {
@@ -270,11 +270,11 @@ impl<L: Expansions> Pass<'_, L> {
             moved: last as i8,
         };
         let goes = (self.drift, self.step_time());
-        let course = self.machines.courses[series];
+        let operation = self.machines.operations[series];
         let counters = &mut self.counters[series];
         let rested = match &mut self.ride {
             None => body.advance(own(guide), &load, counters),
-            Some(ride) => ride.step(course, &mut body, goes, own(guide), &load, counters),
+            Some(ride) => ride.step(operation, &mut body, goes, own(guide), &load, counters),
         };
         for (numbers, own) in [
             (&mut found.slide, rested.load.position),

@@ -1,7 +1,7 @@
 //! A block of steps: what the edges meet, the load expanded there, and where the slides come to rest.
 
-use crate::balance::{Ahead, Clamped};
-use crate::cut::load::Felt;
+use crate::balance::{Clamped, SlipLimit};
+use crate::cut::load::LoadExpansion;
 use crate::lanes::{Eight, Lanes, Layout, Which};
 
 /// Nothing in any lane.
@@ -47,21 +47,39 @@ impl Meridian {
 /// What a step's expansion is in its block's.
 pub(crate) trait Expansions: Layout {
     /// At one step; `room` is for it where it isn't the block's own.
-    fn felt<'f>(of: &'f Felt<Eight>, step: usize, room: &'f mut Felt<Self>) -> &'f Felt<Self>;
+    fn felt<'f>(
+        of: &'f LoadExpansion<Eight>,
+        step: usize,
+        room: &'f mut LoadExpansion<Self>,
+    ) -> &'f LoadExpansion<Self>;
 
     /// Puts another in at one step, where asked for.
-    fn put_felt(of: &mut Felt<Eight>, step: usize, felt: Felt<Self>, asked: Self::Mask);
+    fn put_felt(
+        of: &mut LoadExpansion<Eight>,
+        step: usize,
+        felt: LoadExpansion<Self>,
+        asked: Self::Mask,
+    );
 }
 
 impl Expansions for f64 {
     #[inline(always)]
-    fn felt<'f>(of: &'f Felt<Eight>, step: usize, room: &'f mut Felt<Self>) -> &'f Felt<Self> {
+    fn felt<'f>(
+        of: &'f LoadExpansion<Eight>,
+        step: usize,
+        room: &'f mut LoadExpansion<Self>,
+    ) -> &'f LoadExpansion<Self> {
         *room = of.lane(step % Eight::LANES);
         room
     }
 
     #[inline(always)]
-    fn put_felt(of: &mut Felt<Eight>, step: usize, felt: Felt<Self>, asked: bool) {
+    fn put_felt(
+        of: &mut LoadExpansion<Eight>,
+        step: usize,
+        felt: LoadExpansion<Self>,
+        asked: bool,
+    ) {
         if asked {
             of.put(step % Eight::LANES, &felt, 0);
         }
@@ -70,12 +88,21 @@ impl Expansions for f64 {
 
 impl Expansions for Eight {
     #[inline(always)]
-    fn felt<'f>(of: &'f Felt<Eight>, _step: usize, _room: &'f mut Felt<Self>) -> &'f Felt<Self> {
+    fn felt<'f>(
+        of: &'f LoadExpansion<Eight>,
+        _step: usize,
+        _room: &'f mut LoadExpansion<Self>,
+    ) -> &'f LoadExpansion<Self> {
         of
     }
 
     #[inline(always)]
-    fn put_felt(of: &mut Felt<Eight>, _step: usize, felt: Felt<Self>, asked: Which) {
+    fn put_felt(
+        of: &mut LoadExpansion<Eight>,
+        _step: usize,
+        felt: LoadExpansion<Self>,
+        asked: Which,
+    ) {
         *of = felt.or(asked, *of);
     }
 }
@@ -86,7 +113,7 @@ impl Expansions for Eight {
 pub(super) struct StepLoad {
     pub(super) push: [Eight; 3],
     pub(super) limit: [Eight; 3],
-    pub(super) ahead: Ahead<Eight>,
+    pub(super) slip_limit: SlipLimit<Eight>,
 }
 
 /// Where the slides come to rest at a block of steps.

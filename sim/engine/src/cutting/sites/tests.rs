@@ -18,9 +18,9 @@ proptest! {
         // Where the arc ends below the feed marks the law's own slope leaves the marks out.
         prop_assume!(shape.mark <= shape.arc_top);
         let law = ForceLaw::new(1.7e9, exponent, ratio, 20e3, shape, path);
-        let mut pieces = Pieces::new(&law);
-        let mut site = Site::<Four>::nowhere();
-        let mut slopes = Slopes::nowhere();
+        let mut pieces = ForceTable::new(&law);
+        let mut site = TableCell::<Four>::nowhere();
+        let mut slopes = ForceExpansion::nowhere();
         let of = |lane: usize| depths[lane];
         let depth: [f64; 4] = std::array::from_fn(|lane| f64::exp2(of(lane).0));
         let deeper = std::array::from_fn(|lane| of(lane).1 * 0.2 * depth[lane].min(feed));
@@ -64,10 +64,10 @@ proptest! {
     ) {
         let shape = EdgeShape::new(nose, entering, feed);
         let law = ForceLaw::new(1.7e9, 0.24, 0.5, 20e3, shape, 0.1);
-        let mut slopes = Slopes::<f64>::nowhere();
+        let mut slopes = ForceExpansion::<f64>::nowhere();
         let depth = f64::exp2(depth);
         let deeper = deeper * 0.2 * depth.min(feed);
-        law.near(&mut Site::nowhere(), &mut Pieces::new(&law), &mut slopes, depth, deeper, hard);
+        law.near(&mut TableCell::nowhere(), &mut ForceTable::new(&law), &mut slopes, depth, deeper, hard);
         prop_assume!(slopes.reach[0] > 0.0 && slopes.reach[1] > 0.0);
         let (depth, deeper) = (depth + x * slopes.reach[0], deeper + y * slopes.reach[1]);
         let (found, exact) = (slopes.force(depth, deeper, hard), law.at(depth, deeper, hard));

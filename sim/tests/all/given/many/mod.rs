@@ -53,12 +53,12 @@ pub fn study(scenario: &Scenario, ways: &[Setup], seed: u64) -> Study {
 /// Every number known exactly, at its middle, but for one.
 pub fn only(mut scenario: Scenario, key: &str) -> Scenario {
     let mut left = 0;
-    for knob in scenario.knobs_mut() {
-        if knob.key == key {
+    for parameter in scenario.parameters_mut() {
+        if parameter.key == key {
             left += 1;
         } else {
-            let [_, middle, _] = knob.value.range_si();
-            knob.value.set_range_si([middle; 3]);
+            let [_, middle, _] = parameter.value.range_si();
+            parameter.value.set_range_si([middle; 3]);
         }
     }
     assert!(left <= 1);
@@ -68,9 +68,12 @@ pub fn only(mut scenario: Scenario, key: &str) -> Scenario {
 /// The value of a number in a trial, in SI, without cutting.
 pub fn drawn(study: &Study, key: &str, trial: u64) -> f64 {
     let (mut scenario, _) = study.scenario_of(trial);
-    let knobs = scenario.knobs_mut();
-    let knob = knobs.iter().find(|knob| knob.key == key);
-    knob.unwrap_or_else(|| panic!("no {key}")).value.range_si()[1]
+    let parameters = scenario.parameters_mut();
+    let parameter = parameters.iter().find(|parameter| parameter.key == key);
+    parameter
+        .unwrap_or_else(|| panic!("no {key}"))
+        .value
+        .range_si()[1]
 }
 
 pub fn all_drawn(study: &Study, key: &str, trials: u64) -> Vec<f64> {

@@ -6,7 +6,7 @@
 //! floats.
 
 use crate::arithmetic::{clamp, max, min};
-use crate::cut::{Course, Options};
+use crate::cut::{Operation, Options};
 use crate::cutting::ForceLaw;
 use crate::machine::Machine;
 use crate::measure::measure;
@@ -23,15 +23,15 @@ const REACH: (f64, f64) = (2.0, 1.5);
 const LONGEST: f64 = 25e-3;
 
 /// Where the job itself stands on the map: drag over push-off, slack over depth. `None` as for
-/// [`drag_map`].
+/// [`regime_map`].
 pub fn job_on_map(scenario: &Scenario, setup: &Setup, options: Options) -> Option<(f64, f64)> {
     if setup.pull() != Pull::Away {
         return None;
     }
     let depth = scenario.job.passes.finish.last()?.si();
     let sample = sample_of(scenario, depth);
-    let course = Course::new(&sample, *setup, options);
-    Some(Job::of(&course, &sample, depth).on_map(depth))
+    let operation = Operation::new(&sample, *setup, options);
+    Some(Job::of(&operation, &sample, depth).on_map(depth))
 }
 
 /// The job's own cut with the slide held where it was set.
@@ -42,14 +42,18 @@ struct Job {
 }
 
 impl Job {
-    fn of(course: &Course<'_>, sample: &Scenario, depth: f64) -> Self {
-        let law = course.law(sample.job.passes.feed.si());
+    fn of(operation: &Operation<'_>, sample: &Scenario, depth: f64) -> Self {
+        let law = operation.law(sample.job.passes.feed.si());
         let main = law.at(depth, 0.0, 1.0);
-        let taken = taken_at(course, &law, depth);
+        let taken = taken_at(operation, &law, depth);
         Self {
-            drag: course.machine.drag.cutting(main.main, main.feed, 1.0).limit,
+            drag: operation
+                .machine
+                .drag
+                .cutting(main.main, main.feed, 1.0)
+                .limit,
             push_off: law.at(taken, 0.0, 1.0).push_off,
-            slack: course.machine.drive.slack,
+            slack: operation.machine.drive.slack,
         }
     }
 
@@ -59,8 +63,8 @@ impl Job {
 }
 
 /// The depth really taken with the slide held where it was set, m: the tool gives way.
-fn taken_at(course: &Course<'_>, law: &ForceLaw, set: f64) -> f64 {
-    let gives = course.machine.tool_gives + course.machine.bench.gives(course.gauge_z());
+fn taken_at(operation: &Operation<'_>, law: &ForceLaw, set: f64) -> f64 {
+    let gives = operation.machine.tool_gives + operation.machine.bench.gives(operation.gauge_z());
     let mut a = set;
     for _ in 0..60 {
         a = set - gives * law.at(a, 0.0, 1.0).push_off;
@@ -70,17 +74,17 @@ fn taken_at(course: &Course<'_>, law: &ForceLaw, set: f64) -> f64 {
 
 /// The map for one drawn-away way; `None` for a way that isn't drawn away or takes no finishing
 /// cut.
-pub fn drag_map(scenario: &Scenario, setup: &Setup, options: Options) -> Option<RegimeMap> {
+pub fn regime_map(scenario: &Scenario, setup: &Setup, options: Options) -> Option<RegimeMap> {
     if setup.pull() != Pull::Away {
         return None;
     }
     let depth = scenario.job.passes.finish.last()?.si();
     let sample = sample_of(scenario, depth);
-    let course = Course::new(&sample, *setup, options);
-    let law = course.law(sample.job.passes.feed.si());
+    let operation = Operation::new(&sample, *setup, options);
+    let law = operation.law(sample.job.passes.feed.si());
     let push_off = |a: f64| law.at(a, 0.0, 1.0).push_off;
-    let own = &course.machine;
-    let job = Job::of(&course, &sample, depth);
+    let own = &operation.machine;
+    let job = Job::of(&operation, &sample, depth);
     let full = job.push_off;
     let (columns, rows) = SIZE;
     let mut map = RegimeMap {
@@ -98,13 +102,13 @@ pub fn drag_map(scenario: &Scenario, setup: &Setup, options: Options) -> Option<
     for &slack in &map.slack_over_depth {
         let back = max(depth - slack * depth, 0.0);
         map.seats_again
-            .push(push_off(taken_at(&course, &law, back)) / full);
+            .push(push_off(taken_at(&operation, &law, back)) / full);
         let (mut losses, mut waves) = (Vec::new(), Vec::new());
         for &drag in &map.drag_over_push_off {
             let machine = with(own, drag * full, slack * depth);
-            let course = course.clone().on(machine);
-            let finished = course.run_finishing();
-            let outcome = measure(&sample, setup, &course, &finished).0;
+            let operation = operation.clone().on(machine);
+            let finished = operation.run_finishing();
+            let outcome = measure(&sample, setup, &operation, &finished).0;
             losses.push(clamp(1.0 - outcome.taken / depth, 0.0, 1.0));
             waves.push(outcome.waves / depth);
         }

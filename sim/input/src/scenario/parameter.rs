@@ -3,7 +3,7 @@
 use super::{PreloadSource, Scenario, Vary};
 
 /// One uncertain number.
-pub struct Knob<'a> {
+pub struct Parameter<'a> {
     /// Its number, the same in every scenario and version: random draws go by it.
     pub number: u32,
     /// The key in the person's files: `slide.drag`.
@@ -31,10 +31,12 @@ impl Scenario {
     pub fn measured_in_words(&self) -> Vec<(String, Vec<String>)> {
         let mut all: Vec<(String, Vec<String>)> = Vec::new();
         let mut scenario = self.clone();
-        let knobs = scenario.knobs_mut();
+        let parameters = scenario.parameters_mut();
         for measured in &self.lathe.measured {
-            let knob = knobs.iter().find(|knob| knob.key == measured.key);
-            let words = knob.map_or(measured.key.as_str(), |knob| knob.words);
+            let parameter = parameters
+                .iter()
+                .find(|parameter| parameter.key == measured.key);
+            let words = parameter.map_or(measured.key.as_str(), |parameter| parameter.words);
             match all.iter_mut().find(|(by, _)| *by == measured.by) {
                 Some((_, numbers)) => numbers.push(words.to_owned()),
                 None => all.push((measured.by.clone(), vec![words.to_owned()])),
@@ -46,10 +48,10 @@ impl Scenario {
     /// Every uncertain number, lathe first, in a fixed order. A new one takes the next free
     /// number, wherever it stands; a number is never used again for something else. Parts that
     /// a measured total overrides are left out, for they change nothing.
-    pub fn knobs_mut(&mut self) -> Vec<Knob<'_>> {
-        let mut knobs = Vec::with_capacity(48);
+    pub fn parameters_mut(&mut self) -> Vec<Parameter<'_>> {
+        let mut parameters = Vec::with_capacity(48);
         let mut add = |number, key, words, test, value| {
-            knobs.push(Knob {
+            parameters.push(Parameter {
                 number,
                 key,
                 words,
@@ -418,16 +420,16 @@ impl Scenario {
                 );
             }
         }
-        knobs
+        parameters
     }
 
     /// The uncertain numbers that only the ways without the attachment know, in a fixed order.
     /// They share the row of numbers with the others, and stand apart so that no trial of the
     /// attachment's ways moves them for nothing.
-    pub fn method_knobs_mut(&mut self) -> Vec<Knob<'_>> {
-        let mut knobs = Vec::with_capacity(12);
+    pub fn method_parameters_mut(&mut self) -> Vec<Parameter<'_>> {
+        let mut parameters = Vec::with_capacity(12);
         let mut add = |number, key, words, value| {
-            knobs.push(Knob {
+            parameters.push(Parameter {
                 number,
                 key,
                 words,
@@ -508,6 +510,6 @@ impl Scenario {
                 between,
             );
         }
-        knobs
+        parameters
     }
 }

@@ -9,7 +9,7 @@ use crate::machine::Machine;
 use crate::quantity::{Quantity, Speed};
 use crate::scenario::{End, Scenario};
 use crate::setup::Setup;
-use crate::unevenness::{self, Patches};
+use crate::unevenness::{self, HardnessField};
 
 use super::approach::Approach;
 use super::mass::Inertia;
@@ -61,7 +61,7 @@ pub(crate) struct Plan {
 
 /// One way of making one taper on one machine: everything that stays fixed over the passes.
 #[derive(Clone, Debug)]
-pub struct Course<'a> {
+pub struct Operation<'a> {
     pub(super) scenario: &'a Scenario,
     pub(super) setup: Setup,
     pub(super) options: Options,
@@ -72,7 +72,7 @@ pub struct Course<'a> {
     pub(super) pull: f64,
     pub(super) stock: Stock,
     pub(super) approach: Approach,
-    pub(super) luck: Arc<Luck>,
+    pub(super) realization: Arc<Realization>,
     /// Share of each meridian's width that is metal, where there are slots.
     pub(super) metal: Option<Vec<f64>>,
     pub(super) inertia: Option<Inertia>,
@@ -80,22 +80,22 @@ pub struct Course<'a> {
 
 /// What is uneven: the same for every way of cutting a piece on a machine.
 #[derive(Clone, Debug)]
-pub struct Luck {
-    pub(super) hardness: Patches,
+pub struct Realization {
+    pub(super) hardness: HardnessField,
     /// Drag along the stroke over its mean, less one.
     pub(super) drag: Vec<f64>,
     /// Height of the blank, line by line.
     pub(super) blank: Vec<f64>,
 }
 
-impl Luck {
+impl Realization {
     /// By the seed of the options.
     pub fn new(scenario: &Scenario, options: Options) -> Self {
         let (work, cutting) = (&scenario.job.work, &scenario.job.cutting);
         let length = work.length.si();
         let stroke = aimed_taper(scenario) / 2.0 * length;
         Self {
-            hardness: Patches::hardness(
+            hardness: HardnessField::hardness(
                 options.seed,
                 cutting.unevenness.si(),
                 cutting.patch.si(),
@@ -118,20 +118,20 @@ impl Luck {
     }
 }
 
-impl<'a> Course<'a> {
+impl<'a> Operation<'a> {
     /// Prepares one way.
     pub fn new(scenario: &'a Scenario, setup: Setup, options: Options) -> Self {
-        let luck = Arc::new(Luck::new(scenario, options));
-        Self::with_luck(scenario, setup, options, luck)
+        let realization = Arc::new(Realization::new(scenario, options));
+        Self::with_realization(scenario, setup, options, realization)
     }
 
-    /// Prepares one way on a piece and machine with this luck, that of the same scenario, seed
+    /// Prepares one way on a piece and machine with this realization, that of the same scenario, seed
     /// and steps a turn.
-    pub fn with_luck(
+    pub fn with_realization(
         scenario: &'a Scenario,
         setup: Setup,
         options: Options,
-        luck: Arc<Luck>,
+        realization: Arc<Realization>,
     ) -> Self {
         let work = &scenario.job.work;
         let slope = aimed_taper(scenario) / 2.0;
@@ -151,7 +151,7 @@ impl<'a> Course<'a> {
             pull,
             stock,
             approach,
-            luck,
+            realization,
             metal,
             inertia: None,
         }
@@ -234,7 +234,7 @@ impl<'a> Course<'a> {
 
     /// Hardness on a line at `z` over the table's, less one.
     pub(crate) fn hardness(&self, line: usize, z: f64) -> f64 {
-        self.luck.hardness.at(line, z)
+        self.realization.hardness.at(line, z)
     }
 
     /// The way it is cut.
@@ -244,7 +244,7 @@ impl<'a> Course<'a> {
 
     /// The most that the drag along the stroke is over its mean.
     pub fn most_local_drag(&self) -> f64 {
-        1.0 + self.luck.drag.iter().copied().fold(0.0, max)
+        1.0 + self.realization.drag.iter().copied().fold(0.0, max)
     }
 
     /// Push-off that a tool off the centre height adds per main force at the gauge plane.
@@ -265,8 +265,8 @@ impl<'a> Course<'a> {
     /// the headstock-side end on, m.
     pub fn times(mut self, spacing: f64, factors: &[f64]) -> Self {
         let length = self.length();
-        let luck = Arc::make_mut(&mut self.luck);
-        luck.hardness = luck.hardness.times(length, spacing, factors);
+        let realization = Arc::make_mut(&mut self.realization);
+        realization.hardness = realization.hardness.times(length, spacing, factors);
         self
     }
 

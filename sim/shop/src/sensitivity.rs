@@ -4,24 +4,24 @@
 //! One number at a time, so it says nothing of two that are wrong together; the range it gives
 //! for an outcome is the root of the sum of squares of the single swings, as for a first-order
 //! uncertainty (JCGM 100:2008, 5.1.2), here over whole ranges. Where a way stands near the edge
-//! of floating that is too small, and [`Matter::floats`] says so.
+//! of floating that is too small, and [`Sensitivity::floats`] says so.
 
 use serde::Serialize;
 
 use crate::arithmetic::{max, min};
-use crate::cut::{Course, Options};
+use crate::cut::{Operation, Options};
 use crate::measure::gauge;
 use crate::parallel::*;
 use crate::quantity::{Quantity, Units};
 use crate::record::{Measures, Seat};
-use crate::scenario::{Knob, Origin, Scenario};
+use crate::scenario::{Origin, Parameter, Scenario};
 use crate::setup::Setup;
 
 use crate::verdict::NOT_SEEN;
 
 /// An uncertain number that moves the outcome.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Matter {
+pub struct Sensitivity {
     /// The key in the person's files.
     pub key: &'static str,
     /// What the shop calls it.
@@ -59,11 +59,11 @@ pub struct Likely {
     /// Whether any one number within its range makes the slide float or change its seat.
     pub may_float: bool,
     /// What moved it, most first.
-    pub matters: Vec<Matter>,
+    pub matters: Vec<Sensitivity>,
 }
 
 /// Moves every uncertain number of a scenario to both ends of its range, for one way.
-pub fn mattered(scenario: &Scenario, setup: &Setup, options: Options, units: Units) -> Likely {
+pub fn sensitivity(scenario: &Scenario, setup: &Setup, options: Options, units: Units) -> Likely {
     let middle = finishing(scenario, setup, options);
     let matters = swings(scenario, setup, options, units, &middle, |_| true);
     weighed(scenario, middle.waves, matters)
@@ -76,10 +76,17 @@ pub fn swings(
     options: Options,
     units: Units,
     middle: &Measures,
-    chosen: impl Fn(&Knob<'_>) -> bool + Sync,
-) -> Vec<Matter> {
+    chosen: impl Fn(&Parameter<'_>) -> bool + Sync,
+) -> Vec<Sensitivity> {
     let cut = |scenario: &Scenario| finishing(scenario, setup, options);
-    swings_of(scenario, units, middle, Scenario::knobs_mut, chosen, cut)
+    swings_of(
+        scenario,
+        units,
+        middle,
+        Scenario::parameters_mut,
+        chosen,
+        cut,
+    )
 }
 
 /// The same for any list of a scenario's numbers, and any way of cutting it.
@@ -87,27 +94,27 @@ pub fn swings_of(
     scenario: &Scenario,
     units: Units,
     middle: &Measures,
-    knobs_of: fn(&mut Scenario) -> Vec<Knob<'_>>,
-    chosen: impl Fn(&Knob<'_>) -> bool + Sync,
+    knobs_of: fn(&mut Scenario) -> Vec<Parameter<'_>>,
+    chosen: impl Fn(&Parameter<'_>) -> bool + Sync,
     cut: impl Fn(&Scenario) -> Measures + Sync,
-) -> Vec<Matter> {
+) -> Vec<Sensitivity> {
     let count = knobs_of(&mut scenario.clone()).len();
     let swing = |i: usize| {
         let mut varied = scenario.clone();
-        let mut knobs = knobs_of(&mut varied);
-        let knob = &mut knobs[i];
-        let [low, taken, high] = knob.value.range_si();
-        if low >= high || !chosen(knob) {
+        let mut parameters = knobs_of(&mut varied);
+        let parameter = &mut parameters[i];
+        let [low, taken, high] = parameter.value.range_si();
+        if low >= high || !chosen(parameter) {
             return None;
         }
-        let mut matter = Matter {
-            key: knob.key,
-            words: knob.words,
-            test: knob.test,
-            origin: knob.value.origin(),
-            taken: knob.value.show_si(taken, units),
-            low: knob.value.show_si(low, units),
-            high: knob.value.show_si(high, units),
+        let mut matter = Sensitivity {
+            key: parameter.key,
+            words: parameter.words,
+            test: parameter.test,
+            origin: parameter.value.origin(),
+            taken: parameter.value.show_si(taken, units),
+            low: parameter.value.show_si(low, units),
+            high: parameter.value.show_si(high, units),
             taper: 0.0,
             size: 0.0,
             waves: 0.0,
@@ -133,15 +140,16 @@ pub fn swings_of(
 }
 
 /// The range of the outcome that these swings make, with those that matter, most first.
-pub fn weighed(scenario: &Scenario, middle_waves: f64, mut matters: Vec<Matter>) -> Likely {
-    let root = |of: fn(&Matter) -> f64| matters.iter().map(|m| of(m) * of(m)).sum::<f64>().sqrt();
+pub fn weighed(scenario: &Scenario, middle_waves: f64, mut matters: Vec<Sensitivity>) -> Likely {
+    let root =
+        |of: fn(&Sensitivity) -> f64| matters.iter().map(|m| of(m) * of(m)).sum::<f64>().sqrt();
     let likely_waves = middle_waves + root(|m| m.waves);
     let (taper, size) = (root(|m| m.taper), root(|m| m.size));
     let may_float = matters.iter().any(|m| m.floats);
     let band = scenario.job.work.tolerance;
     let half_band = 0.5 * (band.upper.si() - band.lower.si());
     // Swings that nobody would see or gauge don't matter.
-    let weight = |m: &Matter| {
+    let weight = |m: &Sensitivity| {
         let taper = if half_band > 0.0 {
             m.taper / (0.1 * half_band)
         } else {
@@ -166,9 +174,9 @@ pub fn weighed(scenario: &Scenario, middle_waves: f64, mut matters: Vec<Matter>)
 
 /// The finishing passes of one way, measured.
 pub fn finishing(scenario: &Scenario, setup: &Setup, options: Options) -> Measures {
-    let course = Course::new(scenario, *setup, options);
-    let finished = course.run_finishing();
-    gauge(scenario, setup, &course, &finished)
+    let operation = Operation::new(scenario, *setup, options);
+    let finished = operation.run_finishing();
+    gauge(scenario, setup, &operation, &finished)
 }
 
 /// Floats, or changes seat on the way.
