@@ -16,6 +16,8 @@ use std::path::PathBuf;
 
 use clap::{Arg, Args, Parser, Subcommand, ValueEnum};
 
+use crate::terminal::Colour;
+
 pub use answer::{
     AnswerArgs, CheckFormat, Format, RangeArgs, ReadingsArgs, RehearsalArgs, SpreadArgs, To,
     Trials, UnitsArg, start,
@@ -39,9 +41,33 @@ pub use thread::ThreadArgs;
 #[derive(Debug, Parser)]
 #[command(name = "tautway", version, after_help = FIRST_STEPS)]
 pub struct Arguments {
+    /// Colour and bold for what a person reads.
+    #[arg(long, global = true, value_enum, default_value_t = ColourArg::Auto, value_name = "WHEN")]
+    pub color: ColourArg,
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
+}
+
+/// When what a person reads is coloured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum ColourArg {
+    /// At a terminal, unless NO_COLOR is set.
+    Auto,
+    /// Wherever it goes.
+    Always,
+    /// Nowhere.
+    Never,
+}
+
+impl From<ColourArg> for Colour {
+    fn from(asked: ColourArg) -> Self {
+        match asked {
+            ColourArg::Auto => Self::Auto,
+            ColourArg::Always => Self::Always,
+            ColourArg::Never => Self::Never,
+        }
+    }
 }
 
 const FIRST_STEPS: &str = "\

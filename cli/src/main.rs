@@ -11,7 +11,6 @@ mod interrupt;
 mod progress;
 mod diagnostics;
 mod texts;
-mod markup;
 mod table;
 mod files;
 mod trials;
@@ -35,6 +34,7 @@ fn main() -> ExitCode {
         return ExitCode::from(&failure);
     }
     let arguments = Arguments::parse();
+    terminal::ask_for(arguments.color.into());
     interrupt::watch();
     let done = match arguments.command {
         Command::Compare {

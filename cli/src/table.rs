@@ -75,6 +75,14 @@ impl Row {
     }
 }
 
+impl Row {
+    /// Headings with their fields.
+    pub fn cells(&self) -> impl Iterator<Item = (&str, &str)> {
+        let headings = self.headings.iter().map(String::as_str);
+        headings.zip(self.fields.iter().map(String::as_str))
+    }
+}
+
 /// To seven digits: more than anybody knows, and no noise from changing units.
 pub fn rounded(value: f64) -> f64 {
     format!("{value:.6e}").parse().unwrap_or(value)

@@ -2,8 +2,56 @@
 
 use std::env;
 use std::io::{self, ErrorKind, IsTerminal, Write};
+use std::sync::OnceLock;
+
+use tautway_words::Document;
+use tautway_words::text::{self, OF_FILE, Style};
 
 use crate::failure::Failure;
+
+/// When what is written for a person is coloured.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Colour {
+    /// At a terminal that can, unless `NO_COLOR` is set.
+    #[default]
+    Auto,
+    /// Wherever it goes.
+    Always,
+    /// Nowhere.
+    Never,
+}
+
+/// As asked for when the program began.
+static COLOUR: OnceLock<Colour> = OnceLock::new();
+
+/// Asks for colour, once.
+pub fn ask_for(colour: Colour) {
+    let _ = COLOUR.set(colour);
+}
+
+/// A document as text for whoever reads stdout: as wide as a terminal is within reason, and as
+/// wide as a file where none is.
+pub fn set(document: &Document) -> String {
+    let out = io::stdout();
+    let columns = if out.is_terminal() {
+        textwrap::termwidth()
+    } else {
+        OF_FILE
+    };
+    let colour = coloured(out.is_terminal());
+    text::write(document, Style::of_terminal(columns, colour))
+}
+
+fn coloured(terminal: bool) -> bool {
+    let set = |name: &str| env::var_os(name).filter(|value| !value.is_empty());
+    match COLOUR.get().copied().unwrap_or_default() {
+        Colour::Always => true,
+        Colour::Never => false,
+        Colour::Auto => {
+            terminal && set("NO_COLOR").is_none() && set("TERM").is_none_or(|term| term != "dumb")
+        }
+    }
+}
 
 /// Writes an answer to stdout. A reader that has seen enough and closed the pipe is no fault.
 ///
@@ -34,8 +82,5 @@ pub fn tell(failure: &Failure) {
 
 /// Whether asides may be coloured: at a terminal that can, unless `NO_COLOR` is set.
 pub fn colour() -> bool {
-    let set = |name: &str| env::var_os(name).filter(|value| !value.is_empty());
-    io::stderr().is_terminal()
-        && set("NO_COLOR").is_none()
-        && set("TERM").is_none_or(|term| term != "dumb")
+    coloured(io::stderr().is_terminal())
 }

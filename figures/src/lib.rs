@@ -21,6 +21,7 @@
 //! | [`thread_section`], [`thread_passes`] | [`ThreadRun`](tautway_sim::thread::ThreadRun) | groove wanted and made, pass by pass |
 //! | [`preload`](fn@preload) | [`PreloadAdvice`](tautway_sim::advice::preload::PreloadAdvice) | what a force on the slide does |
 //! | [`changes`](fn@changes) | [`Bought`](tautway_sim::advice::gain::Bought) | what changes buy |
+//! | [`work_sketch`](fn@work_sketch) | kind and big end | work in its chuck, for a card |
 //! | [`spread`](fn@spread) | [`Outlook`](tautway_sim::study::Outlook) | what each way may give |
 #![warn(missing_docs)]
 #![cfg_attr(not(test), deny(clippy::disallowed_methods))]
@@ -47,6 +48,7 @@ mod mend;
 mod spread;
 mod surfaces;
 mod thread;
+mod work_sketch;
 
 pub use bore::bore;
 pub use changes::changes;
@@ -64,3 +66,4 @@ pub use setup_from_above::{SetupView, setup_from_above, setup_plan};
 pub use spread::spread;
 pub use surfaces::surfaces;
 pub use thread::{thread_passes, thread_section};
+pub use work_sketch::work_sketch;

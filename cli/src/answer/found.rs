@@ -5,6 +5,7 @@ use tautway_sim::cut::Options;
 use tautway_sim::method::MethodWay;
 use tautway_sim::quantity::Units;
 use tautway_sim::sensitivity::Likely;
+use tautway_words::Document;
 
 use crate::texts::Read;
 use crate::trials::{MethodTried, Spread};
@@ -26,7 +27,7 @@ pub struct Answer<'a> {
     /// The part of the trials that this is, from and how many; none of a whole.
     pub part: Option<(u64, u64)>,
     /// The words of the screen.
-    pub text: String,
+    pub document: Document,
     /// The person's units.
     pub units: Units,
     /// How finely and with which luck it was run.

@@ -12,6 +12,9 @@ pub mod thread;
 pub mod trials;
 pub mod report;
 
+use tautway_words::Document;
+use tautway_words::text::{self, Style};
+
 use crate::arguments::{AnswerArgs, Format};
 pub use found::Answer;
 
@@ -21,6 +24,11 @@ use crate::files::folder::{self, Sheet};
 use crate::interrupt;
 use crate::progress::Progress;
 use crate::terminal;
+
+/// A document as the text of a file.
+pub fn of_file(document: &Document) -> String {
+    text::write(document, Style::FILE)
+}
 
 impl Answer<'_> {
     /// Gives the answer as asked for: the directory first, so that nothing is told that then
@@ -41,7 +49,7 @@ impl Answer<'_> {
             terminal::aside(&format!("wrote the report {}", file.display()));
         }
         match args.format {
-            Format::Text => terminal::answer(&self.text),
+            Format::Text => terminal::answer(&terminal::set(&self.document)),
             Format::Json => terminal::answer(&json::of(self, args.detail)),
             Format::Csv => terminal::answer(&table::of(self)?),
         }
@@ -51,7 +59,7 @@ impl Answer<'_> {
         interrupt::note("everything was run; nothing was written".to_owned());
         let progress = Progress::start("drawing");
         let mut sheets = vec![
-            Sheet::new("report.txt", self.text.clone()),
+            Sheet::new("report.txt", of_file(&self.document)),
             Sheet::new(format!("{}.json", self.named), json::of(self, detail)),
             Sheet::new(format!("{}.csv", self.named), table::of(self)?),
         ];

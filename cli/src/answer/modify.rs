@@ -6,6 +6,9 @@ use tautway_sim::advice::gain::{Gain, Standing, Tried};
 
 use super::figures::WIDTH;
 use super::json::{diagnostics, written};
+use tautway_words::Document;
+
+use super::of_file;
 use crate::arguments::{Format, TryArgs};
 use crate::failure::Failure;
 use crate::files::folder::{self, Sheet};
@@ -24,7 +27,7 @@ const ROWS: usize = 14;
 ///
 /// # Errors
 /// When something can't be written.
-pub fn give(report: &Report<'_>, text: String, args: &TryArgs) -> Result<(), Failure> {
+pub fn give(report: &Report<'_>, document: &Document, args: &TryArgs) -> Result<(), Failure> {
     if let Some(directory) = &args.to.out {
         let mut order = report.bought.by_gain(false);
         let steps = report.bought.steps;
@@ -46,7 +49,7 @@ pub fn give(report: &Report<'_>, text: String, args: &TryArgs) -> Result<(), Fai
             .png(WIDTH)
             .map_err(|why| Failure::Stopped(format!("can't draw changes.png: {why}")))?;
         let sheets = [
-            Sheet::new("report.txt", text.clone()),
+            Sheet::new("report.txt", of_file(document)),
             Sheet::new("changes.json", as_json(report)),
             Sheet::new("changes.csv", as_csv(report)?),
             Sheet::new("changes.svg", drawing.svg),
@@ -55,7 +58,7 @@ pub fn give(report: &Report<'_>, text: String, args: &TryArgs) -> Result<(), Fai
         folder::give(directory, args.to.overwrite, &sheets)?;
     }
     match args.format {
-        Format::Text => terminal::answer(&text),
+        Format::Text => terminal::answer(&terminal::set(document)),
         Format::Json => terminal::answer(&as_json(report)),
         Format::Csv => terminal::answer(&as_csv(report)?),
     }

@@ -8,6 +8,9 @@ use tautway_sim::quantity::Units;
 
 use super::figures::WIDTH;
 use super::json::{diagnostics, written};
+use tautway_words::Document;
+
+use super::of_file;
 use crate::arguments::{Format, TryArgs};
 use crate::failure::Failure;
 use crate::files::folder::{self, Sheet};
@@ -23,7 +26,7 @@ use crate::texts::Read;
 pub fn give(
     read: &Read,
     advice: &PreloadAdvice,
-    text: String,
+    document: &Document,
     units: Units,
     args: &TryArgs,
 ) -> Result<(), Failure> {
@@ -33,7 +36,7 @@ pub fn give(
             .png(WIDTH)
             .map_err(|why| Failure::Stopped(format!("can't draw preload.png: {why}")))?;
         let sheets = [
-            Sheet::new("report.txt", text.clone()),
+            Sheet::new("report.txt", of_file(document)),
             Sheet::new("preload.json", as_json(read, advice, args)),
             Sheet::new("preload.csv", as_csv(advice, units)?),
             Sheet::new("preload.svg", drawing.svg),
@@ -42,7 +45,7 @@ pub fn give(
         folder::give(directory, args.to.overwrite, &sheets)?;
     }
     match args.format {
-        Format::Text => terminal::answer(&text),
+        Format::Text => terminal::answer(&terminal::set(document)),
         Format::Json => terminal::answer(&as_json(read, advice, args)),
         Format::Csv => terminal::answer(&as_csv(advice, units)?),
     }

@@ -5,6 +5,9 @@ use tautway_sim::rehearse::{Bearing, Rehearsal, Stand};
 
 use super::figures::WIDTH;
 use super::json::{diagnostics, written};
+use tautway_words::Document;
+
+use super::of_file;
 use crate::arguments::{Format, RehearsalArgs};
 use crate::failure::Failure;
 use crate::files::folder::{self, Sheet};
@@ -20,27 +23,27 @@ use crate::texts::ReadMoves;
 pub fn give(
     read: &ReadMoves,
     made: &Rehearsal,
-    text: String,
+    document: &Document,
     args: &RehearsalArgs,
 ) -> Result<(), Failure> {
     if let Some(directory) = &args.to.out {
-        let sheets = sheets(read, made, &text)?;
+        let sheets = sheets(read, made, document)?;
         folder::give(directory, args.to.overwrite, &sheets)?;
     }
     match args.format {
-        Format::Text => terminal::answer(&text),
+        Format::Text => terminal::answer(&terminal::set(document)),
         Format::Json => terminal::answer(&as_json(read, made)),
         Format::Csv => terminal::answer(&as_csv(read, made)?),
     }
 }
 
-fn sheets(read: &ReadMoves, made: &Rehearsal, text: &str) -> Result<Vec<Sheet>, Failure> {
+fn sheets(read: &ReadMoves, made: &Rehearsal, document: &Document) -> Result<Vec<Sheet>, Failure> {
     let drawing = tautway_figures::rehearsal(made, read.script.units);
     let png = drawing
         .png(WIDTH)
         .map_err(|why| Failure::Stopped(format!("can't draw rehearsal.png: {why}")))?;
     Ok(vec![
-        Sheet::new("report.txt", text),
+        Sheet::new("report.txt", of_file(document)),
         Sheet::new("rehearsal.json", as_json(read, made)),
         Sheet::new("rehearsal.csv", as_csv(read, made)?),
         Sheet::new("rehearsal.svg", drawing.svg),

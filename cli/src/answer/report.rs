@@ -1,19 +1,19 @@
 //! An answer as one HTML file that needs nothing else: words, figures, tables, files and seed.
 
-use std::fmt::Write;
 use std::fs;
+
+use tautway_words::html::{self, Read, blocks, opening};
+use tautway_words::{Block, Document, Download, Role, Source, Table};
 
 use super::figures::Figure;
 use super::found::Answer;
 use super::{table, trials};
 use crate::arguments::AnswerArgs;
 use crate::failure::Failure;
-use crate::markup::escaped;
+use crate::table::Row;
+use crate::texts::Text;
 
 const LOOK: &str = include_str!("report.css");
-
-/// What every report has near its beginning.
-const OPENING: &str = "<meta name=\"generator\" content=\"tautway report";
 
 /// Whether the report that was asked for may be written, before anything is run for it.
 ///
@@ -37,7 +37,7 @@ pub fn may_be_written(args: &AnswerArgs) -> Result<(), Failure> {
     if fs::symlink_metadata(path).is_err() {
         return Ok(());
     }
-    if !fs::read_to_string(path).is_ok_and(|text| text.contains(OPENING)) {
+    if !fs::read_to_string(path).is_ok_and(|text| text.contains(&opening("report"))) {
         return Err(Failure::Input(format!(
             "{shown} is there already and is no report\n  help: give another name"
         )));
@@ -50,178 +50,135 @@ pub fn may_be_written(args: &AnswerArgs) -> Result<(), Failure> {
     Ok(())
 }
 
-/// The page.
+/// What stands in a report.
+pub struct Report<'a> {
+    /// What was made.
+    pub name: &'a str,
+    /// The words of the screen.
+    pub document: &'a Document,
+    /// Drawings.
+    pub figures: &'a [Figure],
+    /// A row for each way, best first.
+    pub ways: &'a [Row],
+    /// Tables to save.
+    pub raw: Vec<Download>,
+    /// What more there is to save, and where.
+    pub more: Option<&'a str>,
+    /// The files it was made from.
+    pub texts: &'a [Text],
+    /// Seed.
+    pub seed: u64,
+    /// Lathes tried.
+    pub lathes: Option<u64>,
+}
+
+impl Report<'_> {
+    /// The page.
+    pub fn html(&self) -> String {
+        let main = blocks(&self.whole().blocks, Read::OnScreen);
+        html::Page {
+            kind: "report",
+            version: env!("CARGO_PKG_VERSION"),
+            title: self.name,
+            policy: None,
+            look: LOOK,
+            before: html::nothing(),
+            main,
+            after: html::nothing(),
+        }
+        .write()
+    }
+
+    fn whole(&self) -> Document {
+        let mut page = self.document.clone();
+        if !self.figures.is_empty() {
+            page.push(Block::Heading("Figures".into()));
+        }
+        for figure in self.figures {
+            let svg = figure.drawing.svg.clone();
+            page.push(Block::Figure(tautway_words::Figure { svg }));
+        }
+        page.push(Block::Heading("Numbers of every way".into()));
+        page.say(
+            "",
+            "A column for each way, best first; the unit of a number stands in its name.",
+        );
+        page.push(Block::Table(turned(self.ways)));
+        page.push(Block::Heading("Raw data".into()));
+        for raw in &self.raw {
+            page.push(Block::Download(raw.clone()));
+        }
+        if let Some(more) = self.more {
+            page.say("", more);
+        }
+        page.push(Block::Heading("What it was made from".into()));
+        for text in self.texts {
+            page.push(Block::Source(Source {
+                name: text.file_name(),
+                text: text.text.clone(),
+            }));
+        }
+        let tried = self
+            .lathes
+            .map_or(String::new(), |lathes| format!(", {lathes} lathes tried"));
+        page.say_as(
+            Role::Note,
+            "",
+            format!(
+                "tautway {}, seed {}{tried}. The same files, seed and version give the same page.",
+                env!("CARGO_PKG_VERSION"),
+                self.seed
+            ),
+        );
+        page
+    }
+}
+
+/// Rows as columns, those left out that are empty in all.
+fn turned(rows: &[Row]) -> Table {
+    let mut table = Table::default().words_in(&[0]);
+    let columns: Vec<Vec<(&str, &str)>> = rows.iter().map(|row| row.cells().collect()).collect();
+    let Some(first) = columns.first() else {
+        return table;
+    };
+    for (at, (name, _)) in first.iter().enumerate() {
+        if columns.iter().any(|way| !way[at].1.is_empty()) {
+            let name = name.replace('_', " ");
+            let cells = columns.iter().map(|way| way[at].1.to_owned());
+            table.row(std::iter::once(name).chain(cells));
+        }
+    }
+    table
+}
+
+/// An answer's report.
 ///
 /// # Errors
 /// Never in practice: it is written to memory.
 pub fn of(answer: &Answer<'_>, figures: &[Figure]) -> Result<String, Failure> {
-    let name = &answer.read.scenario.job.name;
-    let mut html = format!(
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
-         {OPENING} {}\">\n\
-         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <title>{}</title>\n<style>\n{LOOK}</style>\n</head>\n<body>\n<main>\n",
-        env!("CARGO_PKG_VERSION"),
-        escaped(name),
-    );
-    words(&mut html, &answer.text);
-    if !figures.is_empty() {
-        html.push_str("<h2>Figures</h2>\n");
-    }
-    for figure in figures {
-        let _ = writeln!(html, "<figure>{}</figure>", figure.drawing.svg);
-    }
-    let ways = table::of(answer)?;
-    html.push_str(
-        "<h2>Numbers of every way</h2>\n<p>A column for each way, best first; the unit \
-                   of a number stands in its name.</p>\n",
-    );
-    turned(&mut html, &ways)?;
-    html.push_str("<h2>Raw data</h2>\n<ul>\n");
-    download(
-        &mut html,
-        &format!("{}.csv", answer.named),
-        "text/csv",
-        &ways,
-    );
-    if let Some(spread) = answer.spread {
-        let record = trials::record(answer, spread);
-        download(&mut html, "study.json", "application/json", &record);
-        html.push_str(
-            "<li>every lathe tried, draw by draw: trials.csv and trials.jsonl, which --out writes \
-             beside a page like this; study.json says all it takes to run them again</li>\n",
-        );
-    }
-    html.push_str("</ul>\n<h2>What it was made from</h2>\n");
-    for text in &answer.read.texts {
-        let _ = writeln!(
-            html,
-            "<details><summary>{}</summary><pre tabindex=\"0\">{}</pre></details>",
-            escaped(&text.file_name()),
-            escaped(&text.text)
-        );
-    }
-    let tried = answer.spread.map_or(String::new(), |spread| {
-        format!(", {} lathes tried", spread.outlook.trials)
-    });
-    let _ = write!(
-        html,
-        "<footer><p>tautway {}, seed {}{tried}. The same files, seed and version give the same \
-         page.</p></footer>\n</main>\n</body>\n</html>\n",
-        env!("CARGO_PKG_VERSION"),
-        answer.options.seed
-    );
-    Ok(html)
-}
-
-/// The screen's paragraphs: a line that begins with blanks goes on with the one before, unless a
-/// dash opens an item.
-fn words(html: &mut String, text: &str) {
-    let mut paragraphs: Vec<(bool, String)> = Vec::new();
-    let mut fresh = true;
-    for line in text.lines() {
-        let item = line.strip_prefix("  - ");
-        let goes_on = line.starts_with("    ") && !fresh;
-        if line.trim().is_empty() {
-            fresh = true;
-            continue;
-        }
-        match (item, paragraphs.last_mut()) {
-            (Some(item), _) => paragraphs.push((true, item.to_owned())),
-            (None, Some((_, last))) if goes_on => {
-                last.push(' ');
-                last.push_str(line.trim());
-            }
-            _ => paragraphs.push((false, line.trim().to_owned())),
-        }
-        fresh = false;
-    }
-    let mut listing = false;
-    for (place, (item, words)) in paragraphs.iter().enumerate() {
-        if *item != listing {
-            html.push_str(if *item { "<ul>\n" } else { "</ul>\n" });
-            listing = *item;
-        }
-        let _ = if *item {
-            writeln!(html, "<li>{}</li>", escaped(words))
-        } else if place == 0 {
-            writeln!(html, "<h1>{}</h1>", escaped(words))
-        } else {
-            writeln!(html, "<p{}>{}</p>", class(words), labelled(words))
-        };
-    }
-    if listing {
-        html.push_str("</ul>\n");
-    }
-}
-
-fn class(words: &str) -> &'static str {
-    if words.starts_with("STOP IF:") {
-        " class=\"stop\""
-    } else if words.starts_with("CUT IT THIS WAY:") {
-        " class=\"first\""
-    } else {
-        ""
-    }
-}
-
-/// The label before the first colon in bold, where it is a short one.
-fn labelled(words: &str) -> String {
-    match words.split_once(": ") {
-        Some((label, rest)) if label.chars().count() <= 24 => {
-            format!("<b>{}:</b> {}", escaped(label), escaped(rest))
-        }
-        _ => escaped(words),
-    }
-}
-
-/// A table of rows as one of columns.
-fn turned(html: &mut String, rows: &str) -> Result<(), Failure> {
-    let fault = |why: csv::Error| Failure::Stopped(format!("can't read CSV: {why}"));
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .from_reader(rows.as_bytes());
-    let rows: Vec<csv::StringRecord> = reader.records().collect::<Result<_, _>>().map_err(fault)?;
-    let Some((names, ways)) = rows.split_first() else {
-        return Ok(());
+    let mut raw = vec![Download {
+        name: format!("{}.csv", answer.named),
+        kind: "text/csv",
+        text: table::of(answer)?,
+    }];
+    raw.extend(answer.spread.map(|spread| Download {
+        name: "study.json".to_owned(),
+        kind: "application/json",
+        text: trials::record(answer, spread),
+    }));
+    let report = Report {
+        name: &answer.read.scenario.job.name,
+        document: &answer.document,
+        figures,
+        ways: &table::rows(answer),
+        raw,
+        more: answer.spread.map(|_| {
+            "Every lathe tried, draw by draw: trials.csv and trials.jsonl, which --out writes \
+             beside a page like this; study.json says all it takes to run them again."
+        }),
+        texts: &answer.read.texts,
+        seed: answer.options.seed,
+        lathes: answer.spread.map(|spread| spread.outlook.trials),
     };
-    html.push_str("<div class=\"wide\" tabindex=\"0\"><table>\n<tbody>\n");
-    for (place, name) in names.iter().enumerate() {
-        if ways.iter().all(|way| way[place].is_empty()) {
-            continue;
-        }
-        let _ = write!(
-            html,
-            "<tr><th scope=\"row\">{}</th>",
-            escaped(&name.replace('_', " "))
-        );
-        for way in ways {
-            let cell = &way[place];
-            let class = if cell.parse::<f64>().is_ok() {
-                ""
-            } else {
-                " class=\"word\""
-            };
-            let _ = write!(html, "<td{class}>{}</td>", escaped(cell));
-        }
-        html.push_str("</tr>\n");
-    }
-    html.push_str("</tbody>\n</table></div>\n");
-    Ok(())
-}
-
-/// A link that saves what it carries.
-fn download(html: &mut String, name: &str, kind: &str, text: &str) {
-    let mut data = String::with_capacity(text.len() + text.len() / 4);
-    for byte in text.bytes() {
-        if byte.is_ascii_alphanumeric() || b"-_.,;:+/ ".contains(&byte) {
-            data.push(char::from(byte));
-        } else {
-            let _ = write!(data, "%{byte:02X}");
-        }
-    }
-    let _ = writeln!(
-        html,
-        "<li><a download=\"{name}\" href=\"data:{kind};charset=utf-8,{data}\">{name}</a></li>"
-    );
+    Ok(report.html())
 }

@@ -13,9 +13,15 @@ use crate::table::{Row, SHARE, Scale, Scales, name, rounded, written};
 /// # Errors
 /// Never in practice: it is written to memory.
 pub fn of(answer: &Answer<'_>) -> Result<String, Failure> {
+    written(rows(answer).into_iter())
+}
+
+/// Its rows.
+pub fn rows(answer: &Answer<'_>) -> Vec<Row> {
     let scales = Scales::of(answer.units);
-    let rows = answer.ways.iter().enumerate();
-    written(rows.map(|(index, way)| row(answer, index, way, &scales)))
+    let ways = answer.ways.iter().enumerate();
+    ways.map(|(index, way)| row(answer, index, way, &scales))
+        .collect()
 }
 
 /// What has a range in the table: its name, its scale, and where it is found.

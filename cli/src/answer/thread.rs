@@ -6,6 +6,9 @@ use tautway_sim::thread::{Method, ThreadPass, ThreadWay};
 
 use super::figures::WIDTH;
 use super::json::{diagnostics, written};
+use tautway_words::Document;
+
+use super::of_file;
 use crate::arguments::{AnswerArgs, Format};
 use crate::failure::Failure;
 use crate::files::folder::{self, Sheet};
@@ -21,7 +24,7 @@ pub struct Answer<'a> {
     /// What is told.
     pub told: &'a ThreadTold<'a>,
     /// The words of the screen.
-    pub text: String,
+    pub document: Document,
 }
 
 impl Answer<'_> {
@@ -35,7 +38,7 @@ impl Answer<'_> {
             folder::give(directory, args.to.overwrite, &self.sheets()?)?;
         }
         match args.format {
-            Format::Text => terminal::answer(&self.text),
+            Format::Text => terminal::answer(&terminal::set(&self.document)),
             Format::Json => terminal::answer(&self.json()),
             Format::Csv => terminal::answer(&self.ways()?),
         }
@@ -43,7 +46,7 @@ impl Answer<'_> {
 
     fn sheets(&self) -> Result<Vec<Sheet>, Failure> {
         let mut sheets = vec![
-            Sheet::new("report.txt", self.text.clone()),
+            Sheet::new("report.txt", of_file(&self.document)),
             Sheet::new("thread.json", self.json()),
             Sheet::new("thread.csv", self.ways()?),
         ];

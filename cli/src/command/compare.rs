@@ -103,7 +103,7 @@ pub(super) fn give(
     let likely = comparison
         .best()
         .map(|best| how_sure(&read.scenario, &best.setup, options, units, pool));
-    let text = screen::compare(
+    let document = screen::compare(
         &read.scenario,
         comparison,
         likely.as_ref(),
@@ -122,7 +122,7 @@ pub(super) fn give(
         spread,
         part,
         detail: args.detail,
-        text,
+        document,
         units,
         options,
         named: "comparison",

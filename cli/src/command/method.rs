@@ -39,7 +39,7 @@ pub fn method(
     let Some(way) = ways.first() else {
         return Err(Failure::Stopped("there is no such way".to_owned()));
     };
-    let text = screen::predict_method(&read.scenario, way, &tried, units);
+    let document = screen::predict_method(&read.scenario, way, &tried, units);
     let met = match tried.first() {
         Some(tried) => tried.outlook.met.share > 0.5,
         None => way.met(),
@@ -53,7 +53,7 @@ pub fn method(
         spread: None,
         part: None,
         detail: args.detail,
-        text,
+        document,
         units,
         options,
         named: "prediction",

@@ -86,8 +86,8 @@ pub fn modify(args: &ModifyArgs) -> Result<Verdict, Failure> {
         own: args.against.is_some(),
         stopped,
     };
-    let text = screen::modify(&report, args.answer.detail);
-    answer::modify::give(&report, text, &args.answer)?;
+    let document = screen::modify(&report, args.answer.detail);
+    answer::modify::give(&report, &document, &args.answer)?;
     if stopped {
         return Err(Failure::Told);
     }

@@ -87,7 +87,7 @@ pub fn piece(args: &PieceArgs) -> Result<Verdict, Failure> {
     let next = look(&found, &cuts);
     let units = args.units.map_or(scenario.job.units, Into::into);
     terminal::answer(&match args.format {
-        CheckFormat::Text => screen::piece(&Told {
+        CheckFormat::Text => terminal::set(&screen::piece(&Told {
             scenario,
             setup: &setup,
             piece: &piece,
@@ -96,7 +96,7 @@ pub fn piece(args: &PieceArgs) -> Result<Verdict, Failure> {
             cuts: args.cuts,
             seed: args.seed,
             units,
-        }),
+        })),
         CheckFormat::Json => {
             let value = json!({
                 "version": env!("CARGO_PKG_VERSION"),

@@ -85,7 +85,7 @@ pub fn predict(
         .run
         .is_some()
         .then(|| how_sure(&read.scenario, &way.setup, options, units, pool));
-    let text = screen::predict(
+    let document = screen::predict(
         &read.scenario,
         &way,
         likely.as_ref(),
@@ -102,7 +102,7 @@ pub fn predict(
         spread: found.as_ref(),
         part: None,
         detail: args.detail,
-        text,
+        document,
         units,
         options,
         named: "prediction",

@@ -100,8 +100,8 @@ pub fn preload(args: &PreloadArgs) -> Result<Verdict, Failure> {
     );
     advice.scan = scan.summed(&cuts).map_err(of_few)?;
     advice.trials = cuts.len() as u64;
-    let text = screen::preload(&bare, &advice, units, args.answer.seed, stopped);
-    answer::preload::give(&read, &advice, text, units, &args.answer)?;
+    let document = screen::preload(&bare, &advice, units, args.answer.seed, stopped);
+    answer::preload::give(&read, &advice, &document, units, &args.answer)?;
     if stopped {
         return Err(Failure::Told);
     }
@@ -154,7 +154,7 @@ pub(super) fn nothing(
     comparison: &tautway_sim::compare::Comparison,
     args: &PreloadArgs,
 ) -> Result<Verdict, Failure> {
-    let text = screen::compare(
+    let document = screen::compare(
         scenario,
         comparison,
         None,
@@ -164,8 +164,8 @@ pub(super) fn nothing(
         false,
     );
     match args.answer.format {
-        Format::Text => terminal::answer(&text)?,
-        Format::Json | Format::Csv => terminal::aside(&text),
+        Format::Text => terminal::answer(&terminal::set(&document))?,
+        Format::Json | Format::Csv => terminal::aside(&answer::of_file(&document)),
     }
     Ok(Verdict::NotMet)
 }

@@ -7,6 +7,7 @@ use tautway_sim::readings::{CAUTIONS, Insufficient, Verdict as Tolerance, evalua
 use tautway_sim::scenario::{Source, decode_readings};
 
 use crate::answer::json;
+use crate::answer::of_file;
 use crate::arguments::CheckFormat;
 use crate::arguments::ReadingsArgs;
 use crate::failure::{Failure, Verdict};
@@ -46,16 +47,16 @@ pub fn readings(path: &Path, args: &ReadingsArgs) -> Result<Verdict, Failure> {
             .png(1800)
             .map_err(|why| Failure::Stopped(format!("can't draw readings.png: {why}")))?;
         let sheets = [
-            Sheet::new("report.txt", screen.clone()),
+            Sheet::new("report.txt", of_file(&screen)),
             Sheet::new("readings.json", json.clone()),
             Sheet::new("readings.svg", drawing.svg),
             Sheet::new("readings.png", png),
         ];
         folder::give(directory, args.to.overwrite, &sheets)?;
     }
-    terminal::answer(match args.format {
-        CheckFormat::Text => &screen,
-        CheckFormat::Json => &json,
+    terminal::answer(&match args.format {
+        CheckFormat::Text => terminal::set(&screen),
+        CheckFormat::Json => json,
     })?;
     let met = found
         .judgement

@@ -27,8 +27,8 @@ pub fn rehearse(path: &Path, args: &RehearsalArgs) -> Result<Verdict, Failure> {
     }
     let units = read.script.units;
     let made = make(&read.script);
-    let text = screen::rehearsal(&made, units);
-    rehearsal::give(&read, &made, text, args)?;
+    let document = screen::rehearsal(&made, units);
+    rehearsal::give(&read, &made, &document, args)?;
     if let Some(fault) = pointed(&read.script, &made, &read.texts[0].name) {
         texts::show(&[fault], &read.texts);
         return Ok(Verdict::NotMet);

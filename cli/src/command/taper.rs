@@ -7,6 +7,7 @@ use tautway_sim::cone::{
 use tautway_sim::quantity::show::TaperForms;
 use tautway_sim::quantity::{Length, Quantity, Taper, Units};
 use tautway_sim::standard_taper::{StandardTaper, all, same_as};
+use tautway_words::{Block, Document, Fact, Facts, Layout, Table, Words};
 
 use crate::answer::json::written;
 use crate::arguments::{CheckFormat, TaperArgs};
@@ -38,7 +39,7 @@ pub fn taper(args: &TaperArgs) -> Result<Verdict, Failure> {
         }
         let sums = Sums::of(&typed, args);
         match args.format {
-            CheckFormat::Text => sums.text(),
+            CheckFormat::Text => terminal::set(&sums.document()),
             CheckFormat::Json => sums.json(),
         }
     };
@@ -55,18 +56,16 @@ fn list(format: CheckFormat) -> String {
             "standard_tapers": every,
         }));
     }
-    let mut page = String::new();
+    let mut table = Table::new(["taper", "on diameter", "ratio", "by"]).words_in(&[0, 1, 2, 3]);
+    table.class = "aligned";
     for one in &every {
         let forms = TaperForms::of(one.taper);
-        page.push_str(&format!(
-            "{:<28} {:<15} {:<11} {}\n",
-            one.name,
-            forms.inch_per_foot,
-            forms.ratio,
-            source(one)
-        ));
+        let by = source(one);
+        table.row([&one.name, &forms.inch_per_foot, &forms.ratio, &by]);
     }
-    page
+    let mut page = Document::new();
+    page.push(Block::Table(table));
+    terminal::set(&page)
 }
 
 fn source(one: &StandardTaper) -> String {
@@ -137,70 +136,75 @@ impl Sums {
         }
     }
 
-    fn text(&self) -> String {
-        let mut page = String::new();
-        let mut line = |text: String| {
-            page.push_str(&text);
-            page.push('\n');
-        };
+    fn document(&self) -> Document {
+        let mut page = Document::new();
         let fine = |length: Length| fine_length(length.si(), self.units);
         if let Some(one) = &self.standard {
-            line(format!("{}, by {}", one.name, source(one)));
+            page.title(format!("{}, by {}", one.name, source(one)));
             if let (Some(large), Some(small), Some(length)) = (one.large, one.small, one.length) {
-                line(format!(
-                    "  big end {}, small end {}, {} apart",
-                    fine(large),
-                    fine(small),
-                    fine(length)
-                ));
+                page.say(
+                    "",
+                    format!(
+                        "big end {}, small end {}, {} apart",
+                        fine(large),
+                        fine(small),
+                        fine(length)
+                    ),
+                );
             }
             if let Some(note) = one.note {
-                line(format!("  {note}"));
+                page.say("", note);
             }
         }
         let forms = TaperForms::of(self.taper);
-        let half = self.taper.half_angle().to_degrees();
-        line(format!("On diameter:  {}", forms.inch_per_foot));
-        line(format!("              {}", forms.mm_per_metre));
-        line(format!("              {}", forms.ratio));
         let side = TaperForms::of(Taper::from_si(self.taper.slope()));
-        line(format!(
-            "Per side:     {}, {}",
-            side.inch_per_foot, side.mm_per_metre
-        ));
-        line(format!(
-            "Angle:        {} = {half:.4} deg",
-            forms.half_angle
-        ));
-        line(format!(
-            "              {} = {:.4} deg",
-            forms.included,
-            2.0 * half
-        ));
-        line(String::new());
+        let half = self.taper.half_angle().to_degrees();
+        let fact = |label: &str, value: String| Fact {
+            label: label.into(),
+            value: value.into(),
+            small: Words::default(),
+        };
+        page.push(Block::Facts(Facts {
+            layout: Layout::Flow,
+            of: vec![
+                fact("On diameter:", forms.inch_per_foot),
+                fact("", forms.mm_per_metre),
+                fact("", forms.ratio),
+                fact(
+                    "Per side:",
+                    format!("{}, {}", side.inch_per_foot, side.mm_per_metre),
+                ),
+                fact("Angle:", format!("{} = {half:.4} deg", forms.half_angle)),
+                fact("", format!("{} = {:.4} deg", forms.included, 2.0 * half)),
+            ],
+        }));
+        page.gap();
         for one in &self.readings {
-            line(format!(
+            page.lead(format!(
                 "{} of carriage travel: {} on a diameter readout, {} per side",
                 fine(one.travel),
                 fine(one.on_diameter),
                 fine(one.per_side)
             ));
         }
-        line("  (after run-in: lost motion not counted)".to_owned());
-        line(format!(
+        page.say("", "(after run-in: lost motion not counted)");
+        page.lead(format!(
             "{} along the axis is {} along the side; {} along the side is {} along the axis",
             fine(self.axis),
             fine(along_side(self.taper, self.axis)),
             fine(self.axis),
             fine(along_axis(self.taper, self.axis))
         ));
-        line(String::new());
-        line("Blocks under a sine bar:".to_owned());
+        page.gap();
+        page.lead("Blocks under a sine bar:");
         for one in &self.bars {
-            line(bar_in_words(one));
+            page.item(bar_in_words(one));
         }
         if self.bars.iter().any(|bar| bar.steep) {
-            line("  past 45 deg a sine bar is not to be trusted: use half the angle".to_owned());
+            page.say(
+                "",
+                "past 45 deg a sine bar is not to be trusted: use half the angle",
+            );
         }
         let others: Vec<_> = same_as(self.taper)
             .into_iter()
@@ -208,8 +212,8 @@ impl Sums {
             .filter(|name| self.standard.as_ref().is_none_or(|own| own.name != *name))
             .collect();
         if !others.is_empty() {
-            line(String::new());
-            line(format!("The same taper as: {}", others.join(", ")));
+            page.gap();
+            page.say("The same taper as:", others.join(", "));
         }
         page
     }
@@ -250,7 +254,7 @@ fn bar_in_words(bar: &SineBar) -> String {
     };
     let included = bar.included.map_or("none".to_owned(), blocks);
     format!(
-        "  {named:>6} bar: {included} for the included angle, {} for one side",
+        "{named} bar: {included} for the included angle, {} for one side",
         blocks(bar.half_angle)
     )
 }

@@ -39,11 +39,11 @@ pub fn thread(args: &ThreadArgs) -> Result<Verdict, Failure> {
         units,
         detail: args.answer.detail,
     };
-    let text = screen::thread(&told);
+    let document = screen::thread(&told);
     Answer {
         read: &read,
         told: &told,
-        text,
+        document,
     }
     .give(&args.answer)?;
     if tried.as_ref().is_some_and(|tried| tried.stopped) {

@@ -3,7 +3,9 @@
 use tautway_sim::quantity::Quantity;
 use tautway_sim::quantity::show::TaperForms;
 
-use super::page::{Piece, Step, say, write_answer, write_pieces};
+use tautway_words::{Block, Group, Role};
+
+use super::page::{self, Step, say};
 use super::told::Told;
 use crate::screen::words;
 
@@ -37,22 +39,23 @@ const WRONG: [(&str, &str); 6] = [
 ];
 
 /// The wrong ideas, to be judged.
-pub fn true_or_false(html: &mut String) {
-    html.push_str(
-        "<section class=\"card\" id=\"true-or-false\" aria-labelledby=\"title-tf\">\n\
-         <h2 id=\"title-tf\">True or false?</h2>\n<p>Say why, with a number you measured.</p>\n",
-    );
-    for (at, (idea, _)) in WRONG.iter().enumerate() {
-        write_pieces(
-            html,
-            &[
-                Piece::Choose((*idea).to_owned(), vec!["true", "false"]),
-                Piece::Blank("Because".to_owned()),
-            ],
-            &format!("tf{at}"),
-        );
+pub fn true_or_false() -> Block {
+    let mut blocks = vec![say("Say why, with a number you measured.")];
+    for (idea, _) in WRONG {
+        blocks.push(page::choose(idea, &["true", "false"]));
+        blocks.push(page::blank("Because"));
     }
-    html.push_str("</section>\n");
+    card("true-or-false", "True or false?", blocks)
+}
+
+fn card(id: &str, heading: &str, blocks: Vec<Block>) -> Block {
+    Block::Group(Group {
+        id: id.to_owned(),
+        class: "card",
+        heading: heading.into(),
+        blocks,
+        ..Group::default()
+    })
 }
 
 /// What a finished setup sheet has on it, with the sheet's own numbers.
@@ -140,75 +143,51 @@ fn items(told: &Told<'_>) -> Vec<(String, String)> {
 }
 
 /// The sheet that the apprentice fills in.
-pub fn assessment(html: &mut String, told: &Told<'_>) {
-    html.push_str(
-        "<section class=\"card\" id=\"assessment\" aria-labelledby=\"title-as\">\n\
-         <h2 id=\"title-as\">Now alone: the setup sheet of this job</h2>\n",
-    );
-    write_pieces(
-        html,
-        &[
-            say(
-                "Fill it in from the drawing, the lathe and what you measured. The trainer checks it \
-                 against the program's.",
-            ),
-            Piece::Table(
-                vec!["On the sheet".to_owned(), "Yours".to_owned()],
-                items(told)
-                    .into_iter()
-                    .map(|(what, _)| vec![what, String::new()])
-                    .collect(),
-            ),
-        ],
+pub fn assessment(told: &Told<'_>) -> Block {
+    let rows = items(told).into_iter();
+    let blocks = vec![
+        say(
+            "Fill it in from the drawing, the lathe and what you measured. The trainer checks it \
+             against the program's.",
+        ),
+        page::table(
+            vec!["On the sheet".to_owned(), "Yours".to_owned()],
+            rows.map(|(what, _)| vec![what, String::new()]).collect(),
+        ),
+    ];
+    card(
         "assessment",
-    );
-    html.push_str("</section>\n");
+        "Now alone: the setup sheet of this job",
+        blocks,
+    )
 }
 
-/// The answers, hidden on the screen until asked for.
-pub fn write(html: &mut String, told: &Told<'_>, steps: &[Step]) {
-    html.push_str(
-        "<section class=\"card\" id=\"answers-asked\" aria-label=\"Answers\">\n\
-         <p>The answers stand apart. For the trainer, or when every blank is filled.</p>\n\
-         <button type=\"button\" id=\"show-answers\" aria-controls=\"answers\" \
-         aria-expanded=\"false\">Show the answers</button>\n</section>\n\
-         <section class=\"card\" id=\"answers\" aria-labelledby=\"title-answers\" hidden>\n\
-         <h2 id=\"title-answers\">Answers, for the trainer</h2>\n",
-    );
-    for step in steps {
-        write_answer(html, step);
-    }
-    html.push_str("<h3>True or false?</h3>\n");
-    let rows = WRONG
-        .iter()
-        .map(|(idea, why)| vec![(*idea).to_owned(), (*why).to_owned()])
-        .collect();
-    let checked = items(told)
-        .into_iter()
-        .map(|(what, is)| vec![what, is])
-        .collect();
-    write_pieces(
-        html,
-        &[
-            Piece::Table(vec!["Idea".to_owned(), "Answer".to_owned()], rows),
+/// The answers.
+pub fn all(told: &Told<'_>, steps: &[Step]) -> Vec<Block> {
+    let mut blocks: Vec<Block> = steps.iter().filter_map(Step::answered).collect();
+    let wrong = WRONG.map(|(idea, why)| vec![idea.to_owned(), why.to_owned()]);
+    let checked = items(told).into_iter();
+    let checked = checked.map(|(what, is)| vec![what, is]).collect();
+    let of = |first: &str, second: &str| vec![first.to_owned(), second.to_owned()];
+    blocks.push(Block::Group(Group {
+        class: "answer-to",
+        heading: "True or false?".into(),
+        blocks: vec![
+            page::table(of("Idea", "Answer"), wrong.to_vec()),
             say("*The setup sheet.* The whole of it is written by"),
-            Piece::Drawn(format!(
-                "<pre>tautway sheet {} --out sheet.html</pre>\n",
-                crate::markup::escaped(told.job)
-            )),
-            Piece::Table(vec!["On the sheet".to_owned(), "Is".to_owned()], checked),
+            page::said_as(
+                Role::Command,
+                &format!("tautway sheet {} --out sheet.html", told.job),
+            ),
+            page::table(of("On the sheet", "Is"), checked),
         ],
-        "checked",
-    );
+        ..Group::default()
+    }));
     if told.lesson.preload_left_off {
-        write_pieces(
-            html,
-            &[say(
-                "The job has a preload, which `tautway sheet` puts on its sheet and this lesson \
-                 leaves off.",
-            )],
-            "left-off",
-        );
+        blocks.push(say(
+            "The job has a preload, which `tautway sheet` puts on its sheet and this lesson \
+             leaves off.",
+        ));
     }
-    html.push_str("</section>\n");
+    blocks
 }

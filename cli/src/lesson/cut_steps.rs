@@ -4,9 +4,10 @@ use tautway_sim::lesson::{SpringPass, Taught};
 use tautway_sim::quantity::Units;
 use tautway_sim::verdict::NOT_SEEN;
 
-use super::page::{Measure, Piece, State, Step, measure, say};
+use super::page::{self, State, Step, measure, say};
 use super::told::{Told, picture};
 use crate::screen::words;
+use tautway_words::Words;
 
 pub fn all(told: &Told<'_>) -> Vec<Step> {
     vec![drag(told), two_cuts(told), gib(told), dial(told)]
@@ -72,7 +73,7 @@ fn drag(told: &Told<'_>) -> Step {
                 .to_owned(),
         ],
         pieces: vec![
-            Piece::Measures(vec![
+            page::measures(vec![
                 measure("To start it", told.force(depths.starts)),
                 measure("To keep it moving", told.force(depths.hand)),
             ]),
@@ -80,13 +81,13 @@ fn drag(told: &Told<'_>) -> Step {
                 "*Guess first:* fed {} a turn, which wins, drag or push-off?",
                 told.height(depths.feed)
             )),
-            Piece::Table(
+            page::table(
                 vec!["Depth per side".to_owned(), "Your guess".to_owned()],
                 asked,
             ),
         ],
         answer: vec![
-            Piece::Table(
+            page::table(
                 ["depth per side", "push-off", "drag while cutting", "wins"]
                     .map(str::to_owned)
                     .to_vec(),
@@ -149,7 +150,7 @@ fn two_cuts(told: &Told<'_>) -> Step {
         .iter()
         .find_map(|taught| taught.outcome.as_ref())
         .map_or(0.0, |o| o.set);
-    let mut rows: Vec<Measure> = both
+    let mut rows: Vec<[Words; 3]> = both
         .iter()
         .map(|taught| {
             measure(
@@ -186,7 +187,7 @@ fn two_cuts(told: &Told<'_>) -> Step {
             )));
         }
     }
-    pieces.push(Piece::Measures(rows));
+    pieces.push(page::measures(rows));
     let caption = |taught: &Taught| {
         format!(
             "{}: {}",
@@ -270,8 +271,8 @@ fn gib(told: &Told<'_>) -> Step {
             ));
             rows.push(measure("and its waves", waves(told, twice)));
         }
-        pieces.push(Piece::Measures(rows));
-        pieces.push(Piece::Blank("Why?".to_owned()));
+        pieces.push(page::measures(rows));
+        pieces.push(page::blank("Why?"));
         pieces.push(picture(
             &[
                 ("drawn", "as it was".to_owned()),
@@ -326,7 +327,7 @@ fn gib(told: &Told<'_>) -> Step {
     }
 }
 
-fn spring_rows(told: &Told<'_>, name: &str, spring: &SpringPass) -> [Measure; 2] {
+fn spring_rows(told: &Told<'_>, name: &str, spring: &SpringPass) -> [[Words; 3]; 2] {
     [
         measure(
             format!("{name}: pass of {} took", told.height(spring.set)),
@@ -427,8 +428,8 @@ fn dial(told: &Told<'_>) -> Step {
         cautions: told.cautions(&["draw-away-digs-in"]),
         hands,
         pieces: vec![
-            Piece::Measures(rows),
-            Piece::Blank("Where did the dial's move go?".to_owned()),
+            page::measures(rows),
+            page::blank("Where did the dial's move go?"),
         ],
         answer,
     }

@@ -1,14 +1,12 @@
 //! Steps ten to thirteen: slower tapers, preload, gauging, putting back.
 
-use std::fmt::Write;
-
 use tautway_sim::lesson::{PreloadLesson, Tried};
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::Toward;
 
-use super::page::{Piece, State, Step, measure, say};
-use super::told::{Told, picture};
-use crate::markup::escaped;
+use super::page::{self, State, Step, measure, say};
+use super::told::{Told, pictures};
+use tautway_words::{Block, Instead, Pictures, starred};
 
 pub fn all(told: &Told<'_>) -> Vec<Step> {
     vec![slower(told), preload(told), gauge(told), put_back(told)]
@@ -82,7 +80,7 @@ fn slower(told: &Told<'_>) -> Step {
             "Set the guide to one more taper of the table and repeat step 1.".to_owned(),
             "Before you choose a way: is there so much room at the starting end?".to_owned(),
         ],
-        pieces: vec![Piece::Table(
+        pieces: vec![page::table(
             [
                 "Taper",
                 "Lost on reversal",
@@ -125,62 +123,53 @@ fn preload(told: &Told<'_>) -> Step {
         )));
         return step;
     };
-    step.pieces.push(Piece::Drawn(forces(told, preload)));
-    step.pieces.push(Piece::Measures(vec![
+    step.pieces.push(forces(told, preload));
+    step.pieces.push(page::measures(vec![
         measure("To start the slide (step 6)", told.force(preload.starts)),
         measure("Twice that", told.force(preload.plain_rule)),
     ]));
-    step.pieces
-        .push(Piece::Blank("How strong should it be?".to_owned()));
-    step.pieces.push(Piece::Choose(
+    step.pieces.push(page::blank("How strong should it be?"));
+    step.pieces.push(page::choose(
         "Which way must it push the slide here?".to_owned(),
-        vec!["toward you", "away from you"],
+        &["toward you", "away from you"],
     ));
-    step.pieces.push(Piece::Blank(
-        "The wrong way may read steady. Why is it still never used?".to_owned(),
+    step.pieces.push(page::blank(
+        "The wrong way may read steady. Why is it still never used?",
     ));
     step.answer = preload_answer(told, preload);
     step
 }
 
 /// The four to look at, one at a time.
-fn forces(told: &Told<'_>, preload: &PreloadLesson) -> String {
-    let mut html = String::from("<div class=\"forces-tried\">\n<div class=\"tools\">");
-    let _ = write!(
-        html,
-        "<button type=\"button\" data-shows=\"drawn\" aria-pressed=\"true\">none</button>"
-    );
-    for tried in &preload.tried {
-        let (name, words) = match tried.tried {
-            Tried::Weak => ("weak", "too weak"),
-            Tried::Right => ("right", "right"),
-            Tried::Wrong => ("wrong", "wrong way (screen only)"),
-        };
-        let _ = write!(
-            html,
-            "<button type=\"button\" data-shows=\"{name}\" aria-pressed=\"false\">{words}: {}</button>",
-            escaped(&told.force(tried.force.abs()))
-        );
-    }
-    html.push_str(
-        "</div>\n<p class=\"never\" hidden><b>ON THE SCREEN ONLY. Never cut like this:</b> the \
-         preload pushes the tool into the work. If anything lets go, it digs in.</p>\n",
-    );
-    let Piece::Drawn(figure) = picture(
-        &[(
-            "drawn",
-            "Drawn away, held by the force chosen above".to_owned(),
-        )],
-        false,
-    ) else {
-        return html;
+fn forces(told: &Told<'_>, preload: &PreloadLesson) -> Block {
+    let instead = |name: &str, label: String, warning: &str| Instead {
+        name: name.to_owned(),
+        label: label.into(),
+        warning: starred(warning),
     };
-    html.push_str(&figure);
-    html.push_str("</div>\n");
-    html
+    let mut all = vec![instead("drawn", "none".to_owned(), "")];
+    for tried in &preload.tried {
+        let (name, words, warning) = match tried.tried {
+            Tried::Weak => ("weak", "too weak", ""),
+            Tried::Right => ("right", "right", ""),
+            Tried::Wrong => (
+                "wrong",
+                "wrong way (screen only)",
+                "*ON THE SCREEN ONLY. Never cut like this:* the preload pushes the tool into the \
+                 work. If anything lets go, it digs in.",
+            ),
+        };
+        let label = format!("{words}: {}", told.force(tried.force.abs()));
+        all.push(instead(name, label, warning));
+    }
+    let caption = "Drawn away, held by the force chosen above".to_owned();
+    Block::Pictures(Pictures {
+        instead: all,
+        ..pictures(&[("drawn", caption)], false)
+    })
 }
 
-fn preload_answer(told: &Told<'_>, preload: &PreloadLesson) -> Vec<Piece> {
+fn preload_answer(told: &Told<'_>, preload: &PreloadLesson) -> Vec<Block> {
     let mut rows = Vec::new();
     let mut row = |name: &str, force: Option<f64>, cut: &tautway_sim::lesson::Taught| {
         let (taken, waves) = cut.outcome.as_ref().map_or_else(
@@ -225,7 +214,7 @@ fn preload_answer(told: &Told<'_>, preload: &PreloadLesson) -> Vec<Piece> {
          decides."
     };
     vec![
-        Piece::Table(
+        page::table(
             ["preload", "force", "took per side", "waves", "slide"]
                 .map(str::to_owned)
                 .to_vec(),
@@ -251,10 +240,10 @@ fn gauge(told: &Told<'_>) -> Step {
     let mut answer = Vec::new();
     if let Some(row) = example {
         let off = told.slack(row.standoff);
-        pieces.push(Piece::Blank(format!(
+        pieces.push(page::blank(format!(
             "The gauge stands off {off} too much. Metal still to take, on diameter:"
         )));
-        pieces.push(Piece::Blank("And on a dial per side:".to_owned()));
+        pieces.push(page::blank("And on a dial per side:"));
         answer.push(say(format!(
             "{off} of standoff is *{}* on diameter, *{}* per side: standoff times the taper on \
              diameter.",
@@ -262,12 +251,12 @@ fn gauge(told: &Told<'_>) -> Step {
             told.slack(row.per_side)
         )));
     }
-    pieces.push(Piece::Blank("Your gauge's standoff, work cool:".to_owned()));
-    pieces.push(Piece::Choose(
+    pieces.push(page::blank("Your gauge's standoff, work cool:"));
+    pieces.push(page::choose(
         "Blue comes off at the big end only: the guide's tailstock end goes".to_owned(),
-        vec!["toward you", "away from you"],
+        &["toward you", "away from you"],
     ));
-    answer.push(Piece::Table(
+    answer.push(page::table(
         ["standoff", "on diameter", "per side"]
             .map(str::to_owned)
             .to_vec(),
@@ -356,8 +345,8 @@ fn put_back(told: &Told<'_>) -> Step {
         cautions: Vec::new(),
         hands: vec!["Main switch off. Put back one thing after the other, tick it.".to_owned()],
         pieces: vec![
-            Piece::Ticks(things.iter().map(|(what, _)| (*what).to_owned()).collect()),
-            Piece::Table(
+            page::ticks(things.iter().map(|(what, _)| *what)),
+            page::table(
                 vec!["Forgotten".to_owned(), "What happens".to_owned()],
                 things
                     .iter()
@@ -365,7 +354,7 @@ fn put_back(told: &Told<'_>) -> Step {
                     .collect(),
             ),
         ],
-        answer: vec![Piece::Table(
+        answer: vec![page::table(
             vec!["Forgotten".to_owned(), "What happens".to_owned()],
             things
                 .iter()

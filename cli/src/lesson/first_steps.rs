@@ -6,9 +6,10 @@ use tautway_sim::scenario::{End, Kind, Toward};
 use tautway_sim::setup::{Face, Rotation, Side};
 
 use super::cards;
-use super::page::{Measure, Piece, State, Step, measure, say};
+use super::page::{self, State, Step, measure, say};
 use super::told::{Told, picture};
 use crate::screen::words;
+use tautway_words::{Block, Words};
 
 pub fn all(told: &Told<'_>) -> Vec<Step> {
     vec![
@@ -96,7 +97,7 @@ fn reversal(told: &Told<'_>) -> Step {
             "Three times; then the other way round, and at other places of the guide.".to_owned(),
         ],
         pieces: vec![
-            Piece::Measures(
+            page::measures(
                 ["first time", "second time", "third time", "other way round"]
                     .map(|time| {
                         measure(
@@ -130,7 +131,7 @@ fn reversal(told: &Told<'_>) -> Step {
 
 fn slacks(told: &Told<'_>) -> Step {
     let slacks = &told.lesson.slacks;
-    let mut rows: Vec<Measure> = slacks
+    let mut rows: Vec<[Words; 3]> = slacks
         .parts
         .iter()
         .map(|(name, slack)| measure(format!("Slack across the bed: {name}"), told.slack(*slack)))
@@ -176,12 +177,12 @@ fn slacks(told: &Told<'_>) -> Step {
              your measuring is better than the file.",
         ));
     }
-    pieces.push(Piece::Measures(rows));
-    pieces.push(Piece::Choose(
+    pieces.push(page::measures(rows));
+    pieces.push(page::choose(
         "Do parts and step 1 agree within 20 %?".to_owned(),
-        vec!["yes", "no"],
+        &["yes", "no"],
     ));
-    pieces.push(Piece::Blank("If not, which part was missed?".to_owned()));
+    pieces.push(page::blank("If not, which part was missed?"));
     Step {
         number: 2,
         title: "Find each slack: do they add up?",
@@ -214,7 +215,7 @@ fn zero(told: &Told<'_>) -> Step {
         hands.push(format!(
             "Back past the start. Turn round, run in {run_in} first, *then* zero, run {run}, read."
         ));
-        pieces.push(Piece::Measures(vec![
+        pieces.push(page::measures(vec![
             measure(
                 format!("Readout on diameter over {run}, zeroed too early"),
                 told.slack(2.0 * zero.early),
@@ -224,8 +225,8 @@ fn zero(told: &Told<'_>) -> Step {
                 told.slack(2.0 * zero.late),
             ),
         ]));
-        pieces.push(Piece::Blank(
-            "What taper does each of the two readings seem to mean?".to_owned(),
+        pieces.push(page::blank(
+            "What taper does each of the two readings seem to mean?",
         ));
         answer.push(say(format!(
             "Too early it looks like {}, after the run-in it is {}. The readout was right both \
@@ -291,7 +292,7 @@ fn guide(told: &Told<'_>) -> Step {
                 .to_owned(),
         ],
         pieces: vec![
-            Piece::Measures(vec![
+            page::measures(vec![
                 measure(
                     format!("Readout on diameter over {travel}: aim"),
                     told.slack(guide.aim),
@@ -299,14 +300,14 @@ fn guide(told: &Told<'_>) -> Step {
                 measure(proves, format!("{low} / {high}")),
             ]),
             say(nudge),
-            Piece::Blank(format!("{reading} over {travel}: what taper on diameter?")),
-            Piece::Blank("And per side?".to_owned()),
-            Piece::Choose("Inside the drawing?".to_owned(), vec!["yes", "no"]),
-            Piece::Choose(
+            page::blank(format!("{reading} over {travel}: what taper on diameter?")),
+            page::blank("And per side?"),
+            page::choose("Inside the drawing?".to_owned(), &["yes", "no"]),
+            page::choose(
                 "The guide's tailstock end goes".to_owned(),
-                vec!["toward you", "away from you"],
+                &["toward you", "away from you"],
             ),
-            Piece::Blank("How far?".to_owned()),
+            page::blank("How far?"),
         ],
         answer: vec![say(format!(
             "{reading} over {travel} is *{}* on diameter, half of that ({}) per side: too steep \
@@ -331,13 +332,13 @@ fn side(toward: Toward) -> &'static str {
 
 fn pull(told: &Told<'_>) -> Step {
     let behind = &told.lesson.behind;
-    let mut pieces = vec![Piece::Drawn(cards::four(&told.lesson.cards))];
-    pieces.push(Piece::Blank("So the rule, in one line:".to_owned()));
+    let mut pieces = vec![cards::four(&told.lesson.cards)];
+    pieces.push(page::blank("So the rule, in one line:"));
     pieces.push(say(
         "*Now move the tool to the back of the same work, same feed.* Tick what changes:",
     ));
     for what in CHANGES {
-        pieces.push(Piece::Choose(what.to_owned(), vec!["changes", "stays"]));
+        pieces.push(page::choose(what.to_owned(), &["changes", "stays"]));
     }
     let screw = |load| match load {
         tautway_sim::setup::ScrewLoad::Tension => "pulled",
@@ -390,7 +391,7 @@ fn pull(told: &Told<'_>) -> Step {
              from the small end to the big end. The other way it draws the tool away.* Which side \
              of the work the tool stands on is not in it.",
         ),
-        Piece::Table(
+        page::table(
             head,
             vec![
                 row("tool in front", &behind.front),
@@ -412,7 +413,7 @@ fn pull(told: &Told<'_>) -> Step {
         )),
     ];
     if behind.front.setup.side == Side::Front {
-        answer.push(Piece::Drawn(cards::plans(told)));
+        answer.push(cards::plans(told));
     }
     Step {
         number: 5,
@@ -438,7 +439,7 @@ pub const CHANGES: [&str; 6] = [
     "Run-in needed",
 ];
 
-fn cards_answer(told: &Told<'_>) -> Piece {
+fn cards_answer(told: &Told<'_>) -> Block {
     let rows = told
         .lesson
         .cards
@@ -459,7 +460,7 @@ fn cards_answer(told: &Told<'_>) -> Piece {
             ]
         })
         .collect();
-    Piece::Table(
+    page::table(
         [
             "card",
             "fed toward the headstock",

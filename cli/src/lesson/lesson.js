@@ -32,11 +32,11 @@ for (const button of document.querySelectorAll(".play-both")) {
 for (const group of document.querySelectorAll(".forces-tried")) {
   const shown = places.find((one) => group.contains(one.place));
   const buttons = [...group.querySelectorAll("button[data-shows]")];
-  const warning = group.querySelector(".never");
+  const warnings = [...group.querySelectorAll(".never")];
   for (const button of buttons)
     button.addEventListener("click", () => {
       for (const other of buttons) other.setAttribute("aria-pressed", String(other === button));
-      warning.hidden = button.dataset.shows !== "wrong";
+      for (const warning of warnings) warning.hidden = button.dataset.shows !== warning.dataset.of;
       shown.player.stop();
       shown.show(button.dataset.shows);
     });

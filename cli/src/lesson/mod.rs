@@ -11,15 +11,15 @@ mod cut_steps;
 mod end_steps;
 mod first_steps;
 
-use std::fmt::Write;
-
+use maud::{Markup, PreEscaped, html};
 use serde_json::{Value, json};
 use tautway_sim::caution::{Caution, NOT_AN_INSPECTION};
 use tautway_sim::lesson::{Lesson, Taught, Tried};
 use tautway_sim::scenario::Scenario;
+use tautway_words::html::{Page, Read, blocks, inner_blocks, opening, words};
+use tautway_words::{Block, starred};
 
 use crate::arguments::LessonFormat;
-use crate::markup::escaped;
 use crate::page::picture::of_motion;
 use crate::screen::words::Tapers;
 use page::Step;
@@ -37,21 +37,19 @@ const PLAYER: [&str; 4] = [
 const SCRIPT: &str = include_str!("lesson.js");
 /// Frames of a cut that a picture holds at most.
 const MOST_TURNS: usize = 240;
-/// What every lesson has near its beginning.
-const OPENING: &str = "<meta name=\"generator\" content=\"tautway lesson";
 /// First key of a lesson as JSON.
 const JSON_OPENING: &str = "a_tautway_lesson";
 
 /// Whether a file's text is a lesson that this program wrote.
 pub fn is_lesson(text: &str) -> bool {
     let beginning = text.lines().take(8).collect::<Vec<_>>().join("\n");
-    beginning.contains(OPENING) || beginning.contains(JSON_OPENING)
+    beginning.contains(&opening("lesson")) || beginning.contains(JSON_OPENING)
 }
 
 /// The lesson in the form asked for; `job` is the job file's name, as it would be typed.
 pub fn written(lesson: &Lesson, scenario: &Scenario, job: &str, format: LessonFormat) -> String {
     match format {
-        LessonFormat::Html => html(lesson, scenario, job),
+        LessonFormat::Html => page_of(lesson, scenario, job),
         LessonFormat::Json => {
             let whole = json!({
                 JSON_OPENING: {
@@ -88,7 +86,7 @@ fn steps(told: &Told<'_>) -> Vec<Step> {
     steps
 }
 
-fn html(lesson: &Lesson, scenario: &Scenario, job: &str) -> String {
+fn page_of(lesson: &Lesson, scenario: &Scenario, job: &str) -> String {
     let told = Told {
         lesson,
         units: lesson.units,
@@ -96,86 +94,86 @@ fn html(lesson: &Lesson, scenario: &Scenario, job: &str) -> String {
         job,
     };
     let steps = steps(&told);
-    let mut html = format!(
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
-         {OPENING} {}\">\n\
-         <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; \
-         style-src 'unsafe-inline'; script-src 'unsafe-inline'\">\n\
-         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <title>Lesson: {}</title>\n<style>\n{LOOK}{DRAWING}</style>\n</head>\n<body>\n",
-        escaped(lesson.version),
-        escaped(&lesson.job),
-    );
-    head(&mut html, &told, &steps);
-    html.push_str("<main>\n");
-    for step in &steps {
-        page::write_step(&mut html, step);
-    }
-    answers::true_or_false(&mut html);
-    answers::assessment(&mut html, &told);
-    answers::write(&mut html, &told, &steps);
-    let _ = write!(
-        html,
-        "</main>\n<footer>\n<p><b>{}</b></p>\n<p>Numbers are predictions for one described lathe \
-         and job, middle of every range; a measured number that differs is the lathe telling you \
-         something. tautway {}, seed {}.</p>\n</footer>\n",
-        escaped(NOT_AN_INSPECTION),
-        escaped(lesson.version),
-        lesson.seed
-    );
+    let mut asked: Vec<Block> = steps.iter().map(Step::asked).collect();
+    asked.push(answers::true_or_false());
+    asked.push(answers::assessment(&told));
+    let answered = answers::all(&told, &steps);
     let pictures = pictures(lesson, scenario)
         .to_string()
         .replace('<', "\\u003c");
-    let _ = write!(
-        html,
-        "<script type=\"application/json\" id=\"pictures\">{pictures}</script>\n\
-         <script type=\"module\">\n{}{SCRIPT}</script>\n</body>\n</html>\n",
-        player()
-    );
-    html
+    Page {
+        kind: "lesson",
+        version: lesson.version,
+        title: &format!("Lesson: {}", lesson.job),
+        policy: Some("default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'"),
+        look: &format!("{LOOK}{DRAWING}"),
+        before: head(&told, &steps),
+        main: html! {
+            (blocks(&asked, Read::OnScreen))
+            section class="card" id="answers-asked" aria-label="Answers" {
+                p { "The answers stand apart. For the trainer, or when every blank is filled." }
+                button type="button" id="show-answers" aria-controls="answers" aria-expanded="false" {
+                    "Show the answers"
+                }
+            }
+            section class="card" id="answers" aria-labelledby="title-answers" hidden {
+                h2 id="title-answers" { "Answers, for the trainer" }
+                div class="within" { (inner_blocks(&answered, Read::OnScreen)) }
+            }
+        },
+        after: html! {
+            footer {
+                p { b { (NOT_AN_INSPECTION) } }
+                p {
+                    "Numbers are predictions for one described lathe and job, middle of every \
+                     range; a measured number that differs is the lathe telling you something. \
+                     tautway " (lesson.version) ", seed " (lesson.seed) "."
+                }
+            }
+            script type="application/json" id="pictures" { (PreEscaped(pictures)) }
+            script type="module" { (PreEscaped(player())) (PreEscaped(SCRIPT)) }
+        },
+    }
+    .write()
 }
 
-fn head(html: &mut String, told: &Told<'_>, steps: &[Step]) {
+fn head(told: &Told<'_>, steps: &[Step]) -> Markup {
     let lesson = told.lesson;
     let note = lesson.note.as_deref().unwrap_or_default();
-    let _ = write!(
-        html,
-        "<a class=\"skip\" href=\"#step-0\">Skip to the first step</a>\n<header>\n\
-         <h1>Where the motion goes: a lesson on the taper attachment</h1>\n\
-         <p><b>{}</b> on <b>{}</b>. {}</p>\n",
-        escaped(&lesson.job),
-        escaped(&lesson.lathe),
-        escaped(note)
-    );
-    if lesson.preload_left_off {
-        html.push_str(
-            "<p>The job's own preload is left off in this lesson; step 11 is about it.</p>\n",
-        );
+    html! {
+        a class="skip" href="#step-0" { "Skip to the first step" }
+        header {
+            h1 { "Where the motion goes: a lesson on the taper attachment" }
+            p { b { (lesson.job) } " on " b { (lesson.lathe) } ". " (note) }
+            @if lesson.preload_left_off {
+                p { "The job's own preload is left off in this lesson; step 11 is about it." }
+            }
+            @if told.plain() {
+                p {
+                    "This is a plain attachment: the cross nut is let go and the guide moves the \
+                     slide by itself; depth is set with the top slide. The steps say so where it \
+                     matters."
+                }
+            }
+            p class="who" {
+                @for field in ["Name", "Date", "Trainer"] {
+                    label { (field) " " input type="text" autocomplete="off"; } " "
+                }
+            }
+            p class="small" {
+                "Write the measured number beside the expected one. What you type stays in this \
+                 page only and is gone when you close it: print it to keep it."
+            }
+            div class="tools" { button type="button" id="print" { "Print the hand-out" } }
+            nav aria-label="Steps" {
+                ol start="0" {
+                    @for step in steps {
+                        li { a href=(format!("#step-{}", step.number)) { (words(&starred(step.title))) } }
+                    }
+                }
+            }
+        }
     }
-    if told.plain() {
-        html.push_str(
-            "<p>This is a plain attachment: the cross nut is let go and the guide moves the slide \
-             by itself; depth is set with the top slide. The steps say so where it matters.</p>\n",
-        );
-    }
-    html.push_str(
-        "<p class=\"who\"><label>Name <input type=\"text\" autocomplete=\"off\"></label> \
-         <label>Date <input type=\"text\" autocomplete=\"off\"></label> \
-         <label>Trainer <input type=\"text\" autocomplete=\"off\"></label></p>\n\
-         <p class=\"small\">Write the measured number beside the expected one. What you type stays \
-         in this page only and is gone when you close it: print it to keep it.</p>\n\
-         <div class=\"tools\"><button type=\"button\" id=\"print\">Print the hand-out</button></div>\n\
-         <nav aria-label=\"Steps\"><ol start=\"0\">\n",
-    );
-    for step in steps {
-        let _ = writeln!(
-            html,
-            "<li><a href=\"#step-{}\">{}</a></li>",
-            step.number,
-            page::marked(step.title)
-        );
-    }
-    html.push_str("</ol></nav>\n</header>\n");
 }
 
 /// The scripts of the moving picture, joined by nothing.

@@ -1,13 +1,7 @@
-//! What a step of the lesson is made of, and how it becomes markup.
-//!
-//! Words are marked plainly: `*bold*`. Every word goes through [`marked`]; only drawings, which the
-//! program made itself, go in as they are.
-
-use std::fmt::Write;
+//! What a step of the lesson is made of; words between stars stand out.
 
 use tautway_sim::caution::Caution;
-
-use crate::markup::escaped;
+use tautway_words::{Block, Choice, Group, Mark, Paragraph, Role, Table, Words, starred, strong};
 
 /// How the lathe stands in a step.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,32 +31,6 @@ impl State {
     }
 }
 
-/// A number to measure.
-pub struct Measure {
-    /// What.
-    pub what: String,
-    /// What this lathe is expected to give.
-    pub expected: String,
-}
-
-/// What stands in a step besides words.
-pub enum Piece {
-    /// A paragraph.
-    Say(String),
-    /// Numbers to measure.
-    Measures(Vec<Measure>),
-    /// A line to write an answer on.
-    Blank(String),
-    /// One of several to tick.
-    Choose(String, Vec<&'static str>),
-    /// Things to tick off.
-    Ticks(Vec<String>),
-    /// A table; an empty cell is a blank to write in.
-    Table(Vec<String>, Vec<Vec<String>>),
-    /// Markup of the program's own.
-    Drawn(String),
-}
-
 /// One step.
 pub struct Step {
     /// From 0.
@@ -78,206 +46,140 @@ pub struct Step {
     /// What to do, one after the other.
     pub hands: Vec<String>,
     /// What to measure, write and look at.
-    pub pieces: Vec<Piece>,
+    pub pieces: Vec<Block>,
     /// The answer, apart from it.
-    pub answer: Vec<Piece>,
+    pub answer: Vec<Block>,
 }
 
-/// Shorthand for a number to measure.
-pub fn measure(what: impl Into<String>, expected: impl Into<String>) -> Measure {
-    Measure {
-        what: what.into(),
-        expected: expected.into(),
-    }
-}
-
-/// Shorthand for a paragraph.
-pub fn say(words: impl Into<String>) -> Piece {
-    Piece::Say(words.into())
-}
-
-/// Words as markup: `*bold*` between stars.
-pub fn marked(words: &str) -> String {
-    let mut out = String::new();
-    for (at, part) in escaped(words).split('*').enumerate() {
-        let bold = at % 2 == 1;
-        out.push_str(if bold { "<b>" } else { "" });
-        out.push_str(part);
-        out.push_str(if bold { "</b>" } else { "" });
-    }
-    out
-}
-
-/// A step with its question, without its answer.
-pub fn write_step(html: &mut String, step: &Step) {
-    let (class, state) = step.state.words();
-    let n = step.number;
-    let _ = write!(
-        html,
-        "<section class=\"step\" id=\"step-{n}\" aria-labelledby=\"title-{n}\">\n\
-         <h2 id=\"title-{n}\"><span class=\"number\">{n}</span> {}</h2>\n\
-         <p class=\"state {class}\">{}</p>\n<p class=\"question\">{}</p>\n",
-        marked(step.title),
-        marked(state),
-        marked(&step.question)
-    );
-    for caution in &step.cautions {
-        let _ = writeln!(
-            html,
-            "<p class=\"caution\" data-caution=\"{}\"><b>STOP IF</b> {}. {}</p>",
-            caution.id,
-            marked(caution.stop_if),
-            marked(caution.advice)
-        );
-    }
-    if !step.hands.is_empty() {
-        html.push_str("<h3>At the lathe</h3>\n<ol>\n");
-        for hand in &step.hands {
-            let _ = writeln!(html, "<li>{}</li>", marked(hand));
+impl Step {
+    /// With its question, without its answer.
+    pub fn asked(&self) -> Block {
+        let (how, state) = self.state.words();
+        let mut blocks = vec![
+            said_as(Role::State(how), state),
+            said_as(Role::Question, &self.question),
+        ];
+        blocks.extend(self.cautions.iter().map(|caution| {
+            let stop = strong("STOP IF");
+            let words = format!("{stop} {}. {}", caution.stop_if, caution.advice);
+            said_as(Role::Caution(Some(caution.id)), &words)
+        }));
+        if !self.hands.is_empty() {
+            let steps = self.hands.iter().enumerate();
+            blocks.push(Block::Group(Group {
+                heading: "At the lathe".into(),
+                blocks: steps
+                    .map(|(at, hand)| listed(Mark::Number(at + 1), hand))
+                    .collect(),
+                ..Group::default()
+            }));
         }
-        html.push_str("</ol>\n");
+        blocks.extend(self.pieces.iter().cloned());
+        Block::Group(Group {
+            id: format!("step-{}", self.number),
+            class: "step",
+            number: Some(self.number),
+            heading: starred(self.title),
+            blocks,
+            ..Group::default()
+        })
     }
-    write_pieces(html, &step.pieces, &format!("{n}"));
-    html.push_str("</section>\n");
-}
 
-/// The answer to a step.
-pub fn write_answer(html: &mut String, step: &Step) {
-    if step.answer.is_empty() {
-        return;
-    }
-    let _ = writeln!(
-        html,
-        "<h3 class=\"answer-to\">{} {}</h3>",
-        step.number,
-        marked(step.title)
-    );
-    write_pieces(html, &step.answer, &format!("a{}", step.number));
-}
-
-/// Pieces in their order; `id` keeps the fields of one step apart from another's.
-pub fn write_pieces(html: &mut String, pieces: &[Piece], id: &str) {
-    for (at, piece) in pieces.iter().enumerate() {
-        let id = format!("f{id}-{at}");
-        match piece {
-            Piece::Say(words) => {
-                let _ = writeln!(html, "<p>{}</p>", marked(words));
-            }
-            Piece::Measures(rows) => measures(html, rows),
-            Piece::Blank(words) => {
-                let _ = writeln!(
-                    html,
-                    "<p class=\"blank\"><label for=\"{id}\">{}</label> \
-                     <input id=\"{id}\" type=\"text\" autocomplete=\"off\"></p>",
-                    marked(words)
-                );
-            }
-            Piece::Choose(words, choices) => {
-                let _ = write!(
-                    html,
-                    "<fieldset class=\"choose\"><legend>{}</legend>",
-                    marked(words)
-                );
-                for choice in choices {
-                    let _ = write!(
-                        html,
-                        "<label><input type=\"radio\" name=\"{id}\"> {}</label> ",
-                        marked(choice)
-                    );
-                }
-                html.push_str("</fieldset>\n");
-            }
-            Piece::Ticks(things) => {
-                html.push_str("<ul class=\"ticks\">\n");
-                for thing in things {
-                    let _ = writeln!(
-                        html,
-                        "<li><label><input type=\"checkbox\"> <span>{}</span></label></li>",
-                        marked(thing)
-                    );
-                }
-                html.push_str("</ul>\n");
-            }
-            Piece::Table(head, rows) => table(html, head, rows),
-            Piece::Drawn(markup) => html.push_str(markup),
-        }
+    /// The answer to it, if it has one.
+    pub fn answered(&self) -> Option<Block> {
+        (!self.answer.is_empty()).then(|| {
+            Block::Group(Group {
+                id: format!("answer-{}", self.number),
+                class: "answer-to",
+                number: Some(self.number),
+                heading: starred(self.title),
+                blocks: self.answer.clone(),
+                ..Group::default()
+            })
+        })
     }
 }
 
-fn field(what: &str) -> String {
-    format!(
-        "<input type=\"text\" autocomplete=\"off\" aria-label=\"{}\">",
-        escaped(&what.replace('*', ""))
-    )
+/// A number to measure: what, and what this lathe is expected to give.
+pub fn measure(what: impl AsRef<str>, expected: impl AsRef<str>) -> [Words; 3] {
+    [
+        starred(what.as_ref()),
+        starred(expected.as_ref()),
+        Words::blank(),
+    ]
 }
 
-fn measures(html: &mut String, rows: &[Measure]) {
-    html.push_str(
-        "<table class=\"measures\"><thead><tr><th scope=\"col\">What</th>\
-         <th scope=\"col\">Expected here</th><th scope=\"col\">Measured</th></tr></thead><tbody>\n",
-    );
+/// Numbers to measure.
+pub fn measures(rows: Vec<[Words; 3]>) -> Block {
+    let mut table = Table::new(["What", "Expected here", "Measured"]);
+    table.class = "measures";
     for row in rows {
-        let _ = writeln!(
-            html,
-            "<tr><th scope=\"row\">{}</th><td class=\"num\">{}</td><td class=\"write\">{}</td></tr>",
-            marked(&row.what),
-            marked(&row.expected),
-            field(&format!("measured: {}", row.what))
-        );
+        table.row(row);
     }
-    html.push_str("</tbody></table>\n");
+    Block::Table(table)
 }
 
-fn table(html: &mut String, head: &[String], rows: &[Vec<String>]) {
-    html.push_str("<table><thead><tr>");
-    for word in head {
-        let _ = write!(html, "<th scope=\"col\">{}</th>", marked(word));
+/// A table; an empty cell is a blank to write in.
+pub fn table(head: Vec<String>, rows: Vec<Vec<String>>) -> Block {
+    let mut table = Table::new(head.iter().map(|word| starred(word)));
+    for row in &rows {
+        table.row(row.iter().map(|cell| match cell.as_str() {
+            "" => Words::blank(),
+            cell => starred(cell),
+        }));
     }
-    html.push_str("</tr></thead><tbody>\n");
-    for row in rows {
-        html.push_str("<tr>");
-        for (column, cell) in row.iter().enumerate() {
-            if cell.is_empty() {
-                let what = format!(
-                    "{}, {}",
-                    row[0],
-                    head.get(column).map_or("", String::as_str)
-                );
-                let _ = write!(html, "<td class=\"write\">{}</td>", field(&what));
-            } else if column == 0 {
-                let _ = write!(html, "<th scope=\"row\">{}</th>", marked(cell));
-            } else {
-                let _ = write!(html, "<td class=\"num\">{}</td>", marked(cell));
-            }
-        }
-        html.push_str("</tr>\n");
-    }
-    html.push_str("</tbody></table>\n");
+    Block::Table(table)
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
+/// A paragraph.
+pub fn say(words: impl AsRef<str>) -> Block {
+    said_as(Role::Plain, words.as_ref())
+}
 
-    #[test]
-    fn nothing_a_person_writes_becomes_markup() {
-        assert_eq!(
-            marked("<script>\"&\"</script> *loud*"),
-            "&lt;script&gt;&quot;&amp;&quot;&lt;/script&gt; <b>loud</b>"
-        );
-    }
+/// The same for a purpose.
+pub fn said_as(role: Role, words: &str) -> Block {
+    Block::Paragraph(Paragraph {
+        words: starred(words),
+        role,
+        ..Paragraph::default()
+    })
+}
 
-    #[test]
-    fn an_empty_cell_is_a_blank_with_a_name() {
-        let mut html = String::new();
-        table(
-            &mut html,
-            &["depth".to_owned(), "which wins".to_owned()],
-            &[vec!["0.005 in".to_owned(), String::new()]],
-        );
-        assert!(
-            html.contains("aria-label=\"0.005 in, which wins\""),
-            "{html}"
-        );
-    }
+fn listed(mark: Mark, words: &str) -> Block {
+    Block::Paragraph(Paragraph {
+        words: starred(words),
+        mark,
+        ..Paragraph::default()
+    })
+}
+
+/// A line to write an answer on.
+pub fn blank(words: impl AsRef<str>) -> Block {
+    Block::Fields(vec![starred(words.as_ref())])
+}
+
+/// One of several to tick.
+pub fn choose(asked: impl AsRef<str>, of: &[&str]) -> Block {
+    Block::Choice(Choice {
+        asked: starred(asked.as_ref()),
+        of: of.iter().map(|one| starred(one)).collect(),
+    })
+}
+
+/// Things to tick off.
+pub fn ticks<'a>(things: impl IntoIterator<Item = &'a str>) -> Block {
+    let ticks = things.into_iter().map(|thing| listed(Mark::Tick, thing));
+    Block::Group(Group {
+        blocks: ticks.collect(),
+        ..Group::default()
+    })
+}
+
+/// Blocks in a frame of this class.
+pub fn framed(class: &'static str, blocks: Vec<Block>) -> Block {
+    Block::Group(Group {
+        class,
+        blocks,
+        ..Group::default()
+    })
 }

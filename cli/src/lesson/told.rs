@@ -1,12 +1,11 @@
 //! What a lesson tells of, in the person's units.
 
-use super::page;
 use crate::screen::words::{self, Tapers};
-use std::fmt::Write;
 use tautway_sim::caution::Caution;
 use tautway_sim::lesson::{Lesson, Taught};
 use tautway_sim::quantity::{Force, Quantity, Units};
 use tautway_sim::scenario::AttachmentKind;
+use tautway_words::{Block, Picture, Pictures, starred};
 
 /// What the words of every step are made from.
 pub(super) struct Told<'a> {
@@ -85,23 +84,20 @@ impl Told<'_> {
     }
 }
 
-/// A place for a moving picture; `names` are those of [`pictures`], shown side by side.
-pub(super) fn picture(names: &[(&str, String)], from_the_start: bool) -> page::Piece {
-    let mut html = String::from("<div class=\"pictures\">\n");
-    if names.len() > 1 {
-        html.push_str(
-            "<p class=\"both\"><button type=\"button\" class=\"play-both\">Play both</button></p>\n",
-        );
+/// Places for moving pictures; `names` are those of [`super::pictures`], shown side by side.
+pub(super) fn pictures(names: &[(&str, String)], from_the_start: bool) -> Pictures {
+    let picture = |(name, caption): &(&str, String)| Picture {
+        name: (*name).to_owned(),
+        at: if from_the_start { 0.0 } else { 0.72 },
+        caption: starred(caption),
+    };
+    Pictures {
+        of: names.iter().map(picture).collect(),
+        instead: Vec::new(),
     }
-    for (name, caption) in names {
-        let _ = writeln!(
-            html,
-            "<figure class=\"moving\"><figcaption>{}</figcaption>\
-             <div data-picture=\"{name}\" data-at=\"{}\"></div></figure>",
-            page::marked(caption),
-            if from_the_start { "0" } else { "0.72" }
-        );
-    }
-    html.push_str("</div>\n");
-    page::Piece::Drawn(html)
+}
+
+/// The same as a block.
+pub(super) fn picture(names: &[(&str, String)], from_the_start: bool) -> Block {
+    Block::Pictures(pictures(names, from_the_start))
 }

@@ -10,7 +10,7 @@ use tautway_sim::sensitivity::Likely;
 use tautway_sim::setup::{Feed, Pull, Rotation, Setup, Side};
 
 use super::picture;
-use crate::answer::json;
+use crate::answer::{json, of_file};
 use crate::screen::{self, Said, words};
 use crate::trials::{MethodTried, Spread};
 
@@ -29,13 +29,14 @@ impl First {
     pub fn told(&self) -> Value {
         let units = self.scenario.job.units;
         let mut told = looked_at(&self.scenario, &self.way, self.options);
-        told["said"] = json!(screen::predict_said(
+        told["said"] = json!(screen::said(&screen::predict(
             &self.scenario,
             &self.way,
             None,
             None,
-            units
-        ));
+            units,
+            false
+        )));
         told["chosen"] = row(&self.scenario, &self.way, None);
         told["record"] = json::of_way(&self.way, false);
         told
@@ -88,18 +89,14 @@ impl Answered {
         methods: &[MethodTried],
     ) -> Vec<Said> {
         let units = self.units();
-        if self.is_best || self.comparison.best().is_none() && !self.chosen.out.is_empty() {
-            screen::compare_said(
-                &self.scenario,
-                &self.comparison,
-                likely,
-                spread,
-                methods,
-                units,
-            )
+        let (scenario, chosen) = (&self.scenario, &self.chosen);
+        let of_all = self.comparison.best().is_none() && !chosen.out.is_empty();
+        screen::said(&if self.is_best || of_all {
+            let all = &self.comparison;
+            screen::compare(scenario, all, likely, spread, methods, units, false)
         } else {
-            screen::predict_said(&self.scenario, &self.chosen, likely, spread, units)
-        }
+            screen::predict(scenario, chosen, likely, spread, units, false)
+        })
     }
 
     /// As the page wants it.
@@ -119,8 +116,8 @@ impl Answered {
             "none": self.comparison.best().is_none(),
             "without": matches!(self.comparison.advised(), Some(Advised::Method(_))),
             "said": self.said(None, None, &[]),
-            "methods": screen::methods_said(&self.scenario, &self.comparison, &[], units),
-            "text": screen::compare(&self.scenario, &self.comparison, None, None, &[], units, false),
+            "methods": screen::said(&screen::methods(&self.scenario, &self.comparison, &[], units)),
+            "text": of_file(&screen::compare(&self.scenario, &self.comparison, None, None, &[], units, false)),
             "ways": ways,
             "records": records,
             "chosen": row(&self.chosen),

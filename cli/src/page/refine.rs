@@ -127,7 +127,7 @@ fn methods(
         "methods",
         &json!({
             "said": answered.said(likely, spread, &tried),
-            "methods": screen::methods_said(scenario, comparison, &tried, units),
+            "methods": screen::said(&screen::methods(scenario, comparison, &tried, units)),
         }),
     )
 }

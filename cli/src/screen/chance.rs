@@ -9,8 +9,9 @@ use tautway_sim::study::{Chance, TAPER, WayOutlook};
 use tautway_sim::verdict::NOT_SEEN;
 
 use super::words::{self, Tapers};
-use super::{Page, WIDTH};
+
 use crate::trials::Spread;
+use tautway_words::{Block, Document, Table};
 
 /// "about 89 of 100", never surer than the trials are.
 pub fn of_100(chance: &Chance) -> String {
@@ -176,7 +177,7 @@ pub(super) fn mend(spread: &Spread) -> Option<String> {
 /// What stands below the screen's own lines: details and first order, where they were asked for,
 /// and what a person has to know of how the trials ended.
 pub(super) fn afterwards(
-    page: &mut Page,
+    page: &mut Document,
     scenario: &Scenario,
     spread: Option<&Spread>,
     units: Units,
@@ -193,7 +194,7 @@ pub(super) fn afterwards(
 }
 
 /// Every range, and the shares of the parts with their names in the trade of statistics.
-fn detail(page: &mut Page, scenario: &Scenario, spread: &Spread, units: Units) {
+fn detail(page: &mut Document, scenario: &Scenario, spread: &Spread, units: Units) {
     let tapers = Tapers::of(scenario, units);
     page.gap();
     let rule = match spread.ending {
@@ -217,7 +218,7 @@ fn detail(page: &mut Page, scenario: &Scenario, spread: &Spread, units: Units) {
         ),
     );
     for (setup, tried) in spread.study.ways().zip(&spread.outlook.ways) {
-        page.line(&format!("  {}", words::short(setup)));
+        page.lead(format!("{}:", words::short(setup)));
         let length = |m: f64| words::signed_height(m, units);
         let taper = |t: f64| tapers.bare(t);
         let rows: [(&str, &_, &dyn Fn(f64) -> String); 4] = [
@@ -232,8 +233,8 @@ fn detail(page: &mut Page, scenario: &Scenario, spread: &Spread, units: Units) {
             } else {
                 words::height(c.standard_uncertainty, units)
             };
-            page.say(
-                "    ",
+            page.under(
+                "",
                 &format!(
                     "{name}: {}, {uncertainty}, {} to {}, {} to {}",
                     show(c.estimate),
@@ -244,8 +245,8 @@ fn detail(page: &mut Page, scenario: &Scenario, spread: &Spread, units: Units) {
                 ),
             );
         }
-        page.say(
-            "    ",
+        page.under(
+            "",
             &format!(
                 "drawing met {} of {} (Wilson 95 %: {:.0} to {:.0} %)",
                 tried.met.in_trials,
@@ -271,7 +272,7 @@ fn detail(page: &mut Page, scenario: &Scenario, spread: &Spread, units: Units) {
 }
 
 /// Whether first order would have done, where that was asked for.
-fn first_order(page: &mut Page, scenario: &Scenario, spread: &Spread, units: Units) {
+fn first_order(page: &mut Document, scenario: &Scenario, spread: &Spread, units: Units) {
     let Some(checked) = &spread.first_order else {
         return;
     };
@@ -295,18 +296,15 @@ fn first_order(page: &mut Page, scenario: &Scenario, spread: &Spread, units: Uni
             Some(_) => "would not have done",
             None => "nothing varies",
         };
-        page.say(
-            "  -",
-            &format!(
-                "{name}: {} to {}: {holds}",
-                show(found.interval.lower),
-                show(found.interval.upper)
-            ),
-        );
+        page.item(&format!(
+            "{name}: {} to {}: {holds}",
+            show(found.interval.lower),
+            show(found.interval.upper)
+        ));
     }
 }
 
-fn shares(page: &mut Page, spread: &Spread) {
+fn shares(page: &mut Document, spread: &Spread) {
     let Some(mend) = &spread.mend else { return };
     page.gap();
     page.say(
@@ -320,31 +318,38 @@ fn shares(page: &mut Page, spread: &Spread) {
     for (output, name) in OUTPUTS.iter().enumerate() {
         let ranked = mend.ranked(output);
         if ranked.is_empty() {
-            page.line(&format!("  {name}: doesn't vary"));
+            page.lead(format!("{name}: doesn't vary"));
             continue;
         }
-        page.line(&format!("  {name}"));
+        page.lead(format!("{name}:"));
+        let mut table = Table::new(["", "total", "95 %", "first"]).words_in(&[0]);
         for (part, shares) in ranked {
-            share(page, part.part.words(), &shares);
+            share(&mut table, part.part.words(), &shares);
         }
         for (number, shares) in mend.ranked_numbers(output) {
-            share(page, &format!("  {}", number.key), &shares);
+            share(&mut table, number.key, &shares);
         }
+        page.push(Block::Table(table));
     }
 }
 
 /// A line for a share that is worth one.
-fn share(page: &mut Page, words: &str, shares: &GroupIndices) {
+fn share(table: &mut Table, words: &str, shares: &GroupIndices) {
     if shares.total.value < 0.02 {
         return;
     }
     let per_cent = |share: f64| 100.0 * clamp(share, 0.0, 1.0);
-    let width = WIDTH - 50;
-    page.line(&format!(
-        "    {words:<width$} {:>3.0} ({:.0} to {:.0}), {:.0}",
-        per_cent(shares.total.value),
-        per_cent(shares.total.interval.lower),
-        per_cent(shares.total.interval.upper),
-        per_cent(shares.first.value)
-    ));
+    let [total, lower, upper, first] = [
+        shares.total.value,
+        shares.total.interval.lower,
+        shares.total.interval.upper,
+        shares.first.value,
+    ]
+    .map(|share| format!("{:.0}", per_cent(share)));
+    table.row([
+        words.to_owned(),
+        total,
+        format!("{lower} to {upper}"),
+        first,
+    ]);
 }

@@ -12,8 +12,9 @@ use tautway_sim::setup::{Pull, Side};
 use tautway_sim::verdict::NOT_SEEN;
 
 use super::way::{Told, heading, matter, recommended};
-use super::{Page, Said, chance, method, words};
+use super::{chance, method, words};
 use crate::trials::{MethodTried, Spread};
+use tautway_words::Document;
 
 /// Ways, cautions and reasons of one comparison.
 pub fn compare(
@@ -24,32 +25,8 @@ pub fn compare(
     tried: &[MethodTried],
     units: Units,
     detail: bool,
-) -> String {
-    page(scenario, comparison, likely, spread, tried, units, detail).0
-}
-
-/// The same as paragraphs.
-pub fn compare_said(
-    scenario: &Scenario,
-    comparison: &Comparison,
-    likely: Option<&Likely>,
-    spread: Option<&Spread>,
-    tried: &[MethodTried],
-    units: Units,
-) -> Vec<Said> {
-    page(scenario, comparison, likely, spread, tried, units, false).1
-}
-
-fn page(
-    scenario: &Scenario,
-    comparison: &Comparison,
-    likely: Option<&Likely>,
-    spread: Option<&Spread>,
-    tried: &[MethodTried],
-    units: Units,
-    detail: bool,
-) -> Page {
-    let mut page = Page::new();
+) -> Document {
+    let mut page = Document::new();
     heading(&mut page, scenario, units);
     let methods = method::Told {
         scenario,
@@ -76,7 +53,7 @@ fn page(
     };
     recommended(&mut page, "CUT IT THIS WAY:", &told, best, run);
     page.gap();
-    page.line(if spread.is_some() {
+    page.lead(if spread.is_some() {
         "The other ways, on the same lathes:"
     } else {
         "The other ways:"
@@ -87,12 +64,12 @@ fn page(
         .skip(1)
         .partition(|way| way.forbidden);
     for way in others {
-        page.say("  -", &other(scenario, way, best, spread, units));
+        page.item(&other(scenario, way, best, spread, units));
     }
     if !never.is_empty() {
-        page.say("  -", &forbidden(&never));
+        page.item(&forbidden(&never));
     }
-    page.line(&format!(
+    page.lead(&format!(
         "Without the attachment, which takes {} itself:",
         effort(best).words()
     ));
@@ -123,7 +100,7 @@ fn page(
 }
 
 /// The last lines of every comparison.
-fn foot(page: &mut Page, comparison: &Comparison, tried: &str) {
+fn foot(page: &mut Document, comparison: &Comparison, tried: &str) {
     page.gap();
     let (version, seed) = (comparison.version, comparison.seed);
     let made = format!("{NOT_AN_INSPECTION} (tautway {version}, seed {seed}{tried})");
@@ -148,7 +125,7 @@ fn other(
 
 /// A way without the attachment stands first.
 fn without(
-    page: &mut Page,
+    page: &mut Document,
     comparison: &Comparison,
     spread: Option<&Spread>,
     told: &method::Told<'_>,
@@ -157,7 +134,7 @@ fn without(
     let (scenario, units) = (told.scenario, told.units);
     method::recommended(page, "MAKE IT THIS WAY:", told, way);
     page.gap();
-    page.line("The other ways:");
+    page.lead("The other ways:");
     method::others(
         page,
         told,
@@ -171,20 +148,17 @@ fn without(
     };
     match (comparison.best(), comparison.ways.first()) {
         (Some(best), _) => {
-            page.line("With the attachment:");
+            page.lead("With the attachment:");
             for way in comparison.ways.iter().filter(|way| !way.forbidden) {
-                page.say("  -", &other(scenario, way, best, spread, units));
+                page.item(&other(scenario, way, best, spread, units));
             }
         }
         (None, Some(first)) if !first.out.is_empty() => {
-            page.say(
-                "  - with the attachment, out:",
-                &format!("{}.", reasons(first)),
-            );
+            page.item_about("with the attachment, out:", &format!("{}.", reasons(first)));
         }
         _ => {
             let never: Vec<&Way> = comparison.ways.iter().filter(|way| way.forbidden).collect();
-            page.say("  - with the attachment:", &forbidden(&never));
+            page.item_about("with the attachment:", &forbidden(&never));
         }
     }
     page.gap();
@@ -332,9 +306,9 @@ fn mend(
 }
 
 /// No way can be advised.
-fn nothing(page: &mut Page, comparison: &Comparison, told: &method::Told<'_>) {
+fn nothing(page: &mut Document, comparison: &Comparison, told: &method::Told<'_>) {
     let units = told.units;
-    page.line("NO WAY OF CUTTING THIS CAN BE ADVISED as lathe and job stand.");
+    page.lead("NO WAY OF CUTTING THIS CAN BE ADVISED as lathe and job stand.");
     page.gap();
     for way in &comparison.ways {
         let because = if way.out.is_empty() {
@@ -348,9 +322,9 @@ fn nothing(page: &mut Page, comparison: &Comparison, told: &method::Told<'_>) {
                 .collect::<Vec<_>>()
                 .join("; ")
         };
-        page.say("  -", &format!("{}: {because}", words::short(&way.setup)));
+        page.item(&format!("{}: {because}", words::short(&way.setup)));
     }
-    page.line("Without the attachment:");
+    page.lead("Without the attachment:");
     method::others(page, told, &comparison.methods, None, None);
     page.gap();
     page.say("Note:", NOT_AN_INSPECTION);

@@ -6,11 +6,12 @@ use tautway_sim::quantity::Units;
 use tautway_sim::record::{Inertia, Run, WithInertia, Yardstick};
 use tautway_sim::verdict::NOT_SEEN;
 
-use super::{Page, words};
+use super::words;
+use tautway_words::{Block, Document, Table};
 
 /// The doubt that comes with a floating slide too slow for the turn, or with what was found when
 /// its weight was reckoned with.
-pub fn doubt(page: &mut Page, run: &Run, units: Units) {
+pub fn doubt(page: &mut Document, run: &Run, units: Units) {
     let found = &run.inertia;
     if let Some(tried) = &found.tried {
         if tried.differs {
@@ -80,7 +81,7 @@ fn rounded(per_second: f64) -> String {
 }
 
 /// The last pass with the slide's weight, beside the same without.
-pub fn beside(page: &mut Page, run: &Run, units: Units) {
+pub fn beside(page: &mut Document, run: &Run, units: Units) {
     let Some(tried) = &run.inertia.tried else {
         return;
     };
@@ -90,13 +91,11 @@ pub fn beside(page: &mut Page, run: &Run, units: Units) {
         Units::Inch => format!("{:.0} lb", kilograms / 0.453_592_37),
         Units::Metric => format!("{kilograms:.0} kg"),
     };
-    page.line(&format!(
+    page.lead(&format!(
         "The last pass with the slide's weight of {weighs} reckoned in:"
     ));
-    page.line(&format!(
-        "  {:<14} {:>11} {:>11}   {}",
-        "", "without", "with it", "the same within"
-    ));
+    let head = ["", "without", "with it", "the same within"];
+    let mut table = Table::new(head).words_in(&[0, 3]);
     let (without, with) = (&run.outcome.measures, &tried.measures);
     let [size, waves, round] = tried.held.map(|held| (held.from, held.to));
     // Left is what the size lacks.
@@ -115,14 +114,14 @@ pub fn beside(page: &mut Page, run: &Run, units: Units) {
         } else {
             (words::height, max(from, 0.0))
         };
-        page.line(&format!(
-            "  {name:<14} {:>11} {:>11}   {} to {}",
+        table.row([
+            name.to_owned(),
             show(a, units),
             show(b, units),
-            show(from, units),
-            show(to, units)
-        ));
+            format!("{} to {}", show(from, units), show(to, units)),
+        ]);
     }
+    page.push(Block::Table(table));
     page.say(
         "",
         &format!(

@@ -11,8 +11,8 @@ use tautway_sim::sensitivity::Likely;
 use tautway_sim::shop_tests::notation::told;
 use tautway_sim::shop_tests::{Found, NoteKind, ShopTests, Test};
 
-use super::Page;
 use super::words::way as name_of;
+use tautway_words::Document;
 
 fn range(range: [f64; 3], dimension: Dimension, units: Units) -> String {
     let [low, middle, high] = range.map(|si| told(si, dimension, units));
@@ -23,7 +23,7 @@ fn range(range: [f64; 3], dimension: Dimension, units: Units) -> String {
     }
 }
 
-fn end(page: &mut Page, wrote: Option<&Path>, nothing: &str) {
+fn end(page: &mut Document, wrote: Option<&Path>, nothing: &str) {
     page.gap();
     match wrote {
         Some(path) => page.say("WROTE:", &format!("{}.", path.display())),
@@ -51,9 +51,9 @@ pub fn tested(
     found: &Found,
     narrowed: Option<&Narrowed>,
     wrote: Option<&Path>,
-) -> String {
+) -> Document {
     let units = before.units;
-    let mut page = Page::new();
+    let mut page = Document::new();
     let done: Vec<_> = found.done.iter().map(|t| t.number().to_string()).collect();
     let done = if done.is_empty() {
         "none".to_owned()
@@ -70,7 +70,7 @@ pub fn tested(
         page.say("OF THE LEAST, NOT DONE:", &format!("{}.", left.join("; ")));
     }
     page.gap();
-    page.line("Numbers, with the range that covers the truth 95 times in 100:");
+    page.lead("Numbers, with the range that covers the truth 95 times in 100:");
     for finding in &found.findings {
         let now = range(finding.range, finding.dimension, units);
         page.say("", &format!("{}: {now}", finding.words));
@@ -113,12 +113,12 @@ pub fn tested(
         wrote,
         "give --write lathe.toml to keep these numbers.",
     );
-    page.0
+    page
 }
 
 /// The test to do next.
-pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> String {
-    let mut page = Page::new();
+pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> Document {
+    let mut page = Document::new();
     page.say(
         "JOB:",
         &format!(
@@ -131,7 +131,7 @@ pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> St
     page.say("AS THINGS STAND:", &format!("{}.", sure(now, units)));
     let Some(best) = worths.tests.first() else {
         page.say("NEXT:", "no test would narrow this answer.");
-        return page.0;
+        return page;
     };
     let percent = |share: f64| format!("{:.0} %", 100.0 * share);
     page.say(
@@ -146,8 +146,8 @@ pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> St
     );
     for other in &worths.tests[1..] {
         let name = other.test.name();
-        page.say(
-            "  then",
+        page.under(
+            "then",
             &format!("{name}: {} of the range.", percent(other.narrows)),
         );
     }
@@ -158,12 +158,12 @@ pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> St
          again; the swings add as squares. Each test shrinks the ranges of what it measures to \
          what three repeats give. `tautway lathe form` prints the procedures.",
     );
-    page.0
+    page
 }
 
 /// What a finished job taught.
-pub fn learned(learned: &Learned, lathe: &str, units: Units, wrote: Option<&Path>) -> String {
-    let mut page = Page::new();
+pub fn learned(learned: &Learned, lathe: &str, units: Units, wrote: Option<&Path>) -> Document {
+    let mut page = Document::new();
     page.say(
         "DRAWN:",
         &format!(
@@ -185,7 +185,7 @@ pub fn learned(learned: &Learned, lathe: &str, units: Units, wrote: Option<&Path
             continue;
         }
         page.gap();
-        page.line(&heading);
+        page.lead(&heading);
         for number in rows {
             let before = range(number.before, number.dimension, units);
             let after = range(number.after, number.dimension, units);
@@ -207,5 +207,5 @@ pub fn learned(learned: &Learned, lathe: &str, units: Units, wrote: Option<&Path
         wrote,
         "give --write FILE to keep what was learned.",
     );
-    page.0
+    page
 }

@@ -10,8 +10,9 @@ use tautway_sim::record::Outcome;
 use tautway_sim::scenario::{Origin, Scenario, Toward};
 use tautway_sim::verdict::NOT_SEEN;
 
-use super::{Page, Said, chance, way, words};
+use super::{chance, hurts, way, words};
 use crate::trials::MethodTried;
+use tautway_words::{Document, Role};
 
 /// What is told of, and how sure it is.
 pub(super) struct Told<'a> {
@@ -32,16 +33,16 @@ impl Told<'_> {
 }
 
 /// The way to take.
-pub(super) fn recommended(page: &mut Page, label: &str, told: &Told<'_>, way: &MethodWay) {
+pub(super) fn recommended(page: &mut Document, label: &str, told: &Told<'_>, way: &MethodWay) {
     let (Some(setting), Some(outcome)) = (&way.setting, &way.outcome) else {
         return;
     };
     let units = told.units;
-    page.say(label, &format!("{}.", whole(way, units)));
+    page.say_as(Role::Advice, label, format!("{}.", whole(way, units)));
     if let Some((first, others)) = way.cautions.split_first() {
-        page.say("STOP IF:", &format!("{}. {}", first.stop_if, first.advice));
+        page.stop_if(&format!("{}. {}", first.stop_if, first.advice));
         let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
-        page.say("    Mind too:", &format!("{}.", others.join("; ")));
+        page.under("Mind too:", &format!("{}.", others.join("; ")));
     }
     page.gap();
     for (label, text) in to_set(told, setting) {
@@ -65,8 +66,8 @@ pub fn predict(
     way: &MethodWay,
     tried: &[MethodTried],
     units: Units,
-) -> String {
-    let mut page = Page::new();
+) -> Document {
+    let mut page = Document::new();
     way::heading(&mut page, scenario, units);
     let told = Told {
         scenario,
@@ -76,9 +77,9 @@ pub fn predict(
     if !way.out.is_empty() {
         page.say("OUT:", &format!("{}.", name(way.method)));
         for reason in &way.out {
-            page.say("  -", &reason.words(units));
+            page.item(&reason.words(units));
         }
-        return page.0;
+        return page;
     }
     if way.outcome.is_none() {
         page.say("THIS WAY:", &line(&told, way, None));
@@ -87,10 +88,10 @@ pub fn predict(
         page.say("I assumed:", &assumed(&told, way));
     }
     page.gap();
-    page.hurts(&way.cautions);
+    hurts(&mut page, &way.cautions);
     page.gap();
     page.say("Note:", NOT_AN_INSPECTION);
-    page.0
+    page
 }
 
 /// A method with its setting, for those who asked for something else.
@@ -138,12 +139,12 @@ pub(super) fn assumed(told: &Told<'_>, way: &MethodWay) -> String {
 }
 
 /// The ways without the attachment beside the one that is taken, a line for each.
-pub fn methods_said(
+pub fn methods(
     scenario: &Scenario,
     comparison: &Comparison,
     tried: &[MethodTried],
     units: Units,
-) -> Vec<Said> {
+) -> Document {
     let told = Told {
         scenario,
         tried,
@@ -154,14 +155,14 @@ pub fn methods_said(
         Some(Advised::Attachment(best)) => (None, best.run.as_ref().map(|run| &run.outcome)),
         None => (None, None),
     };
-    let mut page = Page::new();
+    let mut page = Document::new();
     others(&mut page, &told, &comparison.methods, taken, best);
-    page.1
+    page
 }
 
 /// A line for each method that can be done, and one for those that can't.
 pub(super) fn others(
-    page: &mut Page,
+    page: &mut Document,
     told: &Told<'_>,
     methods: &[MethodWay],
     taken: Option<Method>,
@@ -174,12 +175,12 @@ pub(super) fn others(
         // An offset centre that can stand in for the tailstock is told with it.
         let told_before = way.method == Method::OffsetCentre && tailstock;
         if Some(way.method) != taken && !told_before {
-            page.say("  -", &line(told, way, best));
+            page.item(&line(told, way, best));
         }
     }
     let out: Vec<String> = grouped(&out, told.units);
     if !out.is_empty() {
-        page.say("  -", &format!("out: {}.", out.join("; ")));
+        page.item(&format!("out: {}.", out.join("; ")));
     }
 }
 

@@ -6,6 +6,7 @@
 
 use serde::Serialize;
 use tautway_sim::caution::Caution;
+use tautway_words::{Block, Document, Mark};
 
 pub mod found;
 mod rehearsal;
@@ -25,80 +26,55 @@ mod compare;
 mod preload;
 
 pub use chance::of_100;
-pub use compare::{compare, compare_said};
+pub use compare::compare;
 pub use lathe::{learned, next, tested};
-pub use method::{methods_said, predict as predict_method, set_in_short, typed as typed_method};
+pub use method::{methods, predict as predict_method, set_in_short, typed as typed_method};
 pub use modify::{Report, modify};
 pub use piece::{Told, piece};
-pub use predict::{predict, predict_said};
+pub use predict::predict;
 pub use preload::preload;
 pub use readings::readings;
 pub use rehearsal::rehearsal;
 pub use thread::{Told as ThreadTold, thread};
 pub use words::{short as short_name_of, way as name_of};
 
-/// Width of the page, columns.
-pub const WIDTH: usize = 92;
-
-/// A paragraph and its label, not yet wrapped: for a page that sets its own lines.
+/// A paragraph and its label: for a page that sets its own lines.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Said {
-    /// "Size:", or nothing for a line of its own.
+    /// "Size:", or nothing for a line of its own; a dash before one of a list.
     pub label: String,
     /// The words.
     pub text: String,
 }
 
-/// A page of labelled paragraphs, wrapped with a hanging indent, and the same unwrapped.
-struct Page(String, Vec<Said>);
-
-impl Page {
-    fn new() -> Self {
-        Self(String::new(), Vec::new())
-    }
-
-    fn note(&mut self, label: &str, text: &str) {
-        self.1.push(Said {
-            label: label.to_owned(),
-            text: text.to_owned(),
-        });
-    }
-
-    /// A paragraph behind its label.
-    fn say(&mut self, label: &str, text: &str) {
-        self.note(label, text);
-        let first = if label.is_empty() {
-            "  ".to_owned()
-        } else {
-            format!("{label} ")
-        };
-        let options = textwrap::Options::new(WIDTH)
-            .initial_indent(&first)
-            .subsequent_indent("    ")
-            .word_separator(textwrap::WordSeparator::AsciiSpace)
-            .break_words(false);
-        self.0.push_str(&textwrap::fill(text, options));
-        self.0.push('\n');
-    }
-
-    /// Every caution with what to do about it.
-    fn hurts(&mut self, cautions: &[Caution]) {
-        self.line("What can hurt:");
-        for caution in cautions {
-            self.say(
-                "  -",
-                &format!("stop if {}. {}", caution.stop_if, caution.advice),
-            );
+/// A document's paragraphs.
+pub fn said(document: &Document) -> Vec<Said> {
+    let blocks = document.walk();
+    let of = blocks.filter_map(|block| match block {
+        Block::Title(words) | Block::Heading(words) | Block::Lead(words) => Some(Said {
+            label: String::new(),
+            text: words.bare(),
+        }),
+        Block::Paragraph(paragraph) => {
+            let label = paragraph.label.bare();
+            Some(Said {
+                label: match paragraph.mark {
+                    Mark::Dash if label.is_empty() => "-".to_owned(),
+                    Mark::Dash => format!("- {label}"),
+                    _ => label,
+                },
+                text: paragraph.words.bare(),
+            })
         }
-    }
+        _ => None,
+    });
+    of.collect()
+}
 
-    fn gap(&mut self) {
-        self.0.push('\n');
-    }
-
-    fn line(&mut self, text: &str) {
-        self.note("", text);
-        self.0.push_str(text);
-        self.0.push('\n');
+/// Every caution with what to do about it.
+fn hurts(page: &mut Document, cautions: &[Caution]) {
+    page.lead("What can hurt:");
+    for caution in cautions {
+        page.item(format!("stop if {}. {}", caution.stop_if, caution.advice));
     }
 }

@@ -6,8 +6,9 @@ use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::compare::Way;
 use tautway_sim::quantity::{Quantity, Stiffness, Units};
 
-use super::{Page, chance::of_100, way::heading, words};
+use super::{chance::of_100, way::heading, words};
 use crate::texts::Read;
+use tautway_words::Document;
 
 /// Pairs told.
 const PAIRS: usize = 6;
@@ -49,8 +50,8 @@ impl Report<'_> {
 }
 
 /// Everything on the changes of one job.
-pub fn modify(report: &Report<'_>, detail: bool) -> String {
-    let mut page = Page::new();
+pub fn modify(report: &Report<'_>, detail: bool) -> Document {
+    let mut page = Document::new();
     let (bought, units) = (report.bought, report.units);
     heading(&mut page, &report.read.scenario, units);
     let each = if report.own {
@@ -83,9 +84,9 @@ pub fn modify(report: &Report<'_>, detail: bool) -> String {
     }
     if detail {
         page.gap();
-        page.line("What each does (nothing here was measured):");
+        page.lead("What each does (nothing here was measured):");
         for change in report.changes {
-            page.say("  -", &format!("{}: {}.", change.words, change.does));
+            page.item(&format!("{}: {}.", change.words, change.does));
         }
     }
     page.gap();
@@ -109,7 +110,7 @@ pub fn modify(report: &Report<'_>, detail: bool) -> String {
             bought.trials
         ),
     );
-    page.0
+    page
 }
 
 const MEANING: &str = "first the chance to meet the whole drawing, then how much nearer its aim the \
@@ -161,7 +162,7 @@ fn undone(undone: Undone) -> &'static str {
     }
 }
 
-fn own(page: &mut Page, report: &Report<'_>) {
+fn own(page: &mut Document, report: &Report<'_>) {
     let Some(tried) = report.bought.tried.first() else {
         return;
     };
@@ -185,7 +186,7 @@ fn own(page: &mut Page, report: &Report<'_>) {
     page.say("DIFFERENCE:", &format!("{}.", differences.join("; ")));
 }
 
-fn ranked(page: &mut Page, report: &Report<'_>) {
+fn ranked(page: &mut Document, report: &Report<'_>) {
     let bought = report.bought;
     let order = bought.by_gain(false);
     let sign = |place: &usize| -> f64 {
@@ -210,11 +211,11 @@ fn ranked(page: &mut Page, report: &Report<'_>) {
         .collect();
     let nothing = order.iter().filter(can).filter(|p| sign(p) == 0.0);
     if better.is_empty() {
-        page.line("NOTHING ON THE LIST GAINS ANYTHING THAT WOULD BE SEEN on this job.");
+        page.lead("NOTHING ON THE LIST GAINS ANYTHING THAT WOULD BE SEEN on this job.");
     } else {
-        page.line("MOST GAIN FIRST:");
+        page.lead("MOST GAIN FIRST:");
         for (rank, place) in better.iter().enumerate() {
-            page.say(&format!("{:>3}.", rank + 1), &line(*place, report));
+            page.ranked(rank + 1, &line(*place, report));
         }
         let by_hour: Vec<String> = bought
             .by_hour(false)
@@ -229,9 +230,9 @@ fn ranked(page: &mut Page, report: &Report<'_>) {
         page.say("MOST FOR THE HOUR:", &format!("{}.", by_hour.join("; ")));
     }
     if !worse.is_empty() {
-        page.line("MAKES IT WORSE:");
+        page.lead("MAKES IT WORSE:");
         for place in worse.iter().rev() {
-            page.say("  -", &line(*place, report));
+            page.item(&line(*place, report));
         }
     }
     let nothing: Vec<String> = nothing.map(|p| report.words(&bought.tried[*p])).collect();
@@ -376,7 +377,7 @@ fn way(
 }
 
 /// Pairs that gain most, beside what their parts gain alone.
-fn pairs(page: &mut Page, report: &Report<'_>) {
+fn pairs(page: &mut Document, report: &Report<'_>) {
     let bought = report.bought;
     let worth = |place: &usize| {
         let gains = bought.tried[*place].gains;
@@ -390,12 +391,12 @@ fn pairs(page: &mut Page, report: &Report<'_>) {
         .collect();
     page.gap();
     if best.is_empty() {
-        page.line("NO TWO TOGETHER GAIN ANYTHING THAT WOULD BE SEEN.");
+        page.lead("NO TWO TOGETHER GAIN ANYTHING THAT WOULD BE SEEN.");
         return;
     }
-    page.line("TWO TOGETHER, most gain first:");
+    page.lead("TWO TOGETHER, most gain first:");
     for (rank, place) in best.iter().enumerate() {
-        page.say(&format!("{:>3}.", rank + 1), &line(*place, report));
+        page.ranked(rank + 1, &line(*place, report));
     }
 }
 

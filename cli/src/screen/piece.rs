@@ -6,9 +6,9 @@ use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
 
-use super::Page;
 use super::way::heading;
 use super::words::{self, Tapers};
+use tautway_words::Document;
 
 /// Stories less likely than this are told in one line.
 const UNLIKELY: f64 = 0.05;
@@ -36,9 +36,9 @@ pub struct Told<'a> {
 }
 
 /// The screen.
-pub fn piece(told: &Told<'_>) -> String {
+pub fn piece(told: &Told<'_>) -> Document {
     let (scenario, found, units) = (told.scenario, told.found, told.units);
-    let mut page = Page::new();
+    let mut page = Document::new();
     heading(&mut page, scenario, units);
     page.say("Cut:", &format!("{}.", words::way(told.setup)));
     if let Some(fit) = told.piece.fit(scenario) {
@@ -47,7 +47,7 @@ pub fn piece(told: &Told<'_>) -> String {
     }
     page.gap();
     if found.near {
-        page.line("MOST LIKELY:");
+        page.lead("MOST LIKELY:");
     } else {
         page.say(
             "NONE OF THESE FITS WELL:",
@@ -70,22 +70,20 @@ pub fn piece(told: &Told<'_>) -> String {
         } else {
             ""
         };
-        page.say(
-            "  -",
-            &format!(
-                "{}: {}. {}.{few}",
-                share(story.probability),
-                story.cause.words(),
-                capital(story.cause.mend())
-            ),
-        );
+        page.item(&format!(
+            "{}: {}. {}.{few}",
+            share(story.probability),
+            story.cause.words(),
+            capital(story.cause.mend())
+        ));
     }
     if !rest.is_empty() {
         let all: f64 = rest.iter().map(|(_, story)| story.probability).sum();
-        page.say(
-            "  -",
-            &format!("the other {} together: {}", rest.len(), share(all)),
-        );
+        page.item(&format!(
+            "the other {} together: {}",
+            rest.len(),
+            share(all)
+        ));
     }
     page.gap();
     if likely.len() > 1
@@ -118,7 +116,7 @@ pub fn piece(told: &Told<'_>) -> String {
             told.seed
         ),
     );
-    page.0
+    page
 }
 
 fn taper(told: &Told<'_>, fit: &Fit) -> String {

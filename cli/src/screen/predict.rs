@@ -8,8 +8,9 @@ use tautway_sim::scenario::Scenario;
 use tautway_sim::sensitivity::Likely;
 
 use super::way;
-use super::{Page, Said, chance, inertia, words};
+use super::{chance, hurts, inertia, words};
 use crate::trials::Spread;
+use tautway_words::{Block, Document, Table};
 
 /// One way, chosen by the person or the best.
 pub fn predict(
@@ -19,35 +20,13 @@ pub fn predict(
     spread: Option<&Spread>,
     units: Units,
     full: bool,
-) -> String {
-    page(scenario, way, likely, spread, units, full).0
-}
-
-/// The same as paragraphs.
-pub fn predict_said(
-    scenario: &Scenario,
-    way: &Way,
-    likely: Option<&Likely>,
-    spread: Option<&Spread>,
-    units: Units,
-) -> Vec<Said> {
-    page(scenario, way, likely, spread, units, false).1
-}
-
-fn page(
-    scenario: &Scenario,
-    way: &Way,
-    likely: Option<&Likely>,
-    spread: Option<&Spread>,
-    units: Units,
-    full: bool,
-) -> Page {
-    let mut page = Page::new();
+) -> Document {
+    let mut page = Document::new();
     way::heading(&mut page, scenario, units);
     let Some(run) = &way.run else {
         page.say("OUT:", &format!("{}.", words::way(&way.setup)));
         for reason in &way.out {
-            page.say("  -", &reason.words(units));
+            page.item(&reason.words(units));
         }
         return page;
     };
@@ -72,15 +51,16 @@ fn page(
     }
     chance::afterwards(&mut page, scenario, spread, units, full);
     page.gap();
-    page.hurts(&way.cautions);
+    hurts(&mut page, &way.cautions);
     page.gap();
     page.say("Note:", NOT_AN_INSPECTION);
     page
 }
 
-fn passes(page: &mut Page, run: &Run, units: Units) {
-    page.line("Pass by pass, per side:");
-    page.line("  no.        set      taken   push-off        drag  slide");
+fn passes(page: &mut Document, run: &Run, units: Units) {
+    page.lead("Pass by pass, per side:");
+    let head = ["no.", "", "set", "taken", "push-off", "drag", "slide"];
+    let mut table = Table::new(head).words_in(&[1, 6]);
     for pass in &run.passes {
         let whole: Vec<_> = pass.turns.iter().filter(|turn| turn.cutting).collect();
         let n = whole.len().max(1) as f64;
@@ -104,15 +84,17 @@ fn passes(page: &mut Page, run: &Run, units: Units) {
         } else {
             "spring"
         };
-        page.line(&format!(
-            "  {:>3} {kind:<6} {:>9} {:>9} {:>9} {:>9}  {seat}",
-            pass.number,
+        table.row([
+            pass.number.to_string(),
+            kind.to_owned(),
             words::height(pass.set, units),
             words::height(pass.taken, units),
             Force::from_si(mean(|turn| turn.push_off)).show(units),
             Force::from_si(mean(|turn| turn.drag)).show(units),
-        ));
+            seat.to_owned(),
+        ]);
     }
+    page.push(Block::Table(table));
     let r = &run.roughing;
     if r.extra > 0 || !r.came_even {
         let even = if r.came_even {
@@ -134,7 +116,7 @@ fn passes(page: &mut Page, run: &Run, units: Units) {
     }
 }
 
-fn lost(page: &mut Page, run: &Run, units: Units) {
+fn lost(page: &mut Document, run: &Run, units: Units) {
     let lost = &run.reversal.lost;
     let parts: Vec<String> = lost
         .parts
@@ -156,7 +138,7 @@ fn lost(page: &mut Page, run: &Run, units: Units) {
     );
 }
 
-fn springs(page: &mut Page, way: &Way, units: Units) {
+fn springs(page: &mut Document, way: &Way, units: Units) {
     let g = &way.gives;
     page.say(
         "Spring at the tip:",
@@ -174,7 +156,7 @@ fn springs(page: &mut Page, way: &Way, units: Units) {
 
 /// Profile parameters, solver's counters and everything that moved the answer.
 pub(super) fn detail(
-    page: &mut Page,
+    page: &mut Document,
     scenario: &Scenario,
     run: &Run,
     likely: Option<&Likely>,
@@ -182,13 +164,13 @@ pub(super) fn detail(
 ) {
     let o = &run.outcome;
     page.gap();
-    page.line("In detail:");
+    page.lead("In detail:");
     let rough = |m: f64| match units {
         Units::Inch => format!("{:.0} uin", m / 25.4e-9),
         Units::Metric => format!("{:.2} um", m * 1e6),
     };
-    page.say(
-        "  profile (ISO 16610-21, cut-off 0.8 mm):",
+    page.under(
+        "profile (ISO 16610-21, cut-off 0.8 mm):",
         &format!(
             "Ra {}, Rz {}, Wa {}, Wt {}",
             rough(o.ra),
@@ -197,8 +179,8 @@ pub(super) fn detail(
             rough(o.wt)
         ),
     );
-    page.say(
-        "  round within:",
+    page.under(
+        "round within:",
         &format!(
             "{}; standoff from the size {}",
             words::height(o.roundness, units),
@@ -214,8 +196,8 @@ pub(super) fn detail(
             t.3 + c.unconverged,
         )
     });
-    page.say(
-        "  solver:",
+    page.under(
+        "solver:",
         &format!(
             "{} steps, {} iterations, {} with more than one balance, {} not found",
             total.0, total.1, total.2, total.3
@@ -223,8 +205,8 @@ pub(super) fn detail(
     );
     if let Some(likely) = likely {
         for m in &likely.matters {
-            page.say(
-                "  moved it:",
+            page.under(
+                "moved it:",
                 &way::matter(m, words::Tapers::of(scenario, units), units),
             );
         }

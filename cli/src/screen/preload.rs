@@ -9,7 +9,8 @@ use tautway_sim::scenario::{Kind, PreloadSource, Scenario, Toward};
 use tautway_sim::setup::{Pull, Setup, Side};
 use tautway_sim::verdict::NOT_SEEN;
 
-use super::{Page, chance::of_100, way::heading, words};
+use super::{chance::of_100, hurts, way::heading, words};
+use tautway_words::{Block, Document, Table};
 
 /// N in a pound-force; m/s2 of a falling weight.
 const LBF: f64 = 4.448_221_615_260_5;
@@ -50,12 +51,12 @@ pub fn preload(
     units: Units,
     seed: u64,
     stopped: bool,
-) -> String {
-    let mut page = Page::new();
+) -> Document {
+    let mut page = Document::new();
     let cautions = holding(true, advice.advised.is_some_and(|f| f > PRELOAD_WARNED));
     if let Some(first) = cautions.first() {
         page.say("BEFORE ANYTHING:", first.advice);
-        page.say("STOP IF:", first.stop_if);
+        page.stop_if(first.stop_if);
         page.gap();
     }
     heading(&mut page, scenario, units);
@@ -78,7 +79,7 @@ pub fn preload(
     }
     page.gap();
     page.say("SWITCHING OFF, in this order:", SWITCH_OFF);
-    page.hurts(cautions.get(1..).unwrap_or_default());
+    hurts(&mut page, cautions.get(1..).unwrap_or_default());
     page.gap();
     if stopped {
         page.say(
@@ -99,7 +100,7 @@ pub fn preload(
             env!("CARGO_PKG_VERSION"),
         ),
     );
-    page.0
+    page
 }
 
 const SWITCH_OFF: &str = "spindle stopped and tool clear of the work; air shut; bled until the \
@@ -150,7 +151,7 @@ fn needed(advice: &PreloadAdvice) -> String {
     }
 }
 
-fn window(page: &mut Page, advice: &PreloadAdvice, units: Units) {
+fn window(page: &mut Document, advice: &PreloadAdvice, units: Units) {
     let w = &advice.window;
     let way = words::short(&advice.setup);
     let rule = format!(
@@ -326,57 +327,43 @@ fn judged(own: &Judged, advice: &PreloadAdvice, units: Units) -> String {
     format!("{what}: {verdict}.")
 }
 
-fn sources(page: &mut Page, advice: &PreloadAdvice, advised: f64, units: Units) {
+fn sources(page: &mut Document, advice: &PreloadAdvice, advised: f64, units: Units) {
     let mass = match units {
         Units::Inch => format!("{:.0} lb", advised / LBF),
         Units::Metric => format!("{:.0} kg", advised / GRAVITY),
     };
-    page.line("From what:");
-    page.say(
-        "  -",
-        &format!(
-            "a weight of {mass} on a cord over a pulley, or a constant-force spring of {}: the \
+    page.lead("From what:");
+    page.item(&format!(
+        "a weight of {mass} on a cord over a pulley, or a constant-force spring of {}: the \
              same all along, nothing to leak. The weight in a tube or fenced off.",
-            force(advised, units)
-        ),
-    );
+        force(advised, units)
+    ));
     let (falls, grows) = advice.spring_travel;
-    page.say(
-        "  -",
-        &format!(
-            "a spring: with the tool at the middle of the taper {}, and the more by its rate times \
+    page.item(&format!(
+        "a spring: with the tool at the middle of the taper {}, and the more by its rate times \
              {}, which it goes slack by; no more than {} less its rate times {}.",
-            force(advised, units),
-            words::about(falls, units),
-            force(advice.window.most, units),
-            words::about(grows, units),
-        ),
-    );
+        force(advised, units),
+        words::about(falls, units),
+        force(advice.window.most, units),
+        words::about(grows, units),
+    ));
     let Some(sealed) = advice.advised_sealed else {
-        page.say(
-            "  -",
-            "no cylinder: with its seals it would take more than is ever advised.",
-        );
+        page.item("no cylinder: with its seals it would take more than is ever advised.");
         return;
     };
-    page.say(
-        "  -",
-        &format!(
-            "an air cylinder for {} (its seals counted), line at {}:",
-            force(sealed, units),
-            pressure(advice.line, units)
-        ),
-    );
-    page.line(&format!(
-        "      {:<12} {:>9} {:>15} {:>10} {:>13}",
-        "bore", "set it to", "window", "rod side", "wide open"
+    page.item(&format!(
+        "an air cylinder for {} (its seals counted), line at {}:",
+        force(sealed, units),
+        pressure(advice.line, units)
     ));
+    let head = ["bore", "set it to", "window", "rod side", "wide open", ""];
+    let mut table = Table::new(head).words_in(&[0, 5]);
+    table.depth = 1;
     for offer in &advice.offers {
-        page.line(&format!("      {}", row(offer, units)));
+        table.row(row(offer, units));
     }
-    page.say(
-        "    ",
-        &format!(
+    page.push(Block::Table(table));
+    page.under("", &format!(
             "Wide open: the force if the regulator slips to the line's pressure. Above 200 lbf (890 \
              N) a cylinder is refused however it is set; below {} no regulator holds steady. Use a \
              relieving regulator, for the slide drives air back; ports and hose wide, for small \
@@ -395,7 +382,7 @@ fn sources(page: &mut Page, advice: &PreloadAdvice, advised: f64, units: Units) 
     );
 }
 
-fn row(offer: &Offer, units: Units) -> String {
+fn row(offer: &Offer, units: Units) -> [String; 6] {
     let name = offer.cylinder.in_words(units);
     let bare = |si: f64| {
         let text = pressure(si, units);
@@ -409,8 +396,8 @@ fn row(offer: &Offer, units: Units) -> String {
         Suits::LineTooStrong if offer.advised < COARSE => "refused: absurd",
         _ => "refused: too strong",
     };
-    format!(
-        "{name:<12} {:>9} {:>15} {:>10} {:>13}  {suits}",
+    [
+        name,
         pressure(offer.advised, units),
         format!(
             "{} to {}",
@@ -418,6 +405,7 @@ fn row(offer: &Offer, units: Units) -> String {
             pressure(offer.pressures.1, units)
         ),
         pressure(offer.advised_rod_side, units),
-        force(offer.at_line, units)
-    )
+        force(offer.at_line, units),
+        suits.to_owned(),
+    ]
 }

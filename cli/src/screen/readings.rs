@@ -10,16 +10,14 @@ use tautway_sim::readings::{
 use tautway_sim::scenario::{End, Toward};
 use tautway_sim::setup::Feed;
 
-use super::{Page, words};
+use super::words;
+use tautway_words::Document;
 
 /// The answer on one screen.
-pub fn readings(e: &Evaluation, units: Units) -> String {
-    let mut page = Page::new();
+pub fn readings(e: &Evaluation, units: Units) -> Document {
+    let mut page = Document::new();
     page.say("Readings:", &format!("{}.", e.name));
-    page.say(
-        "STOP IF:",
-        &format!("the spindle turns. {}", CAUTIONS.join(" ")),
-    );
+    page.stop_if(&format!("the spindle turns. {}", CAUTIONS.join(" ")));
     page.gap();
     taper(&mut page, e, units);
     verdict(&mut page, e, units);
@@ -40,7 +38,7 @@ pub fn readings(e: &Evaluation, units: Units) -> String {
         "slide readings can't see a headstock or tailstock that is out: a straight test cut does. \
          Intervals cover 95 in 100.",
     );
-    page.0
+    page
 }
 
 /// A difference of tapers with its sign.
@@ -65,7 +63,7 @@ fn half(interval: f64, units: Units) -> String {
     difference(interval, units).replacen('+', "+-", 1)
 }
 
-fn taper(page: &mut Page, e: &Evaluation, units: Units) {
+fn taper(page: &mut Document, e: &Evaluation, units: Units) {
     let forms = &e.forms;
     let other = match units {
         Units::Inch => &forms.mm_per_metre,
@@ -97,7 +95,7 @@ fn taper(page: &mut Page, e: &Evaluation, units: Units) {
     );
 }
 
-fn verdict(page: &mut Page, e: &Evaluation, units: Units) {
+fn verdict(page: &mut Document, e: &Evaluation, units: Units) {
     let Some(j) = &e.judgement else { return };
     let band = format!("{} to {}", fine(j.least, units), fine(j.most, units));
     let text = match j.verdict {
@@ -157,7 +155,7 @@ fn remedy(s: &Settles, units: Units) -> String {
     }
 }
 
-fn nudge(page: &mut Page, e: &Evaluation, units: Units) {
+fn nudge(page: &mut Document, e: &Evaluation, units: Units) {
     let Some(n) = &e.nudge else { return };
     let toward = match n.toward {
         Toward::Operator => "toward you",
@@ -268,7 +266,7 @@ fn repeats(e: &Evaluation, units: Units) -> String {
     format!("{two} of slide movement either way (2 sigma), {how}{hidden}. {unseen}.")
 }
 
-fn set_aside(page: &mut Page, e: &Evaluation, units: Units) {
+fn set_aside(page: &mut Document, e: &Evaluation, units: Units) {
     // Told as a whole.
     let left_out = |row: usize| {
         let runs = e.unseated.iter().filter(|run| run.left_out);
@@ -342,7 +340,7 @@ fn suspect(suspicion: &Suspicion, units: Units) -> String {
     }
 }
 
-fn scale(page: &mut Page, e: &Evaluation) {
+fn scale(page: &mut Document, e: &Evaluation) {
     let Some(s) = &e.scale else { return };
     let angle = |rad: f64| Angle::from_si(rad).show(Units::Inch);
     let off = format!(

@@ -4,23 +4,19 @@ use tautway_sim::quantity::{Force, Length, Quantity, Taper, Units, show};
 use tautway_sim::rehearse::{Bearing, Rehearsal, Stand, Step};
 use tautway_sim::scenario::End;
 
-use super::Page;
+use tautway_words::{Block, Document, Role, Table};
 
-/// Columns of the move's words before they go on a line of their own.
-const WORDS: usize = 37;
+use super::hurts;
 
 /// The table, the notices, the hazard and the cautions.
-pub fn rehearsal(made: &Rehearsal, units: Units) -> String {
-    let mut page = Page::new();
+pub fn rehearsal(made: &Rehearsal, units: Units) -> Document {
+    let mut page = Document::new();
     page.say("REHEARSAL:", &format!("{}, on {}.", made.name, made.lathe));
     if let Some(note) = &made.note {
         page.say("", note);
     }
     if let Some(caution) = made.cautions.first() {
-        page.say(
-            "STOP IF:",
-            &format!("{}. {}", caution.stop_if, caution.advice),
-        );
+        page.stop_if(&format!("{}. {}", caution.stop_if, caution.advice));
     }
     let end = match made.big_end {
         End::Headstock => "headstock",
@@ -48,20 +44,16 @@ pub fn rehearsal(made: &Rehearsal, units: Units) -> String {
              before the slide follows, {unit}."
         ),
     );
-    page.line(&format!(
-        "{:>3} {:<WORDS$} {:>10} {:>10} {:>10} {:>10} {:>6}",
-        "no.", "move", "carriage", "dial", "readout", "tool", "still"
-    ));
-    page.line(&row("", "start", &made.start, None, units));
+    let head = [
+        "no.", "move", "carriage", "dial", "readout", "tool", "still",
+    ];
+    let mut table = Table::new(head).words_in(&[1]);
+    table.row(row("", "start", &made.start, None, units));
     for step in &made.steps {
         let number = step.number.to_string();
-        if step.words.chars().count() > WORDS {
-            page.line(&format!("{number:>3} {}", step.words));
-            page.line(&row("", "", &step.stand, Some(step), units));
-        } else {
-            page.line(&row(&number, &step.words, &step.stand, Some(step), units));
-        }
+        table.row(row(&number, &step.words, &step.stand, Some(step), units));
     }
+    page.push(Block::Table(table));
     page.gap();
     for step in &made.steps {
         for notice in &step.notices {
@@ -84,14 +76,14 @@ pub fn rehearsal(made: &Rehearsal, units: Units) -> String {
                 broken.number, broken.line, broken.words
             ),
         );
-        page.say(
-            "  It breaks something:",
+        page.under(
+            "It breaks something:",
             &format!("{}.", broken.hazard.breaks(units)),
         );
-        page.say("  Do this:", &format!("{}.", broken.hazard.advice()));
+        page.under("Do this:", &format!("{}.", broken.hazard.advice()));
     }
     page.gap();
-    page.hurts(&made.cautions);
+    hurts(&mut page, &made.cautions);
     page.gap();
     page.say(
         "I assumed:",
@@ -99,8 +91,8 @@ pub fn rehearsal(made: &Rehearsal, units: Units) -> String {
          its slack. The readout counts the slide and not the tool. A rehearsal is not an \
          inspection: try it on the lathe.",
     );
-    page.line(&format!("    tautway {}", made.version));
-    page.0
+    page.say_as(Role::Note, "", format!("tautway {}", made.version));
+    page
 }
 
 fn sentence(words: &str) -> String {
@@ -110,26 +102,27 @@ fn sentence(words: &str) -> String {
     })
 }
 
-fn row(number: &str, words: &str, stand: &Stand, step: Option<&Step>, units: Units) -> String {
+fn row(number: &str, words: &str, stand: &Stand, step: Option<&Step>, units: Units) -> [String; 7] {
     let still = step
         .and_then(|step| step.lost)
         .map_or(String::new(), |lost| along(lost.stood_still, units));
-    let row = format!(
-        "{number:>3} {words:<WORDS$} {:>10} {:>10} {:>10} {:>10} {still:>6}",
+    [
+        number.to_owned(),
+        words.to_owned(),
         sided(
             stand.carriage,
             &along(stand.carriage.abs(), units),
-            ["head", "tail"]
+            ["head", "tail"],
         ),
         sided(stand.dial, &across(stand.dial.abs(), units), ["in", "out"]),
         sided(
             stand.readout,
             &across(stand.readout.abs(), units),
-            ["in", "out"]
+            ["in", "out"],
         ),
         sided(stand.tool, &across(stand.tool.abs(), units), ["in", "out"]),
-    );
-    row.trim_end().to_owned()
+        still,
+    ]
 }
 
 /// `in 0.0100`: which way and how far; which way is left out of nothing.

@@ -8,21 +8,19 @@ use tautway_sim::sensitivity::{Likely, Sensitivity};
 use tautway_sim::study::WayOutlook;
 use tautway_sim::verdict::NOT_SEEN;
 
-use super::{Page, begin, chance, inertia, words};
+use super::{begin, chance, inertia, words};
 use crate::trials::Spread;
+use tautway_words::{Document, Role};
 
 /// What is to be made, on what.
-pub(super) fn heading(page: &mut Page, scenario: &Scenario, units: Units) {
+pub(super) fn heading(page: &mut Document, scenario: &Scenario, units: Units) {
     let work = &scenario.job.work;
     let tapers = words::Tapers::of(scenario, units);
     let kind = match work.kind {
         Kind::Inside => "bore",
         Kind::Outside => "outside",
     };
-    page.line(&format!(
-        "{}, on {}",
-        scenario.job.name, scenario.lathe.name
-    ));
+    page.title(format!("{}, on {}", scenario.job.name, scenario.lathe.name));
     page.say(
         "",
         &format!(
@@ -52,14 +50,14 @@ pub(super) struct Told<'a> {
 }
 
 /// Items one to six of the screen, for one way.
-pub(super) fn recommended(page: &mut Page, label: &str, told: &Told<'_>, way: &Way, run: &Run) {
+pub(super) fn recommended(page: &mut Document, label: &str, told: &Told<'_>, way: &Way, run: &Run) {
     let (scenario, units) = (told.scenario, told.units);
     let tried = told.spread.and_then(|spread| spread.of(&way.setup));
-    page.say(label, &format!("{}.", words::way(&way.setup)));
+    page.say_as(Role::Advice, label, format!("{}.", words::way(&way.setup)));
     if let Some((first, others)) = way.cautions.split_first() {
-        page.say("STOP IF:", &format!("{}. {}", first.stop_if, first.advice));
+        page.stop_if(&format!("{}. {}", first.stop_if, first.advice));
         let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
-        page.say("    Mind too:", &format!("{}.", others.join("; ")));
+        page.under("Mind too:", &format!("{}.", others.join("; ")));
     }
     page.gap();
     page.say("Start", &begin::from(&way.start, &way.setup, None, units));

@@ -9,8 +9,9 @@ use tautway_sim::sheet::{Seen, Sheet, SheetPass, Stage};
 
 use super::before::force;
 use super::figures::{cautions_of, end, figures, opposite, toward, unit};
-use super::page::{BLANK, Item, Place, Table, plain, strong};
+use super::page::{self, Place, boxes, check, numbers, say, sentences};
 use crate::screen::words;
+use tautway_words::{BLANK, Block, Document, plain, strong};
 
 /// Roughing passes that get a line each; more are told in one line for all but the last.
 const ROUGHING_LINES: usize = 4;
@@ -20,8 +21,8 @@ const DIALS: usize = 12;
 const ASSUMED: usize = 3;
 
 /// Speed and passes, with a box each for what was taken.
-pub fn passes(sheet: &Sheet, units: Units) -> Vec<Item> {
-    let mut items: Vec<Item> = cautions_of(sheet, Place::Passes).collect();
+pub fn passes(sheet: &Sheet, units: Units) -> Vec<Block> {
+    let mut items: Vec<Block> = cautions_of(sheet, Place::Passes).collect();
     let surface = match units {
         Units::Inch => format!("{:.0} sfm", sheet.surface_speed * 60.0 / 0.3048),
         Units::Metric => format!("{:.0} m/min", sheet.surface_speed * 60.0),
@@ -31,7 +32,7 @@ pub fn passes(sheet: &Sheet, units: Units) -> Vec<Item> {
     } else {
         "top slide"
     };
-    items.push(Item::Say(format!(
+    items.push(say(format!(
         "{} ({surface} at the big end). Dials count from the touch-off, {dial}: yours reads on \
          diameter or per side?",
         strong(&format!("{:.0} rpm", sheet.turns * 60.0)),
@@ -55,7 +56,7 @@ pub fn passes(sheet: &Sheet, units: Units) -> Vec<Item> {
         .map(|pass| figures(pass.dial, units))
         .collect();
     if dials.len() > ROUGHING_LINES && dials.len() <= DIALS {
-        items.push(Item::Say(format!(
+        items.push(say(format!(
             "Roughing dials per side: {}.",
             dials.join(", ")
         )));
@@ -79,8 +80,8 @@ pub fn passes(sheet: &Sheet, units: Units) -> Vec<Item> {
             .filter(finishing)
             .map(|pass| row(pass, units)),
     );
-    items.push(Item::Table(Table {
-        head: vec![
+    items.push(numbers(
+        vec![
             "no.".to_owned(),
             "pass".to_owned(),
             format!("depth per side, {per}"),
@@ -90,15 +91,14 @@ pub fn passes(sheet: &Sheet, units: Units) -> Vec<Item> {
             "taken, diameter".to_owned(),
         ],
         rows,
-        figures: true,
-    }));
+    ));
     if roughed {
-        items.push(Item::Say(format!(
+        items.push(say(format!(
             "Before finishing: gauge, run in, touch off anew at zero. Left per side {BLANK}"
         )));
     }
     if !sheet.roughs_even {
-        items.push(Item::Say(format!(
+        items.push(say(format!(
             "{}: roughing this way leaves an uneven stock. Rough it the other way, or finish \
              with more passes.",
             strong("Mind")
@@ -138,7 +138,7 @@ fn row_of(number: &str, name: &str, pass: &SheetPass, units: Units) -> Vec<Strin
 }
 
 /// Standoff to dial, and what blue says.
-pub fn gauge(sheet: &Sheet, units: Units) -> Vec<Item> {
+pub fn gauge(sheet: &Sheet, units: Units) -> Vec<Block> {
     let unit = unit(units);
     // Two rows of the table side by side save half its height.
     let half = sheet.standoff.len().div_ceil(2);
@@ -159,28 +159,24 @@ pub fn gauge(sheet: &Sheet, units: Units) -> Vec<Item> {
     ];
     let bears = sheet.bears_big;
     vec![
-        Item::Say(format!(
+        say(format!(
             "Work {}. Standoff too much, and what to take off:",
             strong("cool")
         )),
-        Item::Table(Table {
-            head: [head.clone(), head].concat(),
-            rows: rows.collect(),
-            figures: true,
-        }),
-        Item::Calculator,
-        Item::Say(format!(
+        numbers([head.clone(), head].concat(), rows.collect()),
+        page::sum(sheet),
+        say(format!(
             "Blue at the big end only: guide's tailstock end {}; small end only: {}.",
             strong(toward(bears)),
             strong(toward(opposite(bears)))
         )),
-        Item::Boxes(["Standoff 1", "2", "3"].map(str::to_owned).to_vec()),
+        boxes(["Standoff 1", "2", "3"]),
     ]
 }
 
 /// The force on the slide, if any.
-pub fn preload(sheet: &Sheet, units: Units) -> Vec<Item> {
-    let mut items: Vec<Item> = cautions_of(sheet, Place::Preload).collect();
+pub fn preload(sheet: &Sheet, units: Units) -> Vec<Block> {
+    let mut items: Vec<Block> = cautions_of(sheet, Place::Preload).collect();
     let Some(p) = &sheet.preload else {
         return items;
     };
@@ -214,7 +210,7 @@ pub fn preload(sheet: &Sheet, units: Units) -> Vec<Item> {
     } else {
         "TOO LITTLE, can be worse than none"
     };
-    items.push(Item::Say(format!(
+    items.push(say(format!(
         "{} pushes the slide {} ({way}): {}. Twice what starts the slide: {}: {}. By scale: {BLANK}",
         super::before::sentence(&from),
         strong(toward(p.toward)),
@@ -222,14 +218,12 @@ pub fn preload(sheet: &Sheet, units: Units) -> Vec<Item> {
         strong(&force(p.twice, units)),
         strong(enough),
     )));
-    items.push(Item::Check(format!(
-        "On last: coupled, tool clear. Off: {off}."
-    )));
+    items.push(check(format!("On last: coupled, tool clear. Off: {off}.")));
     items
 }
 
 /// What may be seen, why, and what to do.
-pub fn signs(sheet: &Sheet, units: Units) -> Vec<Item> {
+pub fn signs(sheet: &Sheet, units: Units) -> Vec<Block> {
     let rows = sheet
         .signs
         .iter()
@@ -240,18 +234,12 @@ pub fn signs(sheet: &Sheet, units: Units) -> Vec<Item> {
             } else {
                 strong(seen)
             };
-            vec![seen, why.to_owned(), what]
+            [seen, why.to_owned(), what]
         })
         .collect();
     vec![
-        Item::Table(Table {
-            head: ["you see", "likely", "do"].map(str::to_owned).to_vec(),
-            rows,
-            figures: false,
-        }),
-        Item::Say(
-            "* Snug the gib, feed the other way, or hold the slide out of the cut.".to_owned(),
-        ),
+        sentences(["you see", "likely", "do"], rows),
+        say("* Snug the gib, feed the other way, or hold the slide out of the cut.".to_owned()),
     ]
 }
 
@@ -305,8 +293,8 @@ fn told(sheet: &Sheet, seen: Seen, units: Units) -> (&'static str, &'static str,
 }
 
 /// What is easily forgotten.
-pub fn afterwards(sheet: &Sheet) -> Vec<Item> {
-    let mut items: Vec<Item> = cautions_of(sheet, Place::Afterwards).collect();
+pub fn afterwards(sheet: &Sheet) -> Vec<Block> {
+    let mut items: Vec<Block> = cautions_of(sheet, Place::Afterwards).collect();
     let air = match sheet.preload.as_ref().map(|preload| preload.source) {
         Some(PreloadSource::Cylinder { .. }) => "Air off and bled. ",
         Some(_) => "Weight or spring off. ",
@@ -317,46 +305,39 @@ pub fn afterwards(sheet: &Sheet) -> Vec<Item> {
     } else {
         "nut back in, "
     };
-    items.push(Item::Check(
+    items.push(check(
         "Cool; gauge; blue. Write down what came out for the lathe file.".to_owned(),
     ));
-    items.push(Item::Check(format!(
+    items.push(check(format!(
         "{air}Put back: foot free, guide at zero, {nut}top slide, tailstock, feed, lock."
     )));
-    items.push(Item::Boxes(
-        ["Taper", "Size", "Waves"].map(str::to_owned).to_vec(),
-    ));
+    items.push(boxes(["Taper", "Size", "Waves"]));
     items
 }
 
 /// What was assumed, what a prediction is not, version and seed.
-pub fn foot(sheet: &Sheet) -> Vec<String> {
-    let mut foot = Vec::new();
-    foot.push(format!(
-        "{} {}",
-        strong("Assumed, and it matters:"),
-        list(&sheet.assumed, "nothing that would change this")
-    ));
+pub fn foot(sheet: &Sheet) -> Document {
+    let mut foot = Document::new();
+    foot.say(
+        "Assumed, and it matters:",
+        list(&sheet.assumed, "nothing that would change this"),
+    );
     if !sheet.given.is_empty() {
-        foot.push(format!(
-            "{} {}",
-            strong("Given, with its spread:"),
-            list(&sheet.given, "")
-        ));
+        foot.say("Given, with its spread:", list(&sheet.given, ""));
     }
     if !sheet.narrowed.is_empty() {
-        foot.push(format!(
-            "{} {}",
-            strong("Measured, and narrowed by it:"),
-            plain(&words::narrowed(&sheet.narrowed))
-        ));
+        foot.say(
+            "Measured, and narrowed by it:",
+            plain(&words::narrowed(&sheet.narrowed)),
+        );
     }
-    foot.push(format!(
-        "{} {NOT_AN_INSPECTION} (tautway {}, seed {})",
-        strong("Note:"),
-        sheet.version,
-        sheet.seed
-    ));
+    foot.say(
+        "Note:",
+        format!(
+            "{NOT_AN_INSPECTION} (tautway {}, seed {})",
+            sheet.version, sheet.seed
+        ),
+    );
     foot
 }
 

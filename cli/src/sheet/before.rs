@@ -11,19 +11,12 @@ use tautway_sim::verdict::{NOT_SEEN, Verdict};
 use super::figures::{
     capital, caution, cautions_of, end, figures, opposite, size, the_way, toward, unit,
 };
-use super::page::{BLANK, Figure, Item, Place, plain, strong};
+use super::page::{self, Place, boxes, check, figure, loud, say};
 use crate::screen::words::{self, Tapers};
-
-fn figure(label: impl Into<String>, value: impl Into<String>, small: impl Into<String>) -> Figure {
-    Figure {
-        label: label.into(),
-        value: value.into(),
-        small: small.into(),
-    }
-}
+use tautway_words::{BLANK, Block, Figure, plain, strong};
 
 /// The taper in every form, ends, gauge plane and tolerance.
-pub fn taper(sheet: &Sheet, units: Units) -> Vec<Item> {
+pub fn taper(sheet: &Sheet, units: Units) -> Vec<Block> {
     let d = &sheet.drawing;
     let tapers = Tapers::within(&d.tolerance, units);
     let shape = match d.kind {
@@ -51,7 +44,7 @@ pub fn taper(sheet: &Sheet, units: Units) -> Vec<Item> {
         .map(String::as_str)
         .collect();
     vec![
-        Item::Figures(vec![
+        page::figures(vec![
             figure(
                 format!("taper on diameter, {shape}"),
                 nominal,
@@ -71,7 +64,7 @@ pub fn taper(sheet: &Sheet, units: Units) -> Vec<Item> {
                 limits,
             ),
         ]),
-        Item::Say(format!(
+        say(format!(
             "= {}. Material: {}.",
             others.join(" = "),
             plain(&d.material)
@@ -93,12 +86,12 @@ fn size_band(band: &Band<tautway_sim::quantity::Length>, units: Units) -> String
 }
 
 /// What can hurt most.
-pub fn box_of_cautions(sheet: &Sheet) -> Vec<Item> {
+pub fn box_of_cautions(sheet: &Sheet) -> Vec<Block> {
     sheet.in_the_box().iter().map(caution).collect()
 }
 
 /// The way in one line, what it gives, and the drawing.
-pub fn way(sheet: &Sheet, units: Units) -> Vec<Item> {
+pub fn way(sheet: &Sheet, units: Units, svg: String) -> Vec<Block> {
     let e = &sheet.expected;
     let within = |half: Option<f64>, show: &dyn Fn(f64) -> String| {
         half.map_or(String::new(), |half| format!(" +- {}", show(half)))
@@ -131,15 +124,13 @@ pub fn way(sheet: &Sheet, units: Units) -> Vec<Item> {
         format!("waves {}", words::height(e.waves, units))
     };
     let mut items = vec![
-        Item::Loud(format!("{}.", the_way(sheet))),
-        Item::Say(format!("Expect {taper}; {left}; {waves}. {held}")),
+        loud(format!("{}.", the_way(sheet))),
+        say(format!("Expect {taper}; {left}; {waves}. {held}")),
     ];
     if let Some(out) = e.verdict.and_then(|verdict| out_of_drawing(&verdict)) {
-        items.push(Item::Loud(format!(
-            "Not expected to meet the drawing: {out}."
-        )));
+        items.push(loud(format!("Not expected to meet the drawing: {out}.")));
     }
-    items.push(Item::Drawing);
+    items.push(Block::Figure(Figure { svg }));
     items
 }
 
@@ -157,7 +148,7 @@ fn out_of_drawing(verdict: &Verdict) -> Option<String> {
 }
 
 /// What the lathe must be ready for.
-pub fn lathe(sheet: &Sheet, units: Units) -> Vec<Item> {
+pub fn lathe(sheet: &Sheet, units: Units) -> Vec<Block> {
     let c = &sheet.lathe_check;
     let top_slide = if c.on_cross_dial {
         "Top slide locked. Depth goes on the cross dial."
@@ -170,8 +161,8 @@ pub fn lathe(sheet: &Sheet, units: Units) -> Vec<Item> {
         Holding::ChuckAndCentre => "Work gripped and centred; centre oiled, not too hard.",
         Holding::Centres => "Between centres: dog free in its slot, tail guarded, centre oiled.",
     };
-    let mut items: Vec<Item> = cautions_of(sheet, Place::Lathe).collect();
-    items.push(Item::Check(format!(
+    let mut items: Vec<Block> = cautions_of(sheet, Place::Lathe).collect();
+    items.push(check(format!(
         "Lock {}, cross feed {}; guide wiped, oiled; shoe and slide gibs snug.",
         strong("OFF"),
         strong("OUT")
@@ -200,12 +191,10 @@ pub fn lathe(sheet: &Sheet, units: Units) -> Vec<Item> {
             ),
             held.to_owned(),
         ]
-        .map(Item::Check),
+        .map(check),
     );
     if sheet.setup.rotation == Rotation::Reverse {
-        items.push(Item::Check(
-            "Spindle set to reverse, chuck locked.".to_owned(),
-        ));
+        items.push(check("Spindle set to reverse, chuck locked.".to_owned()));
     }
     items
 }
@@ -221,7 +210,7 @@ fn shown(reading: f64, step: f64, units: Units) -> String {
 }
 
 /// The guide: aim, allowed band, and which way to nudge.
-pub fn guide(sheet: &Sheet, units: Units) -> Vec<Item> {
+pub fn guide(sheet: &Sheet, units: Units) -> Vec<Block> {
     let g = &sheet.guide;
     let half = sheet.drawing.aim.half_angle();
     let (travel, unit) = (size(g.travel, units), unit(units));
@@ -257,7 +246,7 @@ pub fn guide(sheet: &Sheet, units: Units) -> Vec<Item> {
         Units::Metric => "0.01 mm",
     };
     vec![
-        Item::Say(format!(
+        say(format!(
             "Scale mark {BLANK} ({} per side or {} included?). Feed {} until slide and carriage \
              move, zero both, go on {}.",
             Angle::from_si(half).show(units),
@@ -265,7 +254,7 @@ pub fn guide(sheet: &Sheet, units: Units) -> Vec<Item> {
             words::toward(sheet.setup.feed),
             strong(&travel)
         )),
-        Item::Figures(vec![
+        page::figures(vec![
             figure(
                 "aim, on diameter",
                 format!("{} {unit}", shown(g.aim, g.step, units)),
@@ -273,8 +262,8 @@ pub fn guide(sheet: &Sheet, units: Units) -> Vec<Item> {
             ),
             allowed,
         ]),
-        Item::Boxes(["Read 1", "2", "3"].map(str::to_owned).to_vec()),
-        Item::Say(format!(
+        boxes(["Read 1", "2", "3"]),
+        say(format!(
             "{one} on diameter in {travel} = {} at the guide's tailstock end, {} from its pivot. \
              Reads too large: that end {}; too small: {}.",
             strong(&small(nudge.at_end, units)),
@@ -291,9 +280,9 @@ fn small(m: f64, units: Units) -> String {
 }
 
 /// The tool and its room.
-pub fn tool(sheet: &Sheet, units: Units) -> Vec<Item> {
+pub fn tool(sheet: &Sheet, units: Units) -> Vec<Block> {
     let t = &sheet.tool;
-    let mut items: Vec<Item> = cautions_of(sheet, Place::Tool).collect();
+    let mut items: Vec<Block> = cautions_of(sheet, Place::Tool).collect();
     let mut parts = vec![format!(
         "On centre within {}. Nose {}.",
         size(t.height_within, units),
@@ -309,13 +298,13 @@ pub fn tool(sheet: &Sheet, units: Units) -> Vec<Item> {
     if t.thread {
         parts.push("Square to the spindle's axis, not to the cone.".to_owned());
     }
-    items.push(Item::Check(parts.join(" ")));
+    items.push(check(parts.join(" ")));
     if let Some((room, tight)) = t
         .room
         .as_ref()
         .and_then(|room| Some((room, room.tightest()?)))
     {
-        items.push(Item::Check(format!(
+        items.push(check(format!(
             "Bar to {}: {} at the least ({}). Seen {BLANK} at Z {BLANK}",
             tight.wall.words(),
             strong(&gap(tight.gap, units)),
@@ -333,18 +322,18 @@ fn hand(toward: Toward) -> &'static str {
 }
 
 /// Where each pass starts, or how the slide is seated by hand.
-pub fn run_in(sheet: &Sheet, units: Units) -> Vec<Item> {
+pub fn run_in(sheet: &Sheet, units: Units) -> Vec<Block> {
     let r = &sheet.run_in;
-    let mut items: Vec<Item> = cautions_of(sheet, Place::RunIn).collect();
+    let mut items: Vec<Block> = cautions_of(sheet, Place::RunIn).collect();
     let at = end(r.at_big_end);
     let lost = words::about(r.lost, units);
     if r.by_hand {
         let room = words::about(r.room, units);
-        items.push(Item::Loud(format!(
+        items.push(loud(format!(
             "No room to run in: seat the slide by hand, every pass: {}.",
             hand(r.hand_toward)
         )));
-        items.push(Item::Say(format!(
+        items.push(say(format!(
             "{lost} of travel are lost and there are {room} past the {at}. Spindle stopped, tool \
              clear of the work, from your side: {} until it stops, let go \
              gently; its drag keeps it there. Unseated, the first {} stay straight.",
@@ -360,12 +349,12 @@ pub fn run_in(sheet: &Sheet, units: Units) -> Vec<Item> {
         } else {
             format!("{lost} are lost on reversal")
         };
-        items.push(Item::Figures(vec![figure(
+        items.push(page::figures(vec![figure(
             format!("start past the {at}"),
             start(sheet, units),
             small,
         )]));
-        items.push(Item::Say(format!(
+        items.push(say(format!(
             "Z {BLANK} from the {at}. {}, also after stopping part way.",
             strong("Every pass")
         )));
@@ -385,7 +374,7 @@ pub fn start(sheet: &Sheet, units: Units) -> String {
 }
 
 /// Where the dial is set to zero, and how far to withdraw.
-pub fn touch_off(sheet: &Sheet, units: Units) -> Vec<Item> {
+pub fn touch_off(sheet: &Sheet, units: Units) -> Vec<Block> {
     let t = &sheet.touch_off;
     let place = match t.end {
         Some(place) => {
@@ -413,12 +402,12 @@ pub fn touch_off(sheet: &Sheet, units: Units) -> Vec<Item> {
         Kind::Outside => "inward, into the work",
     };
     vec![
-        Item::Say(format!(
+        say(format!(
             "After the run-in, without backing up, {place}. Mark Z {BLANK}. Touch going {into}; \
              {dial} to {}.",
             strong("zero")
         )),
-        Item::Figures(vec![
+        page::figures(vec![
             figure(
                 "to size from there, per side",
                 format!("{} {}", figures(t.stock, units), unit(units)),

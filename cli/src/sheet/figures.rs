@@ -1,11 +1,12 @@
 //! Words and figures that more than one part of the sheet needs.
 
-use super::page::{Item, Place, strong};
+use super::page::{self, Place};
 use crate::screen::words;
 use tautway_sim::caution::Caution;
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::Toward;
 use tautway_sim::sheet::Sheet;
+use tautway_words::{Block, strong};
 
 /// Where a caution stands that didn't come into the box: the section where the hand is.
 pub(super) fn section_of(caution: &Caution) -> Place {
@@ -21,7 +22,7 @@ pub(super) fn section_of(caution: &Caution) -> Place {
 }
 
 /// The cautions of a section that are not in the box.
-pub(super) fn cautions_of(sheet: &Sheet, section: Place) -> impl Iterator<Item = Item> + '_ {
+pub(super) fn cautions_of(sheet: &Sheet, section: Place) -> impl Iterator<Item = Block> + '_ {
     sheet
         .below_the_box()
         .iter()
@@ -29,16 +30,16 @@ pub(super) fn cautions_of(sheet: &Sheet, section: Place) -> impl Iterator<Item =
         .map(caution)
 }
 
-pub(super) fn caution(caution: &Caution) -> Item {
-    Item::Caution {
-        id: caution.id,
-        words: format!(
+pub(super) fn caution(caution: &Caution) -> Block {
+    page::caution(
+        caution.id,
+        format!(
             "{} {}. {}",
             strong("STOP IF"),
             caution.stop_if,
             caution.advice
         ),
-    }
+    )
 }
 
 pub(super) fn toward(toward: Toward) -> &'static str {

@@ -7,24 +7,27 @@ mod page;
 mod figures;
 mod before;
 mod after;
-mod html;
-mod text;
+mod print;
 
-use tautway_figures::{Drawing, SetupView, setup_plan};
+use serde_json::json;
+use tautway_figures::{SetupView, setup_plan};
 use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::quantity::Quantity;
 use tautway_sim::sheet::Sheet;
+use tautway_words::html::opening;
+use tautway_words::text::{self, Style};
+use tautway_words::{Block, Document, Fact, Facts, Group, Layout, Role, Words, plain};
 
 use crate::arguments::{Paper, SheetFormat};
-use page::{Page, Place, Section, plain};
+use page::Place;
 
 /// The sheet in the form asked for.
 pub fn written(sheet: &Sheet, format: SheetFormat, paper: Paper) -> String {
     match format {
-        SheetFormat::Text => text::of(&page(sheet)),
-        SheetFormat::Html => html::of(&page(sheet), sheet, &drawing(sheet), paper),
+        SheetFormat::Text => text::write(&page(sheet), Style::FILE),
+        SheetFormat::Html => print::html(&page(sheet), sheet, paper),
         SheetFormat::Json => {
-            let whole = serde_json::json!({
+            let whole = json!({
                 JSON_OPENING: {
                     "version": sheet.version,
                     "units": "SI: m, N, m/s, turns/s; tapers as change of diameter over length",
@@ -39,27 +42,25 @@ pub fn written(sheet: &Sheet, format: SheetFormat, paper: Paper) -> String {
 
 /// First key of a sheet as JSON.
 const JSON_OPENING: &str = "a_tautway_sheet";
+/// What every sheet begins with.
+const OPENING: &str = "SETUP SHEET";
+/// Sections above the columns.
+const ABOVE: usize = 2;
 
 /// Whether a file's text is a sheet that this program wrote, in any form.
 pub fn is_sheet(text: &str) -> bool {
     let beginning = text.lines().take(6).collect::<Vec<_>>().join("\n");
-    beginning.starts_with(text::OPENING)
-        || beginning.contains(html::OPENING)
+    beginning.starts_with(OPENING)
+        || beginning.contains(&opening("sheet"))
         || beginning.contains(JSON_OPENING)
 }
 
-fn page(sheet: &Sheet) -> Page {
+fn page(sheet: &Sheet) -> Document {
     let units = sheet.units;
-    let head = vec![
-        ("Lathe", Some(plain(&sheet.lathe))),
-        ("Date", None),
-        ("Sheet no.", None),
-        ("Who", None),
-    ];
     let sections = [
         (Place::Taper, before::taper(sheet, units)),
         (Place::Box, before::box_of_cautions(sheet)),
-        (Place::Way, before::way(sheet, units)),
+        (Place::Way, before::way(sheet, units, plan(sheet))),
         (Place::Lathe, before::lathe(sheet, units)),
         (Place::Guide, before::guide(sheet, units)),
         (Place::Tool, before::tool(sheet, units)),
@@ -71,35 +72,75 @@ fn page(sheet: &Sheet) -> Page {
         (Place::Signs, after::signs(sheet, units)),
         (Place::Afterwards, after::afterwards(sheet)),
     ];
-    let sections = sections
+    let mut above: Vec<Block> = sections
         .into_iter()
-        .filter(|(_, items)| !items.is_empty())
+        .filter(|(_, blocks)| !blocks.is_empty())
         .enumerate()
-        .map(|(at, (place, items))| Section {
-            number: at + 1,
-            place,
-            items,
+        .map(|(at, (place, blocks))| {
+            Block::Group(Group {
+                class: place.id(),
+                number: Some(at + 1),
+                heading: place.heading().into(),
+                blocks,
+                ..Group::default()
+            })
         })
         .collect();
-    Page {
-        title: plain(&sheet.job),
-        head,
-        note: sheet.note.as_deref().map(plain),
-        sections,
-        foot: after::foot(sheet),
-    }
+    let columns = above.split_off(above.len().min(ABOVE));
+    let mut page = Document::new();
+    page.push(group("header", head(sheet)));
+    page.blocks.append(&mut above);
+    page.push(Block::Group(Group {
+        layout: Layout::Columns,
+        blocks: columns,
+        ..Group::default()
+    }));
+    page.gap();
+    page.push(group("foot", after::foot(sheet)));
+    page
 }
 
-fn drawing(sheet: &Sheet) -> Drawing {
-    setup_plan(
-        &sheet.setup,
-        &SetupView {
-            slope: sheet.drawing.aim.slope(),
-            length: sheet.drawing.length.si(),
-            big_diameter: sheet.drawing.big.si(),
-            run_in: sheet.run_in.start,
-            preload: sheet.preload.as_ref().map(|preload| preload.toward),
-            units: sheet.units,
-        },
-    )
+fn group(class: &'static str, page: Document) -> Block {
+    Block::Group(Group {
+        class,
+        blocks: page.blocks,
+        ..Group::default()
+    })
+}
+
+/// What is made, on what, and what is filled in by hand.
+fn head(sheet: &Sheet) -> Document {
+    let mut page = Document::new();
+    page.title(format!("{OPENING}: {}", plain(&sheet.job)));
+    let fact = |label: &str, value: Words| Fact {
+        label: label.into(),
+        value,
+        small: Words::default(),
+    };
+    page.push(Block::Facts(Facts {
+        layout: Layout::Row,
+        of: vec![
+            fact("Lathe", plain(&sheet.lathe).into()),
+            fact("Date", Words::blank()),
+            fact("Sheet no.", Words::blank()),
+            fact("Who", Words::blank()),
+        ],
+    }));
+    if let Some(note) = &sheet.note {
+        page.say_as(Role::Note, "", plain(note));
+    }
+    page
+}
+
+/// The setup from above.
+fn plan(sheet: &Sheet) -> String {
+    let view = SetupView {
+        slope: sheet.drawing.aim.slope(),
+        length: sheet.drawing.length.si(),
+        big_diameter: sheet.drawing.big.si(),
+        run_in: sheet.run_in.start,
+        preload: sheet.preload.as_ref().map(|preload| preload.toward),
+        units: sheet.units,
+    };
+    setup_plan(&sheet.setup, &view).svg
 }

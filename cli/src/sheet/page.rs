@@ -1,23 +1,8 @@
-//! A page as sections of plain items, the same for text and HTML.
+//! What the sheet is made of: its sections, and shorthands for what stands in them.
 
-/// Begins and ends words that stand out; never in what a person wrote, see [`plain`].
-pub const STRONG: (char, char) = ('\u{2}', '\u{3}');
-/// A blank to write in, within a sentence.
-pub const BLANK: &str = "______";
-
-/// The page.
-pub struct Page {
-    /// What is made.
-    pub title: String,
-    /// Labels with a value, or a blank to write in.
-    pub head: Vec<(&'static str, Option<String>)>,
-    /// A line below it.
-    pub note: Option<String>,
-    /// Sections in order.
-    pub sections: Vec<Section>,
-    /// Small lines at the foot.
-    pub foot: Vec<String>,
-}
+use tautway_sim::quantity::{Quantity, Units};
+use tautway_sim::sheet::Sheet;
+use tautway_words::{Block, Fact, Facts, Layout, Mark, Paragraph, Role, Sum, Table, Words};
 
 /// What a section is about, in the order of the work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -81,73 +66,92 @@ impl Place {
     }
 }
 
-/// A numbered section.
-pub struct Section {
-    /// Its number, without a gap.
-    pub number: usize,
-    /// What it is about.
-    pub place: Place,
-    /// What stands in it.
-    pub items: Vec<Item>,
+/// A sentence or two.
+pub fn say(words: impl Into<Words>) -> Block {
+    paragraph(Role::Plain, Mark::None, words)
 }
 
-/// Something on the page.
-pub enum Item {
-    /// A sentence or two.
-    Say(String),
-    /// The line that must not be missed.
-    Loud(String),
-    /// Big figures.
-    Figures(Vec<Figure>),
-    /// A box to tick.
-    Check(String),
-    /// A caution, with its id.
-    Caution {
-        /// Id.
-        id: &'static str,
-        /// Words.
-        words: String,
-    },
-    /// Labels with a box to write in each.
-    Boxes(Vec<String>),
-    /// A table.
-    Table(Table),
-    /// The setup from above.
-    Drawing,
-    /// The standoff-to-dial sum, where the page can compute.
-    Calculator,
+/// The line that must not be missed.
+pub fn loud(words: impl Into<Words>) -> Block {
+    paragraph(Role::Loud, Mark::None, words)
 }
 
-/// A big figure.
-pub struct Figure {
-    /// What it is.
-    pub label: String,
-    /// The figure.
-    pub value: String,
-    /// More on it, small.
-    pub small: String,
+/// A box to tick.
+pub fn check(words: impl Into<Words>) -> Block {
+    paragraph(Role::Plain, Mark::Tick, words)
 }
 
-/// A table; an empty cell is one to write in.
-pub struct Table {
-    /// Headings.
-    pub head: Vec<String>,
-    /// Rows.
-    pub rows: Vec<Vec<String>>,
-    /// Whether its cells are figures, set to the right.
-    pub figures: bool,
+/// A caution, with its id.
+pub fn caution(id: &'static str, words: impl Into<Words>) -> Block {
+    paragraph(Role::Caution(Some(id)), Mark::None, words)
 }
 
-/// Words that stand out.
-pub fn strong(words: &str) -> String {
-    format!("{}{words}{}", STRONG.0, STRONG.1)
+fn paragraph(role: Role, mark: Mark, words: impl Into<Words>) -> Block {
+    Block::Paragraph(Paragraph {
+        words: words.into(),
+        role,
+        mark,
+        ..Paragraph::default()
+    })
 }
 
-/// What a person wrote, on one line and without control characters.
-pub fn plain(words: &str) -> String {
-    let spaced: String = words
-        .chars()
-        .map(|letter| if letter.is_control() { ' ' } else { letter })
-        .collect();
-    spaced.split_whitespace().collect::<Vec<_>>().join(" ")
+/// A big figure: what it is, the figure, and more on it, small.
+pub fn figure(label: impl Into<Words>, value: impl Into<Words>, small: impl Into<Words>) -> Fact {
+    Fact {
+        label: label.into(),
+        value: value.into(),
+        small: small.into(),
+    }
+}
+
+/// Big figures.
+pub fn figures(of: Vec<Fact>) -> Block {
+    Block::Facts(Facts {
+        layout: Layout::Flow,
+        of,
+    })
+}
+
+/// Labels with a box to write in each.
+pub fn boxes<const N: usize>(labels: [&str; N]) -> Block {
+    Block::Fields(labels.map(Words::from).to_vec())
+}
+
+/// Rows of figures; an empty cell is one to write in.
+pub fn numbers(head: Vec<String>, rows: Vec<Vec<String>>) -> Block {
+    let words = head.iter().position(|head| head == "pass");
+    let mut table = Table::new(head).words_in(words.as_slice());
+    table.class = "numbers";
+    for row in rows {
+        table.row(row.into_iter().map(|cell| match cell.as_str() {
+            "" => Words::blank(),
+            cell => cell.into(),
+        }));
+    }
+    Block::Table(table)
+}
+
+/// Rows of sentences.
+pub fn sentences(head: [&str; 3], rows: Vec<[String; 3]>) -> Block {
+    let mut table = Table::new(head).words_in(&[0, 1, 2]);
+    table.class = "words";
+    table.sentences = true;
+    for row in rows {
+        table.row(row);
+    }
+    Block::Table(table)
+}
+
+/// The standoff-to-dial sum, where the page can compute.
+pub fn sum(sheet: &Sheet) -> Block {
+    let (unit, step, digits) = match sheet.units {
+        Units::Inch => ("in", "0.001", 4),
+        Units::Metric => ("mm", "0.01", 3),
+    };
+    Block::Sum(Sum {
+        label: format!("Standoff too much, {unit}").into(),
+        factor: sheet.drawing.aim.si(),
+        step,
+        digits,
+    })
 }

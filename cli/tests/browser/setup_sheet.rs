@@ -80,7 +80,7 @@ fn sections_come_in_the_order_of_the_work_in_text_and_html() {
     let text = out(&shop.run(&[&["sheet"], &job[..]].concat()));
     let mut from = (0, 0);
     for (at, name) in SECTIONS.iter().enumerate() {
-        let heading = format!("<span>{}</span> {name}</h2>", at + 1);
+        let heading = format!("<span class=\"number\">{}</span> {name}</h2>", at + 1);
         let line = format!("{:2}. {}\n", at + 1, name.to_uppercase());
         let find = |whole: &str, part: &str, from: usize| {
             whole[from..]
@@ -104,7 +104,7 @@ fn without_a_preload_the_numbers_run_on_without_a_gap() {
     let text = out(&shop.run(&[&["sheet"], &job[..]].concat()));
     let without = SECTIONS.iter().filter(|name| **name != "Preload");
     for (at, name) in without.enumerate() {
-        let heading = format!("<span>{}</span> {name}</h2>", at + 1);
+        let heading = format!("<span class=\"number\">{}</span> {name}</h2>", at + 1);
         assert!(page.contains(&heading), "{heading}");
         let line = format!("\n{:2}. {}\n", at + 1, name.to_uppercase());
         assert!(text.contains(&line), "{line} in\n{text}");
@@ -187,6 +187,10 @@ fn numbers_on_the_page_are_those_of_the_record() {
     let job = of("tapered-socket.toml", &BORE);
     let sheet = &json(&shop, &job)["sheet"];
     let page = html(&shop, &job);
+    // The first cell of a row heads it.
+    let page = page
+        .replace("<th scope=\"row\">", "<td>")
+        .replace("</th>", "</td>");
     let inches = |value: &Value| value.as_f64().expect("a number") / 0.0254;
     for row in sheet["standoff"].as_array().expect("rows") {
         let cells = ["standoff", "on_diameter", "per_side"]
@@ -232,9 +236,11 @@ fn what_a_person_writes_never_becomes_markup() {
     let body = &page[page.find("<body>").expect("a body")..];
     assert_eq!(page.matches("<script>").count(), 1, "its own alone");
     assert!(!body.contains("<b>'socket'"));
-    let escaped =
-        "&lt;script&gt;alert(1)&lt;/script&gt; &amp; &lt;b&gt;&#39;socket&#39; &quot;x&quot;";
-    assert!(body.contains(&format!("<h1>{escaped}</h1>")), "{body}");
+    let escaped = "&lt;script&gt;alert(1)&lt;/script&gt; &amp; &lt;b&gt;'socket' &quot;x&quot;";
+    assert!(
+        body.contains(&format!("<h1>SETUP SHEET: {escaped}</h1>")),
+        "{body}"
+    );
 }
 
 #[test]

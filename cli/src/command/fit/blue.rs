@@ -38,8 +38,10 @@ pub fn answer(args: &BlueArgs, asked: Option<UnitsArg>) -> Result<Page, Refusal>
         BearsArg::All => all_along(&mut page, args)?,
         BearsArg::Uneven => {
             page.line("Both ends alone, or the middle alone: the taper isn't straight.");
-            page.line("Nudging the guide won't mend that. Look for a curved or worn guide bar,");
-            page.line("a change of seat part way, or a fault of the gauge.");
+            page.line(
+                "Nudging the guide won't mend that. Look for a curved or worn guide bar, a change \
+                 of seat part way, or a fault of the gauge.",
+            );
             page.found = json!({ "sum": "blue", "straight": false });
         }
     }

@@ -28,7 +28,7 @@ pub fn fit(sum: &Sum, units: Option<UnitsArg>, format: CheckFormat) -> Result<Ve
     }
     .map_err(|refusal| refused(&refusal))?;
     let text = match format {
-        CheckFormat::Text => page.text(),
+        CheckFormat::Text => terminal::set(&page.document()),
         CheckFormat::Json => written(&json!({
             "version": env!("CARGO_PKG_VERSION"),
             "units": "SI: m, rad; tapers as change of diameter over length",

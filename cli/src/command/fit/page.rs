@@ -4,15 +4,16 @@ use serde_json::{Value, json};
 use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::gauging::{Found, Gauged};
 use tautway_sim::quantity::Units;
+use tautway_words::{Document, Words};
 
-use crate::screen::{WIDTH, found};
+use crate::screen::found;
 
 /// The answer.
 pub struct Page {
     /// The person's units.
     pub units: Units,
     /// What was found, in words.
-    pub lines: Vec<String>,
+    pub words: Document,
     /// What was found, in SI.
     pub found: Value,
     /// What went into it, in a person's words and as used.
@@ -24,15 +25,15 @@ impl Page {
     pub fn new(units: Units) -> Self {
         Self {
             units,
-            lines: Vec::new(),
+            words: Document::new(),
             found: Value::Null,
             inputs: Vec::new(),
         }
     }
 
     /// Adds a line.
-    pub fn line(&mut self, text: impl Into<String>) {
-        self.lines.push(text.into());
+    pub fn line(&mut self, text: impl Into<Words>) {
+        self.words.lead(text);
     }
 
     /// Notes a number that goes into the sum and hands it on.
@@ -61,9 +62,8 @@ impl Page {
     }
 
     /// The whole page.
-    pub fn text(&self) -> String {
-        let mut page = self.lines.join("\n");
-        page.push('\n');
+    pub fn document(self) -> Document {
+        let mut page = self.words;
         let assumed: Vec<_> = self
             .inputs
             .iter()
@@ -74,34 +74,23 @@ impl Page {
             })
             .collect();
         if !assumed.is_empty() {
-            page.push_str(&format!(
-                "\nI assumed: {}. Type yours behind the number: \"0.100 in +- 0.001 in\".\n",
-                assumed.join(", ")
-            ));
+            page.gap();
+            let assumed = assumed.join(", ");
+            let yours = "Type yours behind the number: \"0.100 in +- 0.001 in\".";
+            page.say("I assumed:", format!("{assumed}. {yours}"));
         }
         if self.inputs.iter().any(|(_, measured)| measured.half > 0.0) {
-            page.push_str(
-                "+- carries the errors of what was measured, to first order, as independent.\n",
+            page.lead(
+                "+- carries the errors of what was measured, to first order, as independent.",
             );
         }
-        page.push_str(
-            "\nSpindle stopped, tool drawn clear, work cooled and clean before any gauge goes \
-             on.\nA gauge that fits, or an even blue, is not an inspection. ",
+        page.gap();
+        page.lead(
+            "Spindle stopped, tool drawn clear, work cooled and clean before any gauge goes on.",
         );
-        page.push_str(NOT_AN_INSPECTION);
-        page.push('\n');
-        page.lines().map(wrapped).collect()
-    }
-}
-
-/// A line of the page, ended; a table's lines are short and stay as they are.
-fn wrapped(line: &str) -> String {
-    let options = textwrap::Options::new(WIDTH)
-        .word_separator(textwrap::WordSeparator::AsciiSpace)
-        .break_words(false);
-    if line.len() > WIDTH {
-        format!("{}\n", textwrap::fill(line, options))
-    } else {
-        format!("{line}\n")
+        page.lead(format!(
+            "A gauge that fits, or an even blue, is not an inspection. {NOT_AN_INSPECTION}"
+        ));
+        page
     }
 }

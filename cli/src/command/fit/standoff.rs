@@ -5,6 +5,7 @@ use tautway_sim::cone::travel_for;
 use tautway_sim::gauging::{Gauge, Refusal, Standoff, StandoffSum, standoff_rows};
 use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::scenario::Kind;
+use tautway_words::{Block, Table};
 
 use super::page::Page;
 use super::units::units;
@@ -38,7 +39,7 @@ pub fn answer(args: &StandoffArgs, asked: Option<UnitsArg>) -> Result<Page, Refu
         }
         .sum()?;
         told(&mut page, &done, args.kind.map(Into::into));
-        page.line("");
+        page.words.gap();
         sum = Some(done);
     }
     let rows = table(&mut page, args)?;
@@ -122,17 +123,11 @@ fn table(
             .map_or(on_diameter, Length::si),
     };
     let rows = standoff_rows(args.taper.taper, step, ROWS);
-    page.line(format!(
-        "{:>12}  {:>12}  {:>12}",
-        "standoff", "on diameter", "per side"
-    ));
+    let mut table = Table::new(["standoff", "on diameter", "per side"]);
     for row in &rows {
-        page.line(format!(
-            "{:>12}  {:>12}  {:>12}",
-            fine_length(row.standoff, units),
-            fine_length(row.on_diameter, units),
-            fine_length(row.per_side, units)
-        ));
+        let lengths = [row.standoff, row.on_diameter, row.per_side];
+        table.row(lengths.map(|length| fine_length(length, units)));
     }
+    page.words.push(Block::Table(table));
     Ok(rows)
 }

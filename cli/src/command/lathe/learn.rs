@@ -75,7 +75,12 @@ pub fn learn(
         file::write(path, &written, args.overwrite)?;
     }
     terminal::answer(&match format {
-        CheckFormat::Text => screen::learned(&learned, &lathe.name, units, args.write.as_deref()),
+        CheckFormat::Text => terminal::set(&screen::learned(
+            &learned,
+            &lathe.name,
+            units,
+            args.write.as_deref(),
+        )),
         CheckFormat::Json => {
             let value = json!({
                 "version": env!("CARGO_PKG_VERSION"),

@@ -36,7 +36,7 @@ pub fn next(path: &Path, choice: Choice, format: CheckFormat) -> Result<(), Fail
         })
     };
     terminal::answer(&match format {
-        CheckFormat::Text => screen::next(&read.scenario, &way, &worths, units),
+        CheckFormat::Text => terminal::set(&screen::next(&read.scenario, &way, &worths, units)),
         CheckFormat::Json => {
             let value = json!({
                 "version": env!("CARGO_PKG_VERSION"),

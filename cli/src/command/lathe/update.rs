@@ -61,13 +61,13 @@ pub fn update(
         file::write(path, &written, args.overwrite)?;
     }
     terminal::answer(&match format {
-        CheckFormat::Text => screen::tested(
+        CheckFormat::Text => terminal::set(&screen::tested(
             &tests,
             [&lathe, &after],
             &found,
             narrowed.as_ref(),
             args.write.as_deref(),
-        ),
+        )),
         CheckFormat::Json => {
             let value = json!({
                 "version": env!("CARGO_PKG_VERSION"),

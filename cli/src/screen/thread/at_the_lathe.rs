@@ -8,8 +8,9 @@ use tautway_sim::setup::Pull;
 use tautway_sim::thread::pick_up::PickUp;
 use tautway_sim::thread::{Method, ThreadPass, ThreadRun, ThreadWay, between_points};
 
-use super::super::{Page, begin, words};
+use super::super::{begin, words};
 use super::told::{Told, lead, seat};
+use tautway_words::{Block, Document, Table};
 
 pub(super) fn start(told: &Told<'_>, best: &ThreadWay) -> String {
     let units = told.units;
@@ -75,7 +76,7 @@ fn degrees(angle: Angle) -> String {
     format!("{} deg", text.trim_end_matches('0').trim_end_matches('.'))
 }
 
-pub(super) fn passes(page: &mut Page, told: &Told<'_>, cut: &ThreadCut, run: &ThreadRun) {
+pub(super) fn passes(page: &mut Document, told: &Told<'_>, cut: &ThreadCut, run: &ThreadRun) {
     let units = told.units;
     let lean = cut.infeed.angle();
     let flank = lean > 0.0;
@@ -114,10 +115,8 @@ pub(super) fn passes(page: &mut Page, told: &Told<'_>, cut: &ThreadCut, run: &Th
              then is.{spring}"
         ),
     );
-    page.line(&format!(
-        "  {:>3} {:>9} {:>9} {:>12}  {}",
-        "no.", "dial", "depth", "push-off", "slide"
-    ));
+    let head = ["no.", "dial", "depth", "push-off", "slide"];
+    let mut table = Table::new(head).words_in(&[4]);
     let row = |pass: &ThreadPass, after: &str| {
         let spring = if pass.spring { ", spring pass" } else { "" };
         let step = pass.step.map_or(String::new(), |step| {
@@ -132,27 +131,28 @@ pub(super) fn passes(page: &mut Page, told: &Told<'_>, cut: &ThreadCut, run: &Th
         } else {
             ", changes part way"
         };
-        format!(
-            "  {:>3} {:>9} {:>9} {:>12}  {}{step}{within}{spring}{after}",
-            pass.number,
+        [
+            pass.number.to_string(),
             words::bare_height(pass.dial / cos(lean), units),
             words::bare_height(pass.reached, units),
             words::forces(pass.push_off, units),
-            seat(pass.seat),
-        )
+            format!("{}{step}{within}{spring}{after}", seat(pass.seat)),
+        ]
     };
     for pass in &run.passes {
-        page.line(&row(pass, ""));
+        table.row(row(pass, ""));
     }
     const SHOWN: usize = 4;
     let more = run.by_gauge.len();
     for (index, pass) in run.by_gauge.iter().enumerate() {
         if told.detail || more <= SHOWN + 1 || index < 2 || index + 2 >= more {
-            page.line(&row(pass, ", after gauging"));
+            table.row(row(pass, ", after gauging"));
         } else if index == 2 {
-            page.line(&format!("  ... {} more alike", more - SHOWN));
+            let alike = format!("and {} more alike", more - SHOWN);
+            table.row(["...", "", "", "", &alike]);
         }
     }
+    page.push(Block::Table(table));
 }
 
 pub(super) fn pick_up(told: &Told<'_>, cut: &ThreadCut) -> String {

@@ -13,23 +13,24 @@ use tautway_sim::scenario::{Kind, ThreadCut};
 use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::thread::{Method, ThreadPass, ThreadRun, ThreadWay, cut_of};
 
-use super::{Page, words};
+use super::{hurts, words};
 use at_the_lathe::{passes, pick_up, start, tool};
 use others::others;
+use tautway_words::Document;
 pub use told::Told;
 use told::{lead, lead_of, seat};
 
 /// The screen.
-pub fn thread(told: &Told<'_>) -> String {
-    let mut page = Page::new();
+pub fn thread(told: &Told<'_>) -> Document {
+    let mut page = Document::new();
     let Some(cut) = cut_of(told.scenario) else {
-        return page.0;
+        return page;
     };
     heading(&mut page, told, cut);
     let best = told.found.best();
     match best.and_then(|best| Some((best, best.run.as_ref()?))) {
         Some((best, run)) => recommended(&mut page, told, cut, best, run),
-        None => page.line("THERE IS NO WAY TO CUT THIS THREAD on this lathe as it stands."),
+        None => page.lead("THERE IS NO WAY TO CUT THIS THREAD on this lathe as it stands."),
     }
     page.gap();
     others(&mut page, told);
@@ -39,7 +40,7 @@ pub fn thread(told: &Told<'_>) -> String {
         page.say("I assumed:", &assumed(told, cut, best));
         if told.detail {
             page.gap();
-            page.hurts(&best.cautions);
+            hurts(&mut page, &best.cautions);
         }
         page.gap();
     }
@@ -59,17 +60,14 @@ pub fn thread(told: &Told<'_>) -> String {
             told.found.version, told.found.seed
         ),
     );
-    page.0
+    page
 }
 
-fn heading(page: &mut Page, told: &Told<'_>, cut: &ThreadCut) {
+fn heading(page: &mut Document, told: &Told<'_>, cut: &ThreadCut) {
     let (scenario, units) = (told.scenario, told.units);
     let work = &scenario.job.work;
     let tapers = words::Tapers::of(scenario, units);
-    page.line(&format!(
-        "{}, on {}",
-        scenario.job.name, scenario.lathe.name
-    ));
+    page.title(format!("{}, on {}", scenario.job.name, scenario.lathe.name));
     let kind = match work.kind {
         Kind::Inside => "inside",
         Kind::Outside => "outside",
@@ -125,7 +123,7 @@ fn way(setup: &Setup, method: Method) -> String {
 }
 
 fn recommended(
-    page: &mut Page,
+    page: &mut Document,
     told: &Told<'_>,
     cut: &ThreadCut,
     best: &ThreadWay,
@@ -137,9 +135,9 @@ fn recommended(
         &format!("{}.", way(&best.setup, best.method)),
     );
     if let Some((first, others)) = best.cautions.split_first() {
-        page.say("STOP IF:", &format!("{}. {}", first.stop_if, first.advice));
+        page.stop_if(&format!("{}. {}", first.stop_if, first.advice));
         let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
-        page.say("    Mind too:", &format!("{}.", others.join("; ")));
+        page.under("Mind too:", &format!("{}.", others.join("; ")));
     }
     page.gap();
     page.say("Start", &start(told, best));

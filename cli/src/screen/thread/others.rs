@@ -4,20 +4,20 @@ use tautway_sim::quantity::{Angle, Quantity};
 use tautway_sim::record::Seat;
 use tautway_sim::thread::{Method, ThreadWay, cut_of};
 
-use super::super::{Page, words};
+use super::super::words;
 use super::told::{Told, lead_of, seat};
+use tautway_words::Document;
 
-pub(super) fn others(page: &mut Page, told: &Told<'_>) {
-    page.line("The other ways:");
+pub(super) fn others(page: &mut Document, told: &Told<'_>) {
+    page.lead("The other ways:");
     let best = told.found.best();
     for other in &told.found.ways {
         if best.is_some_and(|best| std::ptr::eq(best, other)) {
             continue;
         }
-        page.say("  -", &other_way(told, other));
+        page.item(&other_way(told, other));
     }
-    page.say(
-        "  -",
+    page.item(
         "with the top slide set over: out: it is fed by hand, and nothing ties it to the spindle",
     );
     if !told.found.other_hand.is_empty() {
@@ -25,13 +25,10 @@ pub(super) fn others(page: &mut Page, told: &Told<'_>) {
             tautway_sim::scenario::Hand::Left => "left-hand",
             tautway_sim::scenario::Hand::Right => "right-hand",
         };
-        page.say(
-            "  -",
-            &format!(
-                "the other {} setups: out: they cut a {hand} thread",
-                told.found.other_hand.len()
-            ),
-        );
+        page.item(&format!(
+            "the other {} setups: out: they cut a {hand} thread",
+            told.found.other_hand.len()
+        ));
     }
 }
 

@@ -27,7 +27,7 @@ fn the_worked_piece_tells_that_it_was_started_too_close() {
     let shop = shop();
     let done = shop.run(&["piece", "short-start.gauged", "--cuts", "40"]);
     assert_eq!(code(&done), 0, "{}", err(&done));
-    let text = out(&done);
+    let text = out(&done).split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(text.contains("started too close"), "{text}");
     assert!(text.contains("outside the drawing's"), "{text}");
     let run = |threads: &str| {

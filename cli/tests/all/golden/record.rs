@@ -24,10 +24,11 @@ fn digest(bytes: &[u8]) -> String {
 pub fn of(done: &Output) -> Value {
     let exit = done.status.code().expect("it ended by itself");
     let Ok(record) = serde_json::from_slice::<Value>(&done.stdout) else {
-        // Nothing to compute: words, on either stream.
+        // Nothing to compute: words, on either stream, however they are wrapped.
         let said = [&done.stdout[..], &done.stderr].concat();
         let said = String::from_utf8(said).expect("UTF-8");
-        return json!({ "exit": exit, "said": said.lines().collect::<Vec<_>>() });
+        let words: Vec<&str> = said.split_whitespace().collect();
+        return json!({ "exit": exit, "said": words.join(" ") });
     };
     json!({ "exit": exit, "digest": digest(&done.stdout), "record": record })
 }
