@@ -62,20 +62,12 @@ fn passes(page: &mut Document, run: &Run, units: Units) {
     let head = ["no.", "", "set", "taken", "push-off", "drag", "slide"];
     let mut table = Table::new(head).words_in(&[1, 6]);
     for pass in &run.passes {
-        let whole: Vec<_> = pass.turns.iter().filter(|turn| turn.cutting).collect();
-        let n = whole.len().max(1) as f64;
-        let mean = |of: fn(&tautway_sim::record::TurnSample) -> f64| {
-            whole.iter().map(|turn| of(turn)).sum::<f64>() / n
-        };
-        let seats = |seat: Seat| whole.iter().filter(|turn| turn.seat == seat).count() as f64 / n;
-        let seat = if seats(Seat::First) > 0.95 {
-            "against the guide"
-        } else if seats(Seat::Other) > 0.95 {
-            "held back, far face"
-        } else if seats(Seat::Floating) > 0.5 {
-            "floats"
-        } else {
-            "changes"
+        let means = pass.means();
+        let seat = match means.seat {
+            Some(Seat::First) => "against the guide",
+            Some(Seat::Other) => "held back, far face",
+            Some(Seat::Floating) => "floats",
+            None => "changes",
         };
         let kind = if !pass.finishing {
             "rough"
@@ -89,8 +81,8 @@ fn passes(page: &mut Document, run: &Run, units: Units) {
             kind.to_owned(),
             words::height(pass.set, units),
             words::height(pass.taken, units),
-            Force::from_si(mean(|turn| turn.push_off)).show(units),
-            Force::from_si(mean(|turn| turn.drag)).show(units),
+            Force::from_si(means.push_off).show(units),
+            Force::from_si(means.drag).show(units),
             seat.to_owned(),
         ]);
     }

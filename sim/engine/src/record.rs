@@ -80,6 +80,44 @@ pub struct PassRecord {
     pub counters: Counters,
 }
 
+/// Means of a pass over the turns in which the whole edge cuts, and where its slide ran.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PassMeans {
+    /// Push-off, N.
+    pub push_off: f64,
+    /// The slide's drag, N.
+    pub drag: f64,
+    /// Its seat: on a face if nearly all turns were, floating if most were; none if it changed.
+    pub seat: Option<Seat>,
+}
+
+impl PassRecord {
+    /// Means over the turns in which the whole edge cuts; nothing pushes where there are none.
+    pub fn means(&self) -> PassMeans {
+        let whole: Vec<&TurnSample> = self.turns.iter().filter(|turn| turn.cutting).collect();
+        let count = whole.len().max(1) as f64;
+        let mean =
+            |of: fn(&TurnSample) -> f64| whole.iter().map(|turn| of(turn)).sum::<f64>() / count;
+        let share = |seat: Seat| {
+            let on = whole.iter().filter(|turn| turn.seat == seat).count();
+            on as f64 / count
+        };
+        let least = [
+            (Seat::First, 0.95),
+            (Seat::Other, 0.95),
+            (Seat::Floating, 0.5),
+        ];
+        let held = least
+            .into_iter()
+            .find(|(seat, least)| share(*seat) > *least);
+        PassMeans {
+            push_off: mean(|turn| turn.push_off),
+            drag: mean(|turn| turn.drag),
+            seat: held.map(|(seat, _)| seat),
+        }
+    }
+}
+
 /// How the roughing went.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Roughing {
