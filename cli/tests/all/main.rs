@@ -36,4 +36,5 @@ mod program {
     mod help;
     mod readme;
     mod schema;
+    mod screens;
 }
