@@ -2,11 +2,11 @@
 
 use toml::de::DeValue;
 
-use super::amount::Limits;
 use super::section::{Got, Section, Words};
 use crate::arithmetic::{max, min};
 use crate::quantity::{Angle, Dimension, Fault, INCH, Length, Quantity, Ratio, Taper};
 use crate::scenario::groove::Profile;
+use crate::scenario::limits::Limits;
 use crate::scenario::want::Want;
 use crate::scenario::{
     End, Hand, Infeed, Kind, Known, Lead, LeadScrew, LeadTolerance, PassPlan, ROTARY_FORMS,
