@@ -9,7 +9,7 @@ use crate::caution::PRELOAD_WARNED;
 use crate::cut::{Options, RunIn, approach};
 use crate::feasibility::reasons;
 use crate::machine::preload::PreloadForce;
-use crate::quantity::{Force, INCH, INCH_PER_FOOT, Length, Pressure, Quantity, Units};
+use crate::quantity::{Force, INCH, INCH_PER_FOOT, Length, PSI, Pressure, Quantity, Units};
 use crate::scenario::defaults::{self, Edge, ToolMaterial};
 use crate::scenario::material::Material;
 use crate::scenario::numbers::preload::SEAL_SHARE;
@@ -23,8 +23,6 @@ use super::window::Window;
 
 /// Holder's clearance from the face, m (1/2 in, a guess).
 const CLEAR: f64 = 0.5 * INCH;
-/// Pa in a pound per square inch. Source: NIST SP 811 (2008), appendix B.8.
-const PSI: f64 = 6894.757;
 /// A bar is shorter when it is so by a tenth.
 const SHORTER: f64 = 0.9;
 /// Half of what a guide set by a master and an indicator may be off, on diameter: two tenths of a
