@@ -263,3 +263,156 @@ fn the_table_of_tests_names_what_is_there() {
         }
     }
 }
+
+/// A file of a crate without its tests: what stands before `#[cfg(test)]`, comments and texts left out.
+fn product(text: &str) -> impl Iterator<Item = (usize, String)> {
+    text.lines()
+        .take_while(|line| line.trim() != "#[cfg(test)]")
+        .enumerate()
+        .map(|(at, line)| (at + 1, line.split("//").next().unwrap_or("").to_owned()))
+}
+
+/// Numbers of a line, with the marks beside each: `("*", 12.0, ")")`.
+fn numbers(line: &str) -> Vec<(Option<char>, f64, Option<char>)> {
+    let is_part = |c: char| c.is_ascii_alphanumeric() || c == '.' || c == '_';
+    let mut found = Vec::new();
+    let mut from = 0;
+    while let Some(start) = line[from..].find(|c: char| c.is_ascii_digit()) {
+        let start = from + start;
+        let stops = |from: usize| {
+            line[from..]
+                .find(|c: char| !is_part(c))
+                .map_or(line.len(), |length| from + length)
+        };
+        let mut end = stops(start);
+        if line[start..end].ends_with('e') && line[end..].starts_with('-') {
+            end = stops(end + 1);
+        }
+        from = end;
+        let before = line[..start].chars().next_back();
+        let word = line[start..end].replace('_', "");
+        let (Ok(number), false) = (word.parse::<f64>(), before.is_some_and(is_part)) else {
+            continue;
+        };
+        if !word.contains(['.', 'e']) {
+            continue;
+        }
+        let mark = |beside: &str, back: bool| {
+            let beside = beside.trim();
+            if back {
+                beside.chars().next_back()
+            } else {
+                beside.chars().next()
+            }
+        };
+        found.push((
+            mark(&line[..start], true),
+            number,
+            mark(&line[end..], false),
+        ));
+    }
+    found
+}
+
+/// Foot, pound-force and what is made of them, in SI or in one another. Mass and gravity are no
+/// units of the shop.
+const SHOP_UNITS: [f64; 7] = [
+    0.3048,
+    304.8,
+    4.448_221_615_260_5,
+    4.448,
+    6_894.757,
+    175_126.8,
+    175.126_8,
+];
+
+/// Whether the digits are those of an inch or of a half, a quarter or an eighth of one, in whatever
+/// decimal: 25.4, 254e-6, 12.7e-6.
+fn is_inch(number: f64) -> bool {
+    let digits = format!("{number:e}");
+    let (digits, _) = digits.split_once('e').unwrap_or((&digits, ""));
+    ["2.54", "1.27", "6.35", "3.175"].contains(&digits)
+}
+
+/// Twelves that are not the inches in a foot: the variance of a rectangle and of a line, a taper of
+/// one in twelve, a share of a turn, room in a drawing.
+const OTHER_TWELVES: [(&str, &str); 6] = [
+    (
+        "sim/numbers/src/spread/distribution.rs",
+        "powi(upper - lower, 2) / 12.0",
+    ),
+    ("sim/engine/src/measure/filter.rs", "12.0 * sum(&moments)"),
+    (
+        "sim/shop/src/readings/spread.rs",
+        "self.step * self.step / 12.0",
+    ),
+    ("sim/shop/src/readings/line.rs", "step * step / 12.0"),
+    ("sim/shop/src/standard_taper.rs", "1.0 / 12.0"),
+    ("figures/src/thread.rs", "f64::from(i) / 12.0"),
+];
+
+#[test]
+fn the_numbers_of_a_line_are_found_with_their_marks() {
+    assert_eq!(
+        numbers("let x = m / 0.025_4 * y12.0 + [25.4e-6];"),
+        [
+            (Some('/'), 0.0254, Some('*')),
+            (Some('['), 25.4e-6, Some(']'))
+        ]
+    );
+    assert!(
+        [0.0254, 25.4e-6, 254e-6, 12.7e-6, 25.4]
+            .into_iter()
+            .all(is_inch)
+    );
+    assert!(![0.254_1, 25.0, 12.0].into_iter().any(is_inch));
+    assert_eq!(numbers("1..12.max(3)"), []);
+}
+
+#[test]
+fn shop_units_stand_in_quantity_alone() {
+    let home = root().join("sim/numbers/src/quantity");
+    let mut typed = Vec::new();
+    let mut seen = 0;
+    let mut twelves = [false; OTHER_TWELVES.len()];
+    for path in sources() {
+        let place = path.strip_prefix(root()).expect("a source").to_owned();
+        let is_test = !place.iter().any(|part| part == "src") || place.ends_with("tests.rs");
+        if is_test || path.starts_with(&home) {
+            continue;
+        }
+        seen += 1;
+        let text = fs::read_to_string(&path).expect("text");
+        for (at, line) in product(&text) {
+            for (before, number, after) in numbers(&line) {
+                let close = |unit: &f64| (number / unit - 1.0).abs() < 1e-5;
+                let is_unit = is_inch(number) || SHOP_UNITS.iter().any(close);
+                let scales = matches!(before, Some('*' | '/')) || matches!(after, Some('*' | '/'));
+                let in_feet = ["in/ft", "in_per_ft", "per_foot", "factor:"];
+                let is_foot = number == 12.0
+                    // Twelve inches are a length like any other.
+                    && !line.contains("12.0 * INCH")
+                    && (scales || in_feet.iter().any(|word| line.contains(word)));
+                let known = OTHER_TWELVES
+                    .iter()
+                    .position(|(file, words)| place == Path::new(file) && line.contains(words));
+                match known {
+                    Some(known) if is_foot => twelves[known] = true,
+                    _ if is_unit || is_foot => {
+                        typed.push(format!("{}:{at}: {number}", place.display()));
+                    }
+                    _ => {}
+                }
+            }
+        }
+    }
+    assert!(seen > 100, "{seen}");
+    assert!(
+        typed.is_empty(),
+        "take the constants of `quantity`:\n{}",
+        typed.join("\n")
+    );
+    for (found, (file, _)) in twelves.iter().zip(OTHER_TWELVES) {
+        assert!(found, "{file} has no such twelve any more");
+    }
+}

@@ -4,7 +4,7 @@ use std::io::Write;
 
 use csv::{Terminator, WriterBuilder};
 use serde_json::{Value, json};
-use tautway_sim::quantity::{INCH, LBF, Units};
+use tautway_sim::quantity::{INCH, INCHES_PER_FOOT, LBF, Units};
 
 use crate::failure::Failure;
 
@@ -32,7 +32,7 @@ impl Scales {
                 length: Scale(1.0 / INCH, "in"),
                 height: Scale(1e3 / INCH, "thou"),
                 roughness: Scale(1e6 / INCH, "uin"),
-                taper: Scale(12.0, "in_per_ft"),
+                taper: Scale(INCHES_PER_FOOT, "in_per_ft"),
                 force: Scale(1.0 / LBF, "lbf"),
                 spring: Scale(1e-3 * INCH / LBF, "lbf_per_thou"),
             },

@@ -1,6 +1,7 @@
 //! Readings against the line through them, and how far each lies off it.
 
 use tautway_sim::arithmetic::{clamp, max, min};
+use tautway_sim::quantity::INCHES_PER_FOOT;
 use tautway_sim::{
     quantity::Units,
     readings::{Evaluation, Judged, LostRead, Use},
@@ -24,7 +25,7 @@ pub fn readings(record: &Evaluation, units: Units) -> Drawing {
     let along = Scale::length(units);
     let small = Scale::height(units);
     let (factor, decimals, unit) = match units {
-        Units::Inch => (12.0, 4, "in/ft"),
+        Units::Inch => (INCHES_PER_FOOT, 4, "in/ft"),
         Units::Metric => (1e3, 3, "mm/m"),
     };
     let rate = |taper: f64| number(factor * taper, decimals);

@@ -1,7 +1,7 @@
 //! The person's units on axes and in captions.
 
 use tautway_sim::arithmetic::clamp;
-use tautway_sim::quantity::Units;
+use tautway_sim::quantity::{INCH, INCHES_PER_FOOT, LBF, Units};
 
 /// SI to one unit, with its name and the decimals a person would write.
 #[derive(Clone, Copy, Debug)]
@@ -18,7 +18,7 @@ impl Scale {
     pub(crate) fn length(units: Units) -> Self {
         match units {
             Units::Inch => Self {
-                factor: 1.0 / 0.0254,
+                factor: 1.0 / INCH,
                 unit: "in",
                 decimals: 3,
             },
@@ -34,7 +34,7 @@ impl Scale {
     pub(crate) fn height(units: Units) -> Self {
         match units {
             Units::Inch => Self {
-                factor: 1e3 / 0.0254,
+                factor: 1e3 / INCH,
                 unit: "thou",
                 decimals: 1,
             },
@@ -50,7 +50,7 @@ impl Scale {
     pub(crate) fn taper(units: Units) -> Self {
         match units {
             Units::Inch => Self {
-                factor: 12.0,
+                factor: INCHES_PER_FOOT,
                 unit: "in/ft",
                 decimals: 4,
             },
@@ -66,7 +66,7 @@ impl Scale {
     pub(crate) fn force(units: Units) -> Self {
         match units {
             Units::Inch => Self {
-                factor: 1.0 / 4.448_221_615_260_5,
+                factor: 1.0 / LBF,
                 unit: "lbf",
                 decimals: 1,
             },

@@ -1,6 +1,7 @@
 //! A thread: its section, true and as made, and what each pass takes and how it sits.
 
 use tautway_sim::arithmetic::{clamp, log10, max, min, powf, powi, sin_cos, tan};
+use tautway_sim::quantity::{INCH, MM_PER_INCH};
 use tautway_sim::{
     quantity::{Quantity, Units},
     record::Seat,
@@ -216,7 +217,7 @@ pub fn thread_passes(run: &ThreadRun, units: Units) -> Drawing {
     let height = Scale::height(units);
     let force = Scale::force(units);
     let area = match units {
-        Units::Inch => (1e6 / 0.0254 / 25.4, "thousandths of a square inch"),
+        Units::Inch => (1e6 / INCH / MM_PER_INCH, "thousandths of a square inch"),
         Units::Metric => (1e6, "mm2"),
     };
     let number = |pass: &ThreadPass| pass.number as f64;

@@ -5,8 +5,7 @@ use std::collections::BTreeMap;
 use serde_json::{Map, Value, json};
 use tautway_sim::quantity::Dimension;
 use tautway_sim::scenario::keys::{Key, Keys, Want};
-use tautway_sim::scenario::template::{self, JobAnswers, LatheAnswers};
-use tautway_sim::scenario::{Parameter, Source, decode};
+use tautway_sim::scenario::numbers;
 
 use super::json::written;
 
@@ -173,17 +172,10 @@ fn of_want(want: &Want, key: &Key, keys: &[Key], said: &BTreeMap<String, String>
 
 /// What each key is: as the example says it beside the line, else as the shop calls the number.
 fn descriptions(example: &str) -> BTreeMap<String, String> {
-    let lathe = template::lathe(&LatheAnswers::default());
-    let job = template::job(&JobAnswers::default());
-    let source = |name, text| Source { name, text };
     let mut said = BTreeMap::new();
-    if let Ok((mut scenario, _)) = decode(source("job.toml", &job), source("lathe.toml", &lathe)) {
-        let parameters = scenario.parameters_mut();
-        said.extend(
-            parameters.iter().map(|parameter: &Parameter| {
-                (parameter.key.to_owned(), parameter.words.to_owned())
-            }),
-        );
+    for about in numbers::all().map(|row| row.about()) {
+        said.entry(about.key.to_owned())
+            .or_insert_with(|| about.words.to_owned());
     }
     let mut path = String::new();
     for line in example.lines() {

@@ -8,7 +8,8 @@ use tautway_sim::advice::window::{Needs, plain_rule};
 use tautway_sim::cut::{self, Options};
 use tautway_sim::feasibility::reasons;
 use tautway_sim::quantity::{Length, Quantity, Ratio};
-use tautway_sim::scenario::{Known, Preload, PreloadSource, Scenario, Toward, defaults};
+use tautway_sim::scenario::numbers::preload::SEAL_SHARE;
+use tautway_sim::scenario::{Known, Preload, PreloadSource, Scenario, Toward};
 use tautway_sim::setup::Setup;
 use tautway_sim::study::{PER_TURN, RangeFault};
 
@@ -140,7 +141,7 @@ fn own(args: &PreloadArgs, toward: Toward) -> Option<Preload> {
             pressure: Known::given(pressure),
             seal_share: args
                 .seals
-                .map_or_else(defaults::seal_share, Known::<Ratio>::given),
+                .map_or_else(|| SEAL_SHARE.always(), Known::<Ratio>::given),
         }
     } else {
         return None;

@@ -5,7 +5,7 @@ use tautway_sim::cone::{
     SineBar, SlideReading, along_axis, along_side, reading_over, sine_bar, travel_for,
 };
 use tautway_sim::quantity::show::TaperForms;
-use tautway_sim::quantity::{Length, Quantity, Taper, Units};
+use tautway_sim::quantity::{INCH, Length, Quantity, Taper, Units};
 use tautway_sim::standard_taper::{StandardTaper, all, same_as};
 use tautway_words::{Block, Document, Fact, Facts, Layout, Table, Words};
 
@@ -101,7 +101,7 @@ impl Sums {
         };
         let taper = typed.taper;
         let usual = match units {
-            Units::Inch => [1.0, 3.0].map(|inches| inches * 0.0254),
+            Units::Inch => [1.0, 3.0].map(|inches| inches * INCH),
             Units::Metric => [25e-3, 100e-3],
         };
         let si = |typed: &Option<TypedLength>| typed.as_ref().map(|l| Length::from_si(l.value));
@@ -115,7 +115,7 @@ impl Sums {
             asked
         };
         let one = match units {
-            Units::Inch => 0.0254,
+            Units::Inch => INCH,
             Units::Metric => 0.1,
         };
         let standard_length = typed.standard.as_ref().and_then(|one| one.length);
@@ -130,7 +130,7 @@ impl Sums {
             axis: si(&args.length)
                 .or(standard_length)
                 .unwrap_or(Length::from_si(one)),
-            bars: [5.0 * 0.0254, 10.0 * 0.0254, 0.1]
+            bars: [5.0 * INCH, 10.0 * INCH, 0.1]
                 .map(|bar| sine_bar(taper, Length::from_si(bar)))
                 .to_vec(),
         }
@@ -238,11 +238,11 @@ impl Sums {
 
 /// Blocks are stacked to 0.0001 in or 0.001 mm, in the units of the bar.
 fn bar_in_words(bar: &SineBar) -> String {
-    let inches = bar.bar.si() / 0.0254;
+    let inches = bar.bar.si() / INCH;
     let is_inch = (inches - inches.round()).abs() < 1e-9;
     let blocks = |length: Length| {
         if is_inch {
-            format!("{:.4} in", length.si() / 0.0254)
+            format!("{:.4} in", length.si() / INCH)
         } else {
             format!("{:.3} mm", length.si() * 1e3)
         }

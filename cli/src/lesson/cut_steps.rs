@@ -1,7 +1,7 @@
 //! Steps six to nine: drag against push-off, the two cuts, the gib, dial and spring pass.
 
 use tautway_sim::lesson::{SpringPass, Taught};
-use tautway_sim::quantity::Units;
+use tautway_sim::quantity::{INCH, Units};
 use tautway_sim::verdict::NOT_SEEN;
 
 use super::page::{self, State, Step, measure, say};
@@ -15,7 +15,7 @@ pub fn all(told: &Told<'_>) -> Vec<Step> {
 
 fn depth(told: &Told<'_>, m: f64) -> String {
     match told.units {
-        Units::Inch => format!("{:.3} in", m / 0.0254),
+        Units::Inch => format!("{:.3} in", m / INCH),
         Units::Metric => format!("{:.1} mm", m * 1e3),
     }
 }

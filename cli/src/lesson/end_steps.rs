@@ -1,7 +1,7 @@
 //! Steps ten to thirteen: slower tapers, preload, gauging, putting back.
 
 use tautway_sim::lesson::{PreloadLesson, Tried};
-use tautway_sim::quantity::Units;
+use tautway_sim::quantity::{INCHES_PER_FOOT, Units};
 use tautway_sim::scenario::Toward;
 
 use super::page::{self, State, Step, measure, say};
@@ -15,7 +15,7 @@ pub fn all(told: &Told<'_>) -> Vec<Step> {
 fn taper_name(ratio: f64, units: Units) -> String {
     match units {
         Units::Inch => {
-            let per_foot = 12.0 * ratio;
+            let per_foot = INCHES_PER_FOOT * ratio;
             match per_foot {
                 x if (x - 0.75).abs() < 1e-9 => "3/4 in/ft".to_owned(),
                 x if (x - 0.25).abs() < 1e-9 => "1/4 in/ft".to_owned(),
@@ -50,15 +50,15 @@ fn slower(told: &Told<'_>) -> Step {
             told.lesson
                 .tapers
                 .iter()
-                .find(|row| (row.taper - taper / 12.0).abs() < 1e-9)
+                .find(|row| (row.taper - taper / INCHES_PER_FOOT).abs() < 1e-9)
                 .map_or(1.0, |row| row.lost - row.foot)
         };
         of(to) / of(from)
     };
     let costs = ratio(2.0, 0.75);
     let (steep, slow) = (
-        taper_name(2.0 / 12.0, told.units),
-        taper_name(0.75 / 12.0, told.units),
+        taper_name(2.0 / INCHES_PER_FOOT, told.units),
+        taper_name(0.75 / INCHES_PER_FOOT, told.units),
     );
     let answer = if costs.is_finite() {
         format!(

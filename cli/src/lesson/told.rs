@@ -3,7 +3,7 @@
 use crate::screen::words::{self, Tapers};
 use tautway_sim::caution::Caution;
 use tautway_sim::lesson::{Lesson, Taught};
-use tautway_sim::quantity::{Force, Quantity, Units};
+use tautway_sim::quantity::{Force, INCH, Quantity, Units};
 use tautway_sim::scenario::AttachmentKind;
 use tautway_words::{Block, Picture, Pictures, starred};
 
@@ -27,7 +27,7 @@ impl Told<'_> {
     /// The same always to 0.01 in, for a column.
     pub(super) fn travel_in_a_column(&self, m: f64) -> String {
         match self.units {
-            Units::Inch => format!("{:.2} in", m / 0.0254),
+            Units::Inch => format!("{:.2} in", m / INCH),
             Units::Metric => format!("{:.1} mm", m * 1e3),
         }
     }
@@ -39,7 +39,7 @@ impl Told<'_> {
     /// A slack: three digits in inches, two in mm.
     pub(super) fn slack(&self, m: f64) -> String {
         match self.units {
-            Units::Inch => format!("{:.4} in", m / 0.0254),
+            Units::Inch => format!("{:.4} in", m / INCH),
             Units::Metric => format!("{:.3} mm", m * 1e3),
         }
     }

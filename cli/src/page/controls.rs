@@ -1,7 +1,7 @@
 //! The knobs of the page: which key of which text each one turns, in whose units, how far.
 
 use serde::Serialize;
-use tautway_sim::quantity::{Quantity, Units};
+use tautway_sim::quantity::{INCH, INCHES_PER_FOOT, LBF, PSI, Quantity, Units};
 use tautway_sim::scenario::material::MATERIALS;
 use tautway_sim::scenario::{Known, Origin, PreloadSource, Scenario};
 use toml_edit::DocumentMut;
@@ -79,10 +79,7 @@ const fn slider(
     }
 }
 
-const INCH: f64 = 0.0254;
 const MM: f64 = 1e-3;
-const LBF: f64 = 4.448_221_615_260_5;
-const PSI: f64 = LBF / (INCH * INCH);
 
 fn known<Q: Quantity>(known: &Known<Q>) -> Option<Value> {
     let range = [known.low, known.middle, known.high].map(Quantity::si);
@@ -205,7 +202,7 @@ pub const CONTROLS: [Control; 20] = [
     control!(
         "taper", "Taper, on diameter", "taper", Job ["work", "taper"],
         Turn::Number(
-            slider("in/ft", INCH / (12.0 * INCH), [0.1, 4.0], 0.05, 3),
+            slider("in/ft", INCH / (INCHES_PER_FOOT * INCH), [0.1, 4.0], 0.05, 3),
             slider("mm/m", 1e-3, [10.0, 330.0], 2.0, 1),
             |s| exact(s.job.work.taper.si()),
         )

@@ -3,19 +3,19 @@
 use tautway_sim::arithmetic::{max, powi, tan};
 use tautway_sim::gauging::Found;
 use tautway_sim::quantity::show::TaperForms;
-use tautway_sim::quantity::{Quantity, Taper, Units};
+use tautway_sim::quantity::{INCH, INCHES_PER_FOOT, Quantity, Taper, Units};
 
 /// The finest decimals worth saying: 0.0001 in or 0.001 mm.
 fn length_scale(units: Units) -> (f64, usize, &'static str) {
     match units {
-        Units::Inch => (1.0 / 0.0254, 4, "in"),
+        Units::Inch => (1.0 / INCH, 4, "in"),
         Units::Metric => (1e3, 3, "mm"),
     }
 }
 
 fn taper_scale(units: Units) -> (f64, usize, &'static str) {
     match units {
-        Units::Inch => (12.0, 4, "in/ft"),
+        Units::Inch => (INCHES_PER_FOOT, 4, "in/ft"),
         Units::Metric => (1e3, 3, "mm/m"),
     }
 }

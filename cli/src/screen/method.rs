@@ -5,7 +5,7 @@ use tautway_sim::compare::{Advised, Comparison};
 use tautway_sim::method::tailstock::Offset;
 use tautway_sim::method::top_slide::{SetBy, Swivel};
 use tautway_sim::method::{Effort, Method, MethodOutlook, MethodWay, Setting};
-use tautway_sim::quantity::{Angle, Length, Quantity, Units};
+use tautway_sim::quantity::{Angle, Length, Quantity, THOU, Units};
 use tautway_sim::record::Outcome;
 use tautway_sim::scenario::{Origin, Scenario, Toward};
 use tautway_sim::verdict::NOT_SEEN;
@@ -309,7 +309,7 @@ fn to_set(told: &Told<'_>, setting: &Setting) -> Vec<(&'static str, String)> {
     match setting {
         Setting::Offset(set) => {
             let (step, step_words, rule) = match units {
-                Units::Inch => (25.4e-6, "0.001 in", "over 24"),
+                Units::Inch => (THOU, "0.001 in", "over 24"),
                 Units::Metric => (1e-5, "0.01 mm", "over two"),
             };
             let (over, by_rule) = (

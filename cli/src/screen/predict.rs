@@ -2,7 +2,7 @@
 
 use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::compare::Way;
-use tautway_sim::quantity::{Force, Length, Quantity, Stiffness, Units};
+use tautway_sim::quantity::{Force, INCH, Length, Quantity, Stiffness, Units};
 use tautway_sim::record::{Run, Seat};
 use tautway_sim::scenario::Scenario;
 use tautway_sim::sensitivity::Likely;
@@ -158,7 +158,7 @@ pub(super) fn detail(
     page.gap();
     page.lead("In detail:");
     let rough = |m: f64| match units {
-        Units::Inch => format!("{:.0} uin", m / 25.4e-9),
+        Units::Inch => format!("{:.0} uin", m / (1e-6 * INCH)),
         Units::Metric => format!("{:.2} um", m * 1e6),
     };
     page.under(

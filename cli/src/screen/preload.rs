@@ -4,7 +4,7 @@ use tautway_sim::advice::force_scan::ForcePoint;
 use tautway_sim::advice::preload::{Judged, PreloadAdvice};
 use tautway_sim::advice::source::{COARSE, Offer, Suits, size_in_words};
 use tautway_sim::caution::{NOT_AN_INSPECTION, PRELOAD_WARNED, holding};
-use tautway_sim::quantity::{Quantity, Units};
+use tautway_sim::quantity::{INCH, LBF, PSI, Quantity, Units};
 use tautway_sim::scenario::{Kind, PreloadSource, Scenario, Toward};
 use tautway_sim::setup::{Pull, Setup, Side};
 use tautway_sim::verdict::NOT_SEEN;
@@ -12,8 +12,6 @@ use tautway_sim::verdict::NOT_SEEN;
 use super::{chance::of_100, hurts, way::heading, words};
 use tautway_words::{Block, Document, Table};
 
-/// N in a pound-force; m/s2 of a falling weight.
-const LBF: f64 = 4.448_221_615_260_5;
 const GRAVITY: f64 = 9.806_65;
 
 /// A force to the pound or to ten newtons.
@@ -32,7 +30,7 @@ fn bare_force(si: f64, units: Units) -> String {
 /// A pressure as a gauge is read: to the psi, to a tenth of a bar.
 fn pressure(si: f64, units: Units) -> String {
     match units {
-        Units::Inch => format!("{:.0} psi", si / 6894.757),
+        Units::Inch => format!("{:.0} psi", si / PSI),
         Units::Metric => format!("{:.1} bar", si / 1e5),
     }
 }
@@ -377,7 +375,7 @@ fn sources(page: &mut Document, advice: &PreloadAdvice, advised: f64, units: Uni
             "at least {}: what the slide travels over taper and run-in, the slack, and {}. Try it \
              by hand from end to end, spindle stopped, air off.",
             words::about(advice.window.stroke, units),
-            words::about(0.0127, units)
+            words::about(0.5 * INCH, units)
         ),
     );
 }

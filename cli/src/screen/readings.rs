@@ -2,7 +2,7 @@
 
 use tautway_sim::arithmetic::{clamp, max};
 use tautway_sim::quantity::show::{self, deviation, dial};
-use tautway_sim::quantity::{Angle, Length, Quantity, Units};
+use tautway_sim::quantity::{Angle, INCHES_PER_FOOT, Length, Quantity, Units};
 use tautway_sim::readings::{
     CAUTIONS, Evaluation, Interval, LostRead, Remedy, ScaleSense, Settles, Source, Suspicion,
     Unseated, Use, Verdict,
@@ -45,7 +45,7 @@ pub fn readings(e: &Evaluation, units: Units) -> Document {
 fn difference(taper: f64, units: Units) -> String {
     let sign = if taper < 0.0 { "-" } else { "+" };
     let size = match units {
-        Units::Inch => format!("{:.4} in/ft", (12.0 * taper).abs()),
+        Units::Inch => format!("{:.4} in/ft", (INCHES_PER_FOOT * taper).abs()),
         Units::Metric => format!("{:.3} mm/m", (1e3 * taper).abs()),
     };
     format!("{sign}{size}")
@@ -54,7 +54,7 @@ fn difference(taper: f64, units: Units) -> String {
 /// A taper to a tenth of a thousandth.
 fn fine(taper: f64, units: Units) -> String {
     match units {
-        Units::Inch => format!("{:.4} in/ft", 12.0 * taper),
+        Units::Inch => format!("{:.4} in/ft", INCHES_PER_FOOT * taper),
         Units::Metric => format!("{:.3} mm/m", 1e3 * taper),
     }
 }

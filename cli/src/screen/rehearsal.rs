@@ -1,6 +1,6 @@
 //! Hand moves as a table, with what to know about each below it.
 
-use tautway_sim::quantity::{Force, Length, Quantity, Taper, Units, show};
+use tautway_sim::quantity::{Force, INCH, Length, Quantity, Taper, Units, show};
 use tautway_sim::rehearse::{Bearing, Rehearsal, Stand, Step};
 use tautway_sim::scenario::End;
 
@@ -136,14 +136,14 @@ fn sided(value: f64, number: &str, words: [&str; 2]) -> String {
 
 fn along(m: f64, units: Units) -> String {
     match units {
-        Units::Inch => format!("{:.3}", m / 0.0254),
+        Units::Inch => format!("{:.3}", m / INCH),
         Units::Metric => format!("{:.1}", m * 1e3),
     }
 }
 
 fn across(m: f64, units: Units) -> String {
     match units {
-        Units::Inch => format!("{:.4}", m / 0.0254),
+        Units::Inch => format!("{:.4}", m / INCH),
         Units::Metric => format!("{:.3}", m * 1e3),
     }
 }

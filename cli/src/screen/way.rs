@@ -1,7 +1,7 @@
 //! One way with the attachment: what is made, what to do, what to expect.
 
 use tautway_sim::compare::Way;
-use tautway_sim::quantity::{Quantity, Units};
+use tautway_sim::quantity::{INCHES_PER_FOOT, Quantity, Units};
 use tautway_sim::record::{Outcome, Run, Seat};
 use tautway_sim::scenario::{Kind, Scenario};
 use tautway_sim::sensitivity::{Likely, Sensitivity};
@@ -161,7 +161,7 @@ pub(super) fn matter(m: &Sensitivity, tapers: words::Tapers, units: Units) -> St
     if m.floats {
         does.push("could make it float".to_owned());
     }
-    if m.taper * 12.0 >= 5e-5 && tapers.tells(m.taper) {
+    if m.taper * INCHES_PER_FOOT >= 5e-5 && tapers.tells(m.taper) {
         does.push(format!("taper +-{}", tapers.difference(m.taper)));
     }
     if m.size > NOT_SEEN {

@@ -3,7 +3,7 @@
 use tautway_sim::arithmetic::{clamp, log10, max};
 use tautway_sim::bore_room::{self, BoreRoom, FREE};
 use tautway_sim::compare::Way;
-use tautway_sim::quantity::{Angle, Force, Length, Quantity, Taper, Units};
+use tautway_sim::quantity::{Angle, Force, INCH, INCHES_PER_FOOT, Length, Quantity, Taper, Units};
 use tautway_sim::record::{Measures, Outcome, Run, Seat};
 use tautway_sim::scenario::{Band, End, Kind, Scenario};
 use tautway_sim::sensitivity::Sensitivity;
@@ -21,7 +21,7 @@ pub fn length(m: f64, units: Units) -> String {
 /// A small height: to 0.0001 in or 0.001 mm, whatever its size.
 pub fn height(m: f64, units: Units) -> String {
     match units {
-        Units::Inch => format!("{:.4} in", m.abs() / 0.0254),
+        Units::Inch => format!("{:.4} in", m.abs() / INCH),
         Units::Metric => format!("{:.3} mm", m.abs() * 1e3),
     }
 }
@@ -71,7 +71,7 @@ impl Tapers {
     /// The same for a tolerance.
     pub fn within(band: &Band<Taper>, units: Units) -> Self {
         let (scale, usual, unit) = match units {
-            Units::Inch => (12.0, 3, "in/ft"),
+            Units::Inch => (INCHES_PER_FOOT, 3, "in/ft"),
             Units::Metric => (1e3, 2, "mm/m"),
         };
         let width = scale * (band.upper.si() - band.lower.si());
@@ -255,10 +255,10 @@ pub fn end(end: End) -> &'static str {
 /// What a pass took of what was set.
 pub fn size(setup: &Setup, o: &Measures, units: Units) -> String {
     let miss = o.size_error;
-    if miss.abs() <= 1.27e-5 {
+    if miss.abs() <= 0.0005 * INCH {
         // Up to the next 0.0001 in or 0.001 mm.
         let (step, least) = match units {
-            Units::Inch => (2.54e-6, 2.0),
+            Units::Inch => (0.0001 * INCH, 2.0),
             Units::Metric => (1e-6, 2.0),
         };
         let within = step * max((miss.abs() / step).ceil(), least);
@@ -351,7 +351,7 @@ pub fn nominal<Q: Quantity>(quantity: Q, units: Units) -> String {
 pub fn about(m: f64, units: Units) -> String {
     match units {
         Units::Inch => {
-            let text = format!("{:.2}", m / 0.0254);
+            let text = format!("{:.2}", m / INCH);
             format!("{} in", text.trim_end_matches('0').trim_end_matches('.'))
         }
         Units::Metric => format!("{:.0} mm", m * 1e3),
@@ -361,7 +361,7 @@ pub fn about(m: f64, units: Units) -> String {
 /// A length nobody needs exactly: one digit after the point in inches, whole millimetres.
 pub fn coarse(m: f64, units: Units) -> String {
     match units {
-        Units::Inch => format!("{:.1} in", m / 0.0254),
+        Units::Inch => format!("{:.1} in", m / INCH),
         Units::Metric => format!("{:.0} mm", m * 1e3),
     }
 }

@@ -1,7 +1,7 @@
 //! Sections nine to thirteen and the foot: the cut, gauging, and what comes after.
 
 use tautway_sim::caution::NOT_AN_INSPECTION;
-use tautway_sim::quantity::{Quantity, Units};
+use tautway_sim::quantity::{FOOT, Quantity, Units};
 use tautway_sim::scenario::PreloadSource;
 use tautway_sim::sensitivity::Sensitivity;
 use tautway_sim::setup::Pull;
@@ -24,7 +24,7 @@ const ASSUMED: usize = 3;
 pub fn passes(sheet: &Sheet, units: Units) -> Vec<Block> {
     let mut items: Vec<Block> = cautions_of(sheet, Place::Passes).collect();
     let surface = match units {
-        Units::Inch => format!("{:.0} sfm", sheet.surface_speed * 60.0 / 0.3048),
+        Units::Inch => format!("{:.0} sfm", sheet.surface_speed * 60.0 / FOOT),
         Units::Metric => format!("{:.0} m/min", sheet.surface_speed * 60.0),
     };
     let dial = if sheet.lathe_check.on_cross_dial {

@@ -1,7 +1,7 @@
 //! Sections one to eight: all that comes before the first cut.
 
 use tautway_sim::bore_room::{gap, when};
-use tautway_sim::quantity::{Angle, Force, Quantity, Units, show};
+use tautway_sim::quantity::{Angle, Force, INCH, Quantity, Units, show};
 use tautway_sim::record::Seat;
 use tautway_sim::scenario::{Band, End, Holding, Kind, Toward};
 use tautway_sim::setup::Rotation;
@@ -104,7 +104,7 @@ pub fn way(sheet: &Sheet, units: Units, svg: String) -> Vec<Block> {
     );
     let taper = format!("{taper} on diameter");
     let left = match e.size_error {
-        off if off.abs() < 2.54e-6 => "size as set".to_owned(),
+        off if off.abs() < 0.0001 * INCH => "size as set".to_owned(),
         off if off < 0.0 => format!("leaves {} per side", words::height(off, units)),
         off => format!("goes {} too deep per side", words::height(off, units)),
     };

@@ -3,7 +3,7 @@
 use super::page::{self, Place};
 use crate::screen::words;
 use tautway_sim::caution::Caution;
-use tautway_sim::quantity::Units;
+use tautway_sim::quantity::{INCH, Units};
 use tautway_sim::scenario::Toward;
 use tautway_sim::sheet::Sheet;
 use tautway_words::{Block, strong};
@@ -59,7 +59,7 @@ pub(super) fn opposite(toward: Toward) -> Toward {
 /// A length as figures alone: 0.0001 in or 0.001 mm.
 pub(super) fn figures(m: f64, units: Units) -> String {
     match units {
-        Units::Inch => format!("{:.4}", m / 0.0254),
+        Units::Inch => format!("{:.4}", m / INCH),
         Units::Metric => format!("{:.3}", m * 1e3),
     }
 }
@@ -75,7 +75,7 @@ pub(super) fn unit(units: Units) -> &'static str {
 /// A length to three or two digits with its unit.
 pub(super) fn size(m: f64, units: Units) -> String {
     match units {
-        Units::Inch => format!("{:.3} in", m / 0.0254),
+        Units::Inch => format!("{:.3} in", m / INCH),
         Units::Metric => format!("{:.2} mm", m * 1e3),
     }
 }

@@ -13,6 +13,7 @@ use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha12Rng;
 
 use crate::arithmetic::{clamp, cos, max, min, sin_cos};
+use crate::quantity::INCH;
 use crate::variates::normal;
 
 /// Cosines in the sum.
@@ -24,7 +25,7 @@ const ORDERS: usize = AROUND_MOST as usize + 1;
 /// The drag's patches along the stroke, m of slide travel (a guess: oil and scraping marks).
 const DRAG_PATCH: f64 = 10e-3;
 /// A hand's feed changes over this much of it, m: half a turn of the crank.
-const HAND_PATCH: f64 = 1.27e-3;
+const HAND_PATCH: f64 = 0.050 * INCH;
 
 /// Random streams, one a purpose, so that adding one doesn't shift another.
 #[derive(Clone, Copy)]

@@ -22,7 +22,7 @@ use serde::Serialize;
 
 use crate::arithmetic::{clamp, max, min, powi};
 use crate::cut::{self, Approach, RunIn, Stock, withdrawal};
-use crate::quantity::{Quantity, Units};
+use crate::quantity::{INCH, Quantity, Units};
 use crate::scenario::{Kind, Scenario};
 use crate::setup::{Feed, Setup};
 
@@ -97,7 +97,7 @@ pub fn when(first_pass: bool, stretch: Stretch, depth: f64, units: Units) -> Str
 /// A gap as one would feel it: to a thou or a hundredth.
 pub fn gap(m: f64, units: Units) -> String {
     match units {
-        Units::Inch => format!("{:.3} in", m.abs() / 0.0254),
+        Units::Inch => format!("{:.3} in", m.abs() / INCH),
         Units::Metric => format!("{:.2} mm", m.abs() * 1e3),
     }
 }
@@ -105,7 +105,7 @@ pub fn gap(m: f64, units: Units) -> String {
 /// How far in: to a tenth of an inch or a millimetre.
 pub fn reach(m: f64, units: Units) -> String {
     match units {
-        Units::Inch => format!("{:.1} in", m / 0.0254),
+        Units::Inch => format!("{:.1} in", m / INCH),
         Units::Metric => format!("{:.0} mm", m * 1e3),
     }
 }
@@ -113,7 +113,7 @@ pub fn reach(m: f64, units: Units) -> String {
 /// A bar's size as it is stamped on it.
 pub fn bar_size(m: f64, units: Units) -> String {
     match units {
-        Units::Inch => format!("{} in", (m / 0.0254 * 1e4).round() / 1e4),
+        Units::Inch => format!("{} in", (m / INCH * 1e4).round() / 1e4),
         Units::Metric => format!("{} mm", (m * 1e4).round() / 10.0),
     }
 }
@@ -278,7 +278,7 @@ const METRIC_BARS: [f64; 10] = [8.0, 10.0, 12.0, 16.0, 20.0, 25.0, 32.0, 40.0, 5
 
 fn common_below(diameter: f64, units: Units) -> Option<f64> {
     let (sizes, unit): (&[f64], f64) = match units {
-        Units::Inch => (&INCH_BARS, 0.0254),
+        Units::Inch => (&INCH_BARS, INCH),
         Units::Metric => (&METRIC_BARS, 1e-3),
     };
     let mut from_thickest = sizes.iter().rev().map(|size| size * unit);

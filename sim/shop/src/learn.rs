@@ -143,8 +143,8 @@ pub fn learn(
     mut tick: impl FnMut(usize),
 ) -> Result<Learned, Refused> {
     let mut varied = scenario.clone();
-    let priors: Vec<(u32, usize, Prior)> = varied
-        .parameters_mut()
+    let parameters = varied.parameters_mut();
+    let priors: Vec<(u32, usize, Prior)> = parameters
         .iter()
         .enumerate()
         .filter_map(|(place, parameter)| {
@@ -160,7 +160,7 @@ pub fn learn(
         let mut scores = Vec::with_capacity(priors.len());
         for &(number, place, prior) in &priors {
             let score = score(options.seed, trial, number);
-            varied.parameters_mut()[place].value.set_si(prior.at(score));
+            parameters[place].set_si(&mut varied, prior.at(score));
             scores.push(score);
         }
         // Each draw meets its own hard and soft places.
@@ -266,7 +266,7 @@ fn judged(
                 before: prior.range,
                 after,
                 changed,
-                of_lathe: is_of_lathe(parameters[place].key),
+                of_lathe: parameters[place].row.is_of_lathe(),
             }
         })
         .collect();
@@ -276,20 +276,6 @@ fn judged(
         misses,
         numbers,
     })
-}
-
-/// Whether a key stands in the lathe file.
-pub fn is_of_lathe(key: &str) -> bool {
-    [
-        "attachment.",
-        "slide.",
-        "top_slide.",
-        "spindle.",
-        "tailstock.",
-        "readout.",
-    ]
-    .iter()
-    .any(|table| key.starts_with(table))
 }
 
 #[cfg(test)]

@@ -12,6 +12,8 @@ use serde::Serialize;
 use crate::arithmetic::{hypot, max, min, powi};
 use crate::cut::Options;
 use crate::quantity::{INCH, Length, Quantity, Stiffness, Units};
+use crate::scenario::numbers::attachment::TOTAL_SLACK;
+use crate::scenario::numbers::{given_by, top_slide};
 use crate::scenario::{AttachmentKind, Known, Origin, Scenario};
 use crate::sensitivity::{Likely, Sensitivity, finishing, swings, weighed};
 use crate::setup::Setup;
@@ -44,42 +46,13 @@ pub struct Worths {
     pub tests: Vec<Worth>,
 }
 
-/// Half-width that three repeats give, as a share of the number [guess].
-fn reach(test: Test) -> &'static [(&'static str, f64)] {
-    match test {
-        Test::Reversal | Test::TwoWayCut => &[("attachment.slack", 0.10)],
-        Test::Foot => &[("attachment.foot_slack", 0.10)],
-        Test::Parts => &[
-            ("attachment.shoe_slack", 0.15),
-            ("attachment.thrust_slack", 0.15),
-            ("attachment.nut_slack", 0.10),
-        ],
-        Test::Drag => &[
-            ("slide.drag", 0.10),
-            ("slide.breakaway", 0.10),
-            ("slide.drag_change", 0.50),
-        ],
-        Test::Spring => &[
-            ("attachment.drive_spring", 0.15),
-            ("attachment.screw_push_share", 0.20),
-            ("top_slide.spring", 0.20),
-        ],
-        Test::BarTip => &[
-            ("slide.gib_slack", 0.15),
-            ("spindle.spring", 0.20),
-            ("tailstock.spring", 0.20),
-            ("tool.bar.holder_factor", 0.15),
-        ],
-        // Its own reach is the readout's step, below.
-        Test::GuideTrue => &[("attachment.setting_error", 0.0)],
-        Test::StraightCut => &[],
-        // It gives their product, the push-off, within some 20 %.
-        Test::SetAgainstTaken => &[
-            ("cutting.specific_force", 0.12),
-            ("cutting.push_ratio", 0.12),
-            ("cutting.edge_force", 0.12),
-        ],
-    }
+/// What three repeats of a test give, and how well: a cut both ways shows the slack as a reversal
+/// does.
+fn reach(test: Test) -> Vec<(&'static str, f64)> {
+    given_by(match test {
+        Test::TwoWayCut => Test::Reversal,
+        test => test,
+    })
 }
 
 /// The scenario as it would be known after a test that found the middles right.
@@ -113,8 +86,9 @@ pub fn as_if_done(scenario: &Scenario, test: Test) -> Scenario {
         0.0
     };
     let step = scenario.lathe.step_on_diameter() / (3.0 * INCH);
+    let given = reach(test);
     for parameter in known.parameters_mut() {
-        let Some((_, share)) = reach(test).iter().find(|(key, _)| *key == parameter.key) else {
+        let Some((_, share)) = given.iter().find(|(key, _)| *key == parameter.key) else {
             continue;
         };
         let [low, middle, high] = parameter.value.range_si();
@@ -123,9 +97,8 @@ pub fn as_if_done(scenario: &Scenario, test: Test) -> Scenario {
             _ => hypot(share * middle.abs(), mixed),
         };
         // A test already done as well is not undone by doing it again.
-        parameter
-            .value
-            .set_range_si([max(low, middle - half), middle, min(high, middle + half)]);
+        let range = [max(low, middle - half), middle, min(high, middle + half)];
+        parameter.set_range_si(&mut known, range);
     }
     known
 }
@@ -150,15 +123,12 @@ fn total_slack(scenario: &Scenario) -> Known<Length> {
 
 /// Whether a number has no say any more once a total stands for it.
 fn is_overridden(key: &str, after: &Scenario) -> bool {
-    let a = &after.lathe.attachment;
-    match key {
-        "attachment.shoe_slack" | "attachment.thrust_slack" | "attachment.nut_slack" => {
-            a.total_slack.is_some()
-        }
-        "top_slide.slack" => a.kind == AttachmentKind::Plain && a.total_slack.is_some(),
-        "attachment.shoe_spring" | "attachment.screw_spring" => a.drive_spring.is_some(),
-        _ => false,
-    }
+    let plain = after.lathe.attachment.kind == AttachmentKind::Plain;
+    after.clone().parameters_mut().iter().any(|parameter| {
+        parameter.row.about().overrides.contains(&key)
+            // The post's slack is in a plain attachment's total, and still the top slide's own.
+            || plain && parameter.key == TOTAL_SLACK.about.key && key == top_slide::SLACK.about.key
+    })
 }
 
 /// What each test would do to the answer for one way of making a job. `tick` is told each test

@@ -76,7 +76,7 @@ pub fn swings(
     options: Options,
     units: Units,
     middle: &Measures,
-    chosen: impl Fn(&Parameter<'_>) -> bool + Sync,
+    chosen: impl Fn(&Parameter) -> bool + Sync,
 ) -> Vec<Sensitivity> {
     let cut = |scenario: &Scenario| finishing(scenario, setup, options);
     swings_of(
@@ -94,15 +94,14 @@ pub fn swings_of(
     scenario: &Scenario,
     units: Units,
     middle: &Measures,
-    knobs_of: fn(&mut Scenario) -> Vec<Parameter<'_>>,
-    chosen: impl Fn(&Parameter<'_>) -> bool + Sync,
+    knobs_of: fn(&mut Scenario) -> Vec<Parameter>,
+    chosen: impl Fn(&Parameter) -> bool + Sync,
     cut: impl Fn(&Scenario) -> Measures + Sync,
 ) -> Vec<Sensitivity> {
-    let count = knobs_of(&mut scenario.clone()).len();
+    let knobs = knobs_of(&mut scenario.clone());
     let swing = |i: usize| {
         let mut varied = scenario.clone();
-        let mut parameters = knobs_of(&mut varied);
-        let parameter = &mut parameters[i];
+        let parameter = &knobs[i];
         let [low, taken, high] = parameter.value.range_si();
         if low >= high || !chosen(parameter) {
             return None;
@@ -121,7 +120,7 @@ pub fn swings_of(
             floats: false,
         };
         let ends = [low, high].map(|end| {
-            knobs_of(&mut varied)[i].value.set_si(end);
+            parameter.set_si(&mut varied, end);
             cut(&varied)
         });
         let half_swing = |of: fn(&Measures) -> f64| {
@@ -136,7 +135,7 @@ pub fn swings_of(
         matter.floats = !unsteady(middle) && ends.iter().any(unsteady);
         Some(matter)
     };
-    (0..count).into_par_iter().filter_map(swing).collect()
+    (0..knobs.len()).into_par_iter().filter_map(swing).collect()
 }
 
 /// The range of the outcome that these swings make, with those that matter, most first.

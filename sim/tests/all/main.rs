@@ -76,6 +76,7 @@ mod scenario {
     mod faults;
     mod good;
     mod mutated;
+    mod rows;
     mod teach;
     mod template;
 }

@@ -3,7 +3,8 @@
 use serde_json::json;
 use tautway_sim::gauging::{Bearing, Blue, BlueSign, Gauge, Gauged, Refusal, unseen};
 use tautway_sim::quantity::{INCH, Quantity};
-use tautway_sim::scenario::{Condition, End, Toward, defaults};
+use tautway_sim::scenario::numbers::attachment;
+use tautway_sim::scenario::{Condition, End, Toward};
 use tautway_sim::setup::{Face, Feed, Rotation, Setup, Side};
 
 use super::page::Page;
@@ -57,7 +58,7 @@ fn film(args: &BlueArgs) -> Gauged {
 }
 
 fn guide_end(args: &BlueArgs) -> Gauged {
-    let known = defaults::GUIDE_END.of(Condition::Ordinary);
+    let known = attachment::GUIDE_END.of(Condition::Ordinary);
     match &args.guide_end {
         Some(typed) => typed.nominal(),
         None => Gauged {

@@ -3,7 +3,7 @@
 use serde_json::json;
 use tautway_sim::cone::travel_for;
 use tautway_sim::gauging::{Gauge, Refusal, Standoff, StandoffSum, standoff_rows};
-use tautway_sim::quantity::{Length, Quantity, Units};
+use tautway_sim::quantity::{INCH, Length, Quantity, Units};
 use tautway_sim::scenario::Kind;
 use tautway_words::{Block, Table};
 
@@ -107,7 +107,7 @@ fn table(
 ) -> Result<Vec<tautway_sim::gauging::StandoffRow>, Refusal> {
     let units = page.units;
     let on_diameter = match units {
-        Units::Inch => 0.001 * 0.0254,
+        Units::Inch => 0.001 * INCH,
         Units::Metric => 0.02e-3,
     };
     let step = match &args.step {

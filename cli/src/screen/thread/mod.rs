@@ -8,7 +8,7 @@ mod others;
 
 use tautway_sim::arithmetic::{cos, max, min};
 use tautway_sim::caution::NOT_AN_INSPECTION;
-use tautway_sim::quantity::{Force, Quantity, Units};
+use tautway_sim::quantity::{Force, Quantity, THOU, Units};
 use tautway_sim::scenario::{Kind, ThreadCut};
 use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::thread::{Method, ThreadPass, ThreadRun, ThreadWay, cut_of};
@@ -227,7 +227,7 @@ fn standoff(told: &Told<'_>, run: &ThreadRun, units: Units) -> String {
     }
     let taper = told.scenario.job.work.taper.si();
     let (step, named) = match units {
-        Units::Inch => (25.4e-6, "One thou"),
+        Units::Inch => (THOU, "One thou"),
         Units::Metric => (1e-5, "0.01 mm"),
     };
     text.push_str(&format!(

@@ -1,7 +1,7 @@
 //! What is told of a thread, and the words that more than one part of the screen needs.
 
 use crate::screen::words;
-use tautway_sim::quantity::{Length, Quantity, Units, show};
+use tautway_sim::quantity::{INCH, Length, Quantity, Units, show};
 use tautway_sim::record::Seat;
 use tautway_sim::scenario::{Lead, Scenario, ThreadCut};
 use tautway_sim::thread::lead::LeadFound;
@@ -29,7 +29,7 @@ pub(super) fn lead(lead: Lead, units: Units) -> String {
         Lead::PerInch(threads) => {
             let eighths = threads * 8.0;
             let number = if (eighths - eighths.round()).abs() < 1e-9 {
-                show::nearest_fraction(Length::from_si(threads * 0.0254), 8).replace(' ', "-")
+                show::nearest_fraction(Length::from_si(threads * INCH), 8).replace(' ', "-")
             } else {
                 format!("{threads}")
             };
@@ -82,6 +82,6 @@ pub(super) fn lead_of(cut: &ThreadCut, found: &LeadFound, method: Method, units:
         1e6 * found.per_length.abs(),
         words::height(found.over_length, units),
         words::height(found.drunken, units),
-        allowed(found.in_an_inch / 0.0254),
+        allowed(found.in_an_inch / INCH),
     )
 }

@@ -3,6 +3,7 @@
 use crate::arithmetic::{clamp, max, min};
 use crate::balance::{Body, Levels};
 use crate::machine::Machine;
+use crate::quantity::INCH;
 use crate::record::{Counters, LostMotion, ReversalLoop};
 
 use super::load::Air;
@@ -13,11 +14,11 @@ const STEPS: usize = 96;
 const LOOP_STEPS: usize = 400;
 /// Run-in margin: a quarter more than the lost motion and an eighth of an inch (common practice,
 /// no source).
-const MARGIN: (f64, f64) = (1.25, 3.175e-3);
+const MARGIN: (f64, f64) = (1.25, INCH / 8.0);
 
 /// Withdrawal beyond the slack, m (0.050 in): clear of the work and of its chips, and a quarter of
 /// the slack more (common practice, no source).
-const WITHDRAWAL: (f64, f64) = (1.25, 1.27e-3);
+const WITHDRAWAL: (f64, f64) = (1.25, 0.050 * INCH);
 
 /// How far the tool is drawn off before it goes back, m per side, where the slide lags this far
 /// behind the guide.

@@ -10,6 +10,7 @@ use crate::arithmetic::{clamp, max, min};
 use crate::balance::{Body, Levels, Link, Load, Reaction};
 use crate::cut::{Acting, MachineBatch, Operation, Options, UNCUT_SHARE, WHOLE, seat_changes};
 use crate::cutting::CuttingForce;
+use crate::quantity::INCH;
 use crate::record::{Counters, Seat};
 use crate::scenario::{Scenario, ThreadCut, ThreadEnd};
 use crate::setup::Setup;
@@ -21,7 +22,7 @@ use super::record::{ThreadPass, ThreadTurn};
 use crate::scenario::groove::Profile;
 
 /// A thread is at its depth within this, m (0.0005 in).
-pub const GAUGED_WITHIN: f64 = 12.7e-6;
+pub const GAUGED_WITHIN: f64 = 0.0005 * INCH;
 /// Most passes after gauging.
 const MORE_PASSES: usize = 30;
 

@@ -3,13 +3,13 @@
 use serde::Serialize;
 
 use crate::arithmetic::clamp;
-use crate::quantity::Quantity;
+use crate::quantity::{INCH, Quantity};
 use crate::scenario::groove::Profile;
 use crate::scenario::{PassPlan, ThreadCut};
 
 /// A first pass no deeper than this where nobody said how many, m (0.010 in; common practice, no
 /// source).
-const FIRST: f64 = 0.254e-3;
+const FIRST: f64 = 0.010 * INCH;
 /// Most passes that are planned.
 const MOST: u32 = 60;
 

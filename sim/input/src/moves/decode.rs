@@ -8,14 +8,15 @@ use std::ops::Range;
 use super::script::{Cylinder, Script};
 use super::words::Course;
 use crate::quantity::{INCH, Length, Quantity, Ratio, Taper};
-use crate::scenario::decode::amount::Limits;
 use crate::scenario::decode::job::TOWARD;
 use crate::scenario::decode::reading::Reading;
 use crate::scenario::decode::section::{Got, Section};
 use crate::scenario::decode::syntax;
 use crate::scenario::decode::wordings::UNITS;
 use crate::scenario::decode::work::BIG_END;
-use crate::scenario::{Diagnostic, End, Lathe, Severity, Source, Toward, decode_lathe, defaults};
+use crate::scenario::limits::Limits;
+use crate::scenario::numbers::preload::SEAL_SHARE;
+use crate::scenario::{Diagnostic, End, Lathe, Severity, Source, Toward, decode_lathe};
 
 /// The line between head and moves.
 const OPENING: &str = "moves:";
@@ -191,7 +192,7 @@ fn cylinder(table: Section<'_>) -> Option<Cylinder> {
             .required_word("toward", TOWARD, "\"toward the operator\"")
             .unwrap_or(Toward::Operator),
         seal_share: table
-            .quantity_or::<Ratio>("seal_share", Limits::SHARE, defaults::seal_share().middle)
+            .quantity_or::<Ratio>("seal_share", Limits::SHARE, SEAL_SHARE.always().middle)
             .si(),
     };
     if cylinder.rod >= cylinder.bore {

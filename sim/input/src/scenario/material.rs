@@ -4,7 +4,7 @@
 //! published tables differ from it by 30 % and more, so every row carries that spread.
 
 use super::{Known, defaults};
-use crate::quantity::{Pressure, Quantity, Ratio};
+use crate::quantity::{FOOT, Pressure, Quantity, Ratio};
 use crate::scenario::defaults::ToolMaterial;
 
 /// A row of the table.
@@ -56,7 +56,7 @@ impl Material {
             ToolMaterial::HighSpeedSteel => self.speeds[0],
             ToolMaterial::Carbide => self.speeds[1],
         };
-        feet_per_minute * 0.3048 / 60.0
+        feet_per_minute * FOOT / 60.0
     }
 
     /// The row for a name in the shop's words, if there is one.

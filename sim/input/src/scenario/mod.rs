@@ -3,16 +3,18 @@
 mod diagnostic;
 mod want;
 mod known;
+pub mod limits;
 mod thread;
 pub mod groove;
 mod job;
 pub mod readings;
 mod lathe;
+pub mod shop_tests;
 pub mod defaults;
 pub mod material;
+pub mod numbers;
 mod parameter;
 pub mod finished;
-pub mod shop_tests;
 pub mod template;
 pub(crate) mod decode;
 pub mod keys;
@@ -24,7 +26,7 @@ pub use diagnostic::{Diagnostic, Severity, Source};
 pub use job::*;
 pub use known::{Known, Origin, SpreadShape, Vary};
 pub use lathe::*;
-pub use parameter::Parameter;
+pub use parameter::{Parameter, Value};
 pub use thread::*;
 
 pub use crate::setup::{End, Hand, Kind, Toward};

@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use super::numbers::{About, Number, attachment, with_attachment, without_attachment};
 use super::readings::Reads;
 use super::{AttachmentKind, Condition, End, Kind, SpindleNose};
 use crate::quantity::Units;
@@ -174,10 +175,51 @@ impl Default for JobAnswers {
 
 const DONT_KNOW: &str = "don't know";
 
+/// A line of names goes no further than this.
+const WIDTH: usize = 84;
+
 /// Writes `key = "value"  # comment`.
-struct Page(String);
+#[derive(Default)]
+struct Page {
+    text: String,
+    table: &'static str,
+    /// `slide.drag` for each line.
+    written: Vec<String>,
+}
 
 impl Page {
+    /// Opens a table.
+    fn table(&mut self, table: &'static str) {
+        self.text(&format!("\n[{table}]"));
+        self.table = table;
+    }
+
+    /// The numbers of a table that have no line.
+    fn further(
+        &self,
+        table: &str,
+        rows: impl Iterator<Item = &'static dyn Number>,
+    ) -> Vec<&'static str> {
+        rows.map(|row| row.about())
+            .filter(|about| about.table() == table)
+            .filter(|about| !self.written.iter().any(|key| key == about.key))
+            .map(About::name)
+            .collect()
+    }
+
+    /// A remark, on as many lines as it needs.
+    fn remark(&mut self, text: &str) {
+        let mut line = "#".to_owned();
+        for word in text.split(' ') {
+            if line.len() + 1 + word.len() > WIDTH {
+                self.text(&std::mem::replace(&mut line, "#".to_owned()));
+            }
+            line.push(' ');
+            line.push_str(word);
+        }
+        self.text(&line);
+    }
+
     fn line(&mut self, key: &str, value: &str, comment: &str) {
         let quoted = toml::Value::from(value).to_string();
         self.bare(key, &quoted, comment);
@@ -195,18 +237,19 @@ impl Page {
     }
 
     fn bare(&mut self, key: &str, value: &str, comment: &str) {
+        self.written.push(format!("{}.{key}", self.table));
         let line = format!("{key} = {value}");
         // Writing to a String can't fail.
         let _ = if comment.is_empty() {
-            writeln!(self.0, "{line}")
+            writeln!(self.text, "{line}")
         } else {
-            writeln!(self.0, "{line:<42} # {comment}")
+            writeln!(self.text, "{line:<42} # {comment}")
         };
     }
 
     fn text(&mut self, text: &str) {
-        self.0.push_str(text);
-        self.0.push('\n');
+        self.text.push_str(text);
+        self.text.push('\n');
     }
 }
 
@@ -216,7 +259,7 @@ fn quoted(text: &str) -> String {
 
 /// A lathe file from what is known.
 pub fn lathe(answers: &LatheAnswers) -> String {
-    let mut page = Page(String::new());
+    let mut page = Page::default();
     page.text("# One lathe with its taper attachment. Write \"don't know\" wherever nobody does:");
     page.text("# the condition then stands in. A spread is written \"0.06 in +- 0.01 in\" or");
     page.text("# \"0.05 in to 0.07 in\".");
@@ -233,13 +276,13 @@ pub fn lathe(answers: &LatheAnswers) -> String {
         Condition::Junk => "junk",
     });
     page.line("condition", condition, "good, ordinary, worn or junk");
-    page.text("\n[attachment]");
+    page.table("attachment");
     if answers.no_attachment {
         page.line("kind", "none", "telescoping, plain or none");
     } else {
-        attachment(&mut page, answers);
+        attachment_table(&mut page, answers);
     }
-    page.text("\n[slide]");
+    page.table("slide");
     page.open(
         "drag",
         answers.drag.as_ref(),
@@ -250,9 +293,12 @@ pub fn lathe(answers: &LatheAnswers) -> String {
         answers.breakaway.as_ref(),
         "to start it over to keep it moving, 1 or more",
     );
-    page.text("# Also known here: gib_drag, weight, friction, side_friction, overhang,");
-    page.text("# drag_left_cutting, drag_change, gib_slack, gib_length, travel.");
-    page.text("\n[spindle]");
+    let further = page.further("slide", with_attachment());
+    page.remark(&format!(
+        "Also known here: gib_drag, {}.",
+        further.join(", ")
+    ));
+    page.table("spindle");
     let nose = answers.nose.map_or(DONT_KNOW, |n| match n {
         SpindleNose::ScrewedOn => "screwed on",
         SpindleNose::CamLock => "cam lock",
@@ -261,9 +307,9 @@ pub fn lathe(answers: &LatheAnswers) -> String {
     });
     page.line("nose", nose, "screwed on, cam lock, key drive or bolted");
     page.flag("reverse", answers.reverse, "can it run backward?");
-    page.text("\n[posts]");
+    page.table("posts");
     page.flag("rear", answers.rear_post, "a tool post behind the work?");
-    page.text("\n[readout]");
+    page.table("readout");
     page.open(
         "step",
         answers.readout_step.as_ref(),
@@ -279,16 +325,33 @@ pub fn lathe(answers: &LatheAnswers) -> String {
         reads,
         "diameter (twice the slide's movement), radius or indicator",
     );
-    page.text(
-        "\n# Further tables: [top_slide] slack, spring, locked, travel, graduation, setting,",
-    );
-    page.text("# gib_slack, hand_feed; [spindle] spring; [tailstock] spring, setover,");
-    page.text("# setover_error, centre_height, seating, offset_centre;");
+    let mut tables: Vec<_> = with_attachment()
+        .filter(|row| row.is_of_lathe())
+        .map(|row| row.about().table())
+        .filter(|table| !["attachment", "slide"].contains(table))
+        .collect();
+    tables.dedup();
+    let further: Vec<_> = tables
+        .iter()
+        .filter_map(|table| {
+            let mut names = page.further(table, with_attachment());
+            if *table == "top_slide" {
+                names.push("locked");
+            }
+            names.extend(page.further(table, without_attachment()));
+            if *table == "tailstock" {
+                names.push("offset_centre");
+            }
+            (!names.is_empty()).then(|| format!("[{table}] {}", names.join(", ")))
+        })
+        .collect();
+    page.text("");
+    page.remark(&format!("Further tables: {};", further.join("; ")));
     page.text("# [measured], which `tautway lathe` writes: what gave each number.");
-    page.0
+    page.text
 }
 
-fn attachment(page: &mut Page, answers: &LatheAnswers) {
+fn attachment_table(page: &mut Page, answers: &LatheAnswers) {
     let kind = answers.kind.map_or(DONT_KNOW, |k| match k {
         AttachmentKind::Telescoping => "telescoping",
         AttachmentKind::Plain => "plain",
@@ -319,20 +382,29 @@ fn attachment(page: &mut Page, answers: &LatheAnswers) {
         "usable, along the guide",
     );
     page.open("steepest", answers.steepest.as_ref(), "on diameter");
-    page.text(
-        "# Parts, if measured (test 3): shoe_slack, thrust_slack, nut_slack. Also known here:",
+    let parts = attachment::TOTAL_SLACK.about.overrides;
+    let further = page.further(
+        "attachment",
+        with_attachment().filter(|row| !parts.contains(&row.about().key)),
     );
-    page.text("# foot_spring, bar_drag, shoe_spring, screw_spring, screw_push_share, guide_end,");
-    page.text("# setting_error, guide_bow.");
+    let parts: Vec<_> = page.further(
+        "attachment",
+        with_attachment().filter(|row| parts.contains(&row.about().key)),
+    );
+    page.remark(&format!(
+        "Parts, if measured (test 3): {}. Also known here: {}.",
+        parts.join(", "),
+        further.join(", ")
+    ));
 }
 
 /// A job file from what is known.
 pub fn job(answers: &JobAnswers) -> String {
-    let mut page = Page(String::new());
+    let mut page = Page::default();
     page.text("# One taper to make. Write \"don't know\" wherever nobody does.");
     page.line("name", &answers.name, "");
     page.line("lathe", &answers.lathe, "the lathe file, beside this one");
-    page.text("\n[work]");
+    page.table("work");
     let kind = match answers.kind {
         Kind::Outside => "outside",
         Kind::Inside => "inside",
@@ -410,11 +482,12 @@ pub fn job(answers: &JobAnswers) -> String {
         answers.surface.as_ref(),
         "turned in this setting, re-chucked in a ...",
     );
-    page.text(
-        "# Also known here: waves_allowed, beyond, outside_diameter, run_out, ovality, lobing;",
-    );
-    page.text("# between_centres, the length between the centres' points, if it can be held so.");
-    page.text("\n[tool]");
+    let further = page.further("work", with_attachment()).join(", ");
+    page.remark(&format!(
+        "Also known here: waves_allowed, beyond, outside_diameter, {further}; between_centres, the \
+         length between the centres' points, if it can be held so."
+    ));
+    page.table("tool");
     page.open("nose_radius", answers.nose_radius.as_ref(), "");
     page.open(
         "shape",
@@ -435,8 +508,9 @@ pub fn job(answers: &JobAnswers) -> String {
             "and edge_out: how far the edge stands out of its side",
         );
     }
-    page.text("# Also known here: material, edge_radius, height, swing_left.");
-    page.text("\n[passes]");
+    let further = page.further("tool", with_attachment()).join(", ");
+    page.remark(&format!("Also known here: material, {further}."));
+    page.table("passes");
     page.open("rough", answers.rough.as_ref(), "depth per side");
     if answers.finish.is_empty() {
         page.line("finish", DONT_KNOW, "last passes in order, per side");
@@ -455,8 +529,13 @@ pub fn job(answers: &JobAnswers) -> String {
     page.text("# [preload]");
     page.text("# toward = \"toward the operator\"");
     page.text("# weight = \"40 lbf\"");
-    page.text("\n# Better known than the table of materials: [cutting] specific_force, exponent,");
-    page.text("# push_ratio, edge_force, unevenness, patch.");
+    let mut further = page.further("cutting", with_attachment());
+    further.insert(1, "exponent");
+    page.text("");
+    page.remark(&format!(
+        "Better known than the table of materials: [cutting] {}.",
+        further.join(", ")
+    ));
     page.text(
         "\n# A thread on the taper, when there is one; the diameter is then that over the crests.",
     );
@@ -465,5 +544,5 @@ pub fn job(answers: &JobAnswers) -> String {
     page.text("# form = \"taper pipe\"  # 60 degree, 55 degree rounded, V-0.040 and the like, own");
     page.text("# threads_per_inch = \"11-1/2\"  # or pitch");
     page.text("# passes = 12  # or each by its depth; all keys: tautway thread --help");
-    page.0
+    page.text
 }

@@ -18,7 +18,10 @@ pub mod spread;
 pub use dimension::{Dimension, Speed, Units};
 pub use fault::Fault;
 pub use spread::{Spread, parse_band};
-pub use unit::{INCH, INCH_PER_FOOT, LBF, LBF_PER_THOU};
+pub use unit::{
+    DEGREE, FOOT, INCH, INCH_PER_FOOT, INCHES_PER_FOOT, LBF, LBF_PER_THOU, MM, MM_PER_INCH, PSI,
+    THOU,
+};
 
 use crate::arithmetic::atan;
 
@@ -85,6 +88,13 @@ quantity!(/// A force per length of cutting edge, N/m inside.
     EdgeLoad, "force along the edge");
 quantity!(/// A pure number.
     Ratio, "ratio");
+
+impl Dimension {
+    /// A number that measures this, in SI, in shop notation as [`Quantity::show`] has it.
+    pub fn show(self, si: f64, units: Units) -> String {
+        written::write(si, self, units)
+    }
+}
 
 impl Taper {
     /// Change of radius over length.

@@ -7,7 +7,17 @@ use super::dimension::Dimension;
 /// The inch, m: exact by definition.
 pub const INCH: f64 = 0.0254;
 /// The foot, m: exact by definition.
-pub(super) const FOOT: f64 = 0.3048;
+pub const FOOT: f64 = 0.3048;
+/// Inches in a foot.
+pub const INCHES_PER_FOOT: f64 = 12.0;
+/// A thousandth of an inch, m.
+pub const THOU: f64 = 0.001 * INCH;
+/// The millimetre, m.
+pub const MM: f64 = 0.001;
+/// Millimetres in an inch: exact by definition.
+pub const MM_PER_INCH: f64 = 25.4;
+/// The degree, rad.
+pub const DEGREE: f64 = PI / 180.0;
 /// The pound-force, N: exact, 0.45359237 kg x 9.80665 m/s2.
 pub const LBF: f64 = 4.448_221_615_260_5;
 /// Pound-force per thou, N/m.
@@ -15,7 +25,7 @@ pub const LBF_PER_THOU: f64 = LBF / (0.001 * INCH);
 /// An inch per foot, as a ratio.
 pub const INCH_PER_FOOT: f64 = 1.0 / 12.0;
 /// Pound-force per square inch, Pa.
-pub(super) const PSI: f64 = LBF / (INCH * INCH);
+pub const PSI: f64 = LBF / (INCH * INCH);
 
 /// What a unit measures, finer than [`Dimension`]: a feed is not just any length.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -9,9 +9,11 @@ use crate::caution::PRELOAD_WARNED;
 use crate::cut::{Options, RunIn, approach};
 use crate::feasibility::reasons;
 use crate::machine::preload::PreloadForce;
-use crate::quantity::{Force, INCH, INCH_PER_FOOT, Length, Pressure, Quantity, Units};
+use crate::quantity::{Force, INCH, INCH_PER_FOOT, Length, PSI, Pressure, Quantity, Units};
 use crate::scenario::defaults::{self, Edge, ToolMaterial};
 use crate::scenario::material::Material;
+use crate::scenario::numbers::preload::SEAL_SHARE;
+use crate::scenario::numbers::{attachment, slide};
 use crate::scenario::{Condition, End, Known, Preload, PreloadSource, Scenario, Vary};
 use crate::setup::{Feed, Setup};
 
@@ -21,8 +23,6 @@ use super::window::Window;
 
 /// Holder's clearance from the face, m (1/2 in, a guess).
 const CLEAR: f64 = 0.5 * INCH;
-/// Pa in a pound per square inch. Source: NIST SP 811 (2008), appendix B.8.
-const PSI: f64 = 6894.757;
 /// A bar is shorter when it is so by a tenth.
 const SHORTER: f64 = 0.9;
 /// Half of what a guide set by a master and an indicator may be off, on diameter: two tenths of a
@@ -145,7 +145,7 @@ fn slide(scenario: &Scenario) -> Vec<Change> {
                 },
                 Effect::DownTo {
                     key: "slide.breakaway",
-                    si: range(&defaults::BREAKAWAY.of(Condition::Good)),
+                    si: range(&slide::BREAKAWAY.of(Condition::Good)),
                 },
                 Effect::Times {
                     key: "slide.drag_change",
@@ -305,21 +305,21 @@ fn attachment(scenario: &Scenario) -> Vec<Change> {
             "shoe-gib",
             "take up the shoe on the guide",
             20.0,
-            range(&defaults::SHOE_SLACK.of(good)),
+            range(&attachment::SHOE_SLACK.of(good)),
         ),
         (
             SlackOf::Thrust,
             "thrust-nut",
             "take up the thrust nut of the cross screw",
             20.0,
-            range(&defaults::THRUST_SLACK.of(good)),
+            range(&attachment::THRUST_SLACK.of(good)),
         ),
         (
             SlackOf::Nut,
             "new-nut",
             "a new cross nut",
             240.0,
-            range(&defaults::NUT_SLACK.of(good)),
+            range(&attachment::NUT_SLACK.of(good)),
         ),
     ];
     for (part, id, words, minutes, si) in parts {
@@ -344,7 +344,7 @@ fn attachment(scenario: &Scenario) -> Vec<Change> {
             vec![Effect::TakeUp { part, si }],
         ));
     }
-    let bolted = range(&defaults::FOOT_SLACK.of(good));
+    let bolted = range(&attachment::FOOT_SLACK.of(good));
     if worse(&a.foot_slack, bolted) {
         all.push(change(
             "foot-bolts",
@@ -394,7 +394,7 @@ fn attachment(scenario: &Scenario) -> Vec<Change> {
             }],
         ));
     }
-    let [_, _, straight] = range(&defaults::GUIDE_BOW.of(good));
+    let [_, _, straight] = range(&attachment::GUIDE_BOW.of(good));
     if off(&a.guide_bow, straight) {
         all.push(change(
             "straighten-guide",
@@ -476,7 +476,7 @@ fn preloads(now: &Arrangement, hold: Holds) -> Vec<Change> {
                         bore: Length::from_si(offer.cylinder.bore),
                         rod: Length::from_si(0.0),
                         pressure,
-                        seal_share: defaults::seal_share(),
+                        seal_share: SEAL_SHARE.always(),
                     },
                 },
             }],

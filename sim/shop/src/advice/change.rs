@@ -247,7 +247,7 @@ impl Effect {
 fn moved(scenario: &mut Scenario, key: &str, to: impl Fn([f64; 3]) -> [f64; 3]) {
     for parameter in scenario.parameters_mut() {
         if parameter.key == key {
-            parameter.value.set_range_si(to(parameter.value.range_si()));
+            parameter.set_range_si(scenario, to(parameter.value.range_si()));
         }
     }
 }

@@ -16,7 +16,8 @@ use crate::caution::{PRELOAD_REFUSED, PRELOAD_WARNED};
 use crate::cut::{Operation, Options};
 use crate::machine::foot::SHOE_FRICTION;
 use crate::quantity::{INCH, LBF, Length, Pressure, Quantity, Ratio, Units};
-use crate::scenario::{Known, Preload, PreloadSource, Scenario, StartSurface, Toward, defaults};
+use crate::scenario::numbers::preload::SEAL_SHARE;
+use crate::scenario::{Known, Preload, PreloadSource, Scenario, StartSurface, Toward};
 use crate::setup::{Pull, Setup};
 use crate::spread::Interval;
 use crate::study::{RangeFault, Study};
@@ -93,7 +94,7 @@ impl Needs {
                 bore: Length::from_si(0.02),
                 rod: Length::from_si(0.0),
                 pressure: Known::given(Pressure::from_si(1e5)),
-                seal_share: seal_share.or(given).unwrap_or_else(defaults::seal_share),
+                seal_share: seal_share.or(given).unwrap_or_else(|| SEAL_SHARE.always()),
             },
         });
         let mut bare = scenario.clone();

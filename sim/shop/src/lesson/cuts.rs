@@ -11,7 +11,7 @@ use crate::cut::{Operation, Options};
 use crate::feasibility::Reason;
 use crate::measure::gauge;
 use crate::motion::{Motion, motion};
-use crate::quantity::{Quantity, Units};
+use crate::quantity::{INCH, Quantity, Units};
 use crate::record::Outcome;
 use crate::scenario::Scenario;
 use crate::sensitivity::unsteady;
@@ -101,7 +101,7 @@ impl Depths {
         let feed = scenario.job.passes.feed.si();
         let slide = SlideForces::new(&operation, feed);
         let depths = match scenario.job.units {
-            Units::Inch => DEPTHS.0.map(|depth| depth * 0.0254),
+            Units::Inch => DEPTHS.0.map(|depth| depth * INCH),
             Units::Metric => DEPTHS.1.map(|depth| depth * 1e-3),
         };
         let row = |depth: f64| {

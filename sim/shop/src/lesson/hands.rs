@@ -4,14 +4,14 @@ use serde::Serialize;
 
 use crate::arithmetic::cos;
 use crate::compare::Way;
-use crate::quantity::Units;
+use crate::quantity::{INCH, Units};
 use crate::rehearse::{Move, Script, Spoken, Step, rehearse};
 use crate::scenario::{AttachmentKind, End, Scenario, Toward};
 use crate::setup::{Feed, Side};
 use crate::sheet::Sheet;
 
 /// What the dial is turned, m: 0.010 in or 0.25 mm.
-const TURNED: (f64, f64) = (254e-6, 250e-6);
+const TURNED: (f64, f64) = (0.010 * INCH, 250e-6);
 
 /// The same carriage travel read twice.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]

@@ -26,7 +26,7 @@ use crate::cut::{Approach, Options};
 use crate::feasibility::Reason;
 use crate::gauging::guide_nudge;
 use crate::machine::Machine;
-use crate::quantity::{Quantity, Taper, Units};
+use crate::quantity::{INCHES_PER_FOOT, Quantity, Taper, Units};
 use crate::record::LostMotion;
 use crate::scenario::{AttachmentKind, End, Scenario, Toward};
 use crate::setup::{Pull, Rotation, Setup, Side};
@@ -34,7 +34,13 @@ use crate::sheet::Sheet;
 use crate::study::RangeFault;
 
 /// Tapers whose run-in is compared, on diameter: 3, 2, 1, 3/4 and 1/4 in/ft.
-const TAPERS: [f64; 5] = [3.0 / 12.0, 2.0 / 12.0, 1.0 / 12.0, 0.75 / 12.0, 0.25 / 12.0];
+const TAPERS: [f64; 5] = [
+    3.0 / INCHES_PER_FOOT,
+    2.0 / INCHES_PER_FOOT,
+    1.0 / INCHES_PER_FOOT,
+    0.75 / INCHES_PER_FOOT,
+    0.25 / INCHES_PER_FOOT,
+];
 
 /// All the numbers of one lesson, step by step.
 #[derive(Clone, Debug, PartialEq, Serialize)]

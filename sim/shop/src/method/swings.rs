@@ -36,7 +36,7 @@ pub(super) fn likely(scenario: &Scenario, setting: &Setting, options: Options) -
     let cut = |scenario: &Scenario| SideCut::new(scenario, setting).measures(options);
     let middle: Measures = cut(scenario);
     let units = scenario.job.units;
-    let chosen = |parameter: &Parameter<'_>| {
+    let chosen = |parameter: &Parameter| {
         THERE.contains(&parameter.key)
             || !NOT_THERE.iter().any(|key| parameter.key.starts_with(key))
     };

@@ -10,12 +10,12 @@ pub use super::way::{SetBy, Swivel};
 use crate::arithmetic::{atan, cos, max, powi};
 use crate::cut::aimed_taper;
 use crate::machine::Machine;
-use crate::quantity::Quantity;
+use crate::quantity::{INCH, Quantity};
 use crate::scenario::Scenario;
 
 /// Travel before and after the cone that the nose and a start clear of the work need, m (1/8 in;
 /// common practice, no source).
-const CLEAR: f64 = 3.175e-3;
+const CLEAR: f64 = INCH / 8.0;
 
 impl Swivel {
     pub(super) fn new(scenario: &Scenario) -> Self {

@@ -79,9 +79,8 @@ impl<'a> MethodTrials<'a> {
             .into_iter()
             .zip(&self.quantities)
         {
-            parameter
-                .value
-                .set_si(distribution.quantile(draws.uniform(*place)));
+            let value = distribution.quantile(draws.uniform(*place));
+            parameter.set_si(&mut scenario, value);
         }
         let options = Options {
             per_turn: PER_TURN,

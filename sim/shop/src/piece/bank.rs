@@ -5,7 +5,7 @@ use rand_chacha::ChaCha12Rng;
 
 use crate::cut::{Operation, Options, aimed_taper};
 use crate::measure::gauge;
-use crate::quantity::Quantity;
+use crate::quantity::{INCHES_PER_FOOT, Quantity};
 use crate::scenario::finished::{Gauged, Measured, Piece};
 use crate::scenario::{End, Scenario};
 use crate::setup::Setup;
@@ -153,7 +153,7 @@ impl Bank {
             )),
             step: None,
             roundness: Some(read(found.roundness, small(found.roundness))),
-            guide: Some(read(made.guide, 0.002 / 12.0)),
+            guide: Some(read(made.guide, 0.002 / INCHES_PER_FOOT)),
         }
     }
 

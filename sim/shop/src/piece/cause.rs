@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::arithmetic::{max, min, powf};
 use crate::cut::{self, Operation, Options};
-use crate::quantity::{Length, Quantity, Taper};
+use crate::quantity::{INCHES_PER_FOOT, Length, Quantity, Taper};
 use crate::scenario::{Kind, Known, Scenario};
 use crate::setup::{Pull, Setup};
 
@@ -140,7 +140,7 @@ impl Cause {
         match self {
             Self::AsDescribed => {}
             Self::GuideSetting => {
-                let off = sign * decades(0.01 / 12.0, 0.08 / 12.0);
+                let off = sign * decades(0.01 / INCHES_PER_FOOT, 0.08 / INCHES_PER_FOOT);
                 let setting = &mut scenario.lathe.attachment.setting_error;
                 *setting = Known::given(Taper::from_si(off));
             }

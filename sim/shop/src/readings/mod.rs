@@ -34,7 +34,7 @@ use serde::Serialize;
 
 use crate::arithmetic::{clamp, hypot, ln, max, min};
 use crate::quantity::show::TaperForms;
-use crate::quantity::{Quantity, Taper, Units};
+use crate::quantity::{INCH, Quantity, Taper, Units};
 use crate::scenario::Kind;
 use line::{Extra, Fit, Point, Shape};
 use seated::{chosen, fit_of};
@@ -43,7 +43,7 @@ use test_cut::{SEED, slope_sign, with_test_cut};
 
 /// Spread of repeated slide readings that is assumed where nothing tells it: 0.0002 in of slide
 /// movement (judgement), and either way by this factor.
-const ASSUMED_NOISE: (f64, f64) = (0.0002 * 0.0254, 2.0);
+const ASSUMED_NOISE: (f64, f64) = (0.0002 * INCH, 2.0);
 /// A measured repeatability is believed within this factor either way.
 const MEASURED_WITHIN: f64 = 1.5;
 

@@ -8,7 +8,7 @@ use super::interval::Interval;
 use super::line::{Fit, Point, Shape};
 use super::spread::{Draws, Noise};
 use crate::arithmetic::{hypot, min};
-use crate::quantity::{Quantity, Units};
+use crate::quantity::{INCH, Quantity, Units};
 use crate::scenario::Band;
 use crate::scenario::readings::ReadingSet;
 use crate::variates::normal;
@@ -138,7 +138,7 @@ impl Plan<'_> {
             .map(|k| (Remedy::LongerTravel { travel: k * span }, k, self.step, 1))
             .collect();
         let steps = match self.set.units {
-            Units::Inch => [0.0005, 0.0001, 0.000_05].map(|s| s * 0.0254),
+            Units::Inch => [0.0005, 0.0001, 0.000_05].map(|s| s * INCH),
             Units::Metric => [0.01, 0.002, 0.001].map(|s| s * 1e-3),
         };
         let finer: Vec<_> = steps

@@ -14,7 +14,7 @@ use serde::Serialize;
 use crate::arithmetic::cos;
 use crate::compare::Way;
 use crate::gauging::{Bearing, guide_nudge};
-use crate::quantity::{Quantity, Taper, Units};
+use crate::quantity::{INCH, Quantity, THOU, Taper, Units};
 use crate::scenario::{End, Kind, Origin, Scenario, Toward};
 use crate::setup::Setup;
 
@@ -86,7 +86,7 @@ impl GuideSetting {
             whole(limits.1 - step * (1.0 - 1e-6), f64::floor),
         );
         let reading = match scenario.job.units {
-            Units::Inch => 25.4e-6,
+            Units::Inch => THOU,
             Units::Metric => 1e-5,
         };
         let radius = scenario.lathe.attachment.guide_end.si();
@@ -119,7 +119,7 @@ fn toward(by: f64) -> Toward {
 /// The round travel to run.
 fn travel(units: Units, usable: f64, band: f64, step: f64) -> f64 {
     let (unit, long, short) = match units {
-        Units::Inch => (0.0254, TRAVELS.0, SHORT.0),
+        Units::Inch => (INCH, TRAVELS.0, SHORT.0),
         Units::Metric => (1e-3, TRAVELS.1, SHORT.1),
     };
     let fits = |travel: &f64| travel * unit <= usable;

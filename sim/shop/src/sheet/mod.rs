@@ -19,7 +19,7 @@ use crate::cut::{Operation, Options, aimed_taper};
 use crate::feasibility::depth_on_cross_dial;
 use crate::gauging::{Bearing, StandoffRow, standoff_rows};
 use crate::quantity::show::TaperForms;
-use crate::quantity::{Length, Quantity, Taper, Units};
+use crate::quantity::{INCH, Length, Quantity, Taper, Units};
 use crate::record::{Outcome, Run, Seat};
 use crate::scenario::{
     Band, Bar, End, Holding, Kind, PreloadSource, Scenario, SpindleNose, Toward,
@@ -395,7 +395,7 @@ fn preload(scenario: &Scenario, operation: &Operation<'_>) -> Option<PreloadLine
 /// The round step of standoff whose row comes nearest to [`STANDOFF_ROW`] on diameter.
 fn standoff_step(taper: Taper, units: Units) -> f64 {
     let unit = match units {
-        Units::Inch => 0.0254,
+        Units::Inch => INCH,
         Units::Metric => 1e-3,
     };
     let wanted = STANDOFF_ROW / max(taper.si().abs(), 1e-6) / unit;

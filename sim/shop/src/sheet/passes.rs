@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::compare::Way;
 use crate::cut::withdrawal;
-use crate::quantity::{Quantity, Speed, Units};
+use crate::quantity::{INCH, Quantity, Speed, Units};
 use crate::record::Run;
 use crate::scenario::{End, Kind, Scenario, StartSurface};
 
@@ -42,7 +42,7 @@ impl TouchOff {
             }
         };
         let step = match scenario.job.units {
-            Units::Inch => 254e-6,
+            Units::Inch => 0.010 * INCH,
             Units::Metric => 1e-4,
         };
         Self {

@@ -57,9 +57,7 @@ pub fn check_first_order(
             .zip(values)
         {
             let of = |share| quantity.distribution.quantile(share);
-            parameter
-                .value
-                .set_si(clamp(*value, of(TAIL), of(1.0 - TAIL)));
+            parameter.set_si(&mut scenario, clamp(*value, of(TAIL), of(1.0 - TAIL)));
         }
         let drawn = Drawn {
             scenario,

@@ -191,7 +191,7 @@ impl Study {
         let drawn = self.drawn_in(number);
         let mut scenario = drawn.scenario;
         for (parameter, value) in scenario.parameters_mut().into_iter().zip(&drawn.values) {
-            parameter.value.set_range_si([*value; 3]);
+            parameter.set_range_si(&mut scenario, [*value; 3]);
         }
         (scenario, drawn.luck)
     }
@@ -213,7 +213,7 @@ impl Study {
             let value = quantity
                 .distribution
                 .quantile(uniforms[quantity.number as usize]);
-            parameter.value.set_si(value);
+            parameter.set_si(&mut scenario, value);
             values.push(value);
         }
         // All bits that a uniform number has.

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::arithmetic::{ln, max, min};
 use crate::quantity::Dimension;
+pub use crate::scenario::numbers::Part;
 use crate::scenario::{Origin, Parameter, Scenario, SpreadShape};
 use crate::spread::{Distribution, DistributionFault, NORMAL_95, SharedFactor};
 
@@ -45,88 +46,6 @@ impl Uncertain {
     }
 }
 
-/// What a number belongs to, as a person would mend it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Part {
-    /// Slacks that nobody measured: one wear in all of them.
-    Wear,
-    /// Foot, clamp and rod.
-    Foot,
-    /// Shoe, thrust bearing, screw and nut: their slack.
-    DriveSlack,
-    /// The same: their spring.
-    DriveSpring,
-    /// The guide bar: setting and straightness.
-    Guide,
-    /// The slide: what it drags.
-    Drag,
-    /// The slide's side slack at the gib, and the bar's swing in it.
-    Gib,
-    /// Top slide and post.
-    TopSlide,
-    /// Boring bar.
-    Bar,
-    /// Spindle, chuck and tailstock.
-    Holding,
-    /// Material and the state of the edge.
-    Material,
-    /// Height of the tool.
-    ToolHeight,
-    /// The surface it starts from.
-    Blank,
-    /// Preload.
-    Preload,
-    /// Hard spots and the like: what no care with the lathe mends.
-    Luck,
-}
-
-impl Part {
-    /// What the shop calls it.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Wear => "slack all over, not measured",
-            Self::Foot => "foot and rod",
-            Self::DriveSlack => "slack of shoe, screw and nut",
-            Self::DriveSpring => "spring of the drive",
-            Self::Guide => "setting and bow of the guide",
-            Self::Drag => "drag of the slide",
-            Self::Gib => "swing of the bar in the slide's gib",
-            Self::TopSlide => "top slide and post",
-            Self::Bar => "boring bar",
-            Self::Holding => "chuck and centre",
-            Self::Material => "material and edge",
-            Self::ToolHeight => "height of the tool",
-            Self::Blank => "run-out of the blank",
-            Self::Preload => "preload",
-            Self::Luck => "hard spots: no mending helps",
-        }
-    }
-
-    fn of(key: &str, picked_slack: bool) -> Self {
-        match key {
-            _ if picked_slack => Self::Wear,
-            "attachment.foot_slack" | "attachment.foot_spring" | "attachment.bar_drag" => {
-                Self::Foot
-            }
-            "slide.gib_slack" | "slide.gib_length" | "tool.swing_left" => Self::Gib,
-            "tool.height" => Self::ToolHeight,
-            "tool.edge_radius" => Self::Material,
-            _ if key.starts_with("attachment.") && key.ends_with("slack") => Self::DriveSlack,
-            _ if key.starts_with("attachment.") && key.contains("spring") => Self::DriveSpring,
-            "attachment.screw_push_share" => Self::DriveSpring,
-            _ if key.starts_with("attachment.") => Self::Guide,
-            _ if key.starts_with("slide.") => Self::Drag,
-            _ if key.starts_with("top_slide.") => Self::TopSlide,
-            _ if key.starts_with("tool.bar.") => Self::Bar,
-            _ if key.starts_with("cutting.") => Self::Material,
-            _ if key.starts_with("work.") => Self::Blank,
-            _ if key.starts_with("preload.") => Self::Preload,
-            _ => Self::Holding,
-        }
-    }
-}
-
 /// A range that makes no distribution.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RangeFault {
@@ -154,7 +73,7 @@ pub(super) fn quantities(
         let distribution = distribution_of(&parameter)?;
         let open = !matches!(distribution, Distribution::Fixed { .. });
         let origin = parameter.value.origin();
-        let picked = parameter.key.ends_with("slack") && origin == Origin::Assumed && open;
+        let picked = parameter.row.about().wears && origin == Origin::Assumed && open;
         if picked {
             worn.push(parameter.number as usize);
         }
@@ -164,7 +83,11 @@ pub(super) fn quantities(
             words: parameter.words,
             test: parameter.test,
             origin,
-            part: Part::of(parameter.key, picked),
+            part: if picked {
+                Part::Wear
+            } else {
+                parameter.row.about().part
+            },
             dimension: parameter.value.dimension(),
             distribution,
         });
@@ -180,7 +103,7 @@ pub(super) fn quantities(
 ///
 /// # Errors
 /// A range that makes no distribution.
-pub(crate) fn distribution_of(parameter: &Parameter<'_>) -> Result<Distribution, RangeFault> {
+pub(crate) fn distribution_of(parameter: &Parameter) -> Result<Distribution, RangeFault> {
     distribution(parameter).map_err(|fault| RangeFault {
         key: parameter.key,
         fault,
@@ -189,7 +112,7 @@ pub(crate) fn distribution_of(parameter: &Parameter<'_>) -> Result<Distribution,
 
 /// How a number is spread: by its shape, and where that says nothing else, 95 in 100 from low to
 /// high, as many below the middle as above, and nothing that can't be.
-fn distribution(parameter: &Parameter<'_>) -> Result<Distribution, DistributionFault> {
+fn distribution(parameter: &Parameter) -> Result<Distribution, DistributionFault> {
     let [low, middle, high] = parameter.value.range_si();
     if low >= high {
         return Distribution::Fixed { value: middle }.checked();
@@ -236,14 +159,12 @@ fn distribution(parameter: &Parameter<'_>) -> Result<Distribution, DistributionF
     } else {
         f64::NEG_INFINITY
     };
-    match parameter.key {
-        "slide.breakaway" | "slide.overhang" => whole.within(1.0, f64::INFINITY),
-        // A tip can't swing further than its slack.
-        "tool.swing_left" => whole.within(0.0, 1.0),
-        _ if floor.is_finite() && reaches_below(&whole, floor) => {
+    match parameter.row.about().drawn_within {
+        Some([least, most]) => whole.within(least, most),
+        None if floor.is_finite() && reaches_below(&whole, floor) => {
             whole.within(floor, f64::INFINITY)
         }
-        _ => whole.checked(),
+        None => whole.checked(),
     }
 }
 

@@ -103,7 +103,7 @@ pub fn likely(
                     for parameter in scenario.method_parameters_mut() {
                         let range = parameter.value.range_si();
                         if let Some(value) = drawn(&mut own, parameter.number, range) {
-                            parameter.value.set_si(value);
+                            parameter.set_si(&mut scenario, value);
                         }
                     }
                 }
@@ -194,28 +194,25 @@ pub fn moves(scenario: &Scenario, told: &ThreadWay, options: Options) -> Vec<Mov
     let scenario = &held;
     let units = scenario.job.units;
     let mut found = Vec::new();
-    let count = scenario.clone().parameters_mut().len();
+    let parameters = scenario.clone().parameters_mut();
+    let count = parameters.len();
     for place in 0..count + 1 {
         let mut depth = 0.0f64;
         let mut unseats = false;
         let mut named = None;
         for end in [0, 2] {
             let mut moved = scenario.clone();
-            {
-                let mut parameters = moved.parameters_mut();
-                if let Some(parameter) = parameters.get_mut(place) {
-                    if parameter.value.origin() != Origin::Assumed {
-                        continue;
-                    }
-                    named = Some((
-                        parameter.key,
-                        parameter.words,
-                        parameter.test,
-                        parameter.value.show(units),
-                    ));
-                    let range = parameter.value.range_si();
-                    parameter.value.set_si(range[end]);
+            if let Some(parameter) = parameters.get(place) {
+                if parameter.value.origin() != Origin::Assumed {
+                    continue;
                 }
+                named = Some((
+                    parameter.key,
+                    parameter.words,
+                    parameter.test,
+                    parameter.value.show(units),
+                ));
+                parameter.set_si(&mut moved, parameter.value.range_si()[end]);
             }
             let Some(cut) = moved
                 .job

@@ -128,7 +128,7 @@ fn where_a_soft_bar_gives_way_on_every_lathe_the_bar_gains_most_though_others_sp
     for parameter in sure.parameters_mut() {
         if parameter.key.starts_with("tool.") || parameter.key.starts_with("slide.gib") {
             let [_, middle, _] = parameter.value.range_si();
-            parameter.value.set_range_si([middle; 3]);
+            parameter.set_range_si(&mut sure, [middle; 3]);
         }
     }
     let (sure_bought, sure_list) = bought_of(&sure, setup);

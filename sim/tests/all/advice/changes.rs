@@ -356,7 +356,7 @@ proptest! {
         let mut before = now(&many::unmeasured(), Pull::In);
         for parameter in before.scenario.parameters_mut() {
             if parameter.key == "slide.drag" {
-                parameter.value.set_range_si([low, low + up, low + up + further]);
+                parameter.set_range_si(&mut before.scenario, [low, low + up, low + up + further]);
             }
         }
         let change = Change {

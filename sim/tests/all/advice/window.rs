@@ -32,7 +32,7 @@ fn asked(scenario: &Scenario, setup: &Setup, lathes: u64) -> Vec<Need> {
 fn exact(mut scenario: Scenario) -> Scenario {
     for parameter in scenario.parameters_mut() {
         let [_, middle, _] = parameter.value.range_si();
-        parameter.value.set_range_si([middle; 3]);
+        parameter.set_range_si(&mut scenario, [middle; 3]);
     }
     scenario
 }

@@ -226,7 +226,7 @@ fn a_lathe_alone_and_its_name_in_the_job() {
 #[test]
 fn knobs_keep_number_and_order_and_can_be_turned() {
     let (mut scenario, _) = decoded(JOB, LATHE);
-    let mut parameters = scenario.parameters_mut();
+    let parameters = scenario.parameters_mut();
     let mut numbers: Vec<u32> = parameters
         .iter()
         .map(|parameter| parameter.number)
@@ -234,12 +234,12 @@ fn knobs_keep_number_and_order_and_can_be_turned() {
     numbers.sort_unstable();
     assert!(numbers.windows(2).all(|pair| pair[0] < pair[1]));
     let drag = parameters
-        .iter_mut()
+        .iter()
         .find(|k| k.key == "slide.drag")
         .expect("always there");
     assert_eq!((drag.number, drag.words), (16, "drag of the cross-slide"));
     assert_eq!(drag.test, Some("test 4, drag"));
-    drag.value.set_si(1.0);
+    drag.set_si(&mut scenario, 1.0);
     // The total was measured, so the parts it overrides are no parameters.
     assert!(!parameters.iter().any(|k| k.key == "attachment.nut_slack"));
     near(scenario.lathe.slide.drag.si(), 1.0);

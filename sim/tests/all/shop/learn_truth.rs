@@ -86,7 +86,7 @@ fn a_finished_job_narrows_toward_the_truth() {
         let mut true_lathe = plain.clone();
         for parameter in true_lathe.parameters_mut() {
             if parameter.key == key {
-                parameter.value.set_si(truth);
+                parameter.set_si(&mut true_lathe, truth);
             }
         }
         let outcome = finishing(&true_lathe, &setup, coarse(77));

@@ -84,7 +84,7 @@ fn fixed(mut scenario: Scenario, keys: &[&str]) -> Scenario {
     for parameter in scenario.parameters_mut() {
         if keys.contains(&parameter.key) {
             let [_, middle, _] = parameter.value.range_si();
-            parameter.value.set_range_si([middle; 3]);
+            parameter.set_range_si(&mut scenario, [middle; 3]);
         }
     }
     scenario

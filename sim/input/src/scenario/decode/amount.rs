@@ -5,10 +5,12 @@ use std::ops::Range;
 use toml::de::DeValue;
 
 use super::section::{Got, Section, Words, finite};
-use crate::quantity::{Quantity, Units};
+use crate::quantity::Quantity;
 use crate::quantity::{Spread, parse_band};
+use crate::scenario::limits::Limits;
+use crate::scenario::numbers::Row;
 use crate::scenario::want::Want;
-use crate::scenario::{Band, Known, Origin, Severity, SpreadShape};
+use crate::scenario::{Band, Condition, Known, Origin, Severity, SpreadShape};
 
 /// How a number may be spread, in the words of the standard that names them (JCGM 101).
 const SHAPE: &Words<SpreadShape> = &[
@@ -27,92 +29,6 @@ const SHAPE: &Words<SpreadShape> = &[
     ),
 ];
 
-/// What a number may be, in SI.
-#[derive(Clone, Copy)]
-pub(crate) struct Limits {
-    /// The least it may be.
-    least: f64,
-    /// Whether that least itself is out.
-    above: bool,
-    /// The most it may be.
-    most: f64,
-    /// Beyond this it is taken for a slip, and said so.
-    doubt: f64,
-}
-
-impl Limits {
-    /// Anything.
-    pub const ANY: Self = Self {
-        least: f64::NEG_INFINITY,
-        above: false,
-        most: f64::INFINITY,
-        doubt: f64::INFINITY,
-    };
-    /// Zero or more.
-    pub const NOT_NEGATIVE: Self = Self {
-        least: 0.0,
-        ..Self::ANY
-    };
-    /// More than zero.
-    pub const POSITIVE: Self = Self {
-        least: 0.0,
-        above: true,
-        ..Self::ANY
-    };
-    /// A share, 0 to 1.5.
-    pub const SHARE: Self = Self {
-        least: 0.0,
-        most: 1.5,
-        ..Self::ANY
-    };
-    /// In-plane force over main force: a tool that hooks in has a negative one.
-    pub const PUSH: Self = Self {
-        least: -1.0,
-        most: 3.0,
-        ..Self::ANY
-    };
-    /// Entering angle, up to about 120 degrees.
-    pub const ENTERING: Self = Self {
-        least: 0.0,
-        above: true,
-        most: 2.1,
-        ..Self::ANY
-    };
-    /// One or more.
-    pub const ONE_OR_MORE: Self = Self {
-        least: 1.0,
-        doubt: 5.0,
-        ..Self::ANY
-    };
-
-    /// The same, in doubt beyond this.
-    pub const fn doubt_above(self, doubt: f64) -> Self {
-        Self { doubt, ..self }
-    }
-
-    /// The same without its least.
-    pub const fn not_zero(self) -> Self {
-        Self {
-            above: true,
-            ..self
-        }
-    }
-
-    fn keep_out(&self, si: f64) -> bool {
-        si < self.least || (self.above && si <= self.least) || si > self.most
-    }
-
-    fn words<Q: Quantity>(&self, units: Units) -> String {
-        let show = |si: f64| Q::from_si(si).show(units);
-        match (self.least, self.most) {
-            (0.0, f64::INFINITY) if self.above => "write something above zero".to_owned(),
-            (0.0, f64::INFINITY) => "write zero or more".to_owned(),
-            (least, f64::INFINITY) => format!("write {} or more", show(least)),
-            (least, most) => format!("write something from {} to {}", show(least), show(most)),
-        }
-    }
-}
-
 /// How such a quantity is written, for hints.
 fn example<Q: Quantity>() -> &'static str {
     use crate::quantity::Dimension;
@@ -130,6 +46,21 @@ fn example<Q: Quantity>() -> &'static str {
 
 fn plain<Q: Quantity>(text: &str) -> Result<Q, crate::quantity::Fault> {
     finite(text, Q::parse(text)?)
+}
+
+/// An error round a nominal of zero: one value counts both ways.
+fn either_way<Q: Quantity>(known: Known<Q>) -> Known<Q> {
+    let off = known.middle.si().abs();
+    if known.low != known.high || off <= 0.0 {
+        return known;
+    }
+    Known {
+        middle: Q::from_si(0.0),
+        low: Q::from_si(-off),
+        high: Q::from_si(off),
+        shape: SpreadShape::Mostly,
+        origin: Origin::Given,
+    }
 }
 
 impl Section<'_> {
@@ -198,6 +129,26 @@ impl Section<'_> {
             Got::Open => self.open(key, example),
         }
         Q::from_si(f64::NAN)
+    }
+
+    /// A number by its row, or what stands in for it on a lathe in this condition.
+    pub fn number<Q: Quantity>(&self, row: &Row<Q>, condition: Condition) -> Known<Q> {
+        self.number_or(row, row.of(condition))
+    }
+
+    /// A number by its row, or another default.
+    pub fn number_or<Q: Quantity, D>(&self, row: &Row<Q, D>, default: Known<Q>) -> Known<Q> {
+        self.number_given(row).given().unwrap_or(default)
+    }
+
+    /// A number by its row, if there is one.
+    pub fn number_given<Q: Quantity, D>(&self, row: &Row<Q, D>) -> Got<Known<Q>> {
+        let about = &row.about;
+        debug_assert_eq!(self.key_path(about.name()), about.key);
+        match self.measured::<Q>(about.name(), about.limits) {
+            Got::Given(known) if about.both_ways => Got::Given(either_way(known)),
+            got => got,
+        }
     }
 
     /// A quantity with its spread, or the default.
@@ -360,24 +311,6 @@ impl Section<'_> {
                 }),
             plain => Some(plain),
         }
-    }
-
-    /// An error either way round a nominal of zero: one value counts both ways.
-    pub fn known_offset<Q: Quantity>(&self, key: &'static str, default: Known<Q>) -> Known<Q> {
-        let Some(known) = self.measured::<Q>(key, Limits::ANY).given() else {
-            return default;
-        };
-        let off = known.middle.si().abs();
-        if known.low == known.high && off > 0.0 {
-            return Known {
-                middle: Q::from_si(0.0),
-                low: Q::from_si(-off),
-                high: Q::from_si(off),
-                shape: SpreadShape::Mostly,
-                origin: Origin::Given,
-            };
-        }
-        known
     }
 
     /// A tolerance with its signs.

@@ -5,7 +5,7 @@
 
 use super::reading::Reading;
 use crate::arithmetic::{max, min, powi};
-use crate::quantity::{INCH, LBF, Length, Pressure, Quantity, Speed, Taper};
+use crate::quantity::{INCH, INCHES_PER_FOOT, LBF, Length, Pressure, Quantity, Speed, Taper};
 use crate::scenario::{
     End, Holding, Kind, Known, Origin, PreloadSource, Scenario, Severity, StartSurface, Work,
 };
@@ -501,7 +501,9 @@ impl Check<'_> {
                 "it can't be cut in one run of the attachment",
             );
         }
-        if self.reading.sound("work.tolerance") && work.taper < Taper::from_si(0.001 / 12.0) {
+        if self.reading.sound("work.tolerance")
+            && work.taper < Taper::from_si(0.001 / INCHES_PER_FOOT)
+        {
             self.warn(
                 "work.taper",
                 "this is next to no taper",

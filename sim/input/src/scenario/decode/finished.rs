@@ -2,12 +2,12 @@
 
 use toml::de::DeValue;
 
-use super::amount::Limits;
 use super::section::{Got, Section};
 use super::wordings::UNITS;
 use crate::quantity::{INCH, Length, Quantity, Taper, Units};
 use crate::scenario::Severity;
 use crate::scenario::finished::{Gauged, Measured, Piece};
+use crate::scenario::limits::Limits;
 use crate::setup::{Feed, Rotation, Side};
 
 const LONG: Limits = Limits::NOT_NEGATIVE.doubt_above(48.0 * INCH);

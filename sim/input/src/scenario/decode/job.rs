@@ -2,14 +2,15 @@
 
 use toml::de::DeValue;
 
-use super::amount::Limits;
 use super::section::{Got, Section, Words};
 use super::wordings::UNITS;
 use super::{thread, work};
 use crate::arithmetic::min;
-use crate::quantity::{Angle, Dimension, Fault, Force, INCH, LBF, Length, Quantity, Speed, Units};
+use crate::quantity::{Angle, Dimension, Fault, Force, INCH, Length, Quantity, Speed, Units};
 use crate::scenario::defaults::{self, Edge, ToolMaterial};
+use crate::scenario::limits::Limits;
 use crate::scenario::material::{MATERIALS, Material};
+use crate::scenario::numbers::{preload as hold, tool as rows};
 use crate::scenario::want::Want;
 use crate::scenario::{
     Bar, Job, Kind, Passes, Preload, PreloadSource, Severity, Tool, Toward, Work,
@@ -55,7 +56,6 @@ pub(crate) const TOWARD: &Words<Toward> = &[
 
 const DEPTH: Limits = Limits::POSITIVE.doubt_above(0.25 * INCH);
 const FEED: Limits = Limits::POSITIVE.doubt_above(0.05 * INCH);
-const FORCE: Limits = Limits::POSITIVE.doubt_above(1000.0 * LBF);
 
 /// Reads a whole job. Faults are reported in the text; what comes back then is not for use.
 pub(super) fn read(top: Section<'_>, lathe_units: Units) -> Job {
@@ -71,7 +71,7 @@ pub(super) fn read(top: Section<'_>, lathe_units: Units) -> Job {
     let (passes, speed) = passes(passes_table);
     let (work, material, surface) = work::read(work_table, &passes);
     let (tool, edge, tool_material) = tool(tool_table, &work);
-    let cutting = work::cutting(top.table("cutting"), &work, material, edge, surface);
+    let cutting = work::read_cutting(top.table("cutting"), &work, material, edge, surface);
     let preload = preload(top.table("preload"));
     let thread = thread::read(top.table("thread"), &work);
     top.finish();
@@ -115,13 +115,9 @@ fn tool(table: Section<'_>, work: &Work) -> (Tool, Option<Edge>, ToolMaterial) {
             Limits::ENTERING,
             Angle::from_si(degrees.to_radians()),
         ),
-        edge_radius: table.known(
-            "edge_radius",
-            Limits::NOT_NEGATIVE.doubt_above(0.01 * INCH),
-            defaults::edge_radius(edge, material),
-        ),
-        height: table.known_offset("height", defaults::tool_height()),
-        swing_left: table.known("swing_left", Limits::SHARE, defaults::swing_left()),
+        edge_radius: table.number_or(&rows::EDGE_RADIUS, defaults::edge_radius(edge, material)),
+        height: table.number_or(&rows::HEIGHT, rows::HEIGHT.always()),
+        swing_left: table.number_or(&rows::SWING_LEFT, rows::SWING_LEFT.always()),
         bar: bar(&table, work),
     };
     if tool.bar.is_none() && work.kind == Kind::Inside && !table.is_faulty_at("bar") {
@@ -158,11 +154,7 @@ fn bar(table: &Section<'_>, work: &Work) -> Option<Bar> {
             .quantity("edge_out", Limits::POSITIVE.doubt_above(INCH))
             .given(),
         carbide: bar.word("material", BAR_MATERIAL).given().unwrap_or(false),
-        holder_factor: bar.known(
-            "holder_factor",
-            Limits::SHARE.not_zero(),
-            defaults::holder_factor(),
-        ),
+        holder_factor: bar.number_or(&rows::HOLDER_FACTOR, rows::HOLDER_FACTOR.always()),
     };
     bar.finish();
     Some(read)
@@ -265,10 +257,10 @@ fn preload(table: Section<'_>) -> Option<Preload> {
         return None;
     }
     let toward = table.required_word("toward", TOWARD, "\"toward the operator\"");
-    let weight = table.measured::<Force>("weight", FORCE);
-    let constant = table.measured::<Force>("constant", FORCE);
-    let spring = table.measured::<Force>("spring", FORCE);
-    let rate = table.measured("rate", Limits::NOT_NEGATIVE);
+    let weight = table.measured::<Force>("weight", hold::FORCE_LIMITS);
+    let constant = table.number_given(&hold::CONSTANT);
+    let spring = table.number_given(&hold::SPRING);
+    let rate = table.number_given(&hold::RATE);
     let cylinder = table.table("cylinder");
     if !matches!(rate, Got::Open) && matches!(spring, Got::Open) {
         table.reading.error(
@@ -303,7 +295,7 @@ fn preload(table: Section<'_>) -> Option<Preload> {
             ),
             rod: cylinder.quantity_or("rod", Limits::NOT_NEGATIVE, Length::from_si(0.0)),
             pressure: cylinder
-                .measured("pressure", Limits::POSITIVE.doubt_above(1.5e6))
+                .number_given(&hold::PRESSURE)
                 .given()
                 .or_else(|| {
                     if !cylinder.is_faulty_at("pressure") {
@@ -316,14 +308,14 @@ fn preload(table: Section<'_>) -> Option<Preload> {
                     f64::NAN,
                     f64::NAN,
                 )),
-            seal_share: cylinder.known("seal_share", Limits::SHARE, defaults::seal_share()),
+            seal_share: cylinder.number_or(&hold::SEAL_SHARE, hold::SEAL_SHARE.always()),
         })
     } else if let Got::Given(force) = spring {
         Some(PreloadSource::Spring {
             force,
             rate: match rate {
                 Got::Given(rate) => rate,
-                _ => defaults::preload_rate(),
+                _ => hold::RATE.always(),
             },
         })
     } else {

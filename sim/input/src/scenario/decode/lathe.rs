@@ -1,16 +1,16 @@
 //! The lathe file: every key, and what stands in for it.
 
-use super::amount::Limits;
 use super::measured;
 use super::reading::Reading;
 use super::section::{Section, Words};
 use super::wordings::{READS, UNITS};
 use crate::arithmetic::max;
-use crate::quantity::{Force, INCH, LBF, Length, Quantity, Ratio, Stiffness, Units};
+use crate::quantity::{Force, Length, Quantity, Ratio, Stiffness, Units};
+use crate::scenario::numbers::{attachment, readout, slide, spindle, tailstock, top_slide};
 use crate::scenario::readings::Reads;
 use crate::scenario::{
     Attachment, AttachmentKind, Condition, CrossSlide, Known, Lathe, Origin, Severity, Spindle,
-    SpindleNose, SpreadShape, Tailstock, TopSlide, defaults,
+    SpindleNose, SpreadShape, Tailstock, TopSlide,
 };
 
 const CONDITION: &Words<Condition> = &[
@@ -43,10 +43,6 @@ const NOSE: &Words<SpindleNose> = &[
     (&["bolted", "flange", "bolted flange"], SpindleNose::Bolted),
 ];
 
-const SLACK: Limits = Limits::NOT_NEGATIVE.doubt_above(0.25 * INCH);
-const FORCE: Limits = Limits::NOT_NEGATIVE.doubt_above(300.0 * LBF);
-const FRICTION: Limits = Limits::SHARE.doubt_above(0.5);
-
 /// Reads a whole lathe. Faults are reported in the text; what comes back then is not for use.
 pub(super) fn read(top: Section<'_>) -> Lathe {
     let name = top.required_text("name", "\"the 14 inch lathe\"");
@@ -58,16 +54,16 @@ pub(super) fn read(top: Section<'_>) -> Lathe {
         .word("condition", CONDITION)
         .given()
         .unwrap_or(Condition::Ordinary);
-    let readout = readout(top.table("readout"), condition);
-    let (tailstock_spring, tailstock) = tailstock(top.table("tailstock"), condition);
+    let readout = read_readout(top.table("readout"), condition);
+    let (tailstock_spring, tailstock) = read_tailstock(top.table("tailstock"), condition);
     let lathe = Lathe {
         name,
         units,
         condition,
-        attachment: attachment(top.table("attachment"), condition),
-        slide: slide(top.table("slide"), condition),
-        top_slide: top_slide(top.table("top_slide"), condition),
-        spindle: spindle(top.table("spindle"), condition),
+        attachment: read_attachment(top.table("attachment"), condition),
+        slide: read_slide(top.table("slide"), condition),
+        top_slide: read_top_slide(top.table("top_slide"), condition),
+        spindle: read_spindle(top.table("spindle"), condition),
         tailstock_spring,
         tailstock,
         lead_screw: super::thread::lead_screw(top.table("lead_screw")),
@@ -90,8 +86,7 @@ pub(super) fn read(top: Section<'_>) -> Lathe {
     lathe
 }
 
-fn attachment(table: Section<'_>, c: Condition) -> Attachment {
-    let length = Limits::POSITIVE.doubt_above(60.0 * INCH);
+fn read_attachment(table: Section<'_>, c: Condition) -> Attachment {
     // Whoever does not know has the kind that leaves the cross dial alive.
     let (fitted, kind) = table
         .word("kind", KIND)
@@ -100,54 +95,42 @@ fn attachment(table: Section<'_>, c: Condition) -> Attachment {
     let attachment = Attachment {
         fitted,
         kind,
-        foot_slack: table.known("foot_slack", SLACK, defaults::FOOT_SLACK.of(c)),
-        foot_spring: table.known("foot_spring", Limits::POSITIVE, defaults::FOOT_SPRING.of(c)),
-        bar_drag: table.known("bar_drag", FORCE, defaults::BAR_DRAG.of(c)),
-        shoe_slack: table.known("shoe_slack", SLACK, defaults::SHOE_SLACK.of(c)),
-        thrust_slack: table.known("thrust_slack", SLACK, defaults::THRUST_SLACK.of(c)),
-        nut_slack: table.known("nut_slack", SLACK, defaults::NUT_SLACK.of(c)),
-        total_slack: table.measured("slack", SLACK).given(),
-        shoe_spring: table.known("shoe_spring", Limits::POSITIVE, defaults::SHOE_SPRING.of(c)),
-        screw_spring: table.known(
-            "screw_spring",
-            Limits::POSITIVE,
-            defaults::SCREW_SPRING.of(c),
-        ),
-        screw_push_share: table.known(
-            "screw_push_share",
-            Limits::SHARE.not_zero(),
-            defaults::SCREW_PUSH_SHARE.of(c),
-        ),
-        drive_spring: table.measured("drive_spring", Limits::POSITIVE).given(),
-        guide_travel: table.known("guide_travel", length, defaults::GUIDE_TRAVEL.of(c)),
-        steepest: table.known("steepest", Limits::POSITIVE, defaults::STEEPEST.of(c)),
-        guide_end: table.known("guide_end", length, defaults::GUIDE_END.of(c)),
-        setting_error: table.known_offset("setting_error", defaults::SETTING_ERROR.of(c)),
-        guide_bow: table.known_offset("guide_bow", defaults::GUIDE_BOW.of(c)),
+        foot_slack: table.number(&attachment::FOOT_SLACK, c),
+        foot_spring: table.number(&attachment::FOOT_SPRING, c),
+        bar_drag: table.number(&attachment::BAR_DRAG, c),
+        shoe_slack: table.number(&attachment::SHOE_SLACK, c),
+        thrust_slack: table.number(&attachment::THRUST_SLACK, c),
+        nut_slack: table.number(&attachment::NUT_SLACK, c),
+        total_slack: table.number_given(&attachment::TOTAL_SLACK).given(),
+        shoe_spring: table.number(&attachment::SHOE_SPRING, c),
+        screw_spring: table.number(&attachment::SCREW_SPRING, c),
+        screw_push_share: table.number(&attachment::SCREW_PUSH_SHARE, c),
+        drive_spring: table.number_given(&attachment::DRIVE_SPRING).given(),
+        guide_travel: table.number(&attachment::GUIDE_TRAVEL, c),
+        steepest: table.number(&attachment::STEEPEST, c),
+        guide_end: table.number(&attachment::GUIDE_END, c),
+        setting_error: table.number(&attachment::SETTING_ERROR, c),
+        guide_bow: table.number(&attachment::GUIDE_BOW, c),
     };
     table.finish();
     attachment
 }
 
-fn slide(table: Section<'_>, c: Condition) -> CrossSlide {
-    let weight = table.known("weight", FORCE, defaults::WEIGHT.of(c));
-    let friction = table.known("friction", FRICTION, defaults::FRICTION.of(c));
+fn read_slide(table: Section<'_>, c: Condition) -> CrossSlide {
+    let weight = table.number(&slide::WEIGHT, c);
+    let friction = table.number(&slide::FRICTION, c);
     let slide = CrossSlide {
         drag: drag(&table, c, &weight, &friction),
-        breakaway: table.known("breakaway", Limits::ONE_OR_MORE, defaults::BREAKAWAY.of(c)),
+        breakaway: table.number(&slide::BREAKAWAY, c),
         weight,
         friction,
-        side_friction: table.known("side_friction", FRICTION, defaults::SIDE_FRICTION.of(c)),
-        overhang: table.known("overhang", Limits::ONE_OR_MORE, defaults::OVERHANG.of(c)),
-        drag_left_cutting: table.known(
-            "drag_left_cutting",
-            Limits::SHARE,
-            defaults::DRAG_LEFT_CUTTING.of(c),
-        ),
-        drag_change: table.known("drag_change", Limits::SHARE, defaults::DRAG_CHANGE.of(c)),
-        gib_slack: table.known("gib_slack", SLACK, defaults::GIB_SLACK.of(c)),
-        gib_length: table.known("gib_length", Limits::POSITIVE, defaults::GIB_LENGTH.of(c)),
-        travel: table.known("travel", Limits::POSITIVE, defaults::SLIDE_TRAVEL.of(c)),
+        side_friction: table.number(&slide::SIDE_FRICTION, c),
+        overhang: table.number(&slide::OVERHANG, c),
+        drag_left_cutting: table.number(&slide::DRAG_LEFT_CUTTING, c),
+        drag_change: table.number(&slide::DRAG_CHANGE, c),
+        gib_slack: table.number(&slide::GIB_SLACK, c),
+        gib_length: table.number(&slide::GIB_LENGTH, c),
+        travel: table.number(&slide::TRAVEL, c),
     };
     table.finish();
     slide
@@ -160,8 +143,10 @@ fn drag(
     weight: &Known<Force>,
     friction: &Known<Ratio>,
 ) -> Known<Force> {
-    let all = table.measured::<Force>("drag", FORCE).given();
-    let gib = table.measured::<Force>("gib_drag", FORCE).given();
+    let all = table.number_given(&slide::DRAG).given();
+    let gib = table
+        .measured::<Force>("gib_drag", slide::FORCE_LIMITS)
+        .given();
     match (all, gib) {
         (Some(all), None) => all,
         (Some(all), Some(_)) => {
@@ -184,45 +169,42 @@ fn drag(
                 origin: Origin::Given,
             }
         }
-        (None, None) => defaults::DRAG.of(c),
+        (None, None) => slide::DRAG.of(c),
     }
 }
 
-fn top_slide(table: Section<'_>, c: Condition) -> TopSlide {
+fn read_top_slide(table: Section<'_>, c: Condition) -> TopSlide {
     let top_slide = TopSlide {
-        slack: table.known("slack", SLACK, defaults::TOP_SLIDE_SLACK.of(c)),
-        spring: table.known("spring", Limits::POSITIVE, defaults::TOP_SLIDE_SPRING.of(c)),
+        slack: table.number(&top_slide::SLACK, c),
+        spring: table.number(&top_slide::SPRING, c),
         locked: table.flag("locked", false),
-        travel: table.known(
-            "travel",
-            Limits::POSITIVE.doubt_above(24.0 * INCH),
-            defaults::TOP_SLIDE_TRAVEL.of(c),
-        ),
-        graduation: table.known_offset("graduation", defaults::GRADUATION.of(c)),
-        setting: table.known_offset("setting", defaults::TOP_SLIDE_SETTING.of(c)),
-        gib_slack: table.known("gib_slack", SLACK, defaults::TOP_SLIDE_GIB_SLACK.of(c)),
-        hand_feed: table.known("hand_feed", Limits::SHARE, defaults::HAND_FEED.of(c)),
+        travel: table.number(&top_slide::TRAVEL, c),
+        graduation: table.number(&top_slide::GRADUATION, c),
+        setting: table.number(&top_slide::SETTING, c),
+        gib_slack: table.number(&top_slide::GIB_SLACK, c),
+        hand_feed: table.number(&top_slide::HAND_FEED, c),
     };
     table.finish();
     top_slide
 }
 
 /// Spring of its centre, and how far and how well it goes over.
-fn tailstock(table: Section<'_>, c: Condition) -> (Known<Stiffness>, Tailstock) {
-    let over = Limits::POSITIVE.doubt_above(3.0 * INCH);
-    let spring = table.known("spring", Limits::POSITIVE, defaults::TAILSTOCK_SPRING.of(c));
+fn read_tailstock(table: Section<'_>, c: Condition) -> (Known<Stiffness>, Tailstock) {
+    let spring = table.number(&tailstock::SPRING, c);
     let tailstock = Tailstock {
-        setover: table.known("setover", over, defaults::SETOVER.of(c)),
-        setover_error: table.known_offset("setover_error", defaults::SETOVER_ERROR.of(c)),
-        centre_height: table.known_offset("centre_height", defaults::CENTRE_HEIGHT.of(c)),
-        seating: table.known_offset("seating", defaults::CENTRE_SEATING.of(c)),
-        offset_centre: table.quantity("offset_centre", over).given(),
+        setover: table.number(&tailstock::SETOVER, c),
+        setover_error: table.number(&tailstock::SETOVER_ERROR, c),
+        centre_height: table.number(&tailstock::CENTRE_HEIGHT, c),
+        seating: table.number(&tailstock::SEATING, c),
+        offset_centre: table
+            .quantity("offset_centre", tailstock::OVER_LIMITS)
+            .given(),
     };
     table.finish();
     (spring, tailstock)
 }
 
-fn spindle(table: Section<'_>, c: Condition) -> Spindle {
+fn read_spindle(table: Section<'_>, c: Condition) -> Spindle {
     let spindle = Spindle {
         // The careful ends: a chuck that may unscrew, and no reverse that may not be there.
         nose: table
@@ -230,7 +212,7 @@ fn spindle(table: Section<'_>, c: Condition) -> Spindle {
             .given()
             .unwrap_or(SpindleNose::ScrewedOn),
         reverse: table.flag("reverse", false),
-        spring: table.known("spring", Limits::POSITIVE, defaults::SPINDLE_SPRING.of(c)),
+        spring: table.number(&spindle::SPRING, c),
     };
     table.finish();
     spindle
@@ -238,9 +220,8 @@ fn spindle(table: Section<'_>, c: Condition) -> Spindle {
 
 /// Step and what it counts. A step alone is doubtful: on a readout of diameters the slide moves
 /// half of it.
-fn readout(table: Section<'_>, c: Condition) -> (Known<Length>, Reads) {
-    let limits = Limits::NOT_NEGATIVE.doubt_above(0.005 * INCH);
-    let step = table.known("step", limits, defaults::READOUT_STEP.of(c));
+fn read_readout(table: Section<'_>, c: Condition) -> (Known<Length>, Reads) {
+    let step = table.number(&readout::STEP, c);
     let reads = table.word("reads", READS).given();
     if step.origin == Origin::Given && reads.is_none() && !table.is_faulty_at("reads") {
         let half = step.middle.si() / 2.0;

@@ -2,11 +2,11 @@
 
 use toml::de::DeValue;
 
-use super::amount::Limits;
 use super::section::{Got, Section, plain_words};
 use super::wordings::READS;
 use super::wordings::UNITS;
 use crate::quantity::{Force, INCH, Length, Quantity, Taper, Units};
+use crate::scenario::limits::Limits;
 use crate::scenario::readings::Reads;
 use crate::scenario::shop_tests::{Parts, Pulls, Reversal, ShopTests, Springs, Steps, Tips};
 

@@ -21,12 +21,12 @@
 //! """
 //! ```
 
-use super::amount::Limits;
 use super::rows;
 use super::section::{Section, Words};
 use super::wordings::{DIRECTION, READS, UNITS};
 use super::work::{BIG_END, KIND};
 use crate::quantity::{Angle, INCH, Length, Quantity, Units};
+use crate::scenario::limits::Limits;
 use crate::scenario::readings::{Reading, ReadingSet, Reads, TestCut};
 use crate::scenario::{End, Severity};
 use crate::setup::Side;

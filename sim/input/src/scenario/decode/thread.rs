@@ -2,11 +2,13 @@
 
 use toml::de::DeValue;
 
-use super::amount::Limits;
 use super::section::{Got, Section, Words};
 use crate::arithmetic::{max, min};
-use crate::quantity::{Angle, Dimension, Fault, INCH, Length, Quantity, Ratio, Taper};
+use crate::quantity::{
+    Angle, Dimension, Fault, INCH, INCHES_PER_FOOT, Length, Quantity, Ratio, Taper,
+};
 use crate::scenario::groove::Profile;
+use crate::scenario::limits::Limits;
 use crate::scenario::want::Want;
 use crate::scenario::{
     End, Hand, Infeed, Kind, Known, Lead, LeadScrew, LeadTolerance, PassPlan, ROTARY_FORMS,
@@ -403,11 +405,12 @@ fn plan(table: &Section<'_>) -> PassPlan {
 
 /// A standard form on a taper that it is not made with.
 fn tapers(table: &Section<'_>, form: &StandardForm, work: &Work) {
-    let rate = work.taper.si() * 12.0;
+    let rate = work.taper.si() * INCHES_PER_FOOT;
     let alike = |taper: &&f64| (*taper - rate).abs() < 1e-3 * **taper;
     if form.tapers.is_empty() || !rate.is_finite() || form.tapers.iter().find(alike).is_some() {
         return;
     }
+    let of_job = work.taper.show(table.reading.units.get());
     let each: Vec<String> = form
         .tapers
         .iter()
@@ -417,10 +420,7 @@ fn tapers(table: &Section<'_>, form: &StandardForm, work: &Work) {
         Severity::Warning,
         table.reading.place(&table.key_path("form")),
         format!("{} is made on a taper of {}", form.name, each.join(" or ")),
-        format!(
-            "this job's is {}",
-            work.taper.show(table.reading.units.get())
-        ),
+        format!("this job's is {of_job}"),
         "check the taper and the form against the drawing",
     );
 }

@@ -1,12 +1,13 @@
 //! The work and its material in the job file: every key, and what stands in for it.
 
-use super::amount::Limits;
 use super::reading::nearest;
 use super::section::{Got, Section, Words};
 use crate::arithmetic::max;
 use crate::quantity::{INCH, INCH_PER_FOOT, Length, Pressure, Quantity, Ratio, Taper};
 use crate::scenario::defaults::{self, Edge, Surface};
+use crate::scenario::limits::Limits;
 use crate::scenario::material::{MATERIALS, Material};
+use crate::scenario::numbers::{cutting, work as rows};
 use crate::scenario::{
     Band, CuttingData, End, Holding, Kind, Known, Passes, Severity, Slots, StartSurface, Work,
 };
@@ -81,7 +82,6 @@ const SURFACE: &Words<Surface> = &[
 
 const LENGTH: Limits = Limits::POSITIVE.doubt_above(120.0 * INCH);
 const DISTANCE: Limits = Limits::NOT_NEGATIVE.doubt_above(120.0 * INCH);
-const ROUND: Limits = Limits::NOT_NEGATIVE.doubt_above(0.25 * INCH);
 
 /// Where the size is measured: at an end, or this far off the big end.
 #[derive(Clone, Copy)]
@@ -125,7 +125,7 @@ pub(super) fn read(
         .given()
         .unwrap_or(Surface::SameSetting);
     let holding = table.word("held", HELD).given().unwrap_or(Holding::Chuck);
-    let between = table.measured::<Length>("between_centres", LENGTH);
+    let between = table.number_given(&rows::BETWEEN_CENTRES);
     let outside_diameter = table.quantity::<Length>("outside_diameter", LENGTH).given();
     // Three jaws spring a ring whose wall is thinner than about an eighth of its diameter [guess].
     let thin = outside_diameter.is_some_and(|outside| {
@@ -179,9 +179,9 @@ pub(super) fn read(
         },
         outside_diameter,
         start: start(&table, passes),
-        run_out: table.known("run_out", ROUND, run_out),
-        ovality: table.known("ovality", ROUND, ovality),
-        lobing: table.known("lobing", ROUND, lobing),
+        run_out: table.number_or(&rows::RUN_OUT, run_out),
+        ovality: table.number_or(&rows::OVALITY, ovality),
+        lobing: table.number_or(&rows::LOBING, lobing),
         slots: slots(table.table("slots"), diameter),
         room_headstock: table.quantity_or("room_headstock", DISTANCE, from_jaws),
         room_tailstock: table.quantity_or("room_tailstock", DISTANCE, free),
@@ -304,7 +304,7 @@ fn start(table: &Section<'_>, passes: &Passes) -> StartSurface {
 }
 
 /// Reads `[cutting]`: what the person knows better than the table of materials.
-pub(super) fn cutting(
+pub(super) fn read_cutting(
     table: Section<'_>,
     work: &Work,
     material: Option<&'static Material>,
@@ -312,8 +312,7 @@ pub(super) fn cutting(
     surface: Surface,
 ) -> CuttingData {
     let row = material.unwrap_or(&MATERIALS[0]);
-    let force_limits = Limits::POSITIVE.doubt_above(6e9);
-    let force = table.measured("specific_force", force_limits);
+    let force = table.number_given(&cutting::SPECIFIC_FORCE);
     let exponent = table.quantity::<Ratio>("exponent", Limits::SHARE.doubt_above(0.5));
     let law_known = matches!((&force, &exponent), (Got::Given(_), Got::Given(_)));
     if material.is_none() && !law_known && !work.material.is_empty() {
@@ -348,10 +347,10 @@ pub(super) fn cutting(
     let data = CuttingData {
         specific_force: force.given().unwrap_or(row.specific_force()),
         exponent: exponent.given().map_or(row.exponent, Ratio::si),
-        push_ratio: table.known("push_ratio", Limits::PUSH, defaults::push_ratio(edge)),
-        edge_force: table.known("edge_force", Limits::NOT_NEGATIVE, edge_force),
-        unevenness: table.known("unevenness", Limits::SHARE, unevenness),
-        patch: table.known("patch", Limits::POSITIVE, defaults::patch()),
+        push_ratio: table.number_or(&cutting::PUSH_RATIO, defaults::push_ratio(edge)),
+        edge_force: table.number_or(&cutting::EDGE_FORCE, edge_force),
+        unevenness: table.number_or(&cutting::UNEVENNESS, unevenness),
+        patch: table.number_or(&cutting::PATCH, cutting::PATCH.always()),
     };
     table.finish();
     data

@@ -4,14 +4,14 @@ use super::{Outcome, Rig, along_the_slide};
 use crate::arithmetic::{clamp, max, min};
 use crate::caution::PRELOAD_WARNED;
 use crate::machine::preload::cylinder;
-use crate::quantity::Quantity;
+use crate::quantity::{INCH, Quantity};
 use crate::rehearse::record::{Lost, across};
 use crate::rehearse::{Cylinder, Hazard, Move, Notice, Push};
 use crate::scenario::Toward;
 use crate::setup::Feed;
 
 /// Less than this across the bed no dial or readout shows, m: a tenth of a thou.
-const NOT_SEEN: f64 = 2.54e-6;
+const NOT_SEEN: f64 = 0.0001 * INCH;
 /// How hard a hand pushes that wants to move the slide and no more, over what starts it [guess].
 const HAND_PUSH: f64 = 1.25;
 /// Halvings in the search for the place where the slide starts.

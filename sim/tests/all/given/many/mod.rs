@@ -58,7 +58,7 @@ pub fn only(mut scenario: Scenario, key: &str) -> Scenario {
             left += 1;
         } else {
             let [_, middle, _] = parameter.value.range_si();
-            parameter.value.set_range_si([middle; 3]);
+            parameter.set_range_si(&mut scenario, [middle; 3]);
         }
     }
     assert!(left <= 1);

@@ -2,7 +2,9 @@
 
 use tautway_sim::machine::preload::cylinder;
 use tautway_sim::quantity::Quantity;
-use tautway_sim::scenario::{Condition, defaults};
+use tautway_sim::scenario::Condition;
+use tautway_sim::scenario::numbers::preload::SEAL_SHARE;
+use tautway_sim::scenario::numbers::{slide, tailstock};
 
 use super::{How, Ours, Table};
 
@@ -11,7 +13,7 @@ pub fn machine(table: &mut Table) {
     table.group("Machine");
     // Sources on slideways, cast iron on cast iron; they differ by a factor of two or three. What
     // is assumed of a lathe that nobody measured: middle, and the ends of its range.
-    let assumed = defaults::FRICTION.of(Condition::Ordinary);
+    let assumed = slide::FRICTION.of(Condition::Ordinary);
     for (what, printed, ours, within) in [
         ("dry sliding", 0.15, assumed.middle.si(), 0.0),
         ("greasy", 0.07, assumed.low.si(), 0.01),
@@ -22,11 +24,11 @@ pub fn machine(table: &mut Table) {
         table.row("published tables", Read, what, ours);
     }
     // A cylinder's seals take 10 to 20 %: what is assumed holds that.
-    let ours = Ours::Here(0.15, defaults::seal_share().middle.si(), 2);
+    let ours = Ours::Here(0.15, SEAL_SHARE.always().middle.si(), 2);
     let what = "share of a cylinder's force that its seals take, middle of 10 to 20 %";
     table.row("makers of cylinders", Read, what, ours);
     // A maker's inspection sheet in the pattern of ISO 1708: centre heights within 0.04 mm.
-    let ours = defaults::CENTRE_HEIGHT.of(Condition::Good).high.si() * 1e3;
+    let ours = tailstock::CENTRE_HEIGHT.of(Condition::Good).high.si() * 1e3;
     let what = "centre heights of a good lathe, within, mm";
     table.row(
         "a maker's sheet, ISO 1708",

@@ -1,0 +1,70 @@
+//! The surface the work starts from, and how long it is held.
+
+use super::row::{About, Elsewhere, Number, Part, Place, Row};
+use crate::quantity::{INCH, Length};
+use crate::scenario::limits::Limits;
+
+const ROUND_LIMITS: Limits = Limits::NOT_NEGATIVE.doubt_above(0.25 * INCH);
+const LENGTH_LIMITS: Limits = Limits::POSITIVE.doubt_above(120.0 * INCH);
+
+/// In the order drawn, with the attachment or without.
+pub(super) static ROWS: &[&dyn Number] = &[&RUN_OUT, &OVALITY, &LOBING];
+
+/// Those that only the ways without the attachment know.
+pub(super) static WITHOUT_ATTACHMENT: &[&dyn Number] = &[&BETWEEN_CENTRES];
+
+/// Total indicator reading; it goes by the surface (`defaults::roundness`).
+pub static RUN_OUT: Row<Length, Elsewhere> = Row {
+    about: About {
+        number: 32,
+        key: "work.run_out",
+        words: "run-out of the start surface",
+        part: Part::Blank,
+        limits: ROUND_LIMITS,
+        ..About::NOTHING
+    },
+    place: Place::Job(|job| Some(&mut job.work.run_out)),
+    default: Elsewhere,
+};
+
+/// Peak to valley on radius; as the run-out.
+pub static OVALITY: Row<Length, Elsewhere> = Row {
+    about: About {
+        number: 33,
+        key: "work.ovality",
+        words: "out-of-round of the start surface",
+        part: Part::Blank,
+        limits: ROUND_LIMITS,
+        ..About::NOTHING
+    },
+    place: Place::Job(|job| Some(&mut job.work.ovality)),
+    default: Elsewhere,
+};
+
+/// Peak to valley on radius; as the run-out, and by how thin the ring is.
+pub static LOBING: Row<Length, Elsewhere> = Row {
+    about: About {
+        number: 34,
+        key: "work.lobing",
+        words: "lobes left by the jaws",
+        part: Part::Blank,
+        limits: ROUND_LIMITS,
+        ..About::NOTHING
+    },
+    place: Place::Job(|job| Some(&mut job.work.lobing)),
+    default: Elsewhere,
+};
+
+/// As long as what is named beside the taper makes it (`defaults::between_centres`).
+pub static BETWEEN_CENTRES: Row<Length, Elsewhere> = Row {
+    about: About {
+        number: 59,
+        key: "work.between_centres",
+        words: "length between centres",
+        part: Part::Blank,
+        limits: LENGTH_LIMITS,
+        ..About::NOTHING
+    },
+    place: Place::Job(|job| job.work.between_centres.as_mut()),
+    default: Elsewhere,
+};
