@@ -16,9 +16,9 @@ use crate::arguments::{AnswerArgs, Format};
 pub use found::Answer;
 
 use crate::failure::Failure;
-use crate::files::file;
-use crate::files::folder::{self, Sheet};
 use crate::interrupt;
+use crate::output::file;
+use crate::output::folder::{self, Sheet};
 use crate::progress::Progress;
 use crate::terminal;
 
@@ -37,7 +37,8 @@ impl Answer<'_> {
         if let Some(file) = &args.report {
             interrupt::note("everything was run; no report was written".to_owned());
             let figures = figures::of(self, &Progress::start("drawing"));
-            file::write(file, &report::of(self, &figures)?, args.to.overwrite)?;
+            let page = report::of(self, &figures)?;
+            file::write(file, args.to.overwrite, &page, &report::KIND)?;
             terminal::aside(&format!("wrote the report {}", file.display()));
         }
         match args.format {

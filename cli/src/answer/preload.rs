@@ -10,7 +10,7 @@ use super::figures::WIDTH;
 use super::json::{diagnostics, written};
 use crate::arguments::{Format, TryArgs};
 use crate::failure::Failure;
-use crate::files::folder::{self, Sheet};
+use crate::output::folder::{self, Sheet};
 use crate::table::{self, Row, Scale, Scales};
 use crate::terminal;
 use crate::texts::Read;

@@ -7,7 +7,7 @@ use super::figures::WIDTH;
 use super::json::{diagnostics, written};
 use crate::arguments::{Format, RehearsalArgs};
 use crate::failure::Failure;
-use crate::files::folder::{self, Sheet};
+use crate::output::folder::{self, Sheet};
 use crate::table::{self, Row, Scales, name};
 use crate::terminal;
 use crate::texts::ReadMoves;

@@ -1,7 +1,6 @@
 //! An answer as one HTML file that needs nothing else: words, figures, tables, files and seed.
 
 use std::fmt::Write;
-use std::fs;
 
 use super::figures::Figure;
 use super::found::Answer;
@@ -9,45 +8,30 @@ use super::{table, trials};
 use crate::arguments::AnswerArgs;
 use crate::failure::Failure;
 use crate::markup::escaped;
+use crate::output::file::{self, Kind};
 
 const LOOK: &str = include_str!("report.css");
 
 /// What every report has near its beginning.
 const OPENING: &str = "<meta name=\"generator\" content=\"tautway report";
 
+/// What is written, for the messages about it.
+pub const KIND: Kind = Kind {
+    what: "report",
+    option: "--report",
+    example: "report.html",
+    is_ours: |text| text.contains(OPENING),
+};
+
 /// Whether the report that was asked for may be written, before anything is run for it.
 ///
 /// # Errors
 /// When something is there that must not be replaced.
 pub fn may_be_written(args: &AnswerArgs) -> Result<(), Failure> {
-    let Some(path) = &args.report else {
-        return Ok(());
-    };
-    let shown = path.display();
-    if path.is_dir() {
-        return Err(Failure::Input(format!(
-            "{shown} is a directory, and --report wants a file\n  help: give its name: --report {}",
-            path.join("report.html").display()
-        )));
+    match &args.report {
+        Some(path) => file::may_be_written(path, args.to.overwrite, &KIND),
+        None => Ok(()),
     }
-    let above = path.parent().filter(|p| !p.as_os_str().is_empty());
-    if let Some(above) = above.filter(|above| !above.is_dir()) {
-        return Err(Failure::no_place(above, path));
-    }
-    if fs::symlink_metadata(path).is_err() {
-        return Ok(());
-    }
-    if !fs::read_to_string(path).is_ok_and(|text| text.contains(OPENING)) {
-        return Err(Failure::Input(format!(
-            "{shown} is there already and is no report\n  help: give another name"
-        )));
-    }
-    if !args.to.overwrite {
-        return Err(Failure::Input(format!(
-            "{shown} is there already\n  help: give another name, or --overwrite to replace it"
-        )));
-    }
-    Ok(())
 }
 
 /// The page.

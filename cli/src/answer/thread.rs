@@ -8,7 +8,7 @@ use super::figures::WIDTH;
 use super::json::{diagnostics, written};
 use crate::arguments::{AnswerArgs, Format};
 use crate::failure::Failure;
-use crate::files::folder::{self, Sheet};
+use crate::output::folder::{self, Sheet};
 use crate::screen::ThreadTold;
 use crate::table::{self, Row, Scales, name};
 use crate::terminal;

@@ -195,6 +195,7 @@ fn all_forms_of_the_answer_agree_and_the_directory_is_whole() {
         [
             "passes.csv",
             "report.txt",
+            "tautway-output.txt",
             "thread-passes.png",
             "thread-passes.svg",
             "thread-section.png",
