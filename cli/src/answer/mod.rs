@@ -21,6 +21,8 @@ use crate::output::file;
 use crate::output::folder::{self, Sheet};
 use crate::progress::Progress;
 use crate::terminal;
+use figures::Figure;
+use report::{Contents, Download, Table};
 
 impl Answer<'_> {
     /// Gives the answer as asked for: the directory first, so that nothing is told that then
@@ -37,7 +39,7 @@ impl Answer<'_> {
         if let Some(file) = &args.report {
             interrupt::note("everything was run; no report was written".to_owned());
             let figures = figures::of(self, &Progress::start("drawing"));
-            let page = report::of(self, &figures)?;
+            let page = self.report(&figures)?;
             file::write(file, args.to.overwrite, &page, &report::KIND)?;
             terminal::aside(&format!("wrote the report {}", file.display()));
         }
@@ -46,6 +48,41 @@ impl Answer<'_> {
             Format::Json => terminal::answer(&json::of(self, args.detail)),
             Format::Csv => terminal::answer(&table::of(self)?),
         }
+    }
+
+    /// The report as a page.
+    fn report(&self, figures: &[Figure]) -> Result<String, Failure> {
+        let ways = table::of(self)?;
+        let csv = format!("{}.csv", self.named);
+        let record = self.spread.map(|spread| trials::record(self, spread));
+        let mut downloads = vec![Download {
+            name: &csv,
+            kind: "text/csv",
+            text: &ways,
+        }];
+        downloads.extend(record.as_ref().map(|record| Download {
+            name: "study.json",
+            kind: "application/json",
+            text: record,
+        }));
+        report::of(&Contents {
+            name: &self.read.scenario.job.name,
+            text: &self.text,
+            figures,
+            tables: &[Table {
+                title: "Numbers of every way",
+                about: "A column for each way, best first; the unit of a number stands in its name.",
+                csv: &ways,
+            }],
+            downloads: &downloads,
+            elsewhere: self.spread.map(|_| {
+                "every lathe tried, draw by draw: trials.csv and trials.jsonl, which --out writes \
+                 beside a page like this; study.json says all it takes to run them again"
+            }),
+            texts: &self.read.texts,
+            seed: self.options.seed,
+            tried: self.spread.map(|spread| spread.outlook.trials),
+        })
     }
 
     fn sheets(&self, detail: bool) -> Result<Vec<Sheet>, Failure> {
@@ -61,7 +98,7 @@ impl Answer<'_> {
             sheets.push(Sheet::new("study.json", trials::record(self, spread)));
         }
         let figures = figures::of(self, &progress);
-        sheets.push(Sheet::new("report.html", report::of(self, &figures)?));
+        sheets.push(Sheet::new("report.html", self.report(&figures)?));
         for figure in figures {
             let png = figure.drawing.png(figures::WIDTH).map_err(|why| {
                 Failure::Stopped(format!("can't draw {}.png: {why}", figure.name))

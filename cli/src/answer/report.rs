@@ -3,12 +3,11 @@
 use std::fmt::Write;
 
 use super::figures::Figure;
-use super::found::Answer;
-use super::{table, trials};
 use crate::arguments::AnswerArgs;
 use crate::failure::Failure;
 use crate::markup::escaped;
 use crate::output::file::{self, Kind};
+use crate::texts::Text;
 
 const LOOK: &str = include_str!("report.css");
 
@@ -34,50 +33,86 @@ pub fn may_be_written(args: &AnswerArgs) -> Result<(), Failure> {
     }
 }
 
+/// What stands in a report, whatever it is of.
+pub struct Contents<'a> {
+    /// Of what: the job's name.
+    pub name: &'a str,
+    /// The words of the screen.
+    pub text: &'a str,
+    /// The figures.
+    pub figures: &'a [Figure],
+    /// Tables to be read in it.
+    pub tables: &'a [Table<'a>],
+    /// Files to be saved from it.
+    pub downloads: &'a [Download<'a>],
+    /// What else there is to say of raw data.
+    pub elsewhere: Option<&'a str>,
+    /// The files it was made from.
+    pub texts: &'a [Text],
+    /// Luck of the run.
+    pub seed: u64,
+    /// Lathes tried, where some were.
+    pub tried: Option<u64>,
+}
+
+/// A table of rows as CSV, shown with a column for each.
+pub struct Table<'a> {
+    /// Its heading.
+    pub title: &'a str,
+    /// What its columns are.
+    pub about: &'a str,
+    /// Its rows.
+    pub csv: &'a str,
+}
+
+/// A file that the page carries.
+pub struct Download<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Its type.
+    pub kind: &'a str,
+    /// What stands in it.
+    pub text: &'a str,
+}
+
 /// The page.
 ///
 /// # Errors
 /// Never in practice: it is written to memory.
-pub fn of(answer: &Answer<'_>, figures: &[Figure]) -> Result<String, Failure> {
-    let name = &answer.read.scenario.job.name;
+pub fn of(contents: &Contents<'_>) -> Result<String, Failure> {
     let mut html = format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          {OPENING} {}\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
          <title>{}</title>\n<style>\n{LOOK}</style>\n</head>\n<body>\n<main>\n",
         env!("CARGO_PKG_VERSION"),
-        escaped(name),
+        escaped(contents.name),
     );
-    words(&mut html, &answer.text);
-    if !figures.is_empty() {
+    words(&mut html, contents.text);
+    if !contents.figures.is_empty() {
         html.push_str("<h2>Figures</h2>\n");
     }
-    for figure in figures {
+    for figure in contents.figures {
         let _ = writeln!(html, "<figure>{}</figure>", figure.drawing.svg);
     }
-    let ways = table::of(answer)?;
-    html.push_str(
-        "<h2>Numbers of every way</h2>\n<p>A column for each way, best first; the unit \
-                   of a number stands in its name.</p>\n",
-    );
-    turned(&mut html, &ways)?;
-    html.push_str("<h2>Raw data</h2>\n<ul>\n");
-    download(
-        &mut html,
-        &format!("{}.csv", answer.named),
-        "text/csv",
-        &ways,
-    );
-    if let Some(spread) = answer.spread {
-        let record = trials::record(answer, spread);
-        download(&mut html, "study.json", "application/json", &record);
-        html.push_str(
-            "<li>every lathe tried, draw by draw: trials.csv and trials.jsonl, which --out writes \
-             beside a page like this; study.json says all it takes to run them again</li>\n",
+    for table in contents.tables {
+        let _ = write!(
+            html,
+            "<h2>{}</h2>\n<p>{}</p>\n",
+            escaped(table.title),
+            escaped(table.about)
         );
+        turned(&mut html, table.csv)?;
+    }
+    html.push_str("<h2>Raw data</h2>\n<ul>\n");
+    for file in contents.downloads {
+        download(&mut html, file);
+    }
+    if let Some(words) = contents.elsewhere {
+        let _ = writeln!(html, "<li>{}</li>", escaped(words));
     }
     html.push_str("</ul>\n<h2>What it was made from</h2>\n");
-    for text in &answer.read.texts {
+    for text in contents.texts {
         let _ = writeln!(
             html,
             "<details><summary>{}</summary><pre tabindex=\"0\">{}</pre></details>",
@@ -85,15 +120,15 @@ pub fn of(answer: &Answer<'_>, figures: &[Figure]) -> Result<String, Failure> {
             escaped(&text.text)
         );
     }
-    let tried = answer.spread.map_or(String::new(), |spread| {
-        format!(", {} lathes tried", spread.outlook.trials)
-    });
+    let tried = contents
+        .tried
+        .map_or(String::new(), |tried| format!(", {tried} lathes tried"));
     let _ = write!(
         html,
         "<footer><p>tautway {}, seed {}{tried}. The same files, seed and version give the same \
          page.</p></footer>\n</main>\n</body>\n</html>\n",
         env!("CARGO_PKG_VERSION"),
-        answer.options.seed
+        contents.seed
     );
     Ok(html)
 }
@@ -195,7 +230,8 @@ fn turned(html: &mut String, rows: &str) -> Result<(), Failure> {
 }
 
 /// A link that saves what it carries.
-fn download(html: &mut String, name: &str, kind: &str, text: &str) {
+fn download(html: &mut String, file: &Download<'_>) {
+    let Download { name, kind, text } = file;
     let mut data = String::with_capacity(text.len() + text.len() / 4);
     for byte in text.bytes() {
         if byte.is_ascii_alphanumeric() || b"-_.,;:+/ ".contains(&byte) {

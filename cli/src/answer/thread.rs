@@ -4,10 +4,13 @@ use serde_json::{Value, json};
 use tautway_figures::{thread_passes, thread_section};
 use tautway_sim::thread::{Method, ThreadPass, ThreadWay};
 
-use super::figures::WIDTH;
+use super::figures::{Figure, WIDTH};
 use super::json::{diagnostics, written};
+use super::report::{self, Contents, Download, Table};
 use crate::arguments::{AnswerArgs, Format};
 use crate::failure::Failure;
+use crate::interrupt;
+use crate::output::file;
 use crate::output::folder::{self, Sheet};
 use crate::screen::ThreadTold;
 use crate::table::{self, Row, Scales, name};
@@ -34,6 +37,11 @@ impl Answer<'_> {
         if let Some(directory) = &args.to.out {
             folder::give(directory, args.to.overwrite, &self.sheets()?)?;
         }
+        if let Some(file) = &args.report {
+            interrupt::note("everything was cut; no report was written".to_owned());
+            file::write(file, args.to.overwrite, &self.report()?, &report::KIND)?;
+            terminal::aside(&format!("wrote the report {}", file.display()));
+        }
         match args.format {
             Format::Text => terminal::answer(&self.text),
             Format::Json => terminal::answer(&self.json()),
@@ -46,34 +54,96 @@ impl Answer<'_> {
             Sheet::new("report.txt", self.text.clone()),
             Sheet::new("thread.json", self.json()),
             Sheet::new("thread.csv", self.ways()?),
+            Sheet::new("report.html", self.report()?),
         ];
-        let told = self.told;
-        if let Some(best) = told.found.best()
-            && let Some(run) = &best.run
-        {
-            sheets.push(Sheet::new("passes.csv", self.passes(best)?));
-            let lean = told
-                .found
-                .ways
-                .iter()
-                .find(|way| way.method == Method::TailstockOver)
-                .and_then(|way| Some(way.run.as_ref()?.outcome.lead.flanks_lean));
-            let figures = [
-                (
-                    "thread-section",
-                    thread_section(&told.scenario.job.work, best, run, lean, told.units),
-                ),
-                ("thread-passes", thread_passes(run, told.units)),
-            ];
-            for (name, drawing) in figures {
-                let png = drawing
-                    .png(WIDTH)
-                    .map_err(|why| Failure::Stopped(format!("can't draw {name}.png: {why}")))?;
-                sheets.push(Sheet::new(format!("{name}.svg"), drawing.svg));
-                sheets.push(Sheet::new(format!("{name}.png"), png));
-            }
+        if let Some(passes) = self.passes_of_best()? {
+            sheets.push(Sheet::new("passes.csv", passes));
+        }
+        for Figure { name, drawing } in self.figures() {
+            let png = drawing
+                .png(WIDTH)
+                .map_err(|why| Failure::Stopped(format!("can't draw {name}.png: {why}")))?;
+            sheets.push(Sheet::new(format!("{name}.svg"), drawing.svg));
+            sheets.push(Sheet::new(format!("{name}.png"), png));
         }
         Ok(sheets)
+    }
+
+    /// The figures of the best way; none where no way can be cut.
+    fn figures(&self) -> Vec<Figure> {
+        let told = self.told;
+        let Some(best) = told.found.best() else {
+            return Vec::new();
+        };
+        let Some(run) = &best.run else {
+            return Vec::new();
+        };
+        let lean = told
+            .found
+            .ways
+            .iter()
+            .find(|way| way.method == Method::TailstockOver)
+            .and_then(|way| Some(way.run.as_ref()?.outcome.lead.flanks_lean));
+        let work = &told.scenario.job.work;
+        vec![
+            Figure {
+                name: "thread-section".to_owned(),
+                drawing: thread_section(work, best, run, lean, told.units),
+            },
+            Figure {
+                name: "thread-passes".to_owned(),
+                drawing: thread_passes(run, told.units),
+            },
+        ]
+    }
+
+    fn passes_of_best(&self) -> Result<Option<String>, Failure> {
+        let best = self.told.found.best().filter(|best| best.run.is_some());
+        best.map(|best| self.passes(best)).transpose()
+    }
+
+    /// The report as a page.
+    fn report(&self) -> Result<String, Failure> {
+        let (ways, passes, json) = (self.ways()?, self.passes_of_best()?, self.json());
+        let csv = "text/csv";
+        let mut tables = vec![Table {
+            title: "Numbers of every way",
+            about: "A column for each way, best first; the unit of a number stands in its name.",
+            csv: &ways,
+        }];
+        let mut downloads = vec![Download {
+            name: "thread.csv",
+            kind: csv,
+            text: &ways,
+        }];
+        if let Some(passes) = &passes {
+            tables.push(Table {
+                title: "Numbers of every pass",
+                about: "Of the first way: a column for each pass, in their order.",
+                csv: passes,
+            });
+            downloads.push(Download {
+                name: "passes.csv",
+                kind: csv,
+                text: passes,
+            });
+        }
+        downloads.push(Download {
+            name: "thread.json",
+            kind: "application/json",
+            text: &json,
+        });
+        report::of(&Contents {
+            name: &self.read.scenario.job.name,
+            text: &self.text,
+            figures: &self.figures(),
+            tables: &tables,
+            downloads: &downloads,
+            elsewhere: None,
+            texts: &self.read.texts,
+            seed: self.told.found.seed,
+            tried: self.told.likely.map(|likely| likely.trials),
+        })
     }
 
     /// The records in SI; the turns of each pass only when more is to be told.

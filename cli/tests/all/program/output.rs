@@ -298,7 +298,12 @@ fn a_link_or_a_folder_under_a_name_of_ours_is_somebody_elses() {
 }
 
 /// Every command that writes one file, the option that names it, and what it says of another's.
-const ONE_FILE: [(&[&str], &str, &str); 7] = [
+const ONE_FILE: [(&[&str], &str, &str); 8] = [
+    (
+        &["thread", "pipe-nipple.toml", "--trials", "0"],
+        "--report",
+        "report",
+    ),
     (
         &["compare", "tapered-socket.toml", "--trials", "0"],
         "--report",
