@@ -265,7 +265,7 @@ pub enum Command {
         /// Ask nothing: write an example with invented numbers.
         #[arg(long)]
         example: bool,
-        /// Write over files that are there.
+        /// Write over files that are there, if tautway wrote them.
         #[arg(long)]
         overwrite: bool,
     },

@@ -13,13 +13,13 @@ use crate::terminal;
 struct Underway {
     /// What was done so far, for the person.
     done: String,
-    /// A directory being filled.
-    filling: Option<PathBuf>,
+    /// Directories in which something is being made.
+    rooms: Vec<PathBuf>,
 }
 
 static UNDERWAY: Mutex<Underway> = Mutex::new(Underway {
     done: String::new(),
-    filling: None,
+    rooms: Vec::new(),
 });
 
 fn underway() -> MutexGuard<'static, Underway> {
@@ -61,8 +61,8 @@ pub fn watch() {
         }
         // Held to the end: while a file is being written under this lock, this waits.
         let now = underway();
-        if let Some(directory) = &now.filling {
-            let _ = fs::remove_dir_all(directory);
+        for room in &now.rooms {
+            let _ = fs::remove_dir_all(room);
         }
         let done = match now.done.as_str() {
             "" => "nothing was written",
@@ -84,10 +84,7 @@ pub fn whole<T>(step: impl FnOnce() -> T) -> T {
     step()
 }
 
-/// The same, and notes the directory being filled from then on.
-pub fn whole_noting<T>(step: impl FnOnce() -> (T, Option<PathBuf>)) -> T {
-    let mut held = underway();
-    let (made, filling) = step();
-    held.filling = filling;
-    made
+/// The same for a step that makes a directory to work in or takes one away.
+pub fn whole_with<T>(step: impl FnOnce(&mut Vec<PathBuf>) -> T) -> T {
+    step(&mut underway().rooms)
 }

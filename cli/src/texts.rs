@@ -12,6 +12,7 @@ use tautway_sim::scenario::{
 
 use crate::diagnostics;
 use crate::failure::Failure;
+use crate::output;
 use crate::terminal;
 
 /// A file's text and the name it goes by in messages.
@@ -50,6 +51,7 @@ impl Text {
             return Err(Failure::Input(a_directory(path)));
         }
         let file = fs::File::open(path).map_err(|why| unread(path, &why))?;
+        output::read_from(path);
         Ok(std::io::BufReader::new(file).lines())
     }
 
@@ -63,6 +65,7 @@ impl Text {
             return Err(Failure::Input(a_directory(path)));
         }
         let bytes = fs::read(path).map_err(|why| unread(path, &why))?;
+        output::read_from(path);
         match String::from_utf8(bytes) {
             Ok(text) => Ok(Self { name, text }),
             Err(fault) => {

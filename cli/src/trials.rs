@@ -22,8 +22,8 @@ use tautway_sim::study::{
 
 use crate::arguments::{RangeArgs, SpreadArgs, Trials};
 use crate::failure::Failure;
-use crate::files::folder::Filling;
 use crate::interrupt;
+use crate::output::folder::Filling;
 use crate::progress::Progress;
 use rows::Rows;
 

@@ -19,11 +19,14 @@ use crate::arguments::{AnswerArgs, Format};
 pub use found::Answer;
 
 use crate::failure::Failure;
-use crate::files::file;
-use crate::files::folder::{self, Sheet};
 use crate::interrupt;
+use crate::output::file;
+use crate::output::folder::{self, Sheet};
 use crate::progress::Progress;
 use crate::terminal;
+use figures::Figure;
+use report::{Contents, Shown};
+use tautway_words::Download;
 
 /// A document as the text of a file.
 pub fn of_file(document: &Document) -> String {
@@ -45,7 +48,8 @@ impl Answer<'_> {
         if let Some(file) = &args.report {
             interrupt::note("everything was run; no report was written".to_owned());
             let figures = figures::of(self, &Progress::start("drawing"));
-            file::write(file, &report::of(self, &figures)?, args.to.overwrite)?;
+            let page = self.report(&figures)?;
+            file::write(file, args.to.overwrite, &page, &report::KIND)?;
             terminal::aside(&format!("wrote the report {}", file.display()));
         }
         match args.format {
@@ -53,6 +57,38 @@ impl Answer<'_> {
             Format::Json => terminal::answer(&json::of(self, args.detail)),
             Format::Csv => terminal::answer(&table::of(self)?),
         }
+    }
+
+    /// The report as a page.
+    fn report(&self, figures: &[Figure]) -> Result<String, Failure> {
+        let mut downloads = vec![Download {
+            name: format!("{}.csv", self.named),
+            kind: "text/csv",
+            text: table::of(self)?,
+        }];
+        downloads.extend(self.spread.map(|spread| Download {
+            name: "study.json".to_owned(),
+            kind: "application/json",
+            text: trials::record(self, spread),
+        }));
+        Ok(report::of(Contents {
+            name: &self.read.scenario.job.name,
+            document: &self.document,
+            figures,
+            tables: vec![Shown {
+                title: "Numbers of every way",
+                about: "A column for each way, best first; the unit of a number stands in its name.",
+                rows: table::rows(self),
+            }],
+            downloads,
+            elsewhere: self.spread.map(|_| {
+                "Every lathe tried, draw by draw: trials.csv and trials.jsonl, which --out writes \
+                 beside a page like this; study.json says all it takes to run them again."
+            }),
+            texts: &self.read.texts,
+            seed: self.options.seed,
+            tried: self.spread.map(|spread| spread.outlook.trials),
+        }))
     }
 
     fn sheets(&self, detail: bool) -> Result<Vec<Sheet>, Failure> {
@@ -68,7 +104,7 @@ impl Answer<'_> {
             sheets.push(Sheet::new("study.json", trials::record(self, spread)));
         }
         let figures = figures::of(self, &progress);
-        sheets.push(Sheet::new("report.html", report::of(self, &figures)?));
+        sheets.push(Sheet::new("report.html", self.report(&figures)?));
         for figure in figures {
             let png = figure.drawing.png(figures::WIDTH).map_err(|why| {
                 Failure::Stopped(format!("can't draw {}.png: {why}", figure.name))

@@ -11,7 +11,7 @@ use tautway_words::Document;
 use super::of_file;
 use crate::arguments::{Format, TryArgs};
 use crate::failure::Failure;
-use crate::files::folder::{self, Sheet};
+use crate::output::folder::{self, Sheet};
 use crate::screen::Report;
 use crate::table::{self, Row, Scale, Scales, name};
 use crate::terminal;

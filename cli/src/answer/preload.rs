@@ -13,7 +13,7 @@ use tautway_words::Document;
 use super::of_file;
 use crate::arguments::{Format, TryArgs};
 use crate::failure::Failure;
-use crate::files::folder::{self, Sheet};
+use crate::output::folder::{self, Sheet};
 use crate::table::{self, Row, Scale, Scales};
 use crate::terminal;
 use crate::texts::Read;

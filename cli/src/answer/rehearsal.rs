@@ -10,7 +10,7 @@ use tautway_words::Document;
 use super::of_file;
 use crate::arguments::{Format, RehearsalArgs};
 use crate::failure::Failure;
-use crate::files::folder::{self, Sheet};
+use crate::output::folder::{self, Sheet};
 use crate::table::{self, Row, Scales, name};
 use crate::terminal;
 use crate::texts::ReadMoves;

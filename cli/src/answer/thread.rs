@@ -4,14 +4,17 @@ use serde_json::{Value, json};
 use tautway_figures::{thread_passes, thread_section};
 use tautway_sim::thread::{Method, ThreadPass, ThreadWay};
 
-use super::figures::WIDTH;
+use super::figures::{Figure, WIDTH};
 use super::json::{diagnostics, written};
-use tautway_words::Document;
+use super::report::{self, Contents, Shown};
+use tautway_words::{Document, Download};
 
 use super::of_file;
 use crate::arguments::{AnswerArgs, Format};
 use crate::failure::Failure;
-use crate::files::folder::{self, Sheet};
+use crate::interrupt;
+use crate::output::file;
+use crate::output::folder::{self, Sheet};
 use crate::screen::ThreadTold;
 use crate::table::{self, Row, Scales, name};
 use crate::terminal;
@@ -37,6 +40,11 @@ impl Answer<'_> {
         if let Some(directory) = &args.to.out {
             folder::give(directory, args.to.overwrite, &self.sheets()?)?;
         }
+        if let Some(file) = &args.report {
+            interrupt::note("everything was cut; no report was written".to_owned());
+            file::write(file, args.to.overwrite, &self.report()?, &report::KIND)?;
+            terminal::aside(&format!("wrote the report {}", file.display()));
+        }
         match args.format {
             Format::Text => terminal::answer(&terminal::set(&self.document)),
             Format::Json => terminal::answer(&self.json()),
@@ -49,34 +57,91 @@ impl Answer<'_> {
             Sheet::new("report.txt", of_file(&self.document)),
             Sheet::new("thread.json", self.json()),
             Sheet::new("thread.csv", self.ways()?),
+            Sheet::new("report.html", self.report()?),
         ];
-        let told = self.told;
-        if let Some(best) = told.found.best()
-            && let Some(run) = &best.run
-        {
+        if let Some(best) = self.best() {
             sheets.push(Sheet::new("passes.csv", self.passes(best)?));
-            let lean = told
-                .found
-                .ways
-                .iter()
-                .find(|way| way.method == Method::TailstockOver)
-                .and_then(|way| Some(way.run.as_ref()?.outcome.lead.flanks_lean));
-            let figures = [
-                (
-                    "thread-section",
-                    thread_section(&told.scenario.job.work, best, run, lean, told.units),
-                ),
-                ("thread-passes", thread_passes(run, told.units)),
-            ];
-            for (name, drawing) in figures {
-                let png = drawing
-                    .png(WIDTH)
-                    .map_err(|why| Failure::Stopped(format!("can't draw {name}.png: {why}")))?;
-                sheets.push(Sheet::new(format!("{name}.svg"), drawing.svg));
-                sheets.push(Sheet::new(format!("{name}.png"), png));
-            }
+        }
+        for Figure { name, drawing } in self.figures() {
+            let png = drawing
+                .png(WIDTH)
+                .map_err(|why| Failure::Stopped(format!("can't draw {name}.png: {why}")))?;
+            sheets.push(Sheet::new(format!("{name}.svg"), drawing.svg));
+            sheets.push(Sheet::new(format!("{name}.png"), png));
         }
         Ok(sheets)
+    }
+
+    /// The figures of the best way; none where no way can be cut.
+    fn figures(&self) -> Vec<Figure> {
+        let told = self.told;
+        let Some(best) = told.found.best() else {
+            return Vec::new();
+        };
+        let Some(run) = &best.run else {
+            return Vec::new();
+        };
+        let lean = told
+            .found
+            .ways
+            .iter()
+            .find(|way| way.method == Method::TailstockOver)
+            .and_then(|way| Some(way.run.as_ref()?.outcome.lead.flanks_lean));
+        let work = &told.scenario.job.work;
+        vec![
+            Figure {
+                name: "thread-section".to_owned(),
+                drawing: thread_section(work, best, run, lean, told.units),
+            },
+            Figure {
+                name: "thread-passes".to_owned(),
+                drawing: thread_passes(run, told.units),
+            },
+        ]
+    }
+
+    /// The first way, if it can be cut.
+    fn best(&self) -> Option<&ThreadWay> {
+        self.told.found.best().filter(|best| best.run.is_some())
+    }
+
+    /// The report as a page.
+    fn report(&self) -> Result<String, Failure> {
+        let csv = |name: &str, text: String| Download {
+            name: name.to_owned(),
+            kind: "text/csv",
+            text,
+        };
+        let mut tables = vec![Shown {
+            title: "Numbers of every way",
+            about: "A column for each way, best first; the unit of a number stands in its name.",
+            rows: self.way_rows(),
+        }];
+        let mut downloads = vec![csv("thread.csv", self.ways()?)];
+        if let Some(best) = self.best() {
+            tables.push(Shown {
+                title: "Numbers of every pass",
+                about: "Of the first way: a column for each pass, in their order.",
+                rows: self.pass_rows(best),
+            });
+            downloads.push(csv("passes.csv", self.passes(best)?));
+        }
+        downloads.push(Download {
+            name: "thread.json".to_owned(),
+            kind: "application/json",
+            text: self.json(),
+        });
+        Ok(report::of(Contents {
+            name: &self.read.scenario.job.name,
+            document: &self.document,
+            figures: &self.figures(),
+            tables,
+            downloads,
+            elsewhere: None,
+            texts: &self.read.texts,
+            seed: self.told.found.seed,
+            tried: self.told.likely.map(|likely| likely.trials),
+        }))
     }
 
     /// The records in SI; the turns of each pass only when more is to be told.
@@ -113,9 +178,14 @@ impl Answer<'_> {
 
     /// A row for each way.
     fn ways(&self) -> Result<String, Failure> {
+        table::written(self.way_rows().into_iter())
+    }
+
+    fn way_rows(&self) -> Vec<Row> {
         let told = self.told;
         let scales = Scales::of(told.units);
-        table::written(told.found.ways.iter().enumerate().map(|(index, way)| {
+        let ways = told.found.ways.iter().enumerate();
+        ways.map(|(index, way)| {
             let mut row = Row::default();
             row.word("rank", (index + 1).to_string());
             row.word("method", name(way.method));
@@ -177,11 +247,16 @@ impl Answer<'_> {
             row.word("seed", told.found.seed.to_string());
             row.word("version", env!("CARGO_PKG_VERSION"));
             row
-        }))
+        })
+        .collect()
     }
 
     /// A row for each pass of a way.
     fn passes(&self, way: &ThreadWay) -> Result<String, Failure> {
+        table::written(self.pass_rows(way).into_iter())
+    }
+
+    fn pass_rows(&self, way: &ThreadWay) -> Vec<Row> {
         let scales = Scales::of(self.told.units);
         let run = way.run.as_ref();
         let planned = run.map_or(&[][..], |run| &run.passes);
@@ -205,11 +280,10 @@ impl Answer<'_> {
             row.number("step", scales.height, pass.step);
             row
         };
-        table::written(
-            planned
-                .iter()
-                .map(|pass| row(pass, false))
-                .chain(more.iter().map(|pass| row(pass, true))),
-        )
+        planned
+            .iter()
+            .map(|pass| row(pass, false))
+            .chain(more.iter().map(|pass| row(pass, true)))
+            .collect()
     }
 }

@@ -43,7 +43,7 @@ pub enum LatheCommand {
     /// add up within 20 % are told. Without --write nothing is written.
     #[command(
         after_help = "Examples:\n  tautway lathe update tests.toml --from worn --write lathe.toml\n  \
-                      tautway lathe update tests.toml --from lathe.toml --write lathe.toml --overwrite"
+                      tautway lathe update tests.toml --from lathe.toml --write lathe-2.toml"
     )]
     Update {
         /// The filled-in file.
@@ -117,7 +117,7 @@ pub struct WriteArgs {
     /// The file to write.
     #[arg(long, value_name = "FILE")]
     pub write: Option<PathBuf>,
-    /// Write over a file that is there.
+    /// Write over a file that is there, if tautway wrote it.
     #[arg(long, requires = "write")]
     pub overwrite: bool,
 }

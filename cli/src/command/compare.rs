@@ -14,7 +14,7 @@ use tautway_sim::spread::Ending;
 use crate::answer::{Answer, report};
 use crate::arguments::{AnswerArgs, RangeArgs, SpreadArgs, To, Trials};
 use crate::failure::{Failure, Verdict};
-use crate::files::folder;
+use crate::output::folder;
 use crate::progress::Progress;
 use crate::texts::{self, Read};
 use crate::trials::{self, MethodTried, Spread};

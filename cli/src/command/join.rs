@@ -10,7 +10,7 @@ use super::compare::{Tried, give, run_all, spread_ways};
 use crate::answer::trials::Record;
 use crate::arguments::{AnswerArgs, Format, To, UnitsArg};
 use crate::failure::{Failure, Verdict};
-use crate::files::folder;
+use crate::output::folder;
 use crate::texts::{self, Text};
 use crate::trials::{self, Shares, Sink};
 
@@ -38,6 +38,10 @@ pub fn join(
         .iter()
         .map(|place| Part::read(place))
         .collect::<Result<Vec<_>, _>>()?;
+    // Not over one of the parts.
+    if let Some(directory) = &out {
+        folder::may_be_written(directory, overwrite)?;
+    }
     parts.sort_by_key(|part| part.record.from);
     belong_together(&parts)?;
     let record = parts[0].record.clone();

@@ -5,15 +5,16 @@ use std::path::Path;
 use tautway_sim::cut::Options;
 use tautway_sim::lesson::{Lesson, NoLesson};
 
-use super::one_file;
 use crate::arguments::{LessonArgs, LessonFormat};
 use crate::failure::{Failure, Verdict};
+use crate::output::file::{self, Kind};
 use crate::progress::Progress;
 use crate::{interrupt, lesson, terminal, texts};
 
 /// What is written, for the messages about it.
-const KIND: one_file::Kind = one_file::Kind {
+const KIND: Kind = Kind {
     what: "lesson",
+    option: "--out",
     example: "lesson.html",
     is_ours: lesson::is_lesson,
 };
@@ -26,7 +27,7 @@ pub fn lesson(args: &LessonArgs) -> Result<Verdict, Failure> {
     let mut read = texts::job(&args.job)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);
     if let Some(file) = &args.to.out {
-        one_file::may_be_written(file, args.to.overwrite, &KIND)?;
+        file::may_be_written(file, args.to.overwrite, &KIND)?;
     }
     if let Some(units) = args.to.units {
         read.scenario.job.units = units.into();
@@ -75,7 +76,7 @@ pub fn lesson(args: &LessonArgs) -> Result<Verdict, Failure> {
     let text = lesson::written(&made, &read.scenario, &job, format(args));
     match &args.to.out {
         Some(file) => {
-            one_file::write(file, args.to.overwrite, &text, &KIND)?;
+            file::write(file, args.to.overwrite, &text, &KIND)?;
             terminal::aside(&format!("wrote {}", file.display()));
         }
         None => terminal::answer(&text)?,

@@ -1,5 +1,6 @@
 //! What each command does.
 
+mod own_files;
 mod check;
 mod compare;
 mod fit;
@@ -7,7 +8,6 @@ mod join;
 mod manual;
 mod method;
 mod new;
-mod one_file;
 mod lesson;
 mod page;
 mod piece;

@@ -11,7 +11,7 @@ use crate::answer::of_file;
 use crate::arguments::CheckFormat;
 use crate::arguments::ReadingsArgs;
 use crate::failure::{Failure, Verdict};
-use crate::files::folder::{self, Sheet};
+use crate::output::folder::{self, Sheet};
 use crate::texts::{self, Text};
 use crate::{screen, terminal};
 

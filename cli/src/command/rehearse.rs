@@ -8,7 +8,7 @@ use tautway_sim::scenario::{Diagnostic, Severity};
 use crate::answer::rehearsal;
 use crate::arguments::RehearsalArgs;
 use crate::failure::{Failure, Verdict};
-use crate::files::folder;
+use crate::output::folder;
 use crate::screen;
 use crate::texts;
 

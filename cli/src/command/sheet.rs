@@ -10,15 +10,16 @@ use tautway_sim::scenario::Scenario;
 use tautway_sim::sheet::Sheet;
 
 use super::compare::{how_sure, run_all};
-use super::one_file;
 use super::predict::chosen;
 use crate::arguments::{Choice, Paper, SheetArgs, SheetFormat};
 use crate::failure::{Failure, Verdict};
+use crate::output::file::{self, Kind};
 use crate::{screen, sheet, terminal, texts, trials};
 
 /// What is written, for the messages about it.
-const KIND: one_file::Kind = one_file::Kind {
+const KIND: Kind = Kind {
     what: "setup sheet",
+    option: "--out",
     example: "sheet.html",
     is_ours: sheet::is_sheet,
 };
@@ -32,7 +33,7 @@ pub fn sheet(path: &Path, choice: Choice, args: &SheetArgs) -> Result<Verdict, F
     let mut read = texts::job(path)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);
     if let Some(file) = &args.to.out {
-        one_file::may_be_written(file, args.to.overwrite, &KIND)?;
+        file::may_be_written(file, args.to.overwrite, &KIND)?;
     }
     if let Some(units) = args.to.units {
         read.scenario.job.units = units.into();
@@ -59,7 +60,7 @@ pub fn sheet(path: &Path, choice: Choice, args: &SheetArgs) -> Result<Verdict, F
     let text = sheet::written(&record, format(args), paper(args, units));
     match &args.to.out {
         Some(file) => {
-            one_file::write(file, args.to.overwrite, &text, &KIND)?;
+            file::write(file, args.to.overwrite, &text, &KIND)?;
             terminal::aside(&format!("wrote {}", file.display()));
         }
         None => terminal::answer(&text)?,

@@ -4,6 +4,7 @@ use tautway_sim::spread::PropagationFault;
 use tautway_sim::thread::{LikelyFault, ThreadLikely, ThreadWay, likely, moves, threading};
 
 use super::compare::{options, read};
+use crate::answer::report;
 use crate::answer::thread::Answer;
 use crate::arguments::ThreadArgs;
 use crate::failure::{Failure, Verdict};
@@ -17,6 +18,7 @@ use crate::texts::Read;
 /// # Errors
 /// When the files are not right, tell of no thread, or the answer can't be written.
 pub fn thread(args: &ThreadArgs) -> Result<Verdict, Failure> {
+    report::may_be_written(&args.answer)?;
     let (read, units) = read(&args.job, &args.answer.to)?;
     let options = options(&args.answer);
     let Some(found) = threading(&read.scenario, options) else {

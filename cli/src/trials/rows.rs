@@ -9,7 +9,7 @@ use tautway_sim::quantity::Dimension;
 use tautway_sim::study::{Study, Trial};
 
 use crate::failure::Failure;
-use crate::files::folder::Filling;
+use crate::output::folder::Filling;
 use crate::table;
 
 /// Every trial as a row of CSV and as a line of JSON, in SI, written as the trials come: into the
@@ -27,8 +27,8 @@ impl Rows {
     /// # Errors
     /// When there is no place for it.
     pub fn begin(directory: &Path) -> Result<Self, Failure> {
-        let mut filling = Filling::begin(directory)?;
-        let mut file = |name| {
+        let filling = Filling::begin(directory)?;
+        let file = |name| {
             filling
                 .file(name)
                 .map_err(|why| Failure::of_file("write", directory, &why))

@@ -34,6 +34,7 @@ mod program {
     mod faults;
     mod files;
     mod help;
+    mod output;
     mod readme;
     mod schema;
     mod screens;

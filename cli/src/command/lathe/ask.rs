@@ -10,8 +10,9 @@ use toml_edit::{Array, DocumentMut, Item, Value};
 use crate::arguments::WriteArgs;
 use crate::command::new::person::{AtTerminal, Person};
 use crate::command::new::question::{Ended, in_words, points_at};
+use crate::command::own_files::TESTS;
 use crate::failure::Failure;
-use crate::files::file;
+use crate::output::file;
 use crate::terminal;
 
 /// What is asked for: key, words, and whether there are repeats.
@@ -179,7 +180,7 @@ pub fn ask(units: Units, args: &WriteArgs) -> Result<(), Failure> {
                 .to_owned(),
         ));
     };
-    file::may_be_written(args)?;
+    file::may_be_written(path, args.overwrite, &TESTS)?;
     if !io::stdin().is_terminal() || !io::stdout().is_terminal() {
         return Err(Failure::Input(
             "`tautway lathe ask` asks questions and needs a terminal for it\n  help: `tautway \
@@ -193,7 +194,7 @@ pub fn ask(units: Units, args: &WriteArgs) -> Result<(), Failure> {
         ),
         Ended::Terminal(why) => Failure::Stopped(format!("can't ask: {why}")),
     })?;
-    file::write(path, &text, args.overwrite)?;
+    file::write(path, args.overwrite, &text, &TESTS)?;
     let path = path.display();
     terminal::answer(&format!(
         "Wrote {path}. Next: tautway lathe update {path} --from worn\n"

@@ -7,6 +7,7 @@ use tautway_sim::scenario::{Diagnostic, Lathe, Source, decode_lathe};
 use tautway_sim::shop_tests::notation::written_range;
 use toml_edit::{DocumentMut, InlineTable, Item, Table, Value, table};
 
+use crate::command::own_files::MEASURED;
 use crate::failure::Failure;
 use crate::texts::{self, Text};
 
@@ -78,8 +79,8 @@ fn set(document: &mut DocumentMut, place: &str, key: &str, mut value: Value) {
     section.insert(key, Item::Value(value));
 }
 
-const MEASURED: &str = "
-# Which test or finished job gave each number, for sheet and comparison to say. Whoever changes a
+const MORE_OF_MEASURED: &str = "\
+, for sheet and comparison to say. Whoever changes a
 # number by hand takes its line out.
 ";
 
@@ -87,7 +88,9 @@ const MEASURED: &str = "
 fn note(document: &mut DocumentMut, place: &str, key: &str, from: &str) {
     let measured = document.entry("measured").or_insert_with(|| {
         let mut table = Table::new();
-        table.decor_mut().set_prefix(MEASURED);
+        table
+            .decor_mut()
+            .set_prefix(format!("\n{MEASURED}{MORE_OF_MEASURED}"));
         Item::Table(table)
     });
     let Some(measured) = measured.as_table_like_mut() else {

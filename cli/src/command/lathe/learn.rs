@@ -9,8 +9,9 @@ use tautway_sim::scenario::decode_finished;
 
 use super::edit::{Change, put};
 use crate::arguments::{CheckFormat, WriteArgs};
+use crate::command::own_files::LATHE;
 use crate::failure::Failure;
-use crate::files::file;
+use crate::output::file;
 use crate::progress::Progress;
 use crate::texts::{self, Text};
 use crate::{screen, terminal};
@@ -27,7 +28,6 @@ pub fn learn(
     args: &WriteArgs,
     format: CheckFormat,
 ) -> Result<(), Failure> {
-    file::may_be_written(args)?;
     let read = texts::job(job)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);
     let text = Text::read(gauged)?;
@@ -36,6 +36,9 @@ pub fn learn(
         Failure::Shown
     })?;
     texts::show(&warnings, std::slice::from_ref(&text));
+    if let Some(path) = &args.write {
+        file::may_be_written(path, args.overwrite, &LATHE)?;
+    }
     let gauged = piece.gauged(&read.scenario);
     let setup = gauged
         .way(&read.scenario)
@@ -72,7 +75,7 @@ pub fn learn(
         .collect();
     let (written, _) = put(lathe, units, &changes, None)?;
     if let Some(path) = &args.write {
-        file::write(path, &written, args.overwrite)?;
+        file::write(path, args.overwrite, &written, &LATHE)?;
     }
     terminal::answer(&match format {
         CheckFormat::Text => terminal::set(&screen::learned(

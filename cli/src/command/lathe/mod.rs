@@ -10,8 +10,9 @@ use tautway_sim::quantity::Units;
 use tautway_sim::shop_tests::form;
 
 use crate::arguments::{LatheCommand, WriteArgs};
+use crate::command::own_files::BLANK;
 use crate::failure::{Failure, Verdict};
-use crate::files::file;
+use crate::output::file;
 use crate::terminal;
 
 /// Does what was typed.
@@ -52,8 +53,7 @@ fn blank(units: Units, args: &WriteArgs) -> Result<(), Failure> {
     match &args.write {
         None => terminal::answer(&text),
         Some(path) => {
-            file::may_be_written(args)?;
-            file::write(path, &text, args.overwrite)?;
+            file::write(path, args.overwrite, &text, &BLANK)?;
             terminal::answer(&format!(
                 "Wrote {}. Fill it in, then: tautway lathe update {} --from worn\n",
                 path.display(),

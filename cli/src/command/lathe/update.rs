@@ -12,9 +12,10 @@ use tautway_sim::shop_tests::{Finding, ShopTests, findings};
 use super::edit::{Change, put};
 use crate::arguments::{CheckFormat, Choice, WriteArgs};
 use crate::command::new::lathe::nothing;
+use crate::command::own_files::LATHE;
 use crate::command::predict::chosen;
 use crate::failure::Failure;
-use crate::files::file;
+use crate::output::file;
 use crate::screen;
 use crate::terminal;
 use crate::texts::{self, Text};
@@ -31,7 +32,6 @@ pub fn update(
     args: &WriteArgs,
     format: CheckFormat,
 ) -> Result<(), Failure> {
-    file::may_be_written(args)?;
     let text = Text::read(path)?;
     let (tests, warnings) = decode_shop_tests(text.source()).map_err(|found| {
         texts::show(&found, std::slice::from_ref(&text));
@@ -44,6 +44,9 @@ pub fn update(
         Failure::Shown
     })?;
     texts::show(&warnings, std::slice::from_ref(&base));
+    if let Some(path) = &args.write {
+        file::may_be_written(path, args.overwrite, &LATHE)?;
+    }
     let found = findings(&tests, &lathe);
     let changes: Vec<Change> = found.findings.iter().map(change).collect();
     let reads = tests.steps.reads.filter(|_| {
@@ -58,7 +61,7 @@ pub fn update(
     let narrowed = job.map(|job| same_job(job, &base, &now)).transpose()?;
     let written = now.text;
     if let Some(path) = &args.write {
-        file::write(path, &written, args.overwrite)?;
+        file::write(path, args.overwrite, &written, &LATHE)?;
     }
     terminal::answer(&match format {
         CheckFormat::Text => terminal::set(&screen::tested(

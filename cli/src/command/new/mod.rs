@@ -8,16 +8,16 @@ pub(super) mod lathe;
 mod tests;
 
 use std::fs;
-use std::io::{self, IsTerminal, Write};
+use std::io::{self, IsTerminal};
 use std::path::{Path, PathBuf};
 
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::template::{self, JobAnswers, LatheAnswers};
 use tautway_sim::scenario::{Diagnostic, Severity, Source, decode, decode_lathe};
-use tempfile::Builder;
 
+use crate::command::own_files::{JOB, LATHE as LATHE_FILE};
 use crate::failure::{Failure, Verdict};
-use crate::interrupt;
+use crate::output::file::{self, Kind, Part};
 use crate::terminal;
 use crate::texts::Text;
 use person::{AtTerminal, Person};
@@ -42,15 +42,21 @@ struct Places {
 pub fn new(place: &Path, example: bool, overwrite: bool) -> Result<Verdict, Failure> {
     let places = places(place)?;
     if example {
-        refuse(&[&places.lathe, &places.job], overwrite)?;
-        let texts = [
-            (&places.lathe, template::lathe(&LatheAnswers::default())),
-            (&places.job, template::job(&JobAnswers::default())),
+        refuse(
+            &[(&places.lathe, &LATHE_FILE), (&places.job, &JOB)],
+            overwrite,
+        )?;
+        let parts = [
+            lathe_file(&places, template::lathe(&LatheAnswers::default())),
+            job_file(&places, template::job(&JobAnswers::default())),
         ];
-        write_all(&places.directory, &texts, overwrite)?;
-        return told(&places, &texts, "Its numbers are invented.\n");
+        file::write_all(&places.directory, &parts, overwrite)?;
+        return told(&places, &parts, "Its numbers are invented.\n");
     }
-    refuse(&[&places.job], overwrite)?;
+    refuse(&[(&places.job, &JOB)], overwrite)?;
+    if overwrite {
+        refuse(&[(&places.lathe, &LATHE_FILE)], overwrite)?;
+    }
     if !io::stdin().is_terminal() || !io::stdout().is_terminal() {
         return Err(Failure::Input(
             "`tautway new` asks questions and needs a terminal for it\n  help: `tautway new \
@@ -69,12 +75,12 @@ pub fn new(place: &Path, example: bool, overwrite: bool) -> Result<Verdict, Fail
         ),
         Ended::Terminal(why) => Failure::Stopped(format!("can't ask: {why}")),
     })?;
-    let mut texts = Vec::new();
+    let mut parts = Vec::new();
     if there.is_none() {
-        texts.push((&places.lathe, asked.lathe));
+        parts.push(lathe_file(&places, asked.lathe));
     }
-    texts.push((&places.job, asked.job));
-    write_all(&places.directory, &texts, overwrite)?;
+    parts.push(job_file(&places, asked.job));
+    file::write_all(&places.directory, &parts, overwrite)?;
     let open = if asked.open.is_empty() {
         String::new()
     } else {
@@ -83,11 +89,53 @@ pub fn new(place: &Path, example: bool, overwrite: bool) -> Result<Verdict, Fail
             asked.open.join(", ")
         )
     };
-    told(&places, &texts, &open)
+    told(&places, &parts, &open)
 }
 
-fn told(places: &Places, texts: &[(&PathBuf, String)], note: &str) -> Result<Verdict, Failure> {
-    let names: Vec<_> = texts.iter().map(|(p, _)| p.display().to_string()).collect();
+fn lathe_file(places: &Places, text: String) -> Part<'_> {
+    Part {
+        path: &places.lathe,
+        text,
+        kind: &LATHE_FILE,
+    }
+}
+
+fn job_file(places: &Places, text: String) -> Part<'_> {
+    Part {
+        path: &places.job,
+        text,
+        kind: &JOB,
+    }
+}
+
+/// Names all files that are in the way at once.
+fn refuse(files: &[(&PathBuf, &Kind)], overwrite: bool) -> Result<(), Failure> {
+    let there: Vec<_> = files
+        .iter()
+        .filter(|(file, _)| fs::symlink_metadata(file).is_ok())
+        .collect();
+    if overwrite || there.is_empty() {
+        return there
+            .iter()
+            .try_for_each(|(file, kind)| file::may_be_written(file, overwrite, kind));
+    }
+    let names: Vec<_> = there
+        .iter()
+        .map(|(file, _)| file.display().to_string())
+        .collect();
+    Err(Failure::Input(format!(
+        "{} {} there already\n  help: give another place, or --overwrite to replace what tautway \
+         wrote there",
+        names.join(" and "),
+        if there.len() == 1 { "is" } else { "are" }
+    )))
+}
+
+fn told(places: &Places, parts: &[Part<'_>], note: &str) -> Result<Verdict, Failure> {
+    let names: Vec<_> = parts
+        .iter()
+        .map(|part| part.path.display().to_string())
+        .collect();
     terminal::answer(&format!(
         "Wrote {}. {note}Next: tautway compare {}\n",
         names.join(" and "),
@@ -142,84 +190,6 @@ fn places(place: &Path) -> Result<Places, Failure> {
         directory,
         job,
     })
-}
-
-fn refuse(files: &[&PathBuf], overwrite: bool) -> Result<(), Failure> {
-    let there: Vec<_> = files
-        .iter()
-        .filter(|file| fs::symlink_metadata(file).is_ok())
-        .map(|file| file.display().to_string())
-        .collect();
-    if overwrite || there.is_empty() {
-        return Ok(());
-    }
-    Err(Failure::Input(format!(
-        "{} {} there already\n  help: give another place, or --overwrite to write over",
-        there.join(" and "),
-        if there.len() == 1 { "is" } else { "are" }
-    )))
-}
-
-/// Writes every file whole, or none.
-fn write_all(
-    directory: &Path,
-    texts: &[(&PathBuf, String)],
-    overwrite: bool,
-) -> Result<(), Failure> {
-    interrupt::whole(|| {
-        let made = if directory.as_os_str().is_empty() || directory.is_dir() {
-            false
-        } else {
-            fs::create_dir(directory).map_err(|w| Failure::of_file("make", directory, &w))?;
-            true
-        };
-        let here = if directory.as_os_str().is_empty() {
-            Path::new(".")
-        } else {
-            directory
-        };
-        let written = write_each(here, texts, overwrite);
-        if written.is_err() && made {
-            let _ = fs::remove_dir(directory);
-        }
-        written
-    })
-}
-
-fn write_each(
-    directory: &Path,
-    texts: &[(&PathBuf, String)],
-    overwrite: bool,
-) -> Result<(), Failure> {
-    let mut ready = Vec::new();
-    for (path, text) in texts {
-        let fault = |why: &io::Error| Failure::of_file("write", path, why);
-        let mut builder = Builder::new();
-        builder.prefix(".tautway-");
-        #[cfg(unix)]
-        builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-        let mut file = builder.tempfile_in(directory).map_err(|w| fault(&w))?;
-        file.write_all(text.as_bytes()).map_err(|w| fault(&w))?;
-        ready.push((path, file));
-    }
-    let mut done: Vec<&PathBuf> = Vec::new();
-    for (path, file) in ready {
-        let put = if overwrite {
-            file.persist(path)
-        } else {
-            file.persist_noclobber(path)
-        };
-        if let Err(why) = put {
-            if !overwrite {
-                for path in done {
-                    let _ = fs::remove_file(path);
-                }
-            }
-            return Err(Failure::of_file("write", path, &why.error));
-        }
-        done.push(path);
-    }
-    Ok(())
 }
 
 /// What came of the questions.

@@ -213,6 +213,7 @@ fn directories_come_whole_with_figures_and_the_same_on_any_threads() {
                 .map(|end| format!("{named}.{end}"))
                 .to_vec();
             wanted.push("report.txt".to_owned());
+            wanted.push("tautway-output.txt".to_owned());
             wanted.sort();
             assert_eq!(shop.names(&to), wanted);
         }

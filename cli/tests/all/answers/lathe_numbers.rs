@@ -90,18 +90,29 @@ fn tests_become_a_lathe_file_that_keeps_its_comments() {
     let args = ["lathe", "update", "tests.toml", "--from", "lathe.toml"];
     let shown = shop.run(&args);
     assert!(out(&shown).contains("NOTHING WRITTEN"), "{}", out(&shown));
-    let mut writing = args.to_vec();
-    writing.extend(["--write", "lathe.toml"]);
     let before = shop.read("lathe.toml");
-    let refused = shop.run(&writing);
+    let write =
+        |name: &str, more: &[&str]| shop.run(&[&args[..], &["--write", name], more].concat());
+    // Never over the file it starts from, asked or not.
+    for more in [&[][..], &["--overwrite"]] {
+        let refused = write("lathe.toml", more);
+        assert_eq!(code(&refused), 2);
+        assert!(
+            err(&refused).contains("give another name"),
+            "{}",
+            err(&refused)
+        );
+        assert_eq!(shop.read("lathe.toml"), before);
+    }
+    shop.write("lathe-2.toml", &before);
+    let refused = write("lathe-2.toml", &[]);
     assert_eq!(code(&refused), 2);
     assert!(err(&refused).contains("--overwrite"));
-    assert_eq!(shop.read("lathe.toml"), before);
+    assert_eq!(shop.read("lathe-2.toml"), before);
 
-    writing.push("--overwrite");
-    let written = shop.run(&writing);
+    let written = write("lathe-2.toml", &["--overwrite"]);
     assert_eq!(code(&written), 0, "{}", err(&written));
-    let after = shop.read("lathe.toml");
+    let after = shop.read("lathe-2.toml");
     assert!(after.contains("# Kept by hand."));
     let comments = |text: &str| -> Vec<String> {
         text.lines()
@@ -123,9 +134,13 @@ fn tests_become_a_lathe_file_that_keeps_its_comments() {
             assert!(after.contains(line), "{line}");
         }
     }
+    shop.write("lathe.toml", &after);
     let checked = shop.run(&["check", "job.toml"]);
     assert_eq!(code(&checked), 0, "{}", err(&checked));
-    assert_eq!(shop.names("."), ["job.toml", "lathe.toml", "tests.toml"]);
+    assert_eq!(
+        shop.names("."),
+        ["job.toml", "lathe-2.toml", "lathe.toml", "tests.toml"]
+    );
 }
 
 #[test]

@@ -89,7 +89,8 @@ fn json_and_the_directory_hold_the_same_record() {
             "readings.json",
             "readings.png",
             "readings.svg",
-            "report.txt"
+            "report.txt",
+            "tautway-output.txt"
         ]
     );
     assert_eq!(shop.read("kept/readings.json"), out(&said));

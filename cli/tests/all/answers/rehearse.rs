@@ -129,6 +129,7 @@ fn the_directory_has_report_records_and_figure() {
         "rehearsal.png",
         "rehearsal.svg",
         "report.txt",
+        "tautway-output.txt",
     ];
     assert_eq!(shop.names("report"), names);
     assert_eq!(code(&shop.run(&arguments)), 2, "it is there already");

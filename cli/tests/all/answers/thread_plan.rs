@@ -194,7 +194,9 @@ fn all_forms_of_the_answer_agree_and_the_directory_is_whole() {
         shop.names("report"),
         [
             "passes.csv",
+            "report.html",
             "report.txt",
+            "tautway-output.txt",
             "thread-passes.png",
             "thread-passes.svg",
             "thread-section.png",
@@ -287,4 +289,50 @@ fn wrong_input_is_told_with_what_would_be_right() {
     assert!(err(&done).contains("50 or more"), "{}", err(&done));
     let done = shop.run(&["thread", "nothing.toml"]);
     assert_eq!(code(&done), 3);
+}
+
+#[test]
+fn the_report_holds_words_figures_tables_and_files() {
+    let shop = shop();
+    let job = "pipe-nipple.toml";
+    let run = [
+        "thread", job, "--trials", "50", "--report", "a.html", "--out", "a",
+    ];
+    let done = shop.run(&run);
+    assert_eq!(code(&done), 0, "{}", err(&done));
+    assert!(
+        err(&done).contains("wrote the report a.html"),
+        "{}",
+        err(&done)
+    );
+    let page = shop.read("a.html");
+    assert_eq!(shop.read("a/report.html"), page);
+    assert!(page.starts_with("<!DOCTYPE html>") && page.ends_with("</html>\n"));
+    let first = out(&done).lines().next().expect("words").to_owned();
+    assert!(page.contains(&format!("<h1>{first}</h1>")), "{first}");
+    for figure in ["thread-section.svg", "thread-passes.svg"] {
+        assert!(
+            page.contains(&shop.read(&format!("a/{figure}"))),
+            "{figure}"
+        );
+    }
+    // A row a pass in the file, a column in the page.
+    let passes = shop.read("a/passes.csv");
+    let (_, table) = page
+        .split_once("<h2>Numbers of every pass</h2>")
+        .expect("passes");
+    let (row, _) = table.split_once("</tr>").expect("a row");
+    assert!(row.contains("<th scope=\"row\">number</th>"), "{row}");
+    assert_eq!(row.matches("<td").count(), passes.lines().count() - 1);
+    for held in [
+        "<h2>Numbers of every way</h2>",
+        "download=\"thread.csv\"",
+        "download=\"passes.csv\"",
+        "download=\"thread.json\"",
+        "<summary>pipe-nipple.toml</summary>",
+        "<summary>toolroom-lathe.toml</summary>",
+        ", 50 lathes tried.",
+    ] {
+        assert!(page.contains(held), "{held}");
+    }
 }

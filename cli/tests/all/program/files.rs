@@ -154,6 +154,12 @@ fn new_writes_over_nothing_unless_told_to() {
     assert_eq!(code(&again), 2);
     assert!(err(&again).contains("lathe.toml and job.toml are there already"));
     assert_eq!(shop.read("job.toml"), "mine");
+    // What the program didn't write stays even then.
+    let told = shop.run(&["new", "--example", "--overwrite"]);
+    assert_eq!(code(&told), 2);
+    assert!(err(&told).contains("no job file that tautway wrote"));
+    assert_eq!(shop.read("job.toml"), "mine");
+    shop.write("job.toml", "# One taper to make.\n");
     let told = shop.run(&["new", "--example", "--overwrite"]);
     assert_eq!(code(&told), 0, "{}", err(&told));
     assert!(shop.read("job.toml").contains("[work]"));

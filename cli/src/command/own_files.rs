@@ -1,0 +1,75 @@
+//! The files of a lathe, a job and the shop tests that the program writes, known by their openings.
+
+use tautway_sim::scenario::{Source, decode_shop_tests};
+
+use crate::output::file::Kind;
+
+/// Where the program says in a lathe file what gave each number.
+pub const MEASURED: &str = "# Which test or finished job gave each number";
+const LATHE_OPENING: &str = "# One lathe with its taper attachment.";
+const JOB_OPENING: &str = "# One taper to make.";
+const TESTS_OPENING: &str = "# Shop tests of one lathe.";
+
+/// A lathe file: as `new` writes it, or with numbers that `lathe` put into one.
+pub const LATHE: Kind = Kind {
+    what: "lathe file that tautway wrote",
+    option: "--write",
+    example: "lathe.toml",
+    is_ours: |text| text.starts_with(LATHE_OPENING) || text.contains(MEASURED),
+};
+
+/// A job file as `new` writes it.
+pub const JOB: Kind = Kind {
+    what: "job file that tautway wrote",
+    option: "new",
+    example: "job.toml",
+    is_ours: |text| text.starts_with(JOB_OPENING),
+};
+
+/// Readings of shop tests, asked for at the terminal.
+pub const TESTS: Kind = Kind {
+    what: "file of shop tests that tautway wrote",
+    option: "--write",
+    example: "tests.toml",
+    is_ours: |text| text.starts_with(TESTS_OPENING),
+};
+
+/// The same with nothing filled in yet.
+pub const BLANK: Kind = Kind {
+    what: "blank file of shop tests",
+    is_ours: |text| {
+        let source = Source { name: "", text };
+        let blank = decode_shop_tests(source).is_ok_and(|(tests, _)| tests.done().is_empty());
+        (TESTS.is_ours)(text) && blank
+    },
+    ..TESTS
+};
+
+#[cfg(test)]
+mod tests {
+    use tautway_sim::quantity::Units;
+    use tautway_sim::scenario::template::{self, JobAnswers, LatheAnswers};
+    use tautway_sim::shop_tests::form;
+
+    use super::*;
+
+    #[test]
+    fn what_is_written_is_known_again() {
+        let lathe = template::lathe(&LatheAnswers::default());
+        let job = template::job(&JobAnswers::default());
+        for units in [Units::Inch, Units::Metric] {
+            let blank = form::blank(units);
+            let filled = blank.replacen("middle = \"not done\"", "middle = [\"1 in\"]", 1);
+            assert_ne!(blank, filled);
+            for (kind, ours) in [
+                (&LATHE, [true, false, false, false]),
+                (&JOB, [false, true, false, false]),
+                (&TESTS, [false, false, true, true]),
+                (&BLANK, [false, false, true, false]),
+            ] {
+                let known = [&lathe, &job, &blank, &filled].map(|text| (kind.is_ours)(text));
+                assert_eq!(known, ours, "{}", kind.what);
+            }
+        }
+    }
+}
