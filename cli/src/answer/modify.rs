@@ -6,9 +6,9 @@ use tautway_sim::advice::gain::{Gain, Standing, Tried};
 
 use super::figures::WIDTH;
 use super::json::{diagnostics, written};
-use crate::arguments::{Format, TryArgs};
 use crate::failure::Failure;
 use crate::output::folder::{self, Sheet};
+use crate::plan::{Format, Trying};
 use crate::screen::Report;
 use crate::table::{self, Row, Scale, Scales, name};
 use crate::terminal;
@@ -24,7 +24,7 @@ const ROWS: usize = 14;
 ///
 /// # Errors
 /// When something can't be written.
-pub fn give(report: &Report<'_>, text: String, args: &TryArgs) -> Result<(), Failure> {
+pub fn give(report: &Report<'_>, text: String, args: &Trying) -> Result<(), Failure> {
     if let Some(directory) = &args.to.out {
         let mut order = report.bought.by_gain(false);
         let steps = report.bought.steps;

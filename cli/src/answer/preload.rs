@@ -8,9 +8,9 @@ use tautway_sim::quantity::Units;
 
 use super::figures::WIDTH;
 use super::json::{diagnostics, written};
-use crate::arguments::{Format, TryArgs};
 use crate::failure::Failure;
 use crate::output::folder::{self, Sheet};
+use crate::plan::{Format, Trying};
 use crate::table::{self, Row, Scale, Scales};
 use crate::terminal;
 use crate::texts::Read;
@@ -25,7 +25,7 @@ pub fn give(
     advice: &PreloadAdvice,
     text: String,
     units: Units,
-    args: &TryArgs,
+    args: &Trying,
 ) -> Result<(), Failure> {
     if let Some(directory) = &args.to.out {
         let drawing = tautway_figures::preload(advice, units);
@@ -48,7 +48,7 @@ pub fn give(
     }
 }
 
-fn as_json(read: &Read, advice: &PreloadAdvice, args: &TryArgs) -> String {
+fn as_json(read: &Read, advice: &PreloadAdvice, args: &Trying) -> String {
     let cautions = tautway_sim::caution::holding(
         true,
         advice
@@ -57,7 +57,7 @@ fn as_json(read: &Read, advice: &PreloadAdvice, args: &TryArgs) -> String {
     );
     written(&json!({
         "version": env!("CARGO_PKG_VERSION"),
-        "seed": args.seed,
+        "seed": args.options.seed,
         "units": "SI: m, N, Pa; a preload below 0 pushes into the cut and is never advised",
         "scenario": read.scenario,
         "diagnostics": diagnostics(&read.warnings, &read.texts),

@@ -5,9 +5,9 @@ use tautway_sim::rehearse::{Bearing, Rehearsal, Stand};
 
 use super::figures::WIDTH;
 use super::json::{diagnostics, written};
-use crate::arguments::{Format, RehearsalArgs};
 use crate::failure::Failure;
 use crate::output::folder::{self, Sheet};
+use crate::plan::{Format, Rehearse};
 use crate::table::{self, Row, Scales, name};
 use crate::terminal;
 use crate::texts::ReadMoves;
@@ -21,7 +21,7 @@ pub fn give(
     read: &ReadMoves,
     made: &Rehearsal,
     text: String,
-    args: &RehearsalArgs,
+    args: &Rehearse,
 ) -> Result<(), Failure> {
     if let Some(directory) = &args.to.out {
         let sheets = sheets(read, made, &text)?;

@@ -3,10 +3,10 @@
 use std::fmt::Write;
 
 use super::figures::Figure;
-use crate::arguments::AnswerArgs;
 use crate::failure::Failure;
 use crate::markup::escaped;
 use crate::output::file::{self, Kind};
+use crate::plan::Wanted;
 use crate::texts::Text;
 
 const LOOK: &str = include_str!("report.css");
@@ -26,7 +26,7 @@ pub const KIND: Kind = Kind {
 ///
 /// # Errors
 /// When something is there that must not be replaced.
-pub fn may_be_written(args: &AnswerArgs) -> Result<(), Failure> {
+pub fn may_be_written(args: &Wanted) -> Result<(), Failure> {
     match &args.report {
         Some(path) => file::may_be_written(path, args.to.overwrite, &KIND),
         None => Ok(()),

@@ -7,11 +7,11 @@ use tautway_sim::thread::{Method, ThreadPass, ThreadWay};
 use super::figures::{Figure, WIDTH};
 use super::json::{diagnostics, written};
 use super::report::{self, Contents, Download, Table};
-use crate::arguments::{AnswerArgs, Format};
 use crate::failure::Failure;
 use crate::interrupt;
 use crate::output::file;
 use crate::output::folder::{self, Sheet};
+use crate::plan::{Format, Wanted};
 use crate::screen::ThreadTold;
 use crate::table::{self, Row, Scales, name};
 use crate::terminal;
@@ -33,7 +33,7 @@ impl Answer<'_> {
     ///
     /// # Errors
     /// When something can't be written.
-    pub fn give(&self, args: &AnswerArgs) -> Result<(), Failure> {
+    pub fn give(&self, args: &Wanted) -> Result<(), Failure> {
         if let Some(directory) = &args.to.out {
             folder::give(directory, args.to.overwrite, &self.sheets()?)?;
         }

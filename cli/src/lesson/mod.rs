@@ -18,9 +18,9 @@ use tautway_sim::caution::{Caution, NOT_AN_INSPECTION};
 use tautway_sim::lesson::{Lesson, Taught, Tried};
 use tautway_sim::scenario::Scenario;
 
-use crate::arguments::LessonFormat;
 use crate::markup::escaped;
 use crate::page::picture::of_motion;
+use crate::plan::LessonFormat;
 use crate::screen::words::Tapers;
 use page::Step;
 use told::Told;

@@ -11,8 +11,8 @@ use tautway_sim::quantity::{Quantity, Units};
 use tautway_sim::sheet::Sheet;
 
 use super::page::{BLANK, Figure, Item, Page, STRONG, Section, Table};
-use crate::arguments::Paper;
 use crate::markup::escaped;
+use crate::plan::Paper;
 
 const LOOK: &str = include_str!("look.css");
 const SUM: &str = include_str!("sum.js");

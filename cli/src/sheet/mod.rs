@@ -15,7 +15,7 @@ use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::quantity::Quantity;
 use tautway_sim::sheet::Sheet;
 
-use crate::arguments::{Paper, SheetFormat};
+use crate::plan::{Paper, SheetFormat};
 use page::{Page, Place, Section, plain};
 
 /// The sheet in the form asked for.
