@@ -11,27 +11,30 @@ mod piece;
 mod thread;
 mod fit;
 mod taper;
+mod forms;
+mod manual;
 
 use std::path::PathBuf;
 
-use clap::{Arg, Args, Parser, Subcommand, ValueEnum};
+use clap::{Arg, Args, CommandFactory, Parser, Subcommand};
 
-use crate::terminal::Colour;
-
-pub use answer::{
-    AnswerArgs, CheckFormat, Format, RangeArgs, ReadingsArgs, RehearsalArgs, SpreadArgs, To,
-    Trials, UnitsArg, start,
+use answer::{
+    AnswerArgs, RangeArgs, ReadingsArgs, RehearsalArgs, SpreadArgs, To, UnitsArg, lathes, of_seed,
 };
-pub use change::{ModifyArgs, PreloadArgs, TryArgs};
-pub use choice::{Choice, FeedArg, RotationArg, SideArg};
-pub use fit::*;
-pub use lathe::{LatheCommand, WriteArgs};
-pub use lesson::{LessonArgs, LessonFormat};
-pub use method::MethodArg;
-pub use page::PageArgs;
-pub use piece::PieceArgs;
-pub use taper::TaperArgs;
-pub use thread::ThreadArgs;
+use change::{ModifyArgs, PreloadArgs};
+use choice::Choice;
+use fit::Sum;
+use lathe::LatheCommand;
+use lesson::LessonArgs;
+use method::MethodArg;
+use page::PageArgs;
+use piece::PieceArgs;
+use taper::TaperArgs;
+use thread::ThreadArgs;
+
+use crate::failure::Failure;
+use crate::plan::{self, CheckFormat, FileKind, Format, Paper, Plan, SheetFormat};
+use crate::terminal::Colour;
 
 /// Says which way to make a taper cut on a worn manual lathe with a taper attachment, and what
 /// taper, size and surface to expect.
@@ -42,32 +45,11 @@ pub use thread::ThreadArgs;
 #[command(name = "tautway", version, after_help = FIRST_STEPS)]
 pub struct Arguments {
     /// Colour and bold for what a person reads.
-    #[arg(long, global = true, value_enum, default_value_t = ColourArg::Auto, value_name = "WHEN")]
-    pub color: ColourArg,
+    #[arg(long, global = true, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]
+    pub color: Colour,
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
-}
-
-/// When what a person reads is coloured.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum ColourArg {
-    /// At a terminal, unless NO_COLOR is set.
-    Auto,
-    /// Wherever it goes.
-    Always,
-    /// Nowhere.
-    Never,
-}
-
-impl From<ColourArg> for Colour {
-    fn from(asked: ColourArg) -> Self {
-        match asked {
-            ColourArg::Auto => Self::Auto,
-            ColourArg::Always => Self::Always,
-            ColourArg::Never => Self::Never,
-        }
-    }
 }
 
 const FIRST_STEPS: &str = "\
@@ -374,31 +356,121 @@ pub struct SheetArgs {
     pub seed: u64,
 }
 
-/// Which of the two files.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum FileKind {
-    /// What is to be made.
-    Job,
-    /// What it is made on.
-    Lathe,
+impl Arguments {
+    /// What was typed as a plan.
+    ///
+    /// # Errors
+    /// When it can't be understood.
+    pub fn plan(self) -> Result<Plan, Failure> {
+        Ok(match self.command {
+            Command::Compare {
+                job,
+                answer,
+                spread,
+                range,
+            } => Plan::Compare(plan::Compare {
+                job,
+                answer: answer.into(),
+                lathes: lathes(&spread, range),
+            }),
+            Command::Join {
+                parts,
+                format,
+                out,
+                overwrite,
+                threads,
+            } => Plan::Join(plan::Join {
+                parts,
+                format,
+                to: plan::To {
+                    out,
+                    overwrite,
+                    units: None,
+                },
+                threads,
+            }),
+            Command::Predict {
+                job,
+                choice,
+                answer,
+                spread,
+                method,
+                trial,
+                inertia,
+            } => {
+                let (answer, lathes) = (answer.into(), lathes(&spread, RangeArgs::default()));
+                match method {
+                    Some(method) => Plan::WithoutAttachment(plan::WithoutAttachment {
+                        job,
+                        method: method.into(),
+                        answer,
+                        lathes,
+                    }),
+                    None => Plan::Predict(plan::Predict {
+                        job,
+                        choice: choice.into(),
+                        answer,
+                        lathes,
+                        trial,
+                        inertia,
+                    }),
+                }
+            }
+            Command::Page(args) => Plan::Page(args.into()),
+            Command::Preload(args) => Plan::Preload((*args).into()),
+            Command::Modify(args) => Plan::Modify((*args).into()),
+            Command::Sheet { job, choice, sheet } => Plan::Sheet(of_a_sheet(job, choice, sheet)),
+            Command::Lesson(args) => Plan::Lesson(args.into()),
+            Command::Piece(args) => Plan::Piece(args.into()),
+            Command::Check { file, format } => Plan::Check { file, format },
+            Command::Readings { file, answer } => Plan::Readings(plan::Readings {
+                file,
+                format: answer.format,
+                to: answer.to.into(),
+            }),
+            Command::Rehearse { moves, answer } => Plan::Rehearse(plan::Rehearse {
+                moves,
+                format: answer.format,
+                to: answer.to.into(),
+            }),
+            Command::Lathe(what) => Plan::Lathe(what.into()),
+            Command::New {
+                place,
+                example,
+                overwrite,
+            } => Plan::New(plan::New {
+                place,
+                example,
+                overwrite,
+            }),
+            Command::Fit { sum, units, format } => Plan::Fit(Box::new(plan::Fit {
+                sum: (*sum).into(),
+                units: units.map(Into::into),
+                format,
+            })),
+            Command::Thread(args) => Plan::Thread(args.into()),
+            Command::Taper(args) => Plan::Taper((*args).try_into()?),
+            Command::Schema { kind } => Plan::Schema(kind),
+            Command::Manual { of } => Plan::Help(manual::manual(Self::command(), &of)?),
+            Command::Completions { shell } => {
+                Plan::Help(manual::completions(Self::command(), shell))
+            }
+        })
+    }
 }
 
-/// Form of a sheet.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum SheetFormat {
-    /// To be read, without the drawing.
-    Text,
-    /// One page to print or to copy to a phone.
-    Html,
-    /// Records in SI.
-    Json,
-}
-
-/// Paper of a printed sheet.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Paper {
-    /// 8.5 by 11 in.
-    Letter,
-    /// 210 by 297 mm.
-    A4,
+fn of_a_sheet(job: PathBuf, choice: Choice, sheet: SheetArgs) -> plan::Sheet {
+    let by_ending = match sheet.to.ending() {
+        Some("html" | "htm") => SheetFormat::Html,
+        Some("json") => SheetFormat::Json,
+        _ => SheetFormat::Text,
+    };
+    plan::Sheet {
+        job,
+        choice: choice.into(),
+        format: sheet.format.unwrap_or(by_ending),
+        to: sheet.to.into(),
+        paper: sheet.paper,
+        options: of_seed(sheet.seed),
+    }
 }

@@ -6,6 +6,7 @@ mod processor;
 mod failure;
 mod terminal;
 mod typed;
+mod plan;
 mod arguments;
 mod interrupt;
 mod progress;
@@ -25,7 +26,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
-use arguments::{Arguments, Command};
+use arguments::Arguments;
 
 fn main() -> ExitCode {
     if let Some(why) = processor::lacks() {
@@ -34,56 +35,9 @@ fn main() -> ExitCode {
         return ExitCode::from(&failure);
     }
     let arguments = Arguments::parse();
-    terminal::ask_for(arguments.color.into());
+    terminal::ask_for(arguments.color);
     interrupt::watch();
-    let done = match arguments.command {
-        Command::Compare {
-            job,
-            answer,
-            spread,
-            range,
-        } => command::compare(&job, &answer, &spread, range),
-        Command::Join {
-            parts,
-            format,
-            out,
-            overwrite,
-            threads,
-        } => command::join(&parts, format, out, overwrite, threads),
-        Command::Predict {
-            job,
-            choice,
-            answer,
-            spread,
-            method,
-            trial,
-            inertia,
-        } => match method {
-            Some(method) => command::method(&job, method.into(), &answer, &spread),
-            None => command::predict(&job, choice, &answer, &spread, (trial, inertia)),
-        },
-        Command::Preload(args) => command::preload(&args),
-        Command::Modify(args) => command::modify(&args),
-        Command::Page(args) => command::page(&args),
-        Command::Sheet { job, choice, sheet } => command::sheet(&job, choice, &sheet),
-        Command::Lesson(args) => command::lesson(&args),
-        Command::Piece(args) => command::piece(&args),
-        Command::Check { file, format } => command::check(&file, format),
-        Command::Readings { file, answer } => command::readings(&file, &answer),
-        Command::Rehearse { moves, answer } => command::rehearse(&moves, &answer),
-        Command::Lathe(what) => command::lathe(what),
-        Command::New {
-            place,
-            example,
-            overwrite,
-        } => command::new(&place, example, overwrite),
-        Command::Fit { sum, units, format } => command::fit(&sum, units, format),
-        Command::Thread(args) => command::thread(&args),
-        Command::Taper(args) => command::taper(&args),
-        Command::Schema { kind } => command::schema(kind),
-        Command::Manual { of } => command::manual(&of),
-        Command::Completions { shell } => command::completions(shell),
-    };
+    let done = arguments.plan().and_then(command::run);
     match done {
         Ok(verdict) => verdict.into(),
         Err(failure) => {

@@ -7,6 +7,7 @@ use std::path::Path;
 
 use rayon::prelude::*;
 use rayon::{ThreadPool, ThreadPoolBuilder};
+use tautway_sim::compare::Comparison;
 use tautway_sim::cut::{BATCH, Options};
 use tautway_sim::method::{Method, MethodOutlook, MethodTrials, MethodWay};
 use tautway_sim::quantity::Units;
@@ -20,17 +21,17 @@ use tautway_sim::study::{
     check_first_order, decides, deciding,
 };
 
-use crate::arguments::{RangeArgs, SpreadArgs, Trials};
 use crate::failure::Failure;
 use crate::interrupt;
 use crate::output::folder::Filling;
+use crate::plan::{Lathes, Which};
 use crate::progress::Progress;
 use rows::Rows;
 
 /// Trials of an adaptive run: blocks smaller than the standard's 10,000, more of them at least,
 /// and one digit of the uncertainty. A trial takes milliseconds and nobody waits for minutes; the
 /// record says so.
-pub const RULE: Adaptive = Adaptive {
+const RULE: Adaptive = Adaptive {
     digits: 1,
     interval: IntervalKind::Symmetric,
     share_of_delta: 1.0,
@@ -79,20 +80,6 @@ impl Spread {
     }
 }
 
-/// Which trials.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Which {
-    /// As many as it takes.
-    Enough,
-    /// These, by number.
-    These {
-        /// The first.
-        from: u64,
-        /// How many.
-        count: u64,
-    },
-}
-
 /// Of what the spread is shared out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Shares {
@@ -104,6 +91,15 @@ pub enum Shares {
     Each,
 }
 
+/// The ways that lathes are tried on: all that can be cut, the best first.
+pub fn ways(comparison: &Comparison) -> Vec<Setup> {
+    comparison
+        .feasible()
+        .filter(|way| way.run.is_some())
+        .map(|way| way.setup)
+        .collect()
+}
+
 /// Draws trials of these ways, the first being the one that the others are held against; none if
 /// none are asked for.
 ///
@@ -111,42 +107,33 @@ pub enum Shares {
 /// A range that makes no distribution, too many threads, or stopped before anything can be told.
 pub fn run(
     (scenario, ways, options): (&Scenario, &[Setup], Options),
-    args: &SpreadArgs,
-    range: RangeArgs,
+    lathes: &Lathes,
     detail: bool,
     out: Option<&Path>,
     pool: &ThreadPool,
 ) -> Result<Option<Spread>, Failure> {
-    let which = match (range.count, args.trials) {
-        (Some(count), _) => Which::These {
-            from: range.from.unwrap_or(1),
-            count,
-        },
-        (None, Trials::Auto) => Which::Enough,
-        (None, Trials::Number(0)) => return Ok(None),
-        (None, Trials::Number(count)) => Which::These { from: 1, count },
-    };
-    if ways.is_empty() {
+    let coverage = lathes.coverage;
+    if ways.is_empty() || lathes.which == Which::None {
         return Ok(None);
     }
-    if let Which::These { count, .. } = which {
-        enough(count, args.coverage)?;
+    if let Which::These { count, .. } = lathes.which {
+        enough(count, coverage)?;
     }
     let study = study(scenario, ways, options)?;
     let mut sink = Sink::new(&study, out)?;
-    let ending = drawn(&study, which, args.coverage, pool, &mut sink)?;
+    let ending = drawn(&study, lathes, pool, &mut sink)?;
     let (gathered, rows) = sink.end()?;
-    let shares = match (range.from, detail) {
-        (Some(_), _) => Shares::None,
-        (None, false) => Shares::Parts,
-        (None, true) => Shares::Each,
+    let shares = match (lathes.is_part, detail) {
+        (true, _) => Shares::None,
+        (false, false) => Shares::Parts,
+        (false, true) => Shares::Each,
     };
-    let mut spread = told(study, &gathered, ending, args.coverage, shares, pool)?;
+    let mut spread = told(study, &gathered, ending, coverage, shares, pool)?;
     spread.rows = rows;
-    if args.first_order {
+    if lathes.first_order {
         let _progress = Progress::start("carrying the uncertainties to first order");
         let first = &spread.outlook.ways[0];
-        let checked = check_first_order(&spread.study, 0, first, args.coverage)
+        let checked = check_first_order(&spread.study, 0, first, coverage)
             .map_err(|fault| Failure::Input(format!("to first order: {fault}")))?;
         spread.first_order = Some(checked);
     }
@@ -308,41 +295,62 @@ pub fn each<T: Send>(
     (made, next <= count)
 }
 
-fn drawn(
+/// Who follows lathes as they are tried.
+pub trait Follower {
+    /// Whether to go on; if not, what is tried so far is all there is.
+    fn goes_on(&self) -> bool;
+
+    /// Takes the next trial.
+    ///
+    /// # Errors
+    /// When it can't be kept.
+    fn take(&mut self, trial: &Trial) -> Result<(), Failure>;
+
+    /// Some more were tried; how many in all.
+    fn tried(&mut self, all: u64);
+
+    /// A block of the rule by which enough is found was tried to its end.
+    fn block(&mut self) {}
+}
+
+/// Tries lathes in order, `piece` of them at once, and says why that ended.
+///
+/// # Errors
+/// When nothing can be told of those tried, or one can't be kept.
+pub fn draw(
     study: &Study,
-    which: Which,
-    coverage: f64,
-    pool: &ThreadPool,
-    sink: &mut Sink<'_>,
+    lathes: &Lathes,
+    (pool, piece): (&ThreadPool, u64),
+    follower: &mut impl Follower,
 ) -> Result<Ending, Failure> {
-    let progress = Progress::start("trying lathes like this one");
-    let _gently = interrupt::gently();
-    // A block is run in pieces, so that a stop doesn't wait for all of it, and so that no more
-    // than a piece is held at once.
-    let piece = PIECE * pool.current_num_threads() as u64;
+    let mut tried = 0;
     let mut block = |numbers: Range<u64>, told: &mut dyn FnMut(&Trial)| {
         let mut next = numbers.start;
-        while next < numbers.end && !interrupt::asked() {
+        while next < numbers.end && follower.goes_on() {
             let until = (next + piece).min(numbers.end);
-            let done = of(study, next..until, pool);
-            for trial in &done {
-                sink.add(trial)?;
+            for trial in &of(study, next..until, pool) {
+                follower.take(trial)?;
                 told(trial);
+                tried += 1;
             }
             next = until;
-            let tried = sink.gathered.trials();
-            progress.tell(format!("tried {tried} lathes like this one"));
+            follower.tried(tried);
         }
-        Ok(next == numbers.end)
+        if next < numbers.end {
+            return Ok(false);
+        }
+        follower.block();
+        Ok(true)
     };
     let none = |why: &dyn std::fmt::Display| {
         Failure::Stopped(format!("no lathes were tried to an end: {why}"))
     };
-    let rule = match which {
+    let rule = match lathes.which {
+        Which::None => return Err(none(&PropagationFault::Nothing)),
         Which::Enough => RULE,
         Which::These { from, count } => {
             let whole = block(from..from + count, &mut |_| {})?;
-            if sink.gathered.trials() == 0 {
+            if tried == 0 {
                 return Err(none(&PropagationFault::Nothing));
             }
             return Ok(if whole {
@@ -353,7 +361,7 @@ fn drawn(
         }
     };
     let mut fault = None;
-    let propagation = propagate(coverage, Plan::Adaptive(rule), |numbers| {
+    let propagation = propagate(lathes.coverage, Plan::Adaptive(rule), |numbers| {
         let mut rows = Vec::new();
         let mut told = |trial: &Trial| rows.push(deciding(trial, 0).to_vec());
         match block(numbers.start + 1..numbers.end + 1, &mut told) {
@@ -371,6 +379,44 @@ fn drawn(
             .map(|propagation| propagation.ending)
             .map_err(|why| none(&why)),
     }
+}
+
+/// A person at the command line, who may stop it with what it has.
+struct AtTerminal<'a, 'b> {
+    progress: Progress,
+    sink: &'a mut Sink<'b>,
+}
+
+impl Follower for AtTerminal<'_, '_> {
+    fn goes_on(&self) -> bool {
+        !interrupt::asked()
+    }
+
+    fn take(&mut self, trial: &Trial) -> Result<(), Failure> {
+        self.sink.add(trial)
+    }
+
+    fn tried(&mut self, all: u64) {
+        self.progress
+            .tell(format!("tried {all} lathes like this one"));
+    }
+}
+
+fn drawn(
+    study: &Study,
+    lathes: &Lathes,
+    pool: &ThreadPool,
+    sink: &mut Sink<'_>,
+) -> Result<Ending, Failure> {
+    let _gently = interrupt::gently();
+    let mut person = AtTerminal {
+        progress: Progress::start("trying lathes like this one"),
+        sink,
+    };
+    // A block is run in pieces, so that a stop doesn't wait for all of it, and so that no more
+    // than a piece is held at once.
+    let piece = PIECE * pool.current_num_threads() as u64;
+    draw(study, lathes, (pool, piece), &mut person)
 }
 
 /// What makes the spread of the first way; none when stopped, or when nothing is uncertain.

@@ -128,3 +128,16 @@ fn pointed(text: &str, fault: &Fault) -> String {
         fault.hint
     )
 }
+
+/// A run-in as typed.
+///
+/// # Errors
+/// When it is no length, or a negative one.
+pub fn run_in(text: &str) -> Result<Length, String> {
+    let length =
+        Length::parse(text).map_err(|fault| format!("{}: {}", fault.message, fault.hint))?;
+    if length.si() < 0.0 {
+        return Err("a run-in can't be negative: write 0 in to start at the taper".to_owned());
+    }
+    Ok(length)
+}

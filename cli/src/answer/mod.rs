@@ -2,6 +2,7 @@
 
 mod found;
 mod figures;
+pub mod report;
 pub mod json;
 pub mod schema;
 mod table;
@@ -10,12 +11,11 @@ pub mod preload;
 pub mod rehearsal;
 pub mod thread;
 pub mod trials;
-pub mod report;
 
 use tautway_words::Document;
 use tautway_words::text::{self, Style};
 
-use crate::arguments::{AnswerArgs, Format};
+use crate::plan::{Format, Wanted};
 pub use found::Answer;
 
 use crate::failure::Failure;
@@ -39,7 +39,7 @@ impl Answer<'_> {
     ///
     /// # Errors
     /// When something can't be written.
-    pub fn give(&self, args: &AnswerArgs) -> Result<(), Failure> {
+    pub fn give(&self, args: &Wanted) -> Result<(), Failure> {
         if let Some(directory) = &args.to.out {
             let sheets = self.sheets(args.detail)?;
             let begun = self.spread.and_then(|spread| spread.rows.as_ref());

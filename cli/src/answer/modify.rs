@@ -9,9 +9,9 @@ use super::json::{diagnostics, written};
 use tautway_words::Document;
 
 use super::of_file;
-use crate::arguments::{Format, TryArgs};
 use crate::failure::Failure;
 use crate::output::folder::{self, Sheet};
+use crate::plan::{Format, Trying};
 use crate::screen::Report;
 use crate::table::{self, Row, Scale, Scales, name};
 use crate::terminal;
@@ -27,7 +27,7 @@ const ROWS: usize = 14;
 ///
 /// # Errors
 /// When something can't be written.
-pub fn give(report: &Report<'_>, document: &Document, args: &TryArgs) -> Result<(), Failure> {
+pub fn give(report: &Report<'_>, document: &Document, args: &Trying) -> Result<(), Failure> {
     if let Some(directory) = &args.to.out {
         let mut order = report.bought.by_gain(false);
         let steps = report.bought.steps;

@@ -11,9 +11,9 @@ use super::json::{diagnostics, written};
 use tautway_words::Document;
 
 use super::of_file;
-use crate::arguments::{Format, TryArgs};
 use crate::failure::Failure;
 use crate::output::folder::{self, Sheet};
+use crate::plan::{Format, Trying};
 use crate::table::{self, Row, Scale, Scales};
 use crate::terminal;
 use crate::texts::Read;
@@ -28,7 +28,7 @@ pub fn give(
     advice: &PreloadAdvice,
     document: &Document,
     units: Units,
-    args: &TryArgs,
+    args: &Trying,
 ) -> Result<(), Failure> {
     if let Some(directory) = &args.to.out {
         let drawing = tautway_figures::preload(advice, units);
@@ -51,7 +51,7 @@ pub fn give(
     }
 }
 
-fn as_json(read: &Read, advice: &PreloadAdvice, args: &TryArgs) -> String {
+fn as_json(read: &Read, advice: &PreloadAdvice, args: &Trying) -> String {
     let cautions = tautway_sim::caution::holding(
         true,
         advice
@@ -60,7 +60,7 @@ fn as_json(read: &Read, advice: &PreloadAdvice, args: &TryArgs) -> String {
     );
     written(&json!({
         "version": env!("CARGO_PKG_VERSION"),
-        "seed": args.seed,
+        "seed": args.options.seed,
         "units": "SI: m, N, Pa; a preload below 0 pushes into the cut and is never advised",
         "scenario": read.scenario,
         "diagnostics": diagnostics(&read.warnings, &read.texts),

@@ -8,9 +8,9 @@ use super::json::{diagnostics, written};
 use tautway_words::Document;
 
 use super::of_file;
-use crate::arguments::{Format, RehearsalArgs};
 use crate::failure::Failure;
 use crate::output::folder::{self, Sheet};
+use crate::plan::{Format, Rehearse};
 use crate::table::{self, Row, Scales, name};
 use crate::terminal;
 use crate::texts::ReadMoves;
@@ -24,7 +24,7 @@ pub fn give(
     read: &ReadMoves,
     made: &Rehearsal,
     document: &Document,
-    args: &RehearsalArgs,
+    args: &Rehearse,
 ) -> Result<(), Failure> {
     if let Some(directory) = &args.to.out {
         let sheets = sheets(read, made, document)?;

@@ -4,9 +4,9 @@ use tautway_words::html::{self, Read, blocks, opening};
 use tautway_words::{Block, Document, Download, Role, Source, Table};
 
 use super::figures::Figure;
-use crate::arguments::AnswerArgs;
 use crate::failure::Failure;
 use crate::output::file::{self, Kind};
+use crate::plan::Wanted;
 use crate::table::Row;
 use crate::texts::Text;
 
@@ -24,7 +24,7 @@ pub const KIND: Kind = Kind {
 ///
 /// # Errors
 /// When something is there that must not be replaced.
-pub fn may_be_written(args: &AnswerArgs) -> Result<(), Failure> {
+pub fn may_be_written(args: &Wanted) -> Result<(), Failure> {
     match &args.report {
         Some(path) => file::may_be_written(path, args.to.overwrite, &KIND),
         None => Ok(()),

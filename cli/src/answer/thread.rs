@@ -10,11 +10,11 @@ use super::report::{self, Contents, Shown};
 use tautway_words::{Document, Download};
 
 use super::of_file;
-use crate::arguments::{AnswerArgs, Format};
 use crate::failure::Failure;
 use crate::interrupt;
 use crate::output::file;
 use crate::output::folder::{self, Sheet};
+use crate::plan::{Format, Wanted};
 use crate::screen::ThreadTold;
 use crate::table::{self, Row, Scales, name};
 use crate::terminal;
@@ -36,7 +36,7 @@ impl Answer<'_> {
     ///
     /// # Errors
     /// When something can't be written.
-    pub fn give(&self, args: &AnswerArgs) -> Result<(), Failure> {
+    pub fn give(&self, args: &Wanted) -> Result<(), Failure> {
         if let Some(directory) = &args.to.out {
             folder::give(directory, args.to.overwrite, &self.sheets()?)?;
         }

@@ -3,7 +3,11 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
+use tautway_sim::cut::Options;
 use tautway_sim::quantity::{Length, Quantity, Units};
+
+use crate::plan::{self, CheckFormat, Format, Lathes, Wanted, Which};
+use crate::typed::run_in;
 
 /// Where an answer goes besides the screen, and in which units it comes.
 #[derive(Args, Clone, Debug)]
@@ -42,7 +46,7 @@ pub struct AnswerArgs {
     #[arg(long, value_name = "FILE")]
     pub report: Option<PathBuf>,
     /// Start only this far before the taper, to see what too short a run-in does ("0.5 in").
-    #[arg(long, value_name = "LENGTH", value_parser = start)]
+    #[arg(long, value_name = "LENGTH", value_parser = run_in)]
     pub start: Option<Length>,
     /// Tell more: every assumption, every pass; in JSON the long lists of numbers too.
     #[arg(long)]
@@ -124,36 +128,6 @@ pub struct ReadingsArgs {
     pub to: To,
 }
 
-/// A run-in as typed.
-pub fn start(text: &str) -> Result<Length, String> {
-    let length =
-        Length::parse(text).map_err(|fault| format!("{}: {}", fault.message, fault.hint))?;
-    if length.si() < 0.0 {
-        return Err("a run-in can't be negative: write 0 in to start at the taper".to_owned());
-    }
-    Ok(length)
-}
-
-/// Form of an answer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Format {
-    /// To be read.
-    Text,
-    /// Records in SI.
-    Json,
-    /// A row for each way.
-    Csv,
-}
-
-/// Form of an answer that is no table.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum CheckFormat {
-    /// To be read.
-    Text,
-    /// For a script.
-    Json,
-}
-
 /// Units as typed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum UnitsArg {
@@ -169,5 +143,65 @@ impl From<UnitsArg> for Units {
             UnitsArg::Inch => Self::Inch,
             UnitsArg::Metric => Self::Metric,
         }
+    }
+}
+
+impl To {
+    /// The ending of the file that an answer goes to.
+    pub(super) fn ending(&self) -> Option<&str> {
+        self.out.as_deref()?.extension()?.to_str()
+    }
+}
+
+impl From<To> for plan::To {
+    fn from(typed: To) -> Self {
+        Self {
+            out: typed.out,
+            overwrite: typed.overwrite,
+            units: typed.units.map(Into::into),
+        }
+    }
+}
+
+impl From<AnswerArgs> for Wanted {
+    fn from(typed: AnswerArgs) -> Self {
+        Self {
+            format: typed.format,
+            to: typed.to.into(),
+            report: typed.report,
+            detail: typed.detail,
+            options: Options {
+                run_in: typed.start.map(Quantity::si),
+                ..of_seed(typed.seed)
+            },
+        }
+    }
+}
+
+/// The usual, with this luck.
+pub(super) fn of_seed(seed: u64) -> Options {
+    Options {
+        seed,
+        ..Options::default()
+    }
+}
+
+/// How many lathes, as typed.
+pub(super) fn lathes(spread: &SpreadArgs, range: RangeArgs) -> Lathes {
+    let which = match (range.count, spread.trials) {
+        (Some(count), _) => Which::These {
+            from: range.from.unwrap_or(1),
+            count,
+        },
+        (None, Trials::Auto) => Which::Enough,
+        (None, Trials::Number(0)) => Which::None,
+        (None, Trials::Number(count)) => Which::These { from: 1, count },
+    };
+    Lathes {
+        which,
+        is_part: range.from.is_some(),
+        coverage: spread.coverage,
+        first_order: spread.first_order,
+        threads: spread.threads,
     }
 }

@@ -4,9 +4,12 @@ use std::path::PathBuf;
 
 use clap::Args;
 use tautway_sim::quantity::{Force, Length, Pressure, Quantity, Ratio, Stiffness};
+use tautway_sim::scenario::numbers::preload::SEAL_SHARE;
+use tautway_sim::scenario::{Known, PreloadSource};
 
-use super::answer::{Format, To};
+use super::answer::{To, of_seed};
 use super::choice::Choice;
+use crate::plan::{self, Format, Trying};
 
 /// Which way a preload must act, whether the job needs one, and the window of force.
 ///
@@ -131,4 +134,67 @@ fn margin(text: &str) -> Result<f64, String> {
 
 fn seals(text: &str) -> Result<Ratio, String> {
     per_cent(text, 0.0, 60.0, "15").map(Ratio::from_si)
+}
+
+impl From<TryArgs> for Trying {
+    fn from(typed: TryArgs) -> Self {
+        Self {
+            format: typed.format,
+            to: typed.to.into(),
+            detail: typed.detail,
+            options: of_seed(typed.seed),
+            trials: typed.trials,
+            threads: typed.threads,
+        }
+    }
+}
+
+impl From<PreloadArgs> for plan::Preload {
+    fn from(typed: PreloadArgs) -> Self {
+        Self {
+            own: own(&typed),
+            job: typed.job,
+            choice: typed.choice.into(),
+            sure: typed.sure,
+            margin: typed.margin,
+            seals: typed.seals,
+            line: typed.line,
+            answer: typed.answer.into(),
+        }
+    }
+}
+
+/// What was asked about.
+fn own(typed: &PreloadArgs) -> Option<PreloadSource> {
+    if let Some(force) = typed.weight {
+        Some(PreloadSource::Constant(Known::given(force)))
+    } else if let (Some(force), Some(rate)) = (typed.spring, typed.rate) {
+        Some(PreloadSource::Spring {
+            force: Known::given(force),
+            rate: Known::given(rate),
+        })
+    } else if let (Some(bore), Some(pressure)) = (typed.bore, typed.pressure) {
+        Some(PreloadSource::Cylinder {
+            bore,
+            rod: typed.rod.unwrap_or(Length::from_si(0.0)),
+            pressure: Known::given(pressure),
+            seal_share: typed
+                .seals
+                .map_or_else(|| SEAL_SHARE.always(), Known::<Ratio>::given),
+        })
+    } else {
+        None
+    }
+}
+
+impl From<ModifyArgs> for plan::Modify {
+    fn from(typed: ModifyArgs) -> Self {
+        Self {
+            job: typed.job,
+            choice: typed.choice.into(),
+            pairs: typed.pairs,
+            against: typed.against,
+            answer: typed.answer.into(),
+        }
+    }
 }

@@ -1,7 +1,9 @@
 //! Which way of making the cut: side, feed and rotation as typed.
 
 use clap::{Args, ValueEnum};
-use tautway_sim::setup::{Feed, Rotation, Setup, Side};
+use tautway_sim::setup::{Feed, Rotation, Side};
+
+use crate::plan;
 
 /// Which way.
 #[derive(Args, Clone, Copy, Debug)]
@@ -17,27 +19,13 @@ pub struct Choice {
     pub rotation: Option<RotationArg>,
 }
 
-impl Choice {
-    /// Whether nothing was chosen.
-    pub fn is_open(&self) -> bool {
-        self.side.is_none() && self.feed.is_none() && self.rotation.is_none()
-    }
-
-    /// Whether a way is as chosen.
-    pub fn admits(&self, setup: &Setup) -> bool {
-        let side = self.side.is_none_or(|side| match side {
-            SideArg::Front => setup.side == Side::Front,
-            SideArg::Rear => setup.side == Side::Rear,
-        });
-        let feed = self.feed.is_none_or(|feed| match feed {
-            FeedArg::Headstock => setup.feed == Feed::Headstock,
-            FeedArg::Tailstock => setup.feed == Feed::Tailstock,
-        });
-        let rotation = self.rotation.is_none_or(|rotation| match rotation {
-            RotationArg::Forward => setup.rotation == Rotation::Forward,
-            RotationArg::Reverse => setup.rotation == Rotation::Reverse,
-        });
-        side && feed && rotation
+impl From<Choice> for plan::Choice {
+    fn from(typed: Choice) -> Self {
+        Self {
+            side: typed.side.map(Into::into),
+            feed: typed.feed.map(Into::into),
+            rotation: typed.rotation.map(Into::into),
+        }
     }
 }
 
@@ -66,4 +54,31 @@ pub enum RotationArg {
     Forward,
     /// Reversed.
     Reverse,
+}
+
+impl From<SideArg> for Side {
+    fn from(typed: SideArg) -> Self {
+        match typed {
+            SideArg::Front => Self::Front,
+            SideArg::Rear => Self::Rear,
+        }
+    }
+}
+
+impl From<FeedArg> for Feed {
+    fn from(typed: FeedArg) -> Self {
+        match typed {
+            FeedArg::Headstock => Self::Headstock,
+            FeedArg::Tailstock => Self::Tailstock,
+        }
+    }
+}
+
+impl From<RotationArg> for Rotation {
+    fn from(typed: RotationArg) -> Self {
+        match typed {
+            RotationArg::Forward => Self::Forward,
+            RotationArg::Reverse => Self::Reverse,
+        }
+    }
 }

@@ -5,6 +5,7 @@ use tautway_sim::gauging::Gauge;
 use tautway_sim::scenario::{End, Kind};
 
 use super::choice::SideArg;
+use crate::plan;
 use crate::typed::{TypedLength, TypedTaper};
 
 /// Which sum.
@@ -290,6 +291,101 @@ impl From<GaugeArg> for Gauge {
             GaugeArg::BoreGauge => Self::BoreGauge,
             GaugeArg::TelescopingGauge => Self::TelescopingGauge,
             GaugeArg::Caliper => Self::Caliper,
+        }
+    }
+}
+
+impl From<Sum> for plan::Sum {
+    fn from(typed: Sum) -> Self {
+        match typed {
+            Sum::Standoff(args) => Self::Standoff(args.into()),
+            Sum::Blue(args) => Self::Blue(args.into()),
+            Sum::Rolls(args) => Self::Rolls(args.into()),
+            Sum::Balls(args) => Self::Balls(args.into()),
+            Sum::Diameters(args) => Self::Diameters(args.into()),
+        }
+    }
+}
+
+impl From<StandoffArgs> for plan::Standoff {
+    fn from(typed: StandoffArgs) -> Self {
+        Self {
+            taper: typed.taper,
+            read: typed.read,
+            at_size: typed.at_size,
+            kind: typed.kind.map(Into::into),
+            step: typed.step,
+        }
+    }
+}
+
+impl From<BlueArgs> for plan::Blue {
+    fn from(typed: BlueArgs) -> Self {
+        Self {
+            taper: typed.taper,
+            kind: typed.kind.into(),
+            big_end: typed.big_end.into(),
+            side: typed.side.into(),
+            bears: typed.bears.into(),
+            shake: typed.shake,
+            over: typed.over,
+            mark: typed.mark,
+            film: typed.film,
+            guide_end: typed.guide_end,
+            nudge: typed.nudge.into(),
+        }
+    }
+}
+
+impl From<RollsArgs> for plan::Rolls {
+    fn from(typed: RollsArgs) -> Self {
+        Self {
+            roll: typed.roll,
+            low: typed.low,
+            low_blocks: typed.low_blocks,
+            high: typed.high,
+            high_blocks: typed.high_blocks,
+            taper: typed.taper,
+            big_end_up: typed.big_end_up,
+            length: typed.length,
+            wanted: typed.wanted,
+        }
+    }
+}
+
+impl From<BallsArgs> for plan::Balls {
+    fn from(typed: BallsArgs) -> Self {
+        Self {
+            small: typed.small,
+            small_depth: typed.small_depth,
+            large: typed.large,
+            large_depth: typed.large_depth,
+            taper: typed.taper,
+            wanted: typed.wanted,
+        }
+    }
+}
+
+impl From<DiametersArgs> for plan::Diameters {
+    fn from(typed: DiametersArgs) -> Self {
+        Self {
+            big: typed.big,
+            small: typed.small,
+            apart: typed.apart,
+            beyond: typed.beyond,
+            gauge: typed.gauge.into(),
+            wanted: typed.wanted,
+        }
+    }
+}
+
+impl From<BearsArg> for plan::Bears {
+    fn from(typed: BearsArg) -> Self {
+        match typed {
+            BearsArg::Big => Self::Big,
+            BearsArg::Small => Self::Small,
+            BearsArg::All => Self::All,
+            BearsArg::Uneven => Self::Uneven,
         }
     }
 }

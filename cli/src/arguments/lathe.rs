@@ -4,8 +4,9 @@ use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 
-use super::answer::{CheckFormat, UnitsArg};
+use super::answer::UnitsArg;
 use super::choice::Choice;
+use crate::plan::{self, CheckFormat};
 
 /// What to do about the lathe's numbers.
 #[derive(Debug, Subcommand)]
@@ -120,4 +121,66 @@ pub struct WriteArgs {
     /// Write over a file that is there, if tautway wrote it.
     #[arg(long, requires = "write")]
     pub overwrite: bool,
+}
+
+impl From<WriteArgs> for plan::Write {
+    fn from(typed: WriteArgs) -> Self {
+        Self {
+            write: typed.write,
+            overwrite: typed.overwrite,
+        }
+    }
+}
+
+impl From<LatheCommand> for plan::Lathe {
+    fn from(typed: LatheCommand) -> Self {
+        match typed {
+            LatheCommand::Form => Self::Form,
+            LatheCommand::Blank { units, file } => Self::Blank {
+                units: units.into(),
+                file: file.into(),
+            },
+            LatheCommand::Ask { units, file } => Self::Ask {
+                units: units.into(),
+                file: file.into(),
+            },
+            LatheCommand::Update {
+                tests,
+                from,
+                job,
+                file,
+                format,
+            } => Self::Update {
+                tests,
+                from,
+                job,
+                file: file.into(),
+                format,
+            },
+            LatheCommand::Next {
+                job,
+                choice,
+                format,
+            } => Self::Next {
+                job,
+                choice: choice.into(),
+                format,
+            },
+            LatheCommand::Learn {
+                job,
+                gauged,
+                draws,
+                seed,
+                file,
+                format,
+            } => Self::Learn {
+                job,
+                gauged,
+                draws: draws as usize,
+                seed,
+                file: file.into(),
+                format,
+            },
+        }
+    }
 }

@@ -2,9 +2,10 @@
 
 use std::path::PathBuf;
 
-use clap::{Arg, Args, ValueEnum};
+use clap::{Arg, Args};
 
-use super::answer::To;
+use super::answer::{To, of_seed};
+use crate::plan::{self, LessonFormat};
 
 /// Write a lesson on the attachment: one HTML file with questions, numbers of this lathe, motion.
 ///
@@ -29,16 +30,22 @@ pub struct LessonArgs {
     pub seed: u64,
 }
 
-/// Form of a lesson.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum LessonFormat {
-    /// One page for the screen and the printer.
-    Html,
-    /// Records in SI.
-    Json,
-}
-
 fn to_a_file(out: Arg) -> Arg {
     out.value_name("FILE")
         .help("Write the lesson to this new file")
+}
+
+impl From<LessonArgs> for plan::Lesson {
+    fn from(typed: LessonArgs) -> Self {
+        let by_ending = match typed.to.ending() {
+            Some("json") => LessonFormat::Json,
+            _ => LessonFormat::Html,
+        };
+        Self {
+            job: typed.job,
+            format: typed.format.unwrap_or(by_ending),
+            to: typed.to.into(),
+            options: of_seed(typed.seed),
+        }
+    }
 }

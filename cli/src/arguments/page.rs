@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::Args;
 
+use crate::plan;
+
 /// Open the moving picture in the browser: turn a knob and see what comes of it.
 ///
 /// Serves a page to this machine alone (127.0.0.1) until Ctrl-C, and prints its address. Shows
@@ -20,4 +22,14 @@ pub struct PageArgs {
     /// Open the page in this machine's browser.
     #[arg(long)]
     pub open: bool,
+}
+
+impl From<PageArgs> for plan::Page {
+    fn from(typed: PageArgs) -> Self {
+        Self {
+            scenario: typed.scenario,
+            port: typed.port,
+            open: typed.open,
+        }
+    }
 }

@@ -4,7 +4,8 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::answer::{CheckFormat, UnitsArg};
+use super::answer::UnitsArg;
+use crate::plan::{self, CheckFormat};
 
 /// Arguments of `piece`.
 #[derive(Debug, Args)]
@@ -53,3 +54,17 @@ What was gauged is a small file; leave out what wasn't (invented numbers):
   guide = \"1.985 in/ft +- 0.003 in/ft\"   # as carriage and slide readings proved it
 
 Cool before gauging, chips and burrs off. `tautway lathe learn` reads the same file.";
+
+impl From<PieceArgs> for plan::Piece {
+    fn from(typed: PieceArgs) -> Self {
+        Self {
+            file: typed.file,
+            job: typed.job,
+            cuts: typed.cuts,
+            seed: typed.seed,
+            threads: typed.threads,
+            units: typed.units.map(Into::into),
+            format: typed.format,
+        }
+    }
+}

@@ -2,7 +2,9 @@
 
 use clap::Args;
 
-use super::answer::{CheckFormat, UnitsArg};
+use super::answer::UnitsArg;
+use crate::failure::Failure;
+use crate::plan::{self, CheckFormat};
 use crate::typed::TypedLength;
 
 /// Which taper, and what is asked of it.
@@ -33,4 +35,24 @@ pub struct TaperArgs {
     /// How to answer.
     #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
     pub format: CheckFormat,
+}
+
+impl TryFrom<TaperArgs> for plan::Taper {
+    type Error = Failure;
+
+    fn try_from(typed: TaperArgs) -> Result<Self, Failure> {
+        let taper = if typed.list {
+            None
+        } else {
+            Some(typed.text.join(" ").parse().map_err(Failure::Input)?)
+        };
+        Ok(Self {
+            taper,
+            travel: typed.travel,
+            reading: typed.reading,
+            length: typed.length,
+            units: typed.units.map(Into::into),
+            format: typed.format,
+        })
+    }
 }

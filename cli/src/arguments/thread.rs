@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::answer::{self, AnswerArgs, Trials};
+use crate::plan;
 
 /// A table [thread], and where the thread dial is told.
 pub const HELP: &str = "\
@@ -43,5 +44,15 @@ fn number(text: &str) -> Result<u64, String> {
     match answer::trials(text)? {
         Trials::Number(number) => Ok(number),
         Trials::Auto => Err("write how many: 200, or 0 for none".to_owned()),
+    }
+}
+
+impl From<ThreadArgs> for plan::Thread {
+    fn from(typed: ThreadArgs) -> Self {
+        Self {
+            job: typed.job,
+            answer: typed.answer.into(),
+            trials: typed.trials,
+        }
     }
 }

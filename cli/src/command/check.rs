@@ -5,8 +5,8 @@ use std::path::Path;
 use tautway_sim::scenario::Diagnostic;
 
 use crate::answer::json;
-use crate::arguments::CheckFormat;
 use crate::failure::{Failure, Verdict};
+use crate::plan::CheckFormat;
 use crate::terminal;
 use crate::texts::{self, InOrder, Text};
 

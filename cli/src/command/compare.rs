@@ -5,16 +5,15 @@ use std::path::Path;
 use rayon::ThreadPool;
 use tautway_sim::compare::{Advised, Comparison, Way, compare_with};
 use tautway_sim::cut::Options;
-use tautway_sim::quantity::{Quantity, Units};
+use tautway_sim::quantity::Units;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::sensitivity::{Likely, sensitivity};
-use tautway_sim::setup::Setup;
 use tautway_sim::spread::Ending;
 
 use crate::answer::{Answer, report};
-use crate::arguments::{AnswerArgs, RangeArgs, SpreadArgs, To, Trials};
 use crate::failure::{Failure, Verdict};
 use crate::output::folder;
+use crate::plan::{Compare, To, Wanted};
 use crate::progress::Progress;
 use crate::texts::{self, Read};
 use crate::trials::{self, MethodTried, Spread};
@@ -24,43 +23,31 @@ use crate::{interrupt, screen};
 ///
 /// # Errors
 /// When the files are not right, or the answer can't be written.
-pub fn compare(
-    path: &Path,
-    args: &AnswerArgs,
-    spread: &SpreadArgs,
-    range: RangeArgs,
-) -> Result<Verdict, Failure> {
+pub fn compare(plan: &Compare) -> Result<Verdict, Failure> {
+    let (args, lathes) = (&plan.answer, &plan.lathes);
     report::may_be_written(args)?;
-    let (read, units) = read(path, &args.to)?;
-    let options = options(args);
-    let pool = &trials::pool(spread.threads)?;
+    let (read, units) = read(&plan.job, &args.to)?;
+    let options = args.options;
+    let pool = &trials::pool(lathes.threads)?;
     let comparison = run_all(&read.scenario, options, pool)?;
-    let ways = spread_ways(&comparison);
+    let ways = trials::ways(&comparison);
     let study = (&read.scenario, &ways[..], options);
     let out = args.to.out.as_deref();
-    let found = trials::run(study, spread, range, args.detail, out, pool)?;
-    let part = range.from.zip(range.count);
-    let methods = match (part, &found, spread.trials) {
-        (None, Some(found), _) => found.outlook.trials,
-        (None, None, Trials::Auto) => u64::MAX,
-        (None, None, Trials::Number(count)) => count,
-        // The whole tells it, once joined.
-        (Some(_), _, _) => 0,
-    };
+    let found = trials::run(study, lathes, args.detail, out, pool)?;
     let methods = trials::of_methods(
         &read.scenario,
         &comparison.methods,
         options,
-        methods,
-        spread.coverage,
+        lathes.without_attachment(found.as_ref().map(|found| found.outlook.trials)),
+        lathes.coverage,
         pool,
     )?;
     let tried = Tried {
         spread: found.as_ref(),
         methods: &methods,
-        part,
+        part: lathes.part(),
     };
-    give(&read, units, args, options, &comparison, &tried, pool)
+    give(&read, units, args, &comparison, &tried, pool)
 }
 
 /// What trials were made.
@@ -73,15 +60,6 @@ pub(super) struct Tried<'a> {
     pub(super) part: Option<(u64, u64)>,
 }
 
-/// The ways that trials are run of: all that can be cut, the best first.
-pub(super) fn spread_ways(comparison: &Comparison) -> Vec<Setup> {
-    comparison
-        .feasible()
-        .filter(|way| way.run.is_some())
-        .map(|way| way.setup)
-        .collect()
-}
-
 /// Answers a comparison.
 ///
 /// # Errors
@@ -89,8 +67,7 @@ pub(super) fn spread_ways(comparison: &Comparison) -> Vec<Setup> {
 pub(super) fn give(
     read: &Read,
     units: Units,
-    args: &AnswerArgs,
-    options: Options,
+    args: &Wanted,
     comparison: &Comparison,
     tried: &Tried<'_>,
     pool: &ThreadPool,
@@ -100,6 +77,7 @@ pub(super) fn give(
         methods,
         part,
     } = *tried;
+    let options = args.options;
     let likely = comparison
         .best()
         .map(|best| how_sure(&read.scenario, &best.setup, options, units, pool));
@@ -163,19 +141,10 @@ pub(super) fn read(path: &Path, to: &To) -> Result<(Read, Units), Failure> {
         folder::may_be_written(directory, to.overwrite)?;
     }
     if let Some(units) = to.units {
-        read.scenario.job.units = units.into();
+        read.scenario.job.units = units;
     }
     let units = read.scenario.job.units;
     Ok((read, units))
-}
-
-/// How finely and with which luck.
-pub(super) fn options(args: &AnswerArgs) -> Options {
-    Options {
-        seed: args.seed,
-        run_in: args.start.map(Quantity::si),
-        ..Options::default()
-    }
 }
 
 /// Runs every way.

@@ -6,11 +6,11 @@ use tautway_sim::quantity::Units;
 use tautway_sim::spread::Ending;
 use tautway_sim::study::{Study, Trial};
 
-use super::compare::{Tried, give, run_all, spread_ways};
+use super::compare::{Tried, give, run_all};
 use crate::answer::trials::Record;
-use crate::arguments::{AnswerArgs, Format, To, UnitsArg};
 use crate::failure::{Failure, Verdict};
 use crate::output::folder;
+use crate::plan::{Join, Wanted};
 use crate::texts::{self, Text};
 use crate::trials::{self, Shares, Sink};
 
@@ -24,24 +24,19 @@ struct Part {
 ///
 /// # Errors
 /// Parts that don't belong together or leave a gap, files that can't be read or written.
-pub fn join(
-    places: &[PathBuf],
-    format: Format,
-    out: Option<PathBuf>,
-    overwrite: bool,
-    threads: Option<u16>,
-) -> Result<Verdict, Failure> {
-    if let Some(directory) = &out {
-        folder::may_be_written(directory, overwrite)?;
-    }
-    let mut parts = places
+pub fn join(plan: &Join) -> Result<Verdict, Failure> {
+    let may_be_written = || match &plan.to.out {
+        Some(directory) => folder::may_be_written(directory, plan.to.overwrite),
+        None => Ok(()),
+    };
+    may_be_written()?;
+    let mut parts = plan
+        .parts
         .iter()
         .map(|place| Part::read(place))
         .collect::<Result<Vec<_>, _>>()?;
     // Not over one of the parts.
-    if let Some(directory) = &out {
-        folder::may_be_written(directory, overwrite)?;
-    }
+    may_be_written()?;
     parts.sort_by_key(|part| part.record.from);
     belong_together(&parts)?;
     let record = parts[0].record.clone();
@@ -56,21 +51,21 @@ pub fn join(
         text: file.text.clone(),
     };
     let mut read = texts::decoded([text(job), text(lathe)]).map_err(|refused| refused.show())?;
-    let (units, arg) = if record.units == "inch" {
-        (Units::Inch, UnitsArg::Inch)
+    let units = if record.units == "inch" {
+        Units::Inch
     } else {
-        (Units::Metric, UnitsArg::Metric)
+        Units::Metric
     };
     read.scenario.job.units = units;
     let options = record.options();
-    let pool = &trials::pool(threads)?;
+    let pool = &trials::pool(plan.threads)?;
     let comparison = run_all(&read.scenario, options, pool)?;
-    let ways = spread_ways(&comparison);
+    let ways = trials::ways(&comparison);
     let study = trials::study(&read.scenario, &ways, options)?;
     for part in &parts {
         part.fits(&study)?;
     }
-    let mut sink = Sink::new(&study, out.as_deref())?;
+    let mut sink = Sink::new(&study, plan.to.out.as_deref())?;
     for part in &parts {
         part.trials(|trial| sink.add(&trial))?;
     }
@@ -89,17 +84,12 @@ pub fn join(
         pool,
     )?;
     spread.rows = rows;
-    let args = AnswerArgs {
-        format,
-        to: To {
-            out,
-            overwrite,
-            units: Some(arg),
-        },
+    let args = Wanted {
+        format: plan.format,
+        to: plan.to.clone(),
         report: None,
-        start: None,
         detail: record.detail,
-        seed: record.seed,
+        options,
     };
     let methods = trials::of_methods(
         &read.scenario,
@@ -114,7 +104,7 @@ pub fn join(
         methods: &methods,
         part: None,
     };
-    give(&read, units, &args, options, &comparison, &tried, pool)
+    give(&read, units, &args, &comparison, &tried, pool)
 }
 
 impl Part {

@@ -1,13 +1,10 @@
 //! `tautway lesson`: a lesson at this lathe on this job, as one file.
 
-use std::path::Path;
-
-use tautway_sim::cut::Options;
 use tautway_sim::lesson::{Lesson, NoLesson};
 
-use crate::arguments::{LessonArgs, LessonFormat};
 use crate::failure::{Failure, Verdict};
 use crate::output::file::{self, Kind};
+use crate::plan;
 use crate::progress::Progress;
 use crate::{interrupt, lesson, terminal, texts};
 
@@ -23,19 +20,16 @@ const KIND: Kind = Kind {
 ///
 /// # Errors
 /// When the files are not right, or the lesson can't be written.
-pub fn lesson(args: &LessonArgs) -> Result<Verdict, Failure> {
+pub fn lesson(args: &plan::Lesson) -> Result<Verdict, Failure> {
     let mut read = texts::job(&args.job)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);
     if let Some(file) = &args.to.out {
         file::may_be_written(file, args.to.overwrite, &KIND)?;
     }
     if let Some(units) = args.to.units {
-        read.scenario.job.units = units.into();
+        read.scenario.job.units = units;
     }
-    let options = Options {
-        seed: args.seed,
-        ..Options::default()
-    };
+    let options = args.options;
     let progress = Progress::start("working the lesson out");
     let made = Lesson::new(&read.scenario, options, &|done, all| {
         interrupt::note(format!(
@@ -73,7 +67,7 @@ pub fn lesson(args: &LessonArgs) -> Result<Verdict, Failure> {
     };
     let job = args.job.file_name().unwrap_or(args.job.as_os_str());
     let job = job.display().to_string();
-    let text = lesson::written(&made, &read.scenario, &job, format(args));
+    let text = lesson::written(&made, &read.scenario, &job, args.format);
     match &args.to.out {
         Some(file) => {
             file::write(file, args.to.overwrite, &text, &KIND)?;
@@ -82,14 +76,4 @@ pub fn lesson(args: &LessonArgs) -> Result<Verdict, Failure> {
         None => terminal::answer(&text)?,
     }
     Ok(Verdict::Done)
-}
-
-/// As asked for, else by the ending of the file.
-fn format(args: &LessonArgs) -> LessonFormat {
-    let ending = args.to.out.as_deref().and_then(Path::extension);
-    args.format
-        .unwrap_or(match ending.and_then(|ending| ending.to_str()) {
-            Some("json") => LessonFormat::Json,
-            _ => LessonFormat::Html,
-        })
 }

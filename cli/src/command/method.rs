@@ -1,13 +1,11 @@
 //! `tautway predict --method`: one way without the attachment.
 
-use std::path::Path;
+use tautway_sim::method::methods;
 
-use tautway_sim::method::{Method, methods};
-
-use super::compare::{options, read};
+use super::compare::read;
 use crate::answer::{Answer, report};
-use crate::arguments::{AnswerArgs, SpreadArgs, Trials};
 use crate::failure::{Failure, Verdict};
+use crate::plan::WithoutAttachment;
 use crate::progress::Progress;
 use crate::screen;
 use crate::trials;
@@ -16,26 +14,19 @@ use crate::trials;
 ///
 /// # Errors
 /// When the files are not right, or the answer can't be written.
-pub fn method(
-    path: &Path,
-    method: Method,
-    args: &AnswerArgs,
-    spread: &SpreadArgs,
-) -> Result<Verdict, Failure> {
+pub fn method(plan: &WithoutAttachment) -> Result<Verdict, Failure> {
+    let (args, lathes) = (&plan.answer, &plan.lathes);
     report::may_be_written(args)?;
-    let (read, units) = read(path, &args.to)?;
-    let options = options(args);
-    let pool = &trials::pool(spread.threads)?;
+    let (read, units) = read(&plan.job, &args.to)?;
+    let options = args.options;
+    let pool = &trials::pool(lathes.threads)?;
     let mut ways = {
         let _progress = Progress::start("running the way");
         pool.install(|| methods(&read.scenario, options))
     };
-    ways.retain(|way| way.method == method);
-    let count = match spread.trials {
-        Trials::Auto => u64::MAX,
-        Trials::Number(count) => count,
-    };
-    let tried = trials::of_methods(&read.scenario, &ways, options, count, spread.coverage, pool)?;
+    ways.retain(|way| way.method == plan.method);
+    let count = lathes.without_attachment(None);
+    let tried = trials::of_methods(&read.scenario, &ways, options, count, lathes.coverage, pool)?;
     let Some(way) = ways.first() else {
         return Err(Failure::Stopped("there is no such way".to_owned()));
     };

@@ -5,7 +5,6 @@ mod check;
 mod compare;
 mod fit;
 mod join;
-mod manual;
 mod method;
 mod new;
 mod lesson;
@@ -22,23 +21,38 @@ mod sheet;
 mod taper;
 mod thread;
 
-pub use check::check;
-pub use compare::compare;
-pub use fit::fit;
-pub use join::join;
-pub use lathe::lathe;
-pub use lesson::lesson;
-pub use manual::{completions, manual};
-pub use method::method;
-pub use modify::modify;
-pub use new::new;
-pub use page::page;
-pub use piece::piece;
-pub use predict::predict;
-pub use preload::preload;
-pub use readings::readings;
-pub use rehearse::rehearse;
-pub use schema::schema;
-pub use sheet::sheet;
-pub use taper::taper;
-pub use thread::thread;
+use crate::failure::{Failure, Verdict};
+use crate::plan::Plan;
+use crate::terminal;
+
+/// Does what is planned.
+///
+/// # Errors
+/// When the files are not right, it was stopped, or the answer can't be written.
+pub fn run(plan: Plan) -> Result<Verdict, Failure> {
+    match plan {
+        Plan::Compare(plan) => compare::compare(&plan),
+        Plan::Join(plan) => join::join(&plan),
+        Plan::Predict(plan) => predict::predict(&plan),
+        Plan::WithoutAttachment(plan) => method::method(&plan),
+        Plan::Preload(plan) => preload::preload(&plan),
+        Plan::Modify(plan) => modify::modify(&plan),
+        Plan::Page(plan) => page::page(&plan),
+        Plan::Sheet(plan) => sheet::sheet(&plan),
+        Plan::Lesson(plan) => lesson::lesson(&plan),
+        Plan::Piece(plan) => piece::piece(&plan),
+        Plan::Check { file, format } => check::check(&file, format),
+        Plan::Readings(plan) => readings::readings(&plan),
+        Plan::Rehearse(plan) => rehearse::rehearse(&plan),
+        Plan::Lathe(plan) => lathe::lathe(plan),
+        Plan::New(plan) => new::new(&plan),
+        Plan::Fit(plan) => fit::fit(&plan),
+        Plan::Thread(plan) => thread::thread(&plan),
+        Plan::Taper(plan) => taper::taper(&plan),
+        Plan::Schema(kind) => schema::schema(kind),
+        Plan::Help(text) => {
+            terminal::answer(&text)?;
+            Ok(Verdict::Done)
+        }
+    }
+}

@@ -15,8 +15,8 @@ use tautway_sim::study::{PER_TURN, RangeFault};
 use super::compare::read;
 use super::predict::chosen;
 use crate::answer;
-use crate::arguments::ModifyArgs;
 use crate::failure::{Failure, Verdict};
+use crate::plan::Modify;
 use crate::progress::Progress;
 use crate::screen::Report;
 use crate::texts::{self, Read, Text};
@@ -32,17 +32,14 @@ const MARGIN: f64 = 0.2;
 ///
 /// # Errors
 /// When the files are not right, or the answer can't be written.
-pub fn modify(args: &ModifyArgs) -> Result<Verdict, Failure> {
+pub fn modify(args: &Modify) -> Result<Verdict, Failure> {
     let (read, units) = read(&args.job, &args.answer.to)?;
     let against = args
         .against
         .as_deref()
         .map(|path| other_lathe(&read, path))
         .transpose()?;
-    let options = Options {
-        seed: args.answer.seed,
-        ..Options::default()
-    };
+    let options = args.answer.options;
     let pool = &trials::pool(args.answer.threads)?;
     let way = chosen(&read.scenario, args.choice, options, pool)?;
     if let Some(why) = cannot(&way, units) {

@@ -1,16 +1,16 @@
 //! `tautway page`: the moving picture, served to this machine alone.
 
-use crate::arguments::PageArgs;
 use crate::failure::{Failure, Verdict};
 use crate::interrupt;
 use crate::page::{self, Texts};
+use crate::plan::Page;
 use crate::texts;
 
 /// Serves the page until it is stopped.
 ///
 /// # Errors
 /// When the files can't be read, or the port can't be had.
-pub fn page(args: &PageArgs) -> Result<Verdict, Failure> {
+pub fn page(args: &Page) -> Result<Verdict, Failure> {
     let begin = match &args.scenario {
         None => Texts::example(),
         Some(path) => match texts::job(path)? {

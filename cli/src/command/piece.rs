@@ -5,8 +5,8 @@ use serde_json::json;
 use tautway_sim::piece::{Bank, Cause, Cut, diagnose, look};
 use tautway_sim::scenario::decode_finished;
 
-use crate::arguments::{CheckFormat, PieceArgs};
 use crate::failure::{Failure, Verdict};
+use crate::plan::{CheckFormat, Piece};
 use crate::progress::Progress;
 use crate::screen::{self, Told};
 use crate::texts::{self, Text};
@@ -20,7 +20,7 @@ const BLOCK: usize = 50;
 ///
 /// # Errors
 /// When the files are not right, or nothing was read on the piece.
-pub fn piece(args: &PieceArgs) -> Result<Verdict, Failure> {
+pub fn piece(args: &Piece) -> Result<Verdict, Failure> {
     let text = Text::read(&args.file)?;
     let (piece, warnings) = decode_finished(text.source()).map_err(|found| {
         texts::show(&found, std::slice::from_ref(&text));
@@ -85,7 +85,7 @@ pub fn piece(args: &PieceArgs) -> Result<Verdict, Failure> {
         ));
     };
     let next = look(&found, &cuts);
-    let units = args.units.map_or(scenario.job.units, Into::into);
+    let units = args.units.unwrap_or(scenario.job.units);
     terminal::answer(&match args.format {
         CheckFormat::Text => terminal::set(&screen::piece(&Told {
             scenario,

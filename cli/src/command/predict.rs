@@ -1,7 +1,5 @@
 //! `tautway predict`: one way in detail.
 
-use std::path::Path;
-
 use rayon::ThreadPool;
 use tautway_sim::compare::{Way, way};
 use tautway_sim::cut::{self, Options};
@@ -13,32 +11,26 @@ use tautway_sim::setup::Setup;
 use tautway_sim::spread::Ending;
 use tautway_sim::study::{PER_TURN, WayOutlook};
 
-use super::compare::{expected, how_sure, options, read, run_all};
+use super::compare::{expected, how_sure, read, run_all};
 use crate::answer::{Answer, report};
-use crate::arguments::{AnswerArgs, Choice, RangeArgs, SpreadArgs};
 use crate::failure::{Failure, Verdict};
+use crate::plan::{Choice, Predict};
 use crate::screen;
 use crate::trials;
 
-/// Predicts the chosen way and answers; with a `trial`, the very cut of that one; `with_inertia`,
-/// the last pass again with the slide's mass.
+/// Predicts the chosen way and answers.
 ///
 /// # Errors
 /// When the files are not right, or the answer can't be written.
-pub fn predict(
-    path: &Path,
-    choice: Choice,
-    args: &AnswerArgs,
-    spread: &SpreadArgs,
-    (trial, with_inertia): (Option<u64>, bool),
-) -> Result<Verdict, Failure> {
+pub fn predict(plan: &Predict) -> Result<Verdict, Failure> {
+    let args = &plan.answer;
     report::may_be_written(args)?;
-    let (mut read, units) = read(path, &args.to)?;
-    let mut options = options(args);
-    let pool = &trials::pool(spread.threads)?;
-    let mut way = chosen(&read.scenario, choice, options, pool)?;
+    let (mut read, units) = read(&plan.job, &args.to)?;
+    let mut options = args.options;
+    let pool = &trials::pool(plan.lathes.threads)?;
+    let mut way = chosen(&read.scenario, plan.choice, options, pool)?;
     let mut found = None;
-    if let Some(number) = trial {
+    if let Some(number) = plan.trial {
         let study = trials::study(&read.scenario, &[way.setup], options)?;
         let drawn = trials::drawn_words(&study, number, units);
         let (scenario, luck) = study.scenario_of(number);
@@ -56,21 +48,20 @@ pub fn predict(
         };
         read.scenario.job.note = Some(format!(
             "Trial {number} of seed {}, finishing passes from an even stock: {}.",
-            args.seed,
+            args.options.seed,
             drawn.join(", ")
         ));
         way = run_one(&read.scenario, way.setup, options);
     } else if way.run.is_some() {
         found = trials::run(
             (&read.scenario, &[way.setup], options),
-            spread,
-            RangeArgs::default(),
+            &plan.lathes,
             args.detail,
             args.to.out.as_deref(),
             pool,
         )?;
     }
-    if let Some(run) = way.run.as_mut().filter(|_| with_inertia) {
+    if let Some(run) = way.run.as_mut().filter(|_| plan.inertia) {
         let _progress = crate::progress::Progress::start("running it with the slide's weight");
         let tried_on = found.as_ref().and_then(|spread| spread.of(&way.setup));
         run.inertia.tried = inertia::tried(

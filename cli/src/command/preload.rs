@@ -7,17 +7,16 @@ use tautway_sim::advice::source::LINE;
 use tautway_sim::advice::window::{Needs, plain_rule};
 use tautway_sim::cut::{self, Options};
 use tautway_sim::feasibility::reasons;
-use tautway_sim::quantity::{Length, Quantity, Ratio};
-use tautway_sim::scenario::numbers::preload::SEAL_SHARE;
-use tautway_sim::scenario::{Known, Preload, PreloadSource, Scenario, Toward};
+use tautway_sim::quantity::Quantity;
+use tautway_sim::scenario::{Known, Preload, Scenario};
 use tautway_sim::setup::Setup;
 use tautway_sim::study::{PER_TURN, RangeFault};
 
 use super::compare::{read, run_all};
 use super::predict::chosen;
 use crate::answer;
-use crate::arguments::{Format, PreloadArgs};
 use crate::failure::{Failure, Verdict};
+use crate::plan::{self, Format};
 use crate::{screen, terminal, trials};
 
 /// Lathes whose need is worked out: no cut is run for it.
@@ -27,12 +26,9 @@ const NEEDS: u64 = 1000;
 ///
 /// # Errors
 /// When the files are not right, or the answer can't be written.
-pub fn preload(args: &PreloadArgs) -> Result<Verdict, Failure> {
+pub fn preload(args: &plan::Preload) -> Result<Verdict, Failure> {
     let (read, units) = read(&args.job, &args.answer.to)?;
-    let options = Options {
-        seed: args.answer.seed,
-        ..Options::default()
-    };
+    let options = args.answer.options;
     let mut bare = read.scenario.clone();
     bare.job.preload = None;
     let pool = &trials::pool(args.answer.threads)?;
@@ -90,7 +86,10 @@ pub fn preload(args: &PreloadArgs) -> Result<Verdict, Failure> {
     }) else {
         return Err(Failure::Stopped("no lathe was asked".to_owned()));
     };
-    advice.own = own(args, advice.toward).map(|preload| advice.judged(&preload));
+    let toward = advice.toward;
+    advice.own = args
+        .own
+        .map(|source| advice.judged(&Preload { toward, source }));
     advice.of_job = read.scenario.job.preload.map(|p| advice.judged(&p));
     let scan = ForceScan::new(&bare, &setup, advice.forces(), options).map_err(fault)?;
     let (cuts, stopped) = trials::each(
@@ -101,7 +100,7 @@ pub fn preload(args: &PreloadArgs) -> Result<Verdict, Failure> {
     );
     advice.scan = scan.summed(&cuts).map_err(of_few)?;
     advice.trials = cuts.len() as u64;
-    let document = screen::preload(&bare, &advice, units, args.answer.seed, stopped);
+    let document = screen::preload(&bare, &advice, units, args.answer.options.seed, stopped);
     answer::preload::give(&read, &advice, &document, units, &args.answer)?;
     if stopped {
         return Err(Failure::Told);
@@ -125,35 +124,11 @@ fn weighed(scenario: &Scenario, best: Setup, options: Options) -> Setup {
     }
 }
 
-/// What was asked about, acting out of the cut.
-fn own(args: &PreloadArgs, toward: Toward) -> Option<Preload> {
-    let source = if let Some(force) = args.weight {
-        PreloadSource::Constant(Known::given(force))
-    } else if let (Some(force), Some(rate)) = (args.spring, args.rate) {
-        PreloadSource::Spring {
-            force: Known::given(force),
-            rate: Known::given(rate),
-        }
-    } else if let (Some(bore), Some(pressure)) = (args.bore, args.pressure) {
-        PreloadSource::Cylinder {
-            bore,
-            rod: args.rod.unwrap_or(Length::from_si(0.0)),
-            pressure: Known::given(pressure),
-            seal_share: args
-                .seals
-                .map_or_else(|| SEAL_SHARE.always(), Known::<Ratio>::given),
-        }
-    } else {
-        return None;
-    };
-    Some(Preload { toward, source })
-}
-
 /// There is no way to hold the slide for: the screen of a comparison says why.
 pub(super) fn nothing(
     scenario: &Scenario,
     comparison: &tautway_sim::compare::Comparison,
-    args: &PreloadArgs,
+    args: &plan::Preload,
 ) -> Result<Verdict, Failure> {
     let document = screen::compare(
         scenario,

@@ -1,17 +1,14 @@
 //! `tautway readings`: what carriage and slide readings tell.
 
-use std::path::Path;
-
 use tautway_figures::readings as drawn;
 use tautway_sim::readings::{CAUTIONS, Insufficient, Verdict as Tolerance, evaluate};
 use tautway_sim::scenario::{Source, decode_readings};
 
 use crate::answer::json;
 use crate::answer::of_file;
-use crate::arguments::CheckFormat;
-use crate::arguments::ReadingsArgs;
 use crate::failure::{Failure, Verdict};
 use crate::output::folder::{self, Sheet};
+use crate::plan::{CheckFormat, Readings};
 use crate::texts::{self, Text};
 use crate::{screen, terminal};
 
@@ -19,11 +16,11 @@ use crate::{screen, terminal};
 ///
 /// # Errors
 /// When the file is not right, or the answer can't be written.
-pub fn readings(path: &Path, args: &ReadingsArgs) -> Result<Verdict, Failure> {
+pub fn readings(args: &Readings) -> Result<Verdict, Failure> {
     if let Some(directory) = &args.to.out {
         folder::may_be_written(directory, args.to.overwrite)?;
     }
-    let text = Text::read(path)?;
+    let text = Text::read(&args.file)?;
     let source = Source {
         name: &text.name,
         text: &text.text,
@@ -37,7 +34,7 @@ pub fn readings(path: &Path, args: &ReadingsArgs) -> Result<Verdict, Failure> {
         }
     };
     texts::show(&warnings, &texts);
-    let units = args.to.units.map_or(set.units, Into::into);
+    let units = args.to.units.unwrap_or(set.units);
     let found = evaluate(&set).map_err(|why| Failure::Input(words(why, &text.name)))?;
     let screen = screen::readings(&found, units);
     let json = json::of_readings(&set, &found, &CAUTIONS);

@@ -1,14 +1,12 @@
 //! `tautway rehearse`: hand moves made on the model.
 
-use std::path::Path;
-
 use tautway_sim::rehearse::{Rehearsal, Script, rehearse as make};
 use tautway_sim::scenario::{Diagnostic, Severity};
 
 use crate::answer::rehearsal;
-use crate::arguments::RehearsalArgs;
 use crate::failure::{Failure, Verdict};
 use crate::output::folder;
+use crate::plan::Rehearse;
 use crate::screen;
 use crate::texts;
 
@@ -16,14 +14,14 @@ use crate::texts;
 ///
 /// # Errors
 /// When the files are not right, or the answer can't be written.
-pub fn rehearse(path: &Path, args: &RehearsalArgs) -> Result<Verdict, Failure> {
-    let mut read = texts::moves(path)?.map_err(|refused| refused.show())?;
+pub fn rehearse(args: &Rehearse) -> Result<Verdict, Failure> {
+    let mut read = texts::moves(&args.moves)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);
     if let Some(directory) = &args.to.out {
         folder::may_be_written(directory, args.to.overwrite)?;
     }
     if let Some(units) = args.to.units {
-        read.script.units = units.into();
+        read.script.units = units;
     }
     let units = read.script.units;
     let made = make(&read.script);

@@ -4,8 +4,8 @@ use tautway_sim::scenario::keys;
 use tautway_sim::scenario::template::{self, JobAnswers, LatheAnswers};
 
 use crate::answer::schema;
-use crate::arguments::FileKind;
 use crate::failure::{Failure, Verdict};
+use crate::plan::FileKind;
 use crate::terminal;
 
 /// Writes the schema to stdout.

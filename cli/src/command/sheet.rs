@@ -1,7 +1,5 @@
 //! `tautway sheet`: the setup sheet of one way.
 
-use std::path::Path;
-
 use rayon::ThreadPool;
 use tautway_sim::compare::{Advised, Way};
 use tautway_sim::cut::Options;
@@ -11,9 +9,9 @@ use tautway_sim::sheet::Sheet;
 
 use super::compare::{how_sure, run_all};
 use super::predict::chosen;
-use crate::arguments::{Choice, Paper, SheetArgs, SheetFormat};
 use crate::failure::{Failure, Verdict};
 use crate::output::file::{self, Kind};
+use crate::plan::{self, Paper};
 use crate::{screen, sheet, terminal, texts, trials};
 
 /// What is written, for the messages about it.
@@ -29,24 +27,21 @@ const KIND: Kind = Kind {
 /// # Errors
 /// When the files are not right, the way can't be cut or may never be advised, or the sheet can't
 /// be written.
-pub fn sheet(path: &Path, choice: Choice, args: &SheetArgs) -> Result<Verdict, Failure> {
-    let mut read = texts::job(path)?.map_err(|refused| refused.show())?;
+pub fn sheet(args: &plan::Sheet) -> Result<Verdict, Failure> {
+    let mut read = texts::job(&args.job)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);
     if let Some(file) = &args.to.out {
         file::may_be_written(file, args.to.overwrite, &KIND)?;
     }
     if let Some(units) = args.to.units {
-        read.scenario.job.units = units.into();
+        read.scenario.job.units = units;
     }
     let scenario = &read.scenario;
     let units = scenario.job.units;
-    let options = Options {
-        seed: args.seed,
-        ..Options::default()
-    };
+    let options = args.options;
     let pool = &trials::pool(None)?;
-    let way = chosen(scenario, choice, options, pool)?;
-    if choice.is_open() {
+    let way = chosen(scenario, args.choice, options, pool)?;
+    if args.choice.is_open() {
         without_attachment(scenario, options, units, pool)?;
     }
     if !way.out.is_empty() || way.forbidden {
@@ -57,7 +52,7 @@ pub fn sheet(path: &Path, choice: Choice, args: &SheetArgs) -> Result<Verdict, F
     let Some(record) = Sheet::new(scenario, &way, Some(&likely), options) else {
         return Err(Failure::Stopped("this way was not run".to_owned()));
     };
-    let text = sheet::written(&record, format(args), paper(args, units));
+    let text = sheet::written(&record, args.format, paper(args, units));
     match &args.to.out {
         Some(file) => {
             file::write(file, args.to.overwrite, &text, &KIND)?;
@@ -109,19 +104,8 @@ fn refusal(way: &Way, units: Units) -> String {
     )
 }
 
-/// As asked for, else by the ending of the file.
-fn format(args: &SheetArgs) -> SheetFormat {
-    let ending = args.to.out.as_deref().and_then(Path::extension);
-    args.format
-        .unwrap_or(match ending.and_then(|ending| ending.to_str()) {
-            Some("html" | "htm") => SheetFormat::Html,
-            Some("json") => SheetFormat::Json,
-            _ => SheetFormat::Text,
-        })
-}
-
 /// As asked for, else what goes with the units.
-fn paper(args: &SheetArgs, units: Units) -> Paper {
+fn paper(args: &plan::Sheet, units: Units) -> Paper {
     args.paper.unwrap_or(match units {
         Units::Inch => Paper::Letter,
         Units::Metric => Paper::A4,

@@ -10,8 +10,8 @@ use tautway_sim::standard_taper::{StandardTaper, all, same_as};
 use tautway_words::{Block, Document, Fact, Facts, Layout, Table, Words};
 
 use crate::answer::json::written;
-use crate::arguments::{CheckFormat, TaperArgs};
 use crate::failure::{Failure, Verdict};
+use crate::plan::{self, CheckFormat};
 use crate::screen::found::fine_length;
 use crate::terminal;
 use crate::typed::{TypedLength, TypedTaper};
@@ -20,11 +20,8 @@ use crate::typed::{TypedLength, TypedTaper};
 ///
 /// # Errors
 /// When the text is no taper, or the answer can't be written.
-pub fn taper(args: &TaperArgs) -> Result<Verdict, Failure> {
-    let text = if args.list {
-        list(args.format)
-    } else {
-        let typed: TypedTaper = args.text.join(" ").parse().map_err(Failure::Input)?;
+pub fn taper(args: &plan::Taper) -> Result<Verdict, Failure> {
+    let text = if let Some(typed) = &args.taper {
         for (name, length) in [
             ("--travel", &args.travel),
             ("--reading", &args.reading),
@@ -37,11 +34,13 @@ pub fn taper(args: &TaperArgs) -> Result<Verdict, Failure> {
                 )));
             }
         }
-        let sums = Sums::of(&typed, args);
+        let sums = Sums::of(typed, args);
         match args.format {
             CheckFormat::Text => terminal::set(&sums.document()),
             CheckFormat::Json => sums.json(),
         }
+    } else {
+        list(args.format)
     };
     terminal::answer(&text)?;
     Ok(Verdict::Done)
@@ -88,14 +87,14 @@ struct Sums {
 }
 
 impl Sums {
-    fn of(typed: &TypedTaper, args: &TaperArgs) -> Self {
+    fn of(typed: &TypedTaper, args: &plan::Taper) -> Self {
         let lengths = [&args.travel, &args.reading, &args.length];
         let metric = typed.metric
             || lengths
                 .iter()
                 .any(|one| one.as_ref().is_some_and(|l| l.metric));
         let units = match args.units {
-            Some(asked) => asked.into(),
+            Some(asked) => asked,
             None if metric => Units::Metric,
             None => Units::Inch,
         };

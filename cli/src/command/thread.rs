@@ -3,12 +3,12 @@
 use tautway_sim::spread::PropagationFault;
 use tautway_sim::thread::{LikelyFault, ThreadLikely, ThreadWay, likely, moves, threading};
 
-use super::compare::{options, read};
+use super::compare::read;
 use crate::answer::report;
 use crate::answer::thread::Answer;
-use crate::arguments::ThreadArgs;
 use crate::failure::{Failure, Verdict};
 use crate::interrupt;
+use crate::plan::Thread;
 use crate::progress::Progress;
 use crate::screen;
 use crate::texts::Read;
@@ -17,10 +17,10 @@ use crate::texts::Read;
 ///
 /// # Errors
 /// When the files are not right, tell of no thread, or the answer can't be written.
-pub fn thread(args: &ThreadArgs) -> Result<Verdict, Failure> {
+pub fn thread(args: &Thread) -> Result<Verdict, Failure> {
     report::may_be_written(&args.answer)?;
     let (read, units) = read(&args.job, &args.answer.to)?;
-    let options = options(&args.answer);
+    let options = args.answer.options;
     let Some(found) = threading(&read.scenario, options) else {
         return Err(no_thread(&read));
     };
@@ -58,7 +58,7 @@ pub fn thread(args: &ThreadArgs) -> Result<Verdict, Failure> {
 }
 
 /// The way on many lathes.
-fn tried(read: &Read, best: &ThreadWay, args: &ThreadArgs) -> Result<ThreadLikely, Failure> {
+fn tried(read: &Read, best: &ThreadWay, args: &Thread) -> Result<ThreadLikely, Failure> {
     interrupt::note("the ways were cut, not yet the lathes tried; nothing was written".to_owned());
     let progress = Progress::start("trying lathes");
     let _gently = interrupt::gently();
@@ -69,7 +69,7 @@ fn tried(read: &Read, best: &ThreadWay, args: &ThreadArgs) -> Result<ThreadLikel
     likely(
         &read.scenario,
         best,
-        options(&args.answer),
+        args.answer.options,
         args.trials,
         &mut go_on,
     )

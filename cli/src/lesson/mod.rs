@@ -19,8 +19,8 @@ use tautway_sim::scenario::Scenario;
 use tautway_words::html::{Page, Read, blocks, inner_blocks, opening, words};
 use tautway_words::{Block, starred};
 
-use crate::arguments::LessonFormat;
 use crate::page::picture::of_motion;
+use crate::plan::LessonFormat;
 use crate::screen::words::Tapers;
 use page::Step;
 use told::Told;

@@ -11,7 +11,7 @@ use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::scenario::{
     AttachmentKind, Diagnostic, PreloadSource, Scenario, Severity, StartSurface, decode,
 };
-use tautway_sim::setup::Setup;
+use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 use toml_edit::DocumentMut;
 
 use super::answer::{Answered, First};
@@ -19,8 +19,8 @@ use super::assets::Texts;
 use super::controls::{CONTROLS, Control, File, Shown};
 use super::edit;
 use crate::answer::json;
-use crate::arguments::{Choice, FeedArg, RotationArg, SideArg};
 use crate::diagnostics;
+use crate::plan::Choice;
 use crate::texts::Text;
 
 /// Turns of the spindle in one way that a live page waits for: some half a second.
@@ -127,22 +127,22 @@ impl Question {
             side: word(
                 self.side.as_ref(),
                 "side",
-                &[("front", SideArg::Front), ("rear", SideArg::Rear)],
+                &[("front", Side::Front), ("rear", Side::Rear)],
             )?,
             feed: word(
                 self.feed.as_ref(),
                 "feed",
                 &[
-                    ("headstock", FeedArg::Headstock),
-                    ("tailstock", FeedArg::Tailstock),
+                    ("headstock", Feed::Headstock),
+                    ("tailstock", Feed::Tailstock),
                 ],
             )?,
             rotation: word(
                 self.rotation.as_ref(),
                 "rotation",
                 &[
-                    ("forward", RotationArg::Forward),
-                    ("reverse", RotationArg::Reverse),
+                    ("forward", Rotation::Forward),
+                    ("reverse", Rotation::Reverse),
                 ],
             )?,
         };
@@ -164,7 +164,7 @@ impl Question {
         }
         let start = match self.start.as_deref().map(str::trim) {
             None | Some("") => Ok(None),
-            Some(text) => crate::arguments::start(text).map(Some),
+            Some(text) => crate::typed::run_in(text).map(Some),
         };
         let seed = self.seed.read();
         let mut beside = Vec::new();

@@ -1,8 +1,6 @@
 //! What takes longer than a moment: what was assumed, the map of drag and slack, the trials. Told
 //! as it comes, ended when nobody listens any more.
 
-use std::ops::{ControlFlow, Range};
-
 use axum::body::Bytes;
 use rayon::ThreadPool;
 use serde_json::{Value, json};
@@ -10,16 +8,16 @@ use tautway_sim::cut::BATCH;
 use tautway_sim::regime_map::regime_map;
 use tautway_sim::sensitivity::{Likely, sensitivity};
 use tautway_sim::setup::{Pull, Setup};
-use tautway_sim::spread::{Ending, Plan, propagate};
-use tautway_sim::study::{Gathered, Study, deciding};
+use tautway_sim::spread::Ending;
+use tautway_sim::study::{Gathered, Study, Trial};
 use tokio::sync::mpsc::Sender;
 
 use super::answer::Answered;
+use crate::failure::Failure;
+use crate::plan::Lathes;
 use crate::screen;
-use crate::trials::{self, RULE, Spread};
+use crate::trials::{self, Follower, Spread};
 
-/// Part of the lathes that a range holds.
-const COVERAGE: f64 = 0.95;
 /// Trials before the first range is told.
 const FIRST: u64 = 80;
 
@@ -54,7 +52,7 @@ fn steps(answered: &Answered, pool: &ThreadPool, to: &Listener) -> Option<()> {
     if chosen.run.is_none() {
         // None of them can be cut: as many lathes for the other methods as they take.
         if answered.comparison.feasible().next().is_none() {
-            go_on(methods(answered, None, u64::MAX, pool, to))?;
+            go_on(methods(answered, None, pool, to))?;
         }
         return go_on(to.tell("done", &json!({ "ending": "nothing to run" })));
     }
@@ -83,14 +81,7 @@ fn steps(answered: &Answered, pool: &ThreadPool, to: &Listener) -> Option<()> {
             });
             go_on(to.tell("spread", &said(answered, &likely, &spread)))?;
             if answered.is_best {
-                let trials = spread.outlook.trials;
-                go_on(methods(
-                    answered,
-                    Some((&likely, &spread)),
-                    trials,
-                    pool,
-                    to,
-                ))?;
+                go_on(methods(answered, Some((&likely, &spread)), pool, to))?;
             }
             go_on(to.tell("done", &json!({ "ending": spread.ending, "spread": told })))
         }
@@ -104,7 +95,6 @@ fn steps(answered: &Answered, pool: &ThreadPool, to: &Listener) -> Option<()> {
 fn methods(
     answered: &Answered,
     ways: Option<(&Likely, &Spread)>,
-    count: u64,
     pool: &ThreadPool,
     to: &Listener,
 ) -> bool {
@@ -116,8 +106,8 @@ fn methods(
         scenario,
         &comparison.methods,
         answered.options,
-        count,
-        COVERAGE,
+        Lathes::USUAL.without_attachment(ways.map(|(_, spread)| spread.outlook.trials)),
+        Lathes::USUAL.coverage,
         pool,
     )
     .unwrap_or_default();
@@ -136,12 +126,7 @@ fn methods(
 /// isn't the best.
 fn ways(answered: &Answered) -> Vec<Setup> {
     if answered.is_best {
-        answered
-            .comparison
-            .feasible()
-            .filter(|way| way.run.is_some())
-            .map(|way| way.setup)
-            .collect()
+        trials::ways(&answered.comparison)
     } else {
         vec![answered.chosen.setup]
     }
@@ -154,43 +139,25 @@ fn tried(
     pool: &ThreadPool,
     to: &Listener,
 ) -> Result<Option<Spread>, String> {
-    let words = |failure: crate::failure::Failure| failure.words();
+    let words = |failure: Failure| failure.words();
     let study =
         trials::study(&answered.scenario, &ways(answered), answered.options).map_err(words)?;
     let mut so_far = SoFar {
         gathered: Gathered::new(study.ways().count()),
-        study,
-        pool,
+        study: &study,
+        answered,
+        likely,
         to,
     };
-    let ended = propagate(COVERAGE, Plan::Adaptive(RULE), |numbers| {
-        let mut rows = Vec::new();
-        let whole = so_far.block(numbers, &mut rows, |study, gathered| {
-            let spread = Spread {
-                outlook: gathered.outlook(study.seed(), COVERAGE).ok()?,
-                study: study.clone(),
-                rows: None,
-                mend: None,
-                ending: Ending::Complete,
-                first_order: None,
-            };
-            Some(said(answered, likely, &spread))
-        });
-        if whole {
-            ControlFlow::Continue(rows)
-        } else {
-            ControlFlow::Break(rows)
-        }
-    });
+    let piece = (BATCH * pool.current_num_threads()) as u64;
+    let ended = trials::draw(&study, &Lathes::USUAL, (pool, piece), &mut so_far);
     if !to.listens() {
         return Ok(None);
     }
-    let ending = ended.map_err(|fault| fault.to_string())?.ending;
-    let SoFar {
-        study, gathered, ..
-    } = so_far;
-    let outlook = gathered
-        .outlook(study.seed(), COVERAGE)
+    let ending = ended.map_err(words)?;
+    let outlook = so_far
+        .gathered
+        .outlook(study.seed(), Lathes::USUAL.coverage)
         .map_err(|fault| fault.to_string())?;
     let mend = trials::shares(&study, &outlook, false, pool, &mut |_, _| to.listens());
     Ok(Some(Spread {
@@ -203,44 +170,48 @@ fn tried(
     }))
 }
 
-/// The trials run so far.
+/// The trials run so far, and who is told of them.
 struct SoFar<'a> {
-    study: Study,
+    study: &'a Study,
     gathered: Gathered,
-    pool: &'a ThreadPool,
+    answered: &'a Answered,
+    likely: &'a Likely,
     to: &'a Listener,
 }
 
 impl SoFar<'_> {
-    /// Runs a block in pieces and tells of each; false when nobody listens any more.
-    fn block(
-        &mut self,
-        numbers: Range<u64>,
-        rows: &mut Vec<Vec<f64>>,
-        told: impl Fn(&Study, &Gathered) -> Option<Value>,
-    ) -> bool {
-        let piece = (BATCH * self.pool.current_num_threads()) as u64;
-        let mut next = numbers.start + 1;
-        let end = numbers.end + 1;
-        while next < end {
-            if !self.to.listens() {
-                return false;
-            }
-            let until = (next + piece).min(end);
-            for trial in &trials::of(&self.study, next..until, self.pool) {
-                self.gathered.add(trial);
-                rows.push(deciding(trial, 0).to_vec());
-            }
-            next = until;
-        }
-        let tried = self.gathered.trials();
-        let news = if tried < FIRST {
-            None
-        } else {
-            told(&self.study, &self.gathered)
+    /// What they tell already; nothing when they are too few.
+    fn told(&self) -> Option<Value> {
+        let coverage = Lathes::USUAL.coverage;
+        let spread = Spread {
+            outlook: self.gathered.outlook(self.study.seed(), coverage).ok()?,
+            study: self.study.clone(),
+            rows: None,
+            mend: None,
+            ending: Ending::Complete,
+            first_order: None,
         };
+        Some(said(self.answered, self.likely, &spread))
+    }
+}
+
+impl Follower for SoFar<'_> {
+    fn goes_on(&self) -> bool {
+        self.to.listens()
+    }
+
+    fn take(&mut self, trial: &Trial) -> Result<(), Failure> {
+        self.gathered.add(trial);
+        Ok(())
+    }
+
+    fn tried(&mut self, _: u64) {}
+
+    fn block(&mut self) {
+        let tried = self.gathered.trials();
+        let news = if tried < FIRST { None } else { self.told() };
         let news = news.unwrap_or_else(|| json!({ "tried": tried }));
-        self.to.tell("spread", &news)
+        self.to.tell("spread", &news);
     }
 }
 

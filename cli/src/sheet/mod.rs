@@ -18,7 +18,7 @@ use tautway_words::html::opening;
 use tautway_words::text::{self, Style};
 use tautway_words::{Block, Document, Fact, Facts, Group, Layout, Role, Words, plain};
 
-use crate::arguments::{Paper, SheetFormat};
+use crate::plan::{Paper, SheetFormat};
 use page::Place;
 
 /// The sheet in the form asked for.

@@ -5,7 +5,7 @@ use tautway_sim::sheet::Sheet;
 use tautway_words::html::{self, Read, blocks, script};
 use tautway_words::{Block, Document, Role, Table, Words};
 
-use crate::arguments::Paper;
+use crate::plan::Paper;
 
 const LOOK: &str = include_str!("look.css");
 const SUM: &str = include_str!("sum.js");

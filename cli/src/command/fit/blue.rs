@@ -2,15 +2,14 @@
 
 use serde_json::json;
 use tautway_sim::gauging::{Bearing, Blue, BlueSign, Gauge, Gauged, Refusal, unseen};
-use tautway_sim::quantity::{INCH, Quantity};
+use tautway_sim::quantity::{INCH, Quantity, Units};
 use tautway_sim::scenario::numbers::attachment;
 use tautway_sim::scenario::{Condition, End, Toward};
-use tautway_sim::setup::{Face, Feed, Rotation, Setup, Side};
+use tautway_sim::setup::{Face, Feed, Rotation, Setup};
 
 use super::page::Page;
 use super::units::units;
-use crate::arguments::{BearsArg, BlueArgs};
-use crate::arguments::{SideArg, UnitsArg};
+use crate::plan::{self, Bears};
 use crate::screen::found::{fine_length, length, taper, taper_half};
 use crate::typed::TypedLength;
 
@@ -18,7 +17,7 @@ use crate::typed::TypedLength;
 ///
 /// # Errors
 /// When the numbers don't go together.
-pub fn answer(args: &BlueArgs, asked: Option<UnitsArg>) -> Result<Page, Refusal> {
+pub fn answer(args: &plan::Blue, asked: Option<Units>) -> Result<Page, Refusal> {
     let lengths = [
         &args.shake,
         &args.over,
@@ -34,10 +33,10 @@ pub fn answer(args: &BlueArgs, asked: Option<UnitsArg>) -> Result<Page, Refusal>
     metric.push(args.taper.metric);
     let mut page = Page::new(units(asked, &metric));
     match args.bears {
-        BearsArg::Big => one_end(&mut page, args, Bearing::Big)?,
-        BearsArg::Small => one_end(&mut page, args, Bearing::Small)?,
-        BearsArg::All => all_along(&mut page, args)?,
-        BearsArg::Uneven => {
+        Bears::Big => one_end(&mut page, args, Bearing::Big)?,
+        Bears::Small => one_end(&mut page, args, Bearing::Small)?,
+        Bears::All => all_along(&mut page, args)?,
+        Bears::Uneven => {
             page.line("Both ends alone, or the middle alone: the taper isn't straight.");
             page.line(
                 "Nudging the guide won't mend that. Look for a curved or worn guide bar, a change \
@@ -49,7 +48,7 @@ pub fn answer(args: &BlueArgs, asked: Option<UnitsArg>) -> Result<Page, Refusal>
     Ok(page)
 }
 
-fn film(args: &BlueArgs) -> Gauged {
+fn film(args: &plan::Blue) -> Gauged {
     // Common practice, no source: a thin film of blue.
     let assumed = Gauged::with(0.0003 * INCH, Gauge::Blue);
     args.film
@@ -57,7 +56,7 @@ fn film(args: &BlueArgs) -> Gauged {
         .map_or(assumed, |film| film.by(Gauge::Blue))
 }
 
-fn guide_end(args: &BlueArgs) -> Gauged {
+fn guide_end(args: &plan::Blue) -> Gauged {
     let known = attachment::GUIDE_END.of(Condition::Ordinary);
     match &args.guide_end {
         Some(typed) => typed.nominal(),
@@ -69,11 +68,11 @@ fn guide_end(args: &BlueArgs) -> Gauged {
     }
 }
 
-fn over(args: &BlueArgs) -> Option<Gauged> {
+fn over(args: &plan::Blue) -> Option<Gauged> {
     args.over.as_ref().map(|over| over.by(Gauge::Rule))
 }
 
-fn all_along(page: &mut Page, args: &BlueArgs) -> Result<(), Refusal> {
+fn all_along(page: &mut Page, args: &plan::Blue) -> Result<(), Refusal> {
     page.line("Even along the whole taper: leave the guide where it is.");
     let mut limit = None;
     if let Some(length) = over(args) {
@@ -91,7 +90,7 @@ fn all_along(page: &mut Page, args: &BlueArgs) -> Result<(), Refusal> {
     Ok(())
 }
 
-fn sign(page: &mut Page, args: &BlueArgs) -> Option<BlueSign> {
+fn sign(page: &mut Page, args: &plan::Blue) -> Option<BlueSign> {
     let by_rule = |typed: &TypedLength| typed.by(Gauge::Rule);
     if let (Some(shake), Some(over)) = (&args.shake, over(args)) {
         return Some(BlueSign::Shake {
@@ -106,14 +105,11 @@ fn sign(page: &mut Page, args: &BlueArgs) -> Option<BlueSign> {
     })
 }
 
-fn one_end(page: &mut Page, args: &BlueArgs, bears: Bearing) -> Result<(), Refusal> {
+fn one_end(page: &mut Page, args: &plan::Blue, bears: Bearing) -> Result<(), Refusal> {
     let setup = Setup {
-        kind: args.kind.into(),
-        big_end: args.big_end.into(),
-        side: match args.side {
-            SideArg::Front => Side::Front,
-            SideArg::Rear => Side::Rear,
-        },
+        kind: args.kind,
+        big_end: args.big_end,
+        side: args.side,
         // Neither feed nor rotation has a part in where the guide stands.
         feed: Feed::Headstock,
         rotation: Rotation::Forward,
@@ -130,7 +126,7 @@ fn one_end(page: &mut Page, args: &BlueArgs, bears: Bearing) -> Result<(), Refus
         bears,
         sign,
         guide_end,
-        end: args.nudge.into(),
+        end: args.nudge,
     }
     .correction()?;
     let how = if correction.steeper {
@@ -139,7 +135,7 @@ fn one_end(page: &mut Page, args: &BlueArgs, bears: Bearing) -> Result<(), Refus
         "shallower"
     };
     page.line(format!("The work is {how} than the gauge."));
-    let end = match End::from(args.nudge) {
+    let end = match args.nudge {
         End::Headstock => "headstock",
         End::Tailstock => "tailstock",
     };
@@ -174,7 +170,7 @@ fn one_end(page: &mut Page, args: &BlueArgs, bears: Bearing) -> Result<(), Refus
     );
     page.found = json!({
         "sum": "blue",
-        "nudged_end": End::from(args.nudge),
+        "nudged_end": args.nudge,
         "correction": correction,
     });
     Ok(())

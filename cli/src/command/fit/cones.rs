@@ -9,8 +9,7 @@ use tautway_sim::quantity::{Quantity, Units};
 
 use super::page::Page;
 use super::units::units;
-use crate::arguments::UnitsArg;
-use crate::arguments::{BallsArgs, DiametersArgs, RollsArgs};
+use crate::plan;
 use crate::screen::found::{half_angle, length, taper};
 use crate::typed::{TypedLength, TypedTaper};
 
@@ -59,7 +58,7 @@ fn against(wanted: Option<&TypedTaper>, found: &Found) -> Value {
 ///
 /// # Errors
 /// When no taper gives these measures.
-pub fn rolls(args: &RollsArgs, asked: Option<UnitsArg>) -> Result<Page, Refusal> {
+pub fn rolls(args: &plan::Rolls, asked: Option<Units>) -> Result<Page, Refusal> {
     let mut page = Page::new(units(asked, &[args.roll.metric, args.low.metric]));
     let on_blocks = |typed: Option<&TypedLength>| {
         typed.map_or(Gauged::exact(0.0), |blocks| blocks.by(Gauge::Blocks))
@@ -140,7 +139,7 @@ pub fn rolls(args: &RollsArgs, asked: Option<UnitsArg>) -> Result<Page, Refusal>
 ///
 /// # Errors
 /// When no bore holds the balls so.
-pub fn balls(args: &BallsArgs, asked: Option<UnitsArg>) -> Result<Page, Refusal> {
+pub fn balls(args: &plan::Balls, asked: Option<Units>) -> Result<Page, Refusal> {
     let mut page = Page::new(units(asked, &[args.large.metric, args.large_depth.metric]));
     let large = page.input("large ball", args.large.by(Gauge::Ball));
     let large_depth = args.large_depth.by(Gauge::DepthMike);
@@ -193,10 +192,10 @@ pub fn balls(args: &BallsArgs, asked: Option<UnitsArg>) -> Result<Page, Refusal>
 ///
 /// # Errors
 /// When the numbers don't go together.
-pub fn diameters(args: &DiametersArgs, asked: Option<UnitsArg>) -> Result<Page, Refusal> {
+pub fn diameters(args: &plan::Diameters, asked: Option<Units>) -> Result<Page, Refusal> {
     let metric = [args.big.metric, args.small.metric, args.apart.metric];
     let mut page = Page::new(units(asked, &metric));
-    let gauge = args.gauge.into();
+    let gauge = args.gauge;
     let big = page.input("big diameter", args.big.by(gauge));
     let small = page.input("small diameter", args.small.by(gauge));
     let apart = page.input("distance apart", args.apart.by(Gauge::Rule));

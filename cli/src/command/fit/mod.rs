@@ -10,16 +10,17 @@ use serde_json::json;
 use tautway_sim::gauging::Refusal;
 
 use crate::answer::json::written;
-use crate::arguments::{CheckFormat, Sum, UnitsArg};
 use crate::failure::{Failure, Verdict};
+use crate::plan::{CheckFormat, Fit, Sum};
 use crate::terminal;
 
 /// Does the sum and answers.
 ///
 /// # Errors
 /// When no cone could have given the numbers, or the answer can't be written.
-pub fn fit(sum: &Sum, units: Option<UnitsArg>, format: CheckFormat) -> Result<Verdict, Failure> {
-    let page = match sum {
+pub fn fit(plan: &Fit) -> Result<Verdict, Failure> {
+    let units = plan.units;
+    let page = match &plan.sum {
         Sum::Standoff(args) => standoff::answer(args, units),
         Sum::Blue(args) => blue::answer(args, units),
         Sum::Rolls(args) => cones::rolls(args, units),
@@ -27,7 +28,7 @@ pub fn fit(sum: &Sum, units: Option<UnitsArg>, format: CheckFormat) -> Result<Ve
         Sum::Diameters(args) => cones::diameters(args, units),
     }
     .map_err(|refusal| refused(&refusal))?;
-    let text = match format {
+    let text = match plan.format {
         CheckFormat::Text => terminal::set(&page.document()),
         CheckFormat::Json => written(&json!({
             "version": env!("CARGO_PKG_VERSION"),

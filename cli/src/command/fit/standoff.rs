@@ -9,8 +9,7 @@ use tautway_words::{Block, Table};
 
 use super::page::Page;
 use super::units::units;
-use crate::arguments::StandoffArgs;
-use crate::arguments::UnitsArg;
+use crate::plan;
 use crate::screen::found::{fine_length, length, length_half};
 
 const ROWS: u32 = 10;
@@ -19,7 +18,7 @@ const ROWS: u32 = 10;
 ///
 /// # Errors
 /// When the numbers don't go together.
-pub fn answer(args: &StandoffArgs, asked: Option<UnitsArg>) -> Result<Page, Refusal> {
+pub fn answer(args: &plan::Standoff, asked: Option<Units>) -> Result<Page, Refusal> {
     let metric = [
         args.taper.metric,
         args.read.as_ref().is_some_and(|read| read.metric),
@@ -32,13 +31,13 @@ pub fn answer(args: &StandoffArgs, asked: Option<UnitsArg>) -> Result<Page, Refu
         let read = page.input("standoff", read.by(Gauge::Caliper));
         let at_size = args.at_size.as_ref().map_or(0.0, |wanted| wanted.value);
         let done = Standoff {
-            kind: args.kind.map_or(Kind::Outside, Into::into),
+            kind: args.kind.unwrap_or(Kind::Outside),
             taper,
             read,
             wanted: at_size,
         }
         .sum()?;
-        told(&mut page, &done, args.kind.map(Into::into));
+        told(&mut page, &done, args.kind);
         page.words.gap();
         sum = Some(done);
     }
@@ -103,7 +102,7 @@ fn told(page: &mut Page, sum: &StandoffSum, kind: Option<Kind>) {
 
 fn table(
     page: &mut Page,
-    args: &StandoffArgs,
+    args: &plan::Standoff,
 ) -> Result<Vec<tautway_sim::gauging::StandoffRow>, Refusal> {
     let units = page.units;
     let on_diameter = match units {

@@ -2,12 +2,10 @@
 
 use tautway_sim::quantity::Units;
 
-use crate::arguments::UnitsArg;
-
 /// The person's units: as asked for, else as typed.
-pub(super) fn units(asked: Option<UnitsArg>, metric: &[bool]) -> Units {
+pub(super) fn units(asked: Option<Units>, metric: &[bool]) -> Units {
     match asked {
-        Some(asked) => asked.into(),
+        Some(asked) => asked,
         None if metric.contains(&true) => Units::Metric,
         None => Units::Inch,
     }

@@ -7,12 +7,12 @@ use tautway_sim::scenario::{Severity, Source, decode_shop_tests};
 use tautway_sim::shop_tests::form;
 use toml_edit::{Array, DocumentMut, Item, Value};
 
-use crate::arguments::WriteArgs;
 use crate::command::new::person::{AtTerminal, Person};
 use crate::command::new::question::{Ended, in_words, points_at};
 use crate::command::own_files::TESTS;
 use crate::failure::Failure;
 use crate::output::file;
+use crate::plan::Write;
 use crate::terminal;
 
 /// What is asked for: key, words, and whether there are repeats.
@@ -172,7 +172,7 @@ const QUESTIONS: &[(&str, &str, bool)] = &[
 ///
 /// # Errors
 /// When nobody can be asked or the file can't be written.
-pub fn ask(units: Units, args: &WriteArgs) -> Result<(), Failure> {
+pub fn ask(units: Units, args: &Write) -> Result<(), Failure> {
     let Some(path) = &args.write else {
         return Err(Failure::Input(
             "there is no place for the readings\n  help: name a file: tautway lathe ask --write \

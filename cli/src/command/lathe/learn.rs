@@ -8,10 +8,10 @@ use tautway_sim::learn::{Refused, learn as weigh};
 use tautway_sim::scenario::decode_finished;
 
 use super::edit::{Change, put};
-use crate::arguments::{CheckFormat, WriteArgs};
 use crate::command::own_files::LATHE;
 use crate::failure::Failure;
 use crate::output::file;
+use crate::plan::{CheckFormat, Write};
 use crate::progress::Progress;
 use crate::texts::{self, Text};
 use crate::{screen, terminal};
@@ -25,7 +25,7 @@ pub fn learn(
     gauged: &Path,
     draws: usize,
     seed: u64,
-    args: &WriteArgs,
+    args: &Write,
     format: CheckFormat,
 ) -> Result<(), Failure> {
     let read = texts::job(job)?.map_err(|refused| refused.show())?;

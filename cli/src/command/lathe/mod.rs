@@ -9,46 +9,46 @@ mod update;
 use tautway_sim::quantity::Units;
 use tautway_sim::shop_tests::form;
 
-use crate::arguments::{LatheCommand, WriteArgs};
 use crate::command::own_files::BLANK;
 use crate::failure::{Failure, Verdict};
 use crate::output::file;
+use crate::plan::{Lathe, Write};
 use crate::terminal;
 
 /// Does what was typed.
 ///
 /// # Errors
 /// When the files are not right, or something can't be written.
-pub fn lathe(command: LatheCommand) -> Result<Verdict, Failure> {
-    match command {
-        LatheCommand::Form => terminal::answer(&form::paper())?,
-        LatheCommand::Blank { units, file } => blank(units.into(), &file)?,
-        LatheCommand::Ask { units, file } => ask::ask(units.into(), &file)?,
-        LatheCommand::Update {
+pub fn lathe(plan: Lathe) -> Result<Verdict, Failure> {
+    match plan {
+        Lathe::Form => terminal::answer(&form::paper())?,
+        Lathe::Blank { units, file } => blank(units, &file)?,
+        Lathe::Ask { units, file } => ask::ask(units, &file)?,
+        Lathe::Update {
             tests,
             from,
             job,
             file,
             format,
         } => update::update(&tests, &from, job.as_deref(), &file, format)?,
-        LatheCommand::Next {
+        Lathe::Next {
             job,
             choice,
             format,
         } => next::next(&job, choice, format)?,
-        LatheCommand::Learn {
+        Lathe::Learn {
             job,
             gauged,
             draws,
             seed,
             file,
             format,
-        } => learn::learn(&job, &gauged, draws as usize, seed, &file, format)?,
+        } => learn::learn(&job, &gauged, draws, seed, &file, format)?,
     }
     Ok(Verdict::Done)
 }
 
-fn blank(units: Units, args: &WriteArgs) -> Result<(), Failure> {
+fn blank(units: Units, args: &Write) -> Result<(), Failure> {
     let text = form::blank(units);
     match &args.write {
         None => terminal::answer(&text),

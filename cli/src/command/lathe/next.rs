@@ -6,9 +6,9 @@ use serde_json::json;
 use tautway_sim::cut::Options;
 use tautway_sim::next_test::next_test;
 
-use crate::arguments::{CheckFormat, Choice};
 use crate::command::predict::chosen;
 use crate::failure::Failure;
+use crate::plan::{CheckFormat, Choice};
 use crate::progress::Progress;
 use crate::{screen, terminal, texts, trials};
 

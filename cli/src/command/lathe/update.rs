@@ -10,12 +10,12 @@ use tautway_sim::scenario::{Condition, decode, decode_lathe, decode_shop_tests};
 use tautway_sim::shop_tests::{Finding, ShopTests, findings};
 
 use super::edit::{Change, put};
-use crate::arguments::{CheckFormat, Choice, WriteArgs};
 use crate::command::new::lathe::nothing;
 use crate::command::own_files::LATHE;
 use crate::command::predict::chosen;
 use crate::failure::Failure;
 use crate::output::file;
+use crate::plan::{CheckFormat, Choice, Write};
 use crate::screen;
 use crate::terminal;
 use crate::texts::{self, Text};
@@ -29,7 +29,7 @@ pub fn update(
     path: &Path,
     from: &str,
     job: Option<&Path>,
-    args: &WriteArgs,
+    args: &Write,
     format: CheckFormat,
 ) -> Result<(), Failure> {
     let text = Text::read(path)?;
@@ -97,12 +97,7 @@ fn same_job(path: &Path, before: &Text, after: &Text) -> Result<Narrowed, Failur
     };
     let ((before, _), (after, _)) = (on(before)?, on(after)?);
     let options = Options::default();
-    let open = Choice {
-        side: None,
-        feed: None,
-        rotation: None,
-    };
-    let way = chosen(&before, open, options, &trials::pool(None)?)?;
+    let way = chosen(&before, Choice::default(), options, &trials::pool(None)?)?;
     let units = before.lathe.units;
     Ok(narrowed(&before, &after, &way.setup, options, units))
 }

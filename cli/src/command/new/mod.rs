@@ -18,6 +18,7 @@ use tautway_sim::scenario::{Diagnostic, Severity, Source, decode, decode_lathe};
 use crate::command::own_files::{JOB, LATHE as LATHE_FILE};
 use crate::failure::{Failure, Verdict};
 use crate::output::file::{self, Kind, Part};
+use crate::plan::New;
 use crate::terminal;
 use crate::texts::Text;
 use person::{AtTerminal, Person};
@@ -39,9 +40,10 @@ struct Places {
 ///
 /// # Errors
 /// When files are in the way, nobody can be asked, or the files can't be written.
-pub fn new(place: &Path, example: bool, overwrite: bool) -> Result<Verdict, Failure> {
-    let places = places(place)?;
-    if example {
+pub fn new(plan: &New) -> Result<Verdict, Failure> {
+    let overwrite = plan.overwrite;
+    let places = places(&plan.place)?;
+    if plan.example {
         refuse(
             &[(&places.lathe, &LATHE_FILE), (&places.job, &JOB)],
             overwrite,

@@ -1,5 +1,8 @@
 //! The help of every command, the manual and the words for a shell, told by one source.
 
+use std::fs;
+use std::path::{Path, PathBuf};
+
 use crate::workshop::{Workshop, code, err, out};
 
 /// The commands below one, as its help lists them.
@@ -112,4 +115,37 @@ fn help_and_manual_name_every_exit_code() {
             assert!(codes.contains(code), "{code} for {words:?} in {codes}");
         }
     }
+}
+
+/// Every file of a folder, at any depth.
+fn files(folder: &Path, found: &mut Vec<PathBuf>) {
+    for entry in fs::read_dir(folder).expect("a folder") {
+        let path = entry.expect("an entry").path();
+        if path.is_dir() {
+            files(&path, found);
+        } else {
+            found.push(path);
+        }
+    }
+}
+
+#[test]
+fn what_was_typed_is_known_to_the_arguments_alone_and_a_plan_to_all_else() {
+    let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut found = Vec::new();
+    files(&source, &mut found);
+    let mut seen = 0;
+    for path in found {
+        let Ok(text) = fs::read_to_string(&path) else {
+            continue;
+        };
+        let may = ["arguments", "arguments.rs", "main.rs"]
+            .iter()
+            .any(|place| path.starts_with(source.join(place)));
+        for word in ["clap::", "arguments::"] {
+            assert!(may || !text.contains(word), "{word} in {}", path.display());
+            seen += usize::from(text.contains(word));
+        }
+    }
+    assert!(seen > 10, "what is looked for is what is used: {seen}");
 }

@@ -1,19 +1,17 @@
 //! `tautway manual` and `tautway completions`: the help for `man`, and for a shell to fill in words.
 
-use clap::{Command, CommandFactory};
+use clap::Command;
 use clap_complete::Shell;
 use clap_mangen::Man;
 
-use crate::arguments::Arguments;
-use crate::failure::{Failure, Verdict};
-use crate::terminal;
+use crate::failure::Failure;
 
-/// Writes the page of the program, or of one of its commands, to stdout.
+/// The page of the program, or of one of its commands.
 ///
 /// # Errors
-/// When there is no such command, or it can't be written.
-pub fn manual(of: &[String]) -> Result<Verdict, Failure> {
-    let whole = built();
+/// When there is no such command.
+pub fn manual(mut whole: Command, of: &[String]) -> Result<String, Failure> {
+    whole.build();
     let mut page = &whole;
     for word in of {
         page = page.find_subcommand(word).ok_or_else(|| {
@@ -36,23 +34,13 @@ pub fn manual(of: &[String]) -> Result<Verdict, Failure> {
         .source(concat!("tautway ", env!("CARGO_PKG_VERSION")))
         .render(&mut bytes)
         .map_err(|why| Failure::Stopped(format!("can't write the page: {why}")))?;
-    terminal::answer(&String::from_utf8_lossy(&bytes))?;
-    Ok(Verdict::Done)
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
-/// Writes what a shell needs to fill in the program's words to stdout.
-///
-/// # Errors
-/// When it can't be written.
-pub fn completions(shell: Shell) -> Result<Verdict, Failure> {
-    let mut bytes = Vec::new();
-    clap_complete::generate(shell, &mut built(), "tautway", &mut bytes);
-    terminal::answer(&String::from_utf8_lossy(&bytes))?;
-    Ok(Verdict::Done)
-}
-
-fn built() -> Command {
-    let mut whole = Arguments::command();
+/// What a shell needs to fill in the program's words.
+pub fn completions(mut whole: Command, shell: Shell) -> String {
     whole.build();
-    whole
+    let mut bytes = Vec::new();
+    clap_complete::generate(shell, &mut whole, "tautway", &mut bytes);
+    String::from_utf8_lossy(&bytes).into_owned()
 }

@@ -1,0 +1,106 @@
+//! The words for forms, papers and files: how those of a plan are typed.
+
+use clap::ValueEnum;
+use clap::builder::PossibleValue;
+
+use crate::plan::{CheckFormat, FileKind, Format, LessonFormat, Paper, SheetFormat};
+use crate::terminal::Colour;
+
+/// A word and what its help says of it.
+fn word(name: &'static str, help: &'static str) -> Option<PossibleValue> {
+    Some(PossibleValue::new(name).help(help))
+}
+
+impl ValueEnum for Colour {
+    fn value_variants<'a>() -> &'a [Self] {
+        &[Self::Auto, Self::Always, Self::Never]
+    }
+
+    fn to_possible_value(&self) -> Option<PossibleValue> {
+        match self {
+            Self::Auto => word("auto", "At a terminal, unless NO_COLOR is set"),
+            Self::Always => word("always", "Wherever it goes"),
+            Self::Never => word("never", "Nowhere"),
+        }
+    }
+}
+
+impl ValueEnum for Format {
+    fn value_variants<'a>() -> &'a [Self] {
+        &[Self::Text, Self::Json, Self::Csv]
+    }
+
+    fn to_possible_value(&self) -> Option<PossibleValue> {
+        match self {
+            Self::Text => word("text", "To be read"),
+            Self::Json => word("json", "Records in SI"),
+            Self::Csv => word("csv", "A row for each way"),
+        }
+    }
+}
+
+impl ValueEnum for CheckFormat {
+    fn value_variants<'a>() -> &'a [Self] {
+        &[Self::Text, Self::Json]
+    }
+
+    fn to_possible_value(&self) -> Option<PossibleValue> {
+        match self {
+            Self::Text => word("text", "To be read"),
+            Self::Json => word("json", "For a script"),
+        }
+    }
+}
+
+impl ValueEnum for SheetFormat {
+    fn value_variants<'a>() -> &'a [Self] {
+        &[Self::Text, Self::Html, Self::Json]
+    }
+
+    fn to_possible_value(&self) -> Option<PossibleValue> {
+        match self {
+            Self::Text => word("text", "To be read, without the drawing"),
+            Self::Html => word("html", "One page to print or to copy to a phone"),
+            Self::Json => word("json", "Records in SI"),
+        }
+    }
+}
+
+impl ValueEnum for LessonFormat {
+    fn value_variants<'a>() -> &'a [Self] {
+        &[Self::Html, Self::Json]
+    }
+
+    fn to_possible_value(&self) -> Option<PossibleValue> {
+        match self {
+            Self::Html => word("html", "One page for the screen and the printer"),
+            Self::Json => word("json", "Records in SI"),
+        }
+    }
+}
+
+impl ValueEnum for Paper {
+    fn value_variants<'a>() -> &'a [Self] {
+        &[Self::Letter, Self::A4]
+    }
+
+    fn to_possible_value(&self) -> Option<PossibleValue> {
+        match self {
+            Self::Letter => word("letter", "8.5 by 11 in"),
+            Self::A4 => word("a4", "210 by 297 mm"),
+        }
+    }
+}
+
+impl ValueEnum for FileKind {
+    fn value_variants<'a>() -> &'a [Self] {
+        &[Self::Job, Self::Lathe]
+    }
+
+    fn to_possible_value(&self) -> Option<PossibleValue> {
+        match self {
+            Self::Job => word("job", "What is to be made"),
+            Self::Lathe => word("lathe", "What it is made on"),
+        }
+    }
+}
