@@ -9,7 +9,7 @@ use tautway_sim::quantity::Quantity;
 use tautway_sim::regime_map;
 use tautway_sim::setup::{Feed, Pull, Rotation, Setup, Side};
 
-use super::found::Answer;
+use super::found::Found;
 use crate::progress::Progress;
 use crate::screen;
 
@@ -25,7 +25,7 @@ pub struct Figure {
 }
 
 /// Every figure of an answer.
-pub fn of(answer: &Answer<'_>, progress: &Progress) -> Vec<Figure> {
+pub fn of(answer: &Found<'_>, progress: &Progress) -> Vec<Figure> {
     let scenario = &answer.read.scenario;
     let units = answer.units;
     let mut figures = Vec::new();

@@ -6,7 +6,7 @@ use tautway_sim::method::MethodWay;
 use tautway_sim::readings::{Evaluation, ReadingSet};
 use tautway_sim::scenario::{Diagnostic, Severity};
 
-use super::found::Answer;
+use super::found::Found;
 use crate::texts::Text;
 
 /// The lists of a run that have a number for every turn or place.
@@ -16,7 +16,7 @@ const LONG: [(&str, &[&str]); 2] = [
 ];
 
 /// An answer; the long lists are left out unless `detail` is wanted.
-pub fn of(answer: &Answer<'_>, detail: bool) -> String {
+pub fn of(answer: &Found<'_>, detail: bool) -> String {
     let found = &answer.read.warnings;
     let ways: Vec<_> = answer.ways.iter().map(|way| of_way(way, detail)).collect();
     written(&json!({
@@ -37,7 +37,7 @@ pub fn of(answer: &Answer<'_>, detail: bool) -> String {
     }))
 }
 
-fn of_method(answer: &Answer<'_>, way: &MethodWay) -> Value {
+fn of_method(answer: &Found<'_>, way: &MethodWay) -> Value {
     let mut value = json!(way);
     value["met"] = json!(way.verdict.map(|verdict| verdict.met()));
     let tried = answer.methods_tried.iter();

@@ -1,120 +1,156 @@
-//! An answer in every form: text, JSON, CSV, and the directory with all of them and the figures.
+//! What an answer gives: words, records, tables and figures; and how all of that reaches the person.
+//!
+//! A command is its plan, one run, one answer: it fills in an [`Answer`] and hands it to [`give`].
 
-mod found;
 mod figures;
-pub mod report;
+mod report;
+pub mod found;
 pub mod json;
 pub mod schema;
-mod table;
 pub mod modify;
 pub mod preload;
+pub mod readings;
 pub mod rehearsal;
 pub mod thread;
 pub mod trials;
+mod ways;
+
+use std::path::Path;
 
 use tautway_words::Document;
 use tautway_words::text::{self, Style};
 
-use crate::plan::{Format, Wanted};
-pub use found::Answer;
-
 use crate::failure::Failure;
 use crate::interrupt;
 use crate::output::file;
-use crate::output::folder::{self, Sheet};
+use crate::output::folder::{self, Filling, Sheet};
+use crate::plan::{Format, To, Wanted};
 use crate::progress::Progress;
+use crate::table::{Row, written};
 use crate::terminal;
-use figures::Figure;
-use report::{Contents, Shown};
-use tautway_words::Download;
+use crate::texts::Text;
+pub use figures::Figure;
+
+/// A table of an answer.
+pub struct Table {
+    /// Its file, without the ending.
+    pub name: &'static str,
+    /// Its heading.
+    pub title: &'static str,
+    /// What a row is.
+    pub about: &'static str,
+    /// The rows.
+    pub rows: Vec<Row>,
+}
+
+/// What an answer gives. Its forms are derived.
+pub trait Answer {
+    /// What its record's file is called, without the ending.
+    fn named(&self) -> &'static str;
+    /// Of what it is: the job's name.
+    fn about(&self) -> &str;
+    /// What a person reads.
+    fn document(&self) -> &Document;
+    /// The records in SI.
+    fn json(&self) -> String;
+    /// Tables, the first being the one that is asked for as CSV.
+    fn tables(&self) -> Vec<Table>;
+    /// Drawings.
+    fn figures(&self, progress: &Progress) -> Vec<Figure>;
+    /// The files it was made from.
+    fn texts(&self) -> &[Text];
+    /// What the same answer hangs on, besides the files: seed and lathes tried.
+    fn luck(&self) -> Luck {
+        Luck::default()
+    }
+    /// A record from which all of it can be run again, with the name of its file, and what stands
+    /// beside it in a folder.
+    fn again(&self) -> Option<(&'static str, String, &'static str)> {
+        None
+    }
+    /// What was written into its folder while it was run.
+    fn begun(&self) -> Option<&Filling> {
+        None
+    }
+}
+
+/// What an answer hangs on, besides its files.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Luck {
+    /// Seed.
+    pub seed: Option<u64>,
+    /// Lathes tried.
+    pub lathes: Option<u64>,
+}
+
+/// Whether the report that was asked for may be written, before anything is run for it.
+///
+/// # Errors
+/// When something is there that must not be replaced.
+pub fn may_be_written(args: &Wanted) -> Result<(), Failure> {
+    match &args.report {
+        Some(path) => file::may_be_written(path, args.to.overwrite, &report::KIND),
+        None => Ok(()),
+    }
+}
 
 /// A document as the text of a file.
 pub fn of_file(document: &Document) -> String {
     text::write(document, Style::FILE)
 }
 
-impl Answer<'_> {
-    /// Gives the answer as asked for: the directory first, so that nothing is told that then
-    /// isn't there.
-    ///
-    /// # Errors
-    /// When something can't be written.
-    pub fn give(&self, args: &Wanted) -> Result<(), Failure> {
-        if let Some(directory) = &args.to.out {
-            let sheets = self.sheets(args.detail)?;
-            let begun = self.spread.and_then(|spread| spread.rows.as_ref());
-            folder::give_begun(directory, args.to.overwrite, &sheets, begun)?;
-        }
-        if let Some(file) = &args.report {
-            interrupt::note("everything was run; no report was written".to_owned());
-            let figures = figures::of(self, &Progress::start("drawing"));
-            let page = self.report(&figures)?;
-            file::write(file, args.to.overwrite, &page, &report::KIND)?;
-            terminal::aside(&format!("wrote the report {}", file.display()));
-        }
-        match args.format {
-            Format::Text => terminal::answer(&terminal::set(&self.document)),
-            Format::Json => terminal::answer(&json::of(self, args.detail)),
-            Format::Csv => terminal::answer(&table::of(self)?),
-        }
-    }
-
-    /// The report as a page.
-    fn report(&self, figures: &[Figure]) -> Result<String, Failure> {
-        let mut downloads = vec![Download {
-            name: format!("{}.csv", self.named),
-            kind: "text/csv",
-            text: table::of(self)?,
-        }];
-        downloads.extend(self.spread.map(|spread| Download {
-            name: "study.json".to_owned(),
-            kind: "application/json",
-            text: trials::record(self, spread),
-        }));
-        Ok(report::of(Contents {
-            name: &self.read.scenario.job.name,
-            document: &self.document,
-            figures,
-            tables: vec![Shown {
-                title: "Numbers of every way",
-                about: "A column for each way, best first; the unit of a number stands in its name.",
-                rows: table::rows(self),
-            }],
-            downloads,
-            elsewhere: self.spread.map(|_| {
-                "Every lathe tried, draw by draw: trials.csv and trials.jsonl, which --out writes \
-                 beside a page like this; study.json says all it takes to run them again."
-            }),
-            texts: &self.read.texts,
-            seed: self.options.seed,
-            tried: self.spread.map(|spread| spread.outlook.trials),
-        }))
-    }
-
-    fn sheets(&self, detail: bool) -> Result<Vec<Sheet>, Failure> {
+/// Gives an answer as asked for: the folder first, so that nothing is told that then isn't there.
+///
+/// # Errors
+/// When something can't be written.
+pub fn give(
+    answer: &dyn Answer,
+    format: Format,
+    to: &To,
+    report: Option<&Path>,
+) -> Result<(), Failure> {
+    if let Some(directory) = &to.out {
         interrupt::note("everything was run; nothing was written".to_owned());
-        let progress = Progress::start("drawing");
-        let mut sheets = vec![
-            Sheet::new("report.txt", of_file(&self.document)),
-            Sheet::new(format!("{}.json", self.named), json::of(self, detail)),
-            Sheet::new(format!("{}.csv", self.named), table::of(self)?),
-        ];
-        if let Some(spread) = self.spread {
-            // Every trial stands there already, as table and as lines.
-            sheets.push(Sheet::new("study.json", trials::record(self, spread)));
-        }
-        let figures = figures::of(self, &progress);
-        sheets.push(Sheet::new("report.html", self.report(&figures)?));
-        for figure in figures {
-            let png = figure.drawing.png(figures::WIDTH).map_err(|why| {
-                Failure::Stopped(format!("can't draw {}.png: {why}", figure.name))
-            })?;
-            sheets.push(Sheet::new(
-                format!("{}.svg", figure.name),
-                figure.drawing.svg,
-            ));
-            sheets.push(Sheet::new(format!("{}.png", figure.name), png));
-        }
-        Ok(sheets)
+        folder::give(directory, to.overwrite, &sheets(answer)?, answer.begun())?;
     }
+    if let Some(file) = report {
+        interrupt::note("everything was run; no report was written".to_owned());
+        let figures = answer.figures(&Progress::start("drawing"));
+        let page = report::of(answer, &figures)?;
+        file::write(file, to.overwrite, &page, &report::KIND)?;
+        terminal::aside(&format!("wrote the report {}", file.display()));
+    }
+    match format {
+        Format::Text => terminal::answer(&terminal::set(answer.document())),
+        Format::Json => terminal::answer(&answer.json()),
+        Format::Csv => match answer.tables().into_iter().next() {
+            Some(table) => terminal::answer(&written(table.rows.into_iter())?),
+            None => Ok(()),
+        },
+    }
+}
+
+/// The files of a folder.
+fn sheets(answer: &dyn Answer) -> Result<Vec<Sheet>, Failure> {
+    let mut sheets = vec![
+        Sheet::new("report.txt", of_file(answer.document())),
+        Sheet::new(format!("{}.json", answer.named()), answer.json()),
+    ];
+    for table in answer.tables() {
+        let text = written(table.rows.into_iter())?;
+        sheets.push(Sheet::new(format!("{}.csv", table.name), text));
+    }
+    if let Some((name, record, _)) = answer.again() {
+        sheets.push(Sheet::new(name, record));
+    }
+    let figures = answer.figures(&Progress::start("drawing"));
+    sheets.push(Sheet::new("report.html", report::of(answer, &figures)?));
+    for Figure { name, drawing } in figures {
+        let png = drawing
+            .png(figures::WIDTH)
+            .map_err(|why| Failure::Stopped(format!("can't draw {name}.png: {why}")))?;
+        sheets.push(Sheet::new(format!("{name}.svg"), drawing.svg));
+        sheets.push(Sheet::new(format!("{name}.png"), png));
+    }
+    Ok(sheets)
 }

@@ -4,17 +4,14 @@
 use serde_json::{Value, json};
 use tautway_sim::advice::gain::{Gain, Standing, Tried};
 
-use super::figures::WIDTH;
-use super::json::{diagnostics, written};
+use crate::screen::Report;
 use tautway_words::Document;
 
-use super::of_file;
-use crate::failure::Failure;
-use crate::output::folder::{self, Sheet};
-use crate::plan::{Format, Trying};
-use crate::screen::Report;
+use super::json::{diagnostics, written};
+use super::{Answer, Figure, Luck, Table};
+use crate::progress::Progress;
 use crate::table::{self, Row, Scale, Scales, name};
-use crate::terminal;
+use crate::texts::Text;
 
 /// A measure of the table: its name, its scale, and where it is found.
 type Column = (&'static str, Scale, fn(&Standing) -> f64);
@@ -22,13 +19,43 @@ type Column = (&'static str, Scale, fn(&Standing) -> f64);
 /// Rows of a figure at most.
 const ROWS: usize = 14;
 
-/// Gives the answer as asked for: the directory first, so that nothing is told that then isn't
-/// there.
-///
-/// # Errors
-/// When something can't be written.
-pub fn give(report: &Report<'_>, document: &Document, args: &Trying) -> Result<(), Failure> {
-    if let Some(directory) = &args.to.out {
+/// What was found, with all that its forms need.
+pub struct Changed<'a> {
+    /// What was found.
+    pub report: &'a Report<'a>,
+    /// The words of the screen.
+    pub document: Document,
+}
+
+impl Answer for Changed<'_> {
+    fn named(&self) -> &'static str {
+        "changes"
+    }
+
+    fn about(&self) -> &str {
+        &self.report.read.scenario.job.name
+    }
+
+    fn document(&self) -> &Document {
+        &self.document
+    }
+
+    fn json(&self) -> String {
+        as_json(self.report)
+    }
+
+    fn tables(&self) -> Vec<Table> {
+        vec![Table {
+            name: "changes",
+            title: "Numbers of every change",
+            about: "A column for each change and pair, most gain first; the unit of a number \
+                    stands in its name.",
+            rows: rows(self.report),
+        }]
+    }
+
+    fn figures(&self, _: &Progress) -> Vec<Figure> {
+        let report = self.report;
         let mut order = report.bought.by_gain(false);
         let steps = report.bought.steps;
         let counts = |place: &usize| {
@@ -44,23 +71,21 @@ pub fn give(report: &Report<'_>, document: &Document, args: &Trying) -> Result<(
             .iter()
             .map(|place| report.words(&report.bought.tried[*place]))
             .collect();
-        let drawing = tautway_figures::changes(report.bought, &order, &names, report.units);
-        let png = drawing
-            .png(WIDTH)
-            .map_err(|why| Failure::Stopped(format!("can't draw changes.png: {why}")))?;
-        let sheets = [
-            Sheet::new("report.txt", of_file(document)),
-            Sheet::new("changes.json", as_json(report)),
-            Sheet::new("changes.csv", as_csv(report)?),
-            Sheet::new("changes.svg", drawing.svg),
-            Sheet::new("changes.png", png),
-        ];
-        folder::give(directory, args.to.overwrite, &sheets)?;
+        vec![Figure {
+            name: "changes".to_owned(),
+            drawing: tautway_figures::changes(report.bought, &order, &names, report.units),
+        }]
     }
-    match args.format {
-        Format::Text => terminal::answer(&terminal::set(document)),
-        Format::Json => terminal::answer(&as_json(report)),
-        Format::Csv => terminal::answer(&as_csv(report)?),
+
+    fn texts(&self) -> &[Text] {
+        &self.report.read.texts
+    }
+
+    fn luck(&self) -> Luck {
+        Luck {
+            seed: Some(self.report.bought.seed),
+            lathes: Some(self.report.bought.trials),
+        }
     }
 }
 
@@ -102,67 +127,70 @@ fn as_json(report: &Report<'_>) -> String {
 }
 
 /// A row for each change and pair, those that gain most first.
-fn as_csv(report: &Report<'_>) -> Result<String, Failure> {
+fn rows(report: &Report<'_>) -> Vec<Row> {
     let bought = report.bought;
     let by_hour = [bought.by_hour(false), bought.by_hour(true)];
     let order = [bought.by_gain(false), bought.by_gain(true)].concat();
     let scales = Scales::of(report.units);
-    table::written(order.iter().enumerate().map(|(rank, place)| {
-        let tried = &bought.tried[*place];
-        let hours = &by_hour[usize::from(tried.changes.len() > 1)];
-        let by_hour = hours.iter().position(|p| p == place);
-        let mut row = Row::default();
-        row.word("rank", (rank + 1).to_string());
-        row.word(
-            "rank_by_hour_of_its_kind",
-            by_hour.map_or(String::new(), |at| (at + 1).to_string()),
-        );
-        row.word("change", id(report, tried));
-        row.word("words", report.words(tried));
-        let minutes = if report.own {
-            String::new()
-        } else {
-            tried.minutes.to_string()
-        };
-        row.word("minutes", minutes);
-        let undone = tried
-            .changes
-            .iter()
-            .map(|p| name(report.changes[*p].undone));
-        row.word("undone", undone.collect::<Vec<_>>().join(" "));
-        row.flag("can_be_cut", Some(tried.out.is_empty()));
-        let columns: [Column; 4] = [
-            ("share_drawing_met", table::SHARE, |s| s.met.share),
-            ("taper_off", scales.taper, |s| s.taper_off),
-            ("size_off", scales.height, |s| s.size_off),
-            ("waves", scales.height, |s| s.waves),
-        ];
-        let gains: Option<[Gain; 4]> = tried.gains.map(|gains| gains.all());
-        for (at, (name, scale, of)) in columns.into_iter().enumerate() {
-            let gain = gains.map(|gains| gains[at]);
-            row.number(&format!("{name}_before"), scale, Some(of(&bought.now)));
-            row.number(
-                &format!("{name}_after"),
-                scale,
-                tried.after.as_ref().map(of),
+    let ranked = order.iter().enumerate();
+    ranked
+        .map(|(rank, place)| {
+            let tried = &bought.tried[*place];
+            let hours = &by_hour[usize::from(tried.changes.len() > 1)];
+            let by_hour = hours.iter().position(|p| p == place);
+            let mut row = Row::default();
+            row.word("rank", (rank + 1).to_string());
+            row.word(
+                "rank_by_hour_of_its_kind",
+                by_hour.map_or(String::new(), |at| (at + 1).to_string()),
             );
-            row.number(&format!("{name}_gain"), scale, gain.map(|g| g.mean));
-            row.number(
-                &format!("{name}_gain_least"),
-                scale,
-                gain.map(|g| g.interval.lower),
-            );
-            row.number(
-                &format!("{name}_gain_most"),
-                scale,
-                gain.map(|g| g.interval.upper),
-            );
-        }
-        row.word("trials", bought.trials.to_string());
-        row.word("seed", bought.seed.to_string());
-        row.word("version", env!("CARGO_PKG_VERSION"));
-        row
-    }))
+            row.word("change", id(report, tried));
+            row.word("words", report.words(tried));
+            let minutes = if report.own {
+                String::new()
+            } else {
+                tried.minutes.to_string()
+            };
+            row.word("minutes", minutes);
+            let undone = tried
+                .changes
+                .iter()
+                .map(|p| name(report.changes[*p].undone));
+            row.word("undone", undone.collect::<Vec<_>>().join(" "));
+            row.flag("can_be_cut", Some(tried.out.is_empty()));
+            let columns: [Column; 4] = [
+                ("share_drawing_met", table::SHARE, |s| s.met.share),
+                ("taper_off", scales.taper, |s| s.taper_off),
+                ("size_off", scales.height, |s| s.size_off),
+                ("waves", scales.height, |s| s.waves),
+            ];
+            let gains: Option<[Gain; 4]> = tried.gains.map(|gains| gains.all());
+            for (at, (name, scale, of)) in columns.into_iter().enumerate() {
+                let gain = gains.map(|gains| gains[at]);
+                row.number(&format!("{name}_before"), scale, Some(of(&bought.now)));
+                row.number(
+                    &format!("{name}_after"),
+                    scale,
+                    tried.after.as_ref().map(of),
+                );
+                row.number(&format!("{name}_gain"), scale, gain.map(|g| g.mean));
+                row.number(
+                    &format!("{name}_gain_least"),
+                    scale,
+                    gain.map(|g| g.interval.lower),
+                );
+                row.number(
+                    &format!("{name}_gain_most"),
+                    scale,
+                    gain.map(|g| g.interval.upper),
+                );
+            }
+            row.word("trials", bought.trials.to_string());
+            row.word("seed", bought.seed.to_string());
+            row.word("version", env!("CARGO_PKG_VERSION"));
+            row
+        })
+        .collect()
 }
 
 fn id(report: &Report<'_>, tried: &Tried) -> String {

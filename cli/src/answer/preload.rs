@@ -6,52 +6,76 @@ use tautway_sim::advice::force_scan::{Band, ForcePoint};
 use tautway_sim::advice::preload::PreloadAdvice;
 use tautway_sim::quantity::Units;
 
-use super::figures::WIDTH;
-use super::json::{diagnostics, written};
 use tautway_words::Document;
 
-use super::of_file;
-use crate::failure::Failure;
-use crate::output::folder::{self, Sheet};
-use crate::plan::{Format, Trying};
-use crate::table::{self, Row, Scale, Scales};
-use crate::terminal;
-use crate::texts::Read;
+use super::json::{diagnostics, written};
+use super::{Answer, Figure, Luck, Table};
+use crate::progress::Progress;
+use crate::table::{Row, Scale, Scales};
+use crate::texts::{Read, Text};
 
-/// Gives the answer as asked for: the directory first, so that nothing is told that then isn't
-/// there.
-///
-/// # Errors
-/// When something can't be written.
-pub fn give(
-    read: &Read,
-    advice: &PreloadAdvice,
-    document: &Document,
-    units: Units,
-    args: &Trying,
-) -> Result<(), Failure> {
-    if let Some(directory) = &args.to.out {
-        let drawing = tautway_figures::preload(advice, units);
-        let png = drawing
-            .png(WIDTH)
-            .map_err(|why| Failure::Stopped(format!("can't draw preload.png: {why}")))?;
-        let sheets = [
-            Sheet::new("report.txt", of_file(document)),
-            Sheet::new("preload.json", as_json(read, advice, args)),
-            Sheet::new("preload.csv", as_csv(advice, units)?),
-            Sheet::new("preload.svg", drawing.svg),
-            Sheet::new("preload.png", png),
-        ];
-        folder::give(directory, args.to.overwrite, &sheets)?;
+/// What was found, with all that its forms need.
+pub struct Held<'a> {
+    /// Job and lathe.
+    pub read: &'a Read,
+    /// What is advised.
+    pub advice: &'a PreloadAdvice,
+    /// The words of the screen.
+    pub document: Document,
+    /// The person's units.
+    pub units: Units,
+    /// Luck of the lathes.
+    pub seed: u64,
+}
+
+impl Answer for Held<'_> {
+    fn named(&self) -> &'static str {
+        "preload"
     }
-    match args.format {
-        Format::Text => terminal::answer(&terminal::set(document)),
-        Format::Json => terminal::answer(&as_json(read, advice, args)),
-        Format::Csv => terminal::answer(&as_csv(advice, units)?),
+
+    fn about(&self) -> &str {
+        &self.read.scenario.job.name
+    }
+
+    fn document(&self) -> &Document {
+        &self.document
+    }
+
+    fn json(&self) -> String {
+        as_json(self.read, self.advice, self.seed)
+    }
+
+    fn tables(&self) -> Vec<Table> {
+        let scales = Scales::of(self.units);
+        let scan = self.advice.scan.iter();
+        vec![Table {
+            name: "preload",
+            title: "Numbers of every force",
+            about: "A column for each force of the scan; the unit of a number stands in its name.",
+            rows: scan.map(|point| row(point, self.advice, &scales)).collect(),
+        }]
+    }
+
+    fn figures(&self, _: &Progress) -> Vec<Figure> {
+        vec![Figure {
+            name: "preload".to_owned(),
+            drawing: tautway_figures::preload(self.advice, self.units),
+        }]
+    }
+
+    fn texts(&self) -> &[Text] {
+        &self.read.texts
+    }
+
+    fn luck(&self) -> Luck {
+        Luck {
+            seed: Some(self.seed),
+            lathes: Some(self.advice.trials),
+        }
     }
 }
 
-fn as_json(read: &Read, advice: &PreloadAdvice, args: &Trying) -> String {
+fn as_json(read: &Read, advice: &PreloadAdvice, seed: u64) -> String {
     let cautions = tautway_sim::caution::holding(
         true,
         advice
@@ -60,7 +84,7 @@ fn as_json(read: &Read, advice: &PreloadAdvice, args: &Trying) -> String {
     );
     written(&json!({
         "version": env!("CARGO_PKG_VERSION"),
-        "seed": args.options.seed,
+        "seed": seed,
         "units": "SI: m, N, Pa; a preload below 0 pushes into the cut and is never advised",
         "scenario": read.scenario,
         "diagnostics": diagnostics(&read.warnings, &read.texts),
@@ -70,12 +94,7 @@ fn as_json(read: &Read, advice: &PreloadAdvice, args: &Trying) -> String {
     }))
 }
 
-/// A row for each force of the scan.
-fn as_csv(advice: &PreloadAdvice, units: Units) -> Result<String, Failure> {
-    let scales = Scales::of(units);
-    table::written(advice.scan.iter().map(|point| row(point, advice, &scales)))
-}
-
+/// A force of the scan.
 fn row(point: &ForcePoint, advice: &PreloadAdvice, scales: &Scales) -> Row {
     let mut row = Row::default();
     row.number("preload_out_of_cut", scales.force, Some(point.force));

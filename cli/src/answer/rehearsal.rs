@@ -3,52 +3,61 @@
 use serde_json::json;
 use tautway_sim::rehearse::{Bearing, Rehearsal, Stand};
 
-use super::figures::WIDTH;
-use super::json::{diagnostics, written};
 use tautway_words::Document;
 
-use super::of_file;
-use crate::failure::Failure;
-use crate::output::folder::{self, Sheet};
-use crate::plan::{Format, Rehearse};
-use crate::table::{self, Row, Scales, name};
-use crate::terminal;
-use crate::texts::ReadMoves;
+use super::json::{diagnostics, written};
+use super::{Answer, Figure, Table};
+use crate::progress::Progress;
+use crate::table::{Row, Scales, name};
+use crate::texts::{ReadMoves, Text};
 
-/// Gives the answer as asked for: the directory first, so that nothing is told that then isn't
-/// there.
-///
-/// # Errors
-/// When something can't be written.
-pub fn give(
-    read: &ReadMoves,
-    made: &Rehearsal,
-    document: &Document,
-    args: &Rehearse,
-) -> Result<(), Failure> {
-    if let Some(directory) = &args.to.out {
-        let sheets = sheets(read, made, document)?;
-        folder::give(directory, args.to.overwrite, &sheets)?;
-    }
-    match args.format {
-        Format::Text => terminal::answer(&terminal::set(document)),
-        Format::Json => terminal::answer(&as_json(read, made)),
-        Format::Csv => terminal::answer(&as_csv(read, made)?),
-    }
+/// What was rehearsed, with all that its forms need.
+pub struct Rehearsed<'a> {
+    /// Moves and lathe.
+    pub read: &'a ReadMoves,
+    /// What came of them.
+    pub made: &'a Rehearsal,
+    /// The words of the screen.
+    pub document: Document,
 }
 
-fn sheets(read: &ReadMoves, made: &Rehearsal, document: &Document) -> Result<Vec<Sheet>, Failure> {
-    let drawing = tautway_figures::rehearsal(made, read.script.units);
-    let png = drawing
-        .png(WIDTH)
-        .map_err(|why| Failure::Stopped(format!("can't draw rehearsal.png: {why}")))?;
-    Ok(vec![
-        Sheet::new("report.txt", of_file(document)),
-        Sheet::new("rehearsal.json", as_json(read, made)),
-        Sheet::new("rehearsal.csv", as_csv(read, made)?),
-        Sheet::new("rehearsal.svg", drawing.svg),
-        Sheet::new("rehearsal.png", png),
-    ])
+impl Answer for Rehearsed<'_> {
+    fn named(&self) -> &'static str {
+        "rehearsal"
+    }
+
+    fn about(&self) -> &str {
+        &self.made.name
+    }
+
+    fn document(&self) -> &Document {
+        &self.document
+    }
+
+    fn json(&self) -> String {
+        as_json(self.read, self.made)
+    }
+
+    fn tables(&self) -> Vec<Table> {
+        vec![Table {
+            name: "rehearsal",
+            title: "Numbers of every move",
+            about: "A column for each move, the start first; the unit of a number stands in its \
+                    name.",
+            rows: rows(self.read, self.made),
+        }]
+    }
+
+    fn figures(&self, _: &Progress) -> Vec<Figure> {
+        vec![Figure {
+            name: "rehearsal".to_owned(),
+            drawing: tautway_figures::rehearsal(self.made, self.read.script.units),
+        }]
+    }
+
+    fn texts(&self) -> &[Text] {
+        &self.read.texts
+    }
 }
 
 /// The records in SI, every notice and hazard with its words beside it.
@@ -89,7 +98,7 @@ fn as_json(read: &ReadMoves, made: &Rehearsal) -> String {
 }
 
 /// A row for each move, the start first.
-fn as_csv(read: &ReadMoves, made: &Rehearsal) -> Result<String, Failure> {
+fn rows(read: &ReadMoves, made: &Rehearsal) -> Vec<Row> {
     let units = read.script.units;
     let scales = Scales::of(units);
     let mut rows = vec![row(&made.start, &scales, "0", "start", "made")];
@@ -115,7 +124,7 @@ fn as_csv(read: &ReadMoves, made: &Rehearsal) -> Result<String, Failure> {
         finish(&mut row, &scales, None, &why);
         rows.push(row);
     }
-    table::written(rows.into_iter())
+    rows
 }
 
 fn row(stand: &Stand, scales: &Scales, number: &str, words: &str, made: &str) -> Row {

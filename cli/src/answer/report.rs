@@ -3,12 +3,10 @@
 use tautway_words::html::{self, Read, blocks, opening};
 use tautway_words::{Block, Document, Download, Role, Source, Table};
 
-use super::figures::Figure;
+use super::{Answer, Figure};
 use crate::failure::Failure;
-use crate::output::file::{self, Kind};
-use crate::plan::Wanted;
-use crate::table::Row;
-use crate::texts::Text;
+use crate::output::file::Kind;
+use crate::table::{Row, written};
 
 const LOOK: &str = include_str!("report.css");
 
@@ -20,106 +18,81 @@ pub const KIND: Kind = Kind {
     is_ours: |text| text.contains(&opening("report")),
 };
 
-/// Whether the report that was asked for may be written, before anything is run for it.
+/// The page.
 ///
 /// # Errors
-/// When something is there that must not be replaced.
-pub fn may_be_written(args: &Wanted) -> Result<(), Failure> {
-    match &args.report {
-        Some(path) => file::may_be_written(path, args.to.overwrite, &KIND),
-        None => Ok(()),
-    }
-}
-
-/// What stands in a report, whatever it is of.
-pub struct Contents<'a> {
-    /// Of what: the job's name.
-    pub name: &'a str,
-    /// The words of the screen.
-    pub document: &'a Document,
-    /// The figures.
-    pub figures: &'a [Figure],
-    /// Tables to be read in it.
-    pub tables: Vec<Shown<'a>>,
-    /// Files to be saved from it.
-    pub downloads: Vec<Download>,
-    /// What else there is to say of raw data.
-    pub elsewhere: Option<&'a str>,
-    /// The files it was made from.
-    pub texts: &'a [Text],
-    /// Luck of the run.
-    pub seed: u64,
-    /// Lathes tried, where some were.
-    pub tried: Option<u64>,
-}
-
-/// Rows, shown with a column for each.
-pub struct Shown<'a> {
-    /// Their heading.
-    pub title: &'a str,
-    /// What the columns are.
-    pub about: &'a str,
-    /// The rows.
-    pub rows: Vec<Row>,
-}
-
-/// The page.
-pub fn of(contents: Contents<'_>) -> String {
-    let name = contents.name;
-    html::Page {
+/// Never in practice: its tables are written to memory.
+pub fn of(answer: &dyn Answer, figures: &[Figure]) -> Result<String, Failure> {
+    let page = html::Page {
         kind: "report",
         version: env!("CARGO_PKG_VERSION"),
-        title: name,
+        title: answer.about(),
         policy: None,
         look: LOOK,
         before: html::nothing(),
-        main: blocks(&whole(contents).blocks, Read::OnScreen),
+        main: blocks(&whole(answer, figures)?.blocks, Read::OnScreen),
         after: html::nothing(),
-    }
-    .write()
+    };
+    Ok(page.write())
 }
 
-fn whole(contents: Contents<'_>) -> Document {
-    let mut page = contents.document.clone();
-    if !contents.figures.is_empty() {
+fn whole(answer: &dyn Answer, figures: &[Figure]) -> Result<Document, Failure> {
+    let mut page = answer.document().clone();
+    if !figures.is_empty() {
         page.push(Block::Heading("Figures".into()));
     }
-    for figure in contents.figures {
+    for figure in figures {
         let svg = figure.drawing.svg.clone();
         page.push(Block::Figure(tautway_words::Figure { svg }));
     }
-    for table in &contents.tables {
+    let mut downloads = Vec::new();
+    for table in answer.tables() {
         page.push(Block::Heading(table.title.into()));
         page.say("", table.about);
         page.push(Block::Table(turned(&table.rows)));
+        downloads.push(Download {
+            name: format!("{}.csv", table.name),
+            kind: "text/csv",
+            text: written(table.rows.into_iter())?,
+        });
     }
+    let (name, record, beside) = match answer.again() {
+        Some((name, record, beside)) => (name.to_owned(), record, beside),
+        None => (format!("{}.json", answer.named()), answer.json(), ""),
+    };
+    downloads.push(Download {
+        name,
+        kind: "application/json",
+        text: record,
+    });
     page.push(Block::Heading("Raw data".into()));
-    for file in contents.downloads {
-        page.push(Block::Download(file));
-    }
-    if let Some(words) = contents.elsewhere {
-        page.say("", words);
+    page.blocks
+        .extend(downloads.into_iter().map(Block::Download));
+    if !beside.is_empty() {
+        page.say("", beside);
     }
     page.push(Block::Heading("What it was made from".into()));
-    for text in contents.texts {
+    for text in answer.texts() {
         page.push(Block::Source(Source {
             name: text.file_name(),
             text: text.text.clone(),
         }));
     }
-    let tried = contents
-        .tried
-        .map_or(String::new(), |tried| format!(", {tried} lathes tried"));
-    page.say_as(
-        Role::Note,
-        "",
-        format!(
-            "tautway {}, seed {}{tried}. The same files, seed and version give the same page.",
-            env!("CARGO_PKG_VERSION"),
-            contents.seed
-        ),
-    );
-    page
+    page.say_as(Role::Note, "", made_by(answer));
+    Ok(page)
+}
+
+/// What the same page hangs on.
+fn made_by(answer: &dyn Answer) -> String {
+    let version = env!("CARGO_PKG_VERSION");
+    let Some(seed) = answer.luck().seed else {
+        return format!("tautway {version}. The same files and version give the same page.");
+    };
+    let lathes = answer.luck().lathes;
+    let tried = lathes.map_or(String::new(), |lathes| format!(", {lathes} lathes tried"));
+    format!(
+        "tautway {version}, seed {seed}{tried}. The same files, seed and version give the same page."
+    )
 }
 
 /// Rows as columns, those left out that are empty in all.

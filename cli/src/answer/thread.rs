@@ -4,24 +4,17 @@ use serde_json::{Value, json};
 use tautway_figures::{thread_passes, thread_section};
 use tautway_sim::thread::{Method, ThreadPass, ThreadWay};
 
-use super::figures::{Figure, WIDTH};
-use super::json::{diagnostics, written};
-use super::report::{self, Contents, Shown};
-use tautway_words::{Document, Download};
-
-use super::of_file;
-use crate::failure::Failure;
-use crate::interrupt;
-use crate::output::file;
-use crate::output::folder::{self, Sheet};
-use crate::plan::{Format, Wanted};
 use crate::screen::ThreadTold;
-use crate::table::{self, Row, Scales, name};
-use crate::terminal;
-use crate::texts::Read;
+use tautway_words::Document;
+
+use super::json::{diagnostics, written};
+use super::{Answer, Figure, Luck, Table};
+use crate::progress::Progress;
+use crate::table::{Row, Scales, name};
+use crate::texts::{Read, Text};
 
 /// What was found, with all that its forms need.
-pub struct Answer<'a> {
+pub struct Planned<'a> {
     /// Job and lathe.
     pub read: &'a Read,
     /// What is told.
@@ -30,157 +23,13 @@ pub struct Answer<'a> {
     pub document: Document,
 }
 
-impl Answer<'_> {
-    /// Gives the answer as asked for: the directory first, so that nothing is told that then
-    /// isn't there.
-    ///
-    /// # Errors
-    /// When something can't be written.
-    pub fn give(&self, args: &Wanted) -> Result<(), Failure> {
-        if let Some(directory) = &args.to.out {
-            folder::give(directory, args.to.overwrite, &self.sheets()?)?;
-        }
-        if let Some(file) = &args.report {
-            interrupt::note("everything was cut; no report was written".to_owned());
-            file::write(file, args.to.overwrite, &self.report()?, &report::KIND)?;
-            terminal::aside(&format!("wrote the report {}", file.display()));
-        }
-        match args.format {
-            Format::Text => terminal::answer(&terminal::set(&self.document)),
-            Format::Json => terminal::answer(&self.json()),
-            Format::Csv => terminal::answer(&self.ways()?),
-        }
-    }
-
-    fn sheets(&self) -> Result<Vec<Sheet>, Failure> {
-        let mut sheets = vec![
-            Sheet::new("report.txt", of_file(&self.document)),
-            Sheet::new("thread.json", self.json()),
-            Sheet::new("thread.csv", self.ways()?),
-            Sheet::new("report.html", self.report()?),
-        ];
-        if let Some(best) = self.best() {
-            sheets.push(Sheet::new("passes.csv", self.passes(best)?));
-        }
-        for Figure { name, drawing } in self.figures() {
-            let png = drawing
-                .png(WIDTH)
-                .map_err(|why| Failure::Stopped(format!("can't draw {name}.png: {why}")))?;
-            sheets.push(Sheet::new(format!("{name}.svg"), drawing.svg));
-            sheets.push(Sheet::new(format!("{name}.png"), png));
-        }
-        Ok(sheets)
-    }
-
-    /// The figures of the best way; none where no way can be cut.
-    fn figures(&self) -> Vec<Figure> {
-        let told = self.told;
-        let Some(best) = told.found.best() else {
-            return Vec::new();
-        };
-        let Some(run) = &best.run else {
-            return Vec::new();
-        };
-        let lean = told
-            .found
-            .ways
-            .iter()
-            .find(|way| way.method == Method::TailstockOver)
-            .and_then(|way| Some(way.run.as_ref()?.outcome.lead.flanks_lean));
-        let work = &told.scenario.job.work;
-        vec![
-            Figure {
-                name: "thread-section".to_owned(),
-                drawing: thread_section(work, best, run, lean, told.units),
-            },
-            Figure {
-                name: "thread-passes".to_owned(),
-                drawing: thread_passes(run, told.units),
-            },
-        ]
-    }
-
+impl Planned<'_> {
     /// The first way, if it can be cut.
     fn best(&self) -> Option<&ThreadWay> {
         self.told.found.best().filter(|best| best.run.is_some())
     }
 
-    /// The report as a page.
-    fn report(&self) -> Result<String, Failure> {
-        let csv = |name: &str, text: String| Download {
-            name: name.to_owned(),
-            kind: "text/csv",
-            text,
-        };
-        let mut tables = vec![Shown {
-            title: "Numbers of every way",
-            about: "A column for each way, best first; the unit of a number stands in its name.",
-            rows: self.way_rows(),
-        }];
-        let mut downloads = vec![csv("thread.csv", self.ways()?)];
-        if let Some(best) = self.best() {
-            tables.push(Shown {
-                title: "Numbers of every pass",
-                about: "Of the first way: a column for each pass, in their order.",
-                rows: self.pass_rows(best),
-            });
-            downloads.push(csv("passes.csv", self.passes(best)?));
-        }
-        downloads.push(Download {
-            name: "thread.json".to_owned(),
-            kind: "application/json",
-            text: self.json(),
-        });
-        Ok(report::of(Contents {
-            name: &self.read.scenario.job.name,
-            document: &self.document,
-            figures: &self.figures(),
-            tables,
-            downloads,
-            elsewhere: None,
-            texts: &self.read.texts,
-            seed: self.told.found.seed,
-            tried: self.told.likely.map(|likely| likely.trials),
-        }))
-    }
-
-    /// The records in SI; the turns of each pass only when more is to be told.
-    fn json(&self) -> String {
-        let told = self.told;
-        let mut found = json!(told.found);
-        let ways = found["ways"].as_array_mut();
-        for (shown, way) in ways.into_iter().flatten().zip(&told.found.ways) {
-            let why: Vec<_> = way.out.iter().map(|r| r.words(told.units)).collect();
-            shown["why_not"] = json!(why);
-            shown["met"] = json!(way.run.as_ref().map(|run| run.verdict.met()));
-            if !told.detail {
-                for list in ["passes", "by_gauge"] {
-                    for pass in shown["run"][list].as_array_mut().into_iter().flatten() {
-                        pass.as_object_mut().map(|pass| pass.remove("turns"));
-                    }
-                }
-                if shown["run"] == json!({ "passes": Value::Null, "by_gauge": Value::Null }) {
-                    shown["run"] = Value::Null;
-                }
-            }
-        }
-        written(&json!({
-            "version": env!("CARGO_PKG_VERSION"),
-            "units": "SI: m, m2, N, rad; tapers as change of diameter over length; depths from \
-                      the cone over the crests",
-            "scenario": self.read.scenario,
-            "diagnostics": diagnostics(&self.read.warnings, &self.read.texts),
-            "thread": found,
-            "likely": told.likely,
-            "assumed": told.moves,
-        }))
-    }
-
     /// A row for each way.
-    fn ways(&self) -> Result<String, Failure> {
-        table::written(self.way_rows().into_iter())
-    }
-
     fn way_rows(&self) -> Vec<Row> {
         let told = self.told;
         let scales = Scales::of(told.units);
@@ -252,10 +101,6 @@ impl Answer<'_> {
     }
 
     /// A row for each pass of a way.
-    fn passes(&self, way: &ThreadWay) -> Result<String, Failure> {
-        table::written(self.pass_rows(way).into_iter())
-    }
-
     fn pass_rows(&self, way: &ThreadWay) -> Vec<Row> {
         let scales = Scales::of(self.told.units);
         let run = way.run.as_ref();
@@ -285,5 +130,105 @@ impl Answer<'_> {
             .map(|pass| row(pass, false))
             .chain(more.iter().map(|pass| row(pass, true)))
             .collect()
+    }
+}
+
+impl Answer for Planned<'_> {
+    fn named(&self) -> &'static str {
+        "thread"
+    }
+
+    fn about(&self) -> &str {
+        &self.read.scenario.job.name
+    }
+
+    fn document(&self) -> &Document {
+        &self.document
+    }
+
+    fn json(&self) -> String {
+        let told = self.told;
+        let mut found = json!(told.found);
+        let ways = found["ways"].as_array_mut();
+        for (shown, way) in ways.into_iter().flatten().zip(&told.found.ways) {
+            let why: Vec<_> = way.out.iter().map(|r| r.words(told.units)).collect();
+            shown["why_not"] = json!(why);
+            shown["met"] = json!(way.run.as_ref().map(|run| run.verdict.met()));
+            if !told.detail {
+                for list in ["passes", "by_gauge"] {
+                    for pass in shown["run"][list].as_array_mut().into_iter().flatten() {
+                        pass.as_object_mut().map(|pass| pass.remove("turns"));
+                    }
+                }
+                if shown["run"] == json!({ "passes": Value::Null, "by_gauge": Value::Null }) {
+                    shown["run"] = Value::Null;
+                }
+            }
+        }
+        written(&json!({
+            "version": env!("CARGO_PKG_VERSION"),
+            "units": "SI: m, m2, N, rad; tapers as change of diameter over length; depths from \
+                      the cone over the crests",
+            "scenario": self.read.scenario,
+            "diagnostics": diagnostics(&self.read.warnings, &self.read.texts),
+            "thread": found,
+            "likely": told.likely,
+            "assumed": told.moves,
+        }))
+    }
+
+    fn tables(&self) -> Vec<Table> {
+        let mut tables = vec![Table {
+            name: "thread",
+            title: "Numbers of every way",
+            about: "A column for each way, best first; the unit of a number stands in its name.",
+            rows: self.way_rows(),
+        }];
+        tables.extend(self.best().map(|best| Table {
+            name: "passes",
+            title: "Numbers of every pass",
+            about: "Of the first way: a column for each pass, in their order.",
+            rows: self.pass_rows(best),
+        }));
+        tables
+    }
+
+    /// Of the best way; none where no way can be cut.
+    fn figures(&self, _: &Progress) -> Vec<Figure> {
+        let told = self.told;
+        let Some(best) = told.found.best() else {
+            return Vec::new();
+        };
+        let Some(run) = &best.run else {
+            return Vec::new();
+        };
+        let lean = told
+            .found
+            .ways
+            .iter()
+            .find(|way| way.method == Method::TailstockOver)
+            .and_then(|way| Some(way.run.as_ref()?.outcome.lead.flanks_lean));
+        let work = &told.scenario.job.work;
+        vec![
+            Figure {
+                name: "thread-section".to_owned(),
+                drawing: thread_section(work, best, run, lean, told.units),
+            },
+            Figure {
+                name: "thread-passes".to_owned(),
+                drawing: thread_passes(run, told.units),
+            },
+        ]
+    }
+
+    fn texts(&self) -> &[Text] {
+        &self.read.texts
+    }
+
+    fn luck(&self) -> Luck {
+        Luck {
+            seed: Some(self.told.found.seed),
+            lathes: self.told.likely.map(|likely| likely.trials),
+        }
     }
 }

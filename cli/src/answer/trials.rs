@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::json;
 use tautway_sim::cut::Options;
 
-use super::found::Answer;
+use super::found::Found;
 use super::json;
 use crate::table;
 use crate::trials::Spread;
@@ -56,7 +56,7 @@ impl Record {
 }
 
 /// The record as a file.
-pub fn record(answer: &Answer<'_>, spread: &Spread) -> String {
+pub fn record(answer: &Found<'_>, spread: &Spread) -> String {
     let (from, count) = answer.part.unwrap_or((1, spread.outlook.trials));
     let record = Record {
         version: env!("CARGO_PKG_VERSION").to_owned(),

@@ -10,7 +10,8 @@ use tautway_sim::scenario::Scenario;
 use tautway_sim::sensitivity::{Likely, sensitivity};
 use tautway_sim::spread::Ending;
 
-use crate::answer::{Answer, report};
+use crate::answer::found::Found;
+use crate::answer::{self, may_be_written};
 use crate::failure::{Failure, Verdict};
 use crate::output::folder;
 use crate::plan::{Compare, To, Wanted};
@@ -25,7 +26,7 @@ use crate::{interrupt, screen};
 /// When the files are not right, or the answer can't be written.
 pub fn compare(plan: &Compare) -> Result<Verdict, Failure> {
     let (args, lathes) = (&plan.answer, &plan.lathes);
-    report::may_be_written(args)?;
+    may_be_written(args)?;
     let (read, units) = read(&plan.job, &args.to)?;
     let options = args.options;
     let pool = &trials::pool(lathes.threads)?;
@@ -91,7 +92,7 @@ pub(super) fn give(
         args.detail,
     );
     let ways: Vec<_> = comparison.ways.iter().collect();
-    Answer {
+    let found = Found {
         read,
         ways: &ways,
         methods: &comparison.methods,
@@ -104,8 +105,8 @@ pub(super) fn give(
         units,
         options,
         named: "comparison",
-    }
-    .give(args)?;
+    };
+    answer::give(&found, args.format, &args.to, args.report.as_deref())?;
     if spread.is_some_and(|spread| spread.ending == Ending::Stopped) {
         return Err(Failure::Told);
     }

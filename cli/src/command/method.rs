@@ -3,7 +3,8 @@
 use tautway_sim::method::methods;
 
 use super::compare::read;
-use crate::answer::{Answer, report};
+use crate::answer::found::Found;
+use crate::answer::{give, may_be_written};
 use crate::failure::{Failure, Verdict};
 use crate::plan::WithoutAttachment;
 use crate::progress::Progress;
@@ -16,7 +17,7 @@ use crate::trials;
 /// When the files are not right, or the answer can't be written.
 pub fn method(plan: &WithoutAttachment) -> Result<Verdict, Failure> {
     let (args, lathes) = (&plan.answer, &plan.lathes);
-    report::may_be_written(args)?;
+    may_be_written(args)?;
     let (read, units) = read(&plan.job, &args.to)?;
     let options = args.options;
     let pool = &trials::pool(lathes.threads)?;
@@ -35,7 +36,7 @@ pub fn method(plan: &WithoutAttachment) -> Result<Verdict, Failure> {
         Some(tried) => tried.outlook.met.share > 0.5,
         None => way.met(),
     };
-    Answer {
+    let answer = Found {
         read: &read,
         ways: &[],
         methods: &ways,
@@ -48,7 +49,7 @@ pub fn method(plan: &WithoutAttachment) -> Result<Verdict, Failure> {
         units,
         options,
         named: "prediction",
-    }
-    .give(args)?;
+    };
+    give(&answer, args.format, &args.to, args.report.as_deref())?;
     Ok(if met { Verdict::Done } else { Verdict::NotMet })
 }

@@ -14,7 +14,8 @@ use tautway_sim::study::{PER_TURN, RangeFault};
 
 use super::compare::read;
 use super::predict::chosen;
-use crate::answer;
+use crate::answer::give;
+use crate::answer::modify::Changed;
 use crate::failure::{Failure, Verdict};
 use crate::plan::Modify;
 use crate::progress::Progress;
@@ -84,7 +85,11 @@ pub fn modify(args: &Modify) -> Result<Verdict, Failure> {
         stopped,
     };
     let document = screen::modify(&report, args.answer.detail);
-    answer::modify::give(&report, &document, &args.answer)?;
+    let changed = Changed {
+        report: &report,
+        document,
+    };
+    give(&changed, args.answer.format, &args.answer.to, None)?;
     if stopped {
         return Err(Failure::Told);
     }

@@ -12,7 +12,8 @@ use tautway_sim::spread::Ending;
 use tautway_sim::study::{PER_TURN, WayOutlook};
 
 use super::compare::{expected, how_sure, read, run_all};
-use crate::answer::{Answer, report};
+use crate::answer::found::Found;
+use crate::answer::{give, may_be_written};
 use crate::failure::{Failure, Verdict};
 use crate::plan::{Choice, Predict};
 use crate::screen;
@@ -24,7 +25,7 @@ use crate::trials;
 /// When the files are not right, or the answer can't be written.
 pub fn predict(plan: &Predict) -> Result<Verdict, Failure> {
     let args = &plan.answer;
-    report::may_be_written(args)?;
+    may_be_written(args)?;
     let (mut read, units) = read(&plan.job, &args.to)?;
     let mut options = args.options;
     let pool = &trials::pool(plan.lathes.threads)?;
@@ -84,7 +85,7 @@ pub fn predict(plan: &Predict) -> Result<Verdict, Failure> {
         units,
         args.detail,
     );
-    Answer {
+    let answer = Found {
         read: &read,
         ways: &[&way],
         methods: &[],
@@ -97,8 +98,8 @@ pub fn predict(plan: &Predict) -> Result<Verdict, Failure> {
         units,
         options,
         named: "prediction",
-    }
-    .give(args)?;
+    };
+    give(&answer, args.format, &args.to, args.report.as_deref())?;
     if found
         .as_ref()
         .is_some_and(|spread| spread.ending == Ending::Stopped)

@@ -101,7 +101,14 @@ pub fn preload(args: &plan::Preload) -> Result<Verdict, Failure> {
     advice.scan = scan.summed(&cuts).map_err(of_few)?;
     advice.trials = cuts.len() as u64;
     let document = screen::preload(&bare, &advice, units, args.answer.options.seed, stopped);
-    answer::preload::give(&read, &advice, &document, units, &args.answer)?;
+    let held = answer::preload::Held {
+        read: &read,
+        advice: &advice,
+        document,
+        units,
+        seed: args.answer.options.seed,
+    };
+    answer::give(&held, args.answer.format, &args.answer.to, None)?;
     if stopped {
         return Err(Failure::Told);
     }

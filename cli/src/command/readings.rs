@@ -1,16 +1,15 @@
 //! `tautway readings`: what carriage and slide readings tell.
 
-use tautway_figures::readings as drawn;
-use tautway_sim::readings::{CAUTIONS, Insufficient, Verdict as Tolerance, evaluate};
+use tautway_sim::readings::{Insufficient, Verdict as Tolerance, evaluate};
 use tautway_sim::scenario::{Source, decode_readings};
 
-use crate::answer::json;
-use crate::answer::of_file;
+use crate::answer::give;
+use crate::answer::readings::Evaluated;
 use crate::failure::{Failure, Verdict};
-use crate::output::folder::{self, Sheet};
-use crate::plan::{CheckFormat, Readings};
+use crate::output::folder;
+use crate::plan::{CheckFormat, Format, Readings};
+use crate::screen;
 use crate::texts::{self, Text};
-use crate::{screen, terminal};
 
 /// Works out the taper really set and answers.
 ///
@@ -36,25 +35,18 @@ pub fn readings(args: &Readings) -> Result<Verdict, Failure> {
     texts::show(&warnings, &texts);
     let units = args.to.units.unwrap_or(set.units);
     let found = evaluate(&set).map_err(|why| Failure::Input(words(why, &text.name)))?;
-    let screen = screen::readings(&found, units);
-    let json = json::of_readings(&set, &found, &CAUTIONS);
-    if let Some(directory) = &args.to.out {
-        let drawing = drawn(&found, units);
-        let png = drawing
-            .png(1800)
-            .map_err(|why| Failure::Stopped(format!("can't draw readings.png: {why}")))?;
-        let sheets = [
-            Sheet::new("report.txt", of_file(&screen)),
-            Sheet::new("readings.json", json.clone()),
-            Sheet::new("readings.svg", drawing.svg),
-            Sheet::new("readings.png", png),
-        ];
-        folder::give(directory, args.to.overwrite, &sheets)?;
-    }
-    terminal::answer(&match args.format {
-        CheckFormat::Text => terminal::set(&screen),
-        CheckFormat::Json => json,
-    })?;
+    let answer = Evaluated {
+        texts: &texts,
+        set: &set,
+        found: &found,
+        document: screen::readings(&found, units),
+        units,
+    };
+    let format = match args.format {
+        CheckFormat::Text => Format::Text,
+        CheckFormat::Json => Format::Json,
+    };
+    give(&answer, format, &args.to, None)?;
     let met = found
         .judgement
         .as_ref()

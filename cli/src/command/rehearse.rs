@@ -3,7 +3,8 @@
 use tautway_sim::rehearse::{Rehearsal, Script, rehearse as make};
 use tautway_sim::scenario::{Diagnostic, Severity};
 
-use crate::answer::rehearsal;
+use crate::answer::give;
+use crate::answer::rehearsal::Rehearsed;
 use crate::failure::{Failure, Verdict};
 use crate::output::folder;
 use crate::plan::Rehearse;
@@ -26,7 +27,12 @@ pub fn rehearse(args: &Rehearse) -> Result<Verdict, Failure> {
     let units = read.script.units;
     let made = make(&read.script);
     let document = screen::rehearsal(&made, units);
-    rehearsal::give(&read, &made, &document, args)?;
+    let rehearsed = Rehearsed {
+        read: &read,
+        made: &made,
+        document,
+    };
+    give(&rehearsed, args.format, &args.to, None)?;
     if let Some(fault) = pointed(&read.script, &made, &read.texts[0].name) {
         texts::show(&[fault], &read.texts);
         return Ok(Verdict::NotMet);

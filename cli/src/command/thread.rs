@@ -4,8 +4,8 @@ use tautway_sim::spread::PropagationFault;
 use tautway_sim::thread::{LikelyFault, ThreadLikely, ThreadWay, likely, moves, threading};
 
 use super::compare::read;
-use crate::answer::report;
-use crate::answer::thread::Answer;
+use crate::answer::thread::Planned;
+use crate::answer::{give, may_be_written};
 use crate::failure::{Failure, Verdict};
 use crate::interrupt;
 use crate::plan::Thread;
@@ -18,7 +18,7 @@ use crate::texts::Read;
 /// # Errors
 /// When the files are not right, tell of no thread, or the answer can't be written.
 pub fn thread(args: &Thread) -> Result<Verdict, Failure> {
-    report::may_be_written(&args.answer)?;
+    may_be_written(&args.answer)?;
     let (read, units) = read(&args.job, &args.answer.to)?;
     let options = args.answer.options;
     let Some(found) = threading(&read.scenario, options) else {
@@ -42,12 +42,17 @@ pub fn thread(args: &Thread) -> Result<Verdict, Failure> {
         detail: args.answer.detail,
     };
     let document = screen::thread(&told);
-    Answer {
+    let found = Planned {
         read: &read,
         told: &told,
         document,
-    }
-    .give(&args.answer)?;
+    };
+    give(
+        &found,
+        args.answer.format,
+        &args.answer.to,
+        args.answer.report.as_deref(),
+    )?;
     if tried.as_ref().is_some_and(|tried| tried.stopped) {
         return Err(Failure::Told);
     }

@@ -78,19 +78,11 @@ fn is_empty(folder: &Path) -> io::Result<bool> {
     Ok(fs::read_dir(folder)?.next().is_none())
 }
 
-/// Writes the folder and says so.
+/// Writes the folder, with what was begun before, and says so.
 ///
 /// # Errors
 /// As [`write`].
-pub fn give(directory: &Path, overwrite: bool, sheets: &[Sheet]) -> Result<(), Failure> {
-    give_begun(directory, overwrite, sheets, None)
-}
-
-/// The same with what was begun before.
-///
-/// # Errors
-/// As [`write`].
-pub fn give_begun(
+pub fn give(
     directory: &Path,
     overwrite: bool,
     sheets: &[Sheet],

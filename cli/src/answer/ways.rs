@@ -1,23 +1,14 @@
-//! Answers as CSV (RFC 4180): a row for each way, the unit of every number in its heading.
+//! The table of a comparison: a row for each way.
 
 use tautway_sim::compare::Way;
 use tautway_sim::spread::Coverage;
 use tautway_sim::study::WayOutlook;
 
-use super::found::Answer;
-use crate::failure::Failure;
-use crate::table::{Row, SHARE, Scale, Scales, name, rounded, written};
+use super::found::Found;
+use crate::table::{Row, SHARE, Scale, Scales, name, rounded};
 
-/// The table.
-///
-/// # Errors
-/// Never in practice: it is written to memory.
-pub fn of(answer: &Answer<'_>) -> Result<String, Failure> {
-    written(rows(answer).into_iter())
-}
-
-/// Its rows.
-pub fn rows(answer: &Answer<'_>) -> Vec<Row> {
+/// The rows, best way first.
+pub fn rows(answer: &Found<'_>) -> Vec<Row> {
     let scales = Scales::of(answer.units);
     let ways = answer.ways.iter().enumerate();
     ways.map(|(index, way)| row(answer, index, way, &scales))
@@ -36,7 +27,7 @@ const SPREADS: [Ranged; 3] = [
     ("waves", |s| s.height, |w| &w.waves),
 ];
 
-fn row(answer: &Answer<'_>, index: usize, way: &Way, scales: &Scales) -> Row {
+fn row(answer: &Found<'_>, index: usize, way: &Way, scales: &Scales) -> Row {
     let mut row = Row::default();
     let setup = &way.setup;
     row.word("rank", (index + 1).to_string());
