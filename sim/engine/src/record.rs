@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use crate::setup::{Pull, Setup};
 
 /// On which side of its slack the slide runs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Seat {
     /// First face: the iron pushes the tool into the cut.
@@ -18,6 +18,7 @@ pub enum Seat {
     /// Other face: the iron holds the tool back, a slack deeper against the guide.
     Other,
     /// In the slack: friction alone decides where it stands.
+    #[default]
     Floating,
 }
 
@@ -205,8 +206,8 @@ pub struct ReversalLoop {
     pub lost: LostMotion,
 }
 
-/// What gauges read of one way's work.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+/// What gauges read of one way's work; by default of work that nothing cut.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Measures {
     /// Taper on diameter as least-squares line, ratio.
     pub taper: f64,

@@ -182,20 +182,15 @@ pub fn run(setup: Setup, temper: Temper, slack: f64, turns: usize) -> Run {
         outcome: Outcome {
             measures: Measures {
                 taper: 1.0 / 12.0,
-                taper_error: 0.0,
                 set,
                 taken: 0.8 * set,
                 size_error: -0.2 * set,
                 waves: THOU,
-                wave_spacing: None,
-                step: None,
-                straight_part: 0.0,
                 roundness: 0.3 * THOU,
                 seat: Seat::First,
-                seat_margin: 0.0,
                 push_off: (10.0 * LBF, 20.0 * LBF),
                 drag: (8.0 * LBF, 16.0 * LBF),
-                standoff: 0.0,
+                ..Measures::default()
             },
             ra: 1e-6,
             rz: 5e-6,
