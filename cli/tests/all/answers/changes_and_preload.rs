@@ -212,7 +212,7 @@ fn directories_come_whole_with_figures_and_the_same_on_any_threads() {
             let mut wanted = ["csv", "json", "png", "svg"]
                 .map(|end| format!("{named}.{end}"))
                 .to_vec();
-            wanted.push("report.txt".to_owned());
+            wanted.extend(["report.html", "report.txt"].map(str::to_owned));
             wanted.push("tautway-output.txt".to_owned());
             wanted.sort();
             assert_eq!(shop.names(&to), wanted);

@@ -89,6 +89,7 @@ fn json_and_the_directory_hold_the_same_record() {
             "readings.json",
             "readings.png",
             "readings.svg",
+            "report.html",
             "report.txt",
             "tautway-output.txt"
         ]

@@ -128,6 +128,7 @@ fn the_directory_has_report_records_and_figure() {
         "rehearsal.json",
         "rehearsal.png",
         "rehearsal.svg",
+        "report.html",
         "report.txt",
         "tautway-output.txt",
     ];

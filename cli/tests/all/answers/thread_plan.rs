@@ -322,7 +322,10 @@ fn the_report_holds_words_figures_tables_and_files() {
         .split_once("<h2>Numbers of every pass</h2>")
         .expect("passes");
     let (row, _) = table.split_once("</tr>").expect("a row");
-    assert!(row.contains("<th scope=\"row\">number</th>"), "{row}");
+    assert!(
+        row.contains("<th scope=\"row\" class=\"word\">number</th>"),
+        "{row}"
+    );
     assert_eq!(row.matches("<td").count(), passes.lines().count() - 1);
     for held in [
         "<h2>Numbers of every way</h2>",
