@@ -130,7 +130,7 @@ fn preload(told: &Told<'_>) -> Step {
     ]));
     step.pieces.push(page::blank("How strong should it be?"));
     step.pieces.push(page::choose(
-        "Which way must it push the slide here?".to_owned(),
+        "Which way must it push the slide here?",
         &["toward you", "away from you"],
     ));
     step.pieces.push(page::blank(
@@ -253,7 +253,7 @@ fn gauge(told: &Told<'_>) -> Step {
     }
     pieces.push(page::blank("Your gauge's standoff, work cool:"));
     pieces.push(page::choose(
-        "Blue comes off at the big end only: the guide's tailstock end goes".to_owned(),
+        "Blue comes off at the big end only: the guide's tailstock end goes",
         &["toward you", "away from you"],
     ));
     answer.push(page::table(

@@ -179,7 +179,7 @@ fn slacks(told: &Told<'_>) -> Step {
     }
     pieces.push(page::measures(rows));
     pieces.push(page::choose(
-        "Do parts and step 1 agree within 20 %?".to_owned(),
+        "Do parts and step 1 agree within 20 %?",
         &["yes", "no"],
     ));
     pieces.push(page::blank("If not, which part was missed?"));
@@ -302,9 +302,9 @@ fn guide(told: &Told<'_>) -> Step {
             say(nudge),
             page::blank(format!("{reading} over {travel}: what taper on diameter?")),
             page::blank("And per side?"),
-            page::choose("Inside the drawing?".to_owned(), &["yes", "no"]),
+            page::choose("Inside the drawing?", &["yes", "no"]),
             page::choose(
-                "The guide's tailstock end goes".to_owned(),
+                "The guide's tailstock end goes",
                 &["toward you", "away from you"],
             ),
             page::blank("How far?"),
@@ -338,7 +338,7 @@ fn pull(told: &Told<'_>) -> Step {
         "*Now move the tool to the back of the same work, same feed.* Tick what changes:",
     ));
     for what in CHANGES {
-        pieces.push(page::choose(what.to_owned(), &["changes", "stays"]));
+        pieces.push(page::choose(what, &["changes", "stays"]));
     }
     let screw = |load| match load {
         tautway_sim::setup::ScrewLoad::Tension => "pulled",

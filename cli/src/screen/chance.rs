@@ -189,7 +189,7 @@ pub(super) fn afterwards(
     }
     first_order(page, scenario, spread, units);
     if let Some(remark) = spread.remark() {
-        page.say("Mind:", &format!("{remark}."));
+        page.say("Mind:", format!("{remark}."));
     }
 }
 
@@ -210,7 +210,7 @@ fn detail(page: &mut Document, scenario: &Scenario, spread: &Spread, units: Unit
     };
     page.say(
         "Lathes tried:",
-        &format!(
+        format!(
             "{}{rule}. Mean, standard uncertainty, {:.0} % interval (as much left out at either \
              end), shortest interval:",
             spread.outlook.trials,
@@ -235,7 +235,7 @@ fn detail(page: &mut Document, scenario: &Scenario, spread: &Spread, units: Unit
             };
             page.under(
                 "",
-                &format!(
+                format!(
                     "{name}: {}, {uncertainty}, {} to {}, {} to {}",
                     show(c.estimate),
                     show(c.symmetric.lower),
@@ -247,7 +247,7 @@ fn detail(page: &mut Document, scenario: &Scenario, spread: &Spread, units: Unit
         }
         page.under(
             "",
-            &format!(
+            format!(
                 "drawing met {} of {} (Wilson 95 %: {:.0} to {:.0} %)",
                 tried.met.in_trials,
                 spread.outlook.trials,
@@ -266,7 +266,7 @@ fn detail(page: &mut Document, scenario: &Scenario, spread: &Spread, units: Unit
         let straight = Length::from_si(straight).show(units);
         page.say(
             "Straight at the start:",
-            &format!("up to {straight} on such lathes."),
+            format!("up to {straight} on such lathes."),
         );
     }
 }
@@ -296,7 +296,7 @@ fn first_order(page: &mut Document, scenario: &Scenario, spread: &Spread, units:
             Some(_) => "would not have done",
             None => "nothing varies",
         };
-        page.item(&format!(
+        page.item(format!(
             "{name}: {} to {}: {holds}",
             show(found.interval.lower),
             show(found.interval.upper)
@@ -309,7 +309,7 @@ fn shares(page: &mut Document, spread: &Spread) {
     page.gap();
     page.say(
         "What makes the spread:",
-        &format!(
+        format!(
             "Sobol' indices of the first way, {} trials, total (its 95 % bootstrap interval) and \
              first order, per cent; parts of the machine, then single numbers that go with no others:",
             mend.trials

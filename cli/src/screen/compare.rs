@@ -64,12 +64,12 @@ pub fn compare(
         .skip(1)
         .partition(|way| way.forbidden);
     for way in others {
-        page.item(&other(scenario, way, best, spread, units));
+        page.item(other(scenario, way, best, spread, units));
     }
     if !never.is_empty() {
-        page.item(&forbidden(&never));
+        page.item(forbidden(&never));
     }
-    page.lead(&format!(
+    page.lead(format!(
         "Without the attachment, which takes {} itself:",
         effort(best).words()
     ));
@@ -81,16 +81,16 @@ pub fn compare(
         Some(&run.outcome),
     );
     page.gap();
-    page.say("Why:", &why(best, run, comparison, units));
+    page.say("Why:", why(best, run, comparison, units));
     page.say(
         "I assumed:",
-        &assumed(likely, words::Tapers::of(scenario, units), units),
+        assumed(likely, words::Tapers::of(scenario, units), units),
     );
     let narrowed = scenario.measured_in_words();
     if !narrowed.is_empty() {
-        page.say("Measured:", &words::narrowed(&narrowed));
+        page.say("Measured:", words::narrowed(&narrowed));
     }
-    page.say("Mend first:", &mend(best, run, likely, spread, units));
+    page.say("Mend first:", mend(best, run, likely, spread, units));
     if detail {
         super::predict::detail(&mut page, scenario, run, likely, units);
     }
@@ -150,27 +150,27 @@ fn without(
         (Some(best), _) => {
             page.lead("With the attachment:");
             for way in comparison.ways.iter().filter(|way| !way.forbidden) {
-                page.item(&other(scenario, way, best, spread, units));
+                page.item(other(scenario, way, best, spread, units));
             }
         }
         (None, Some(first)) if !first.out.is_empty() => {
-            page.item_about("with the attachment, out:", &format!("{}.", reasons(first)));
+            page.item_about("with the attachment, out:", format!("{}.", reasons(first)));
         }
         _ => {
             let never: Vec<&Way> = comparison.ways.iter().filter(|way| way.forbidden).collect();
-            page.item_about("with the attachment:", &forbidden(&never));
+            page.item_about("with the attachment:", forbidden(&never));
         }
     }
     page.gap();
-    page.say("Why:", &method::why(way, comparison, units));
-    page.say("I assumed:", &method::assumed(told, way));
+    page.say("Why:", method::why(way, comparison, units));
+    page.say("I assumed:", method::assumed(told, way));
     let narrowed = scenario.measured_in_words();
     if !narrowed.is_empty() {
-        page.say("Measured:", &words::narrowed(&narrowed));
+        page.say("Measured:", words::narrowed(&narrowed));
     }
     let tried = told.tried.iter().find(|tried| tried.method == way.method);
     if let Some(stopped) = spread.and_then(Spread::remark) {
-        page.say("Mind:", &format!("{stopped}."));
+        page.say("Mind:", format!("{stopped}."));
     }
     let tried = match (spread, tried) {
         (None, Some(tried)) => format!(", {} lathes tried", tried.outlook.trials),
@@ -322,7 +322,7 @@ fn nothing(page: &mut Document, comparison: &Comparison, told: &method::Told<'_>
                 .collect::<Vec<_>>()
                 .join("; ")
         };
-        page.item(&format!("{}: {because}", words::short(&way.setup)));
+        page.item(format!("{}: {because}", words::short(&way.setup)));
     }
     page.lead("Without the attachment:");
     method::others(page, told, &comparison.methods, None, None);

@@ -17,7 +17,7 @@ pub fn doubt(page: &mut Document, run: &Run, units: Units) {
         if tried.differs {
             page.say(
                 "Doubt:",
-                &format!(
+                format!(
                     "with the slide's weight reckoned in it comes out otherwise (below): {}. \
                      Believe neither to the last thou. Slower is safer.",
                     otherwise(tried, units)
@@ -27,7 +27,7 @@ pub fn doubt(page: &mut Document, run: &Run, units: Units) {
     } else if found.too_slow {
         page.say(
             "Doubt:",
-            &format!(
+            format!(
                 "{}. Below {SLOW:.0} swings a turn, how round it gets, and where the seat changes, \
                  may come otherwise; waves along the work hold. --inertia in predict tries it.",
                 swings(found)
@@ -91,7 +91,7 @@ pub fn beside(page: &mut Document, run: &Run, units: Units) {
         Units::Inch => format!("{:.0} lb", kilograms / 0.453_592_37),
         Units::Metric => format!("{kilograms:.0} kg"),
     };
-    page.lead(&format!(
+    page.lead(format!(
         "The last pass with the slide's weight of {weighs} reckoned in:"
     ));
     let head = ["", "without", "with it", "the same within"];
@@ -124,7 +124,7 @@ pub fn beside(page: &mut Document, run: &Run, units: Units) {
     page.push(Block::Table(table));
     page.say(
         "",
-        &format!(
+        format!(
             "Getting it moving takes more than a fifth of the drag in {} of the cut; {}.",
             share(tried.counts),
             swings(&run.inertia)

@@ -26,7 +26,7 @@ fn range(range: [f64; 3], dimension: Dimension, units: Units) -> String {
 fn end(page: &mut Document, wrote: Option<&Path>, nothing: &str) {
     page.gap();
     match wrote {
-        Some(path) => page.say("WROTE:", &format!("{}.", path.display())),
+        Some(path) => page.say("WROTE:", format!("{}.", path.display())),
         None => page.say("NOTHING WRITTEN:", nothing),
     }
 }
@@ -60,20 +60,20 @@ pub fn tested(
     } else {
         done.join(", ")
     };
-    page.say("TESTS DONE:", &format!("{done}, on {}.", after.name));
+    page.say("TESTS DONE:", format!("{done}, on {}.", after.name));
     let left: Vec<_> = Test::ALL
         .iter()
         .filter(|t| t.is_minimum() && !found.done.contains(t))
         .map(|t| t.name())
         .collect();
     if !left.is_empty() {
-        page.say("OF THE LEAST, NOT DONE:", &format!("{}.", left.join("; ")));
+        page.say("OF THE LEAST, NOT DONE:", format!("{}.", left.join("; ")));
     }
     page.gap();
     page.lead("Numbers, with the range that covers the truth 95 times in 100:");
     for finding in &found.findings {
         let now = range(finding.range, finding.dimension, units);
-        page.say("", &format!("{}: {now}", finding.words));
+        page.say("", format!("{}: {now}", finding.words));
     }
     for (kind, label) in [
         (NoteKind::DoesNotAddUp, "DOESN'T ADD UP:"),
@@ -83,7 +83,7 @@ pub fn tested(
         for note in found.notes.iter().filter(|note| note.kind == kind) {
             page.say(
                 label,
-                &format!("test {}: {}.", note.test.number(), note.words),
+                format!("test {}: {}.", note.test.number(), note.words),
             );
         }
     }
@@ -97,16 +97,16 @@ pub fn tested(
         page.gap();
         page.say(
             "THE SAME JOB BEFORE:",
-            &format!("{}.", sure(&narrowed.before, units)),
+            format!("{}.", sure(&narrowed.before, units)),
         );
-        page.say("NOW:", &format!("{}.", sure(&narrowed.after, units)));
+        page.say("NOW:", format!("{}.", sure(&narrowed.after, units)));
         let by: Vec<_> = narrowed.by.iter().map(|(words, _)| *words).collect();
         let by = if by.is_empty() {
             "nothing: these tests don't tell what this job's outcome hangs on".to_owned()
         } else {
             by.join(", ")
         };
-        page.say("NARROWED BY:", &format!("{by}."));
+        page.say("NARROWED BY:", format!("{by}."));
     }
     end(
         &mut page,
@@ -121,14 +121,14 @@ pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> Do
     let mut page = Document::new();
     page.say(
         "JOB:",
-        &format!(
+        format!(
             "{}, cut this way: {}.",
             scenario.job.name,
             name_of(&way.setup)
         ),
     );
     let now = &worths.now;
-    page.say("AS THINGS STAND:", &format!("{}.", sure(now, units)));
+    page.say("AS THINGS STAND:", format!("{}.", sure(now, units)));
     let Some(best) = worths.tests.first() else {
         page.say("NEXT:", "no test would narrow this answer.");
         return page;
@@ -136,7 +136,7 @@ pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> Do
     let percent = |share: f64| format!("{:.0} %", 100.0 * share);
     page.say(
         "DO NEXT:",
-        &format!(
+        format!(
             "{} ({} min). It would take away {} of the range: {}.",
             best.test.name(),
             best.test.minutes(),
@@ -148,7 +148,7 @@ pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> Do
         let name = other.test.name();
         page.under(
             "then",
-            &format!("{name}: {} of the range.", percent(other.narrows)),
+            format!("{name}: {} of the range.", percent(other.narrows)),
         );
     }
     page.gap();
@@ -166,7 +166,7 @@ pub fn learned(learned: &Learned, lathe: &str, units: Units, wrote: Option<&Path
     let mut page = Document::new();
     page.say(
         "DRAWN:",
-        &format!(
+        format!(
             "{} lathes, worth {:.0} after weighing; the best misses what was gauged by {:.1} \
              standard deviations.",
             learned.draws, learned.effective, learned.misses
@@ -189,7 +189,7 @@ pub fn learned(learned: &Learned, lathe: &str, units: Units, wrote: Option<&Path
         for number in rows {
             let before = range(number.before, number.dimension, units);
             let after = range(number.after, number.dimension, units);
-            page.say("", &format!("{}: {before} -> {after}", number.words));
+            page.say("", format!("{}: {before} -> {after}", number.words));
         }
     }
     page.gap();
@@ -200,7 +200,7 @@ pub fn learned(learned: &Learned, lathe: &str, units: Units, wrote: Option<&Path
             "nothing: this job's outcome doesn't tell one lathe from another.",
         );
     } else if !names.is_empty() {
-        page.say("UNCHANGED:", &format!("{}.", names.join(", ")));
+        page.say("UNCHANGED:", format!("{}.", names.join(", ")));
     }
     end(
         &mut page,

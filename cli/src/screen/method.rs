@@ -40,24 +40,24 @@ pub(super) fn recommended(page: &mut Document, label: &str, told: &Told<'_>, way
     let units = told.units;
     page.say_as(Role::Advice, label, format!("{}.", whole(way, units)));
     if let Some((first, others)) = way.cautions.split_first() {
-        page.stop_if(&format!("{}. {}", first.stop_if, first.advice));
+        page.stop_if(format!("{}. {}", first.stop_if, first.advice));
         let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
-        page.under("Mind too:", &format!("{}.", others.join("; ")));
+        page.under("Mind too:", format!("{}.", others.join("; ")));
     }
     page.gap();
     for (label, text) in to_set(told, setting) {
         page.say(label, &text);
     }
-    page.say("Taper:", &taper(told, way, outcome));
+    page.say("Taper:", taper(told, way, outcome));
     page.say(
         "Size:",
-        &format!(
+        format!(
             "{}. The slide stays where the dial put it: no lost motion, no run-in.",
             words::size(&way.setup, outcome, units)
         ),
     );
-    page.say("Finish:", &format!("{}.", finish(setting, outcome, units)));
-    page.say("Work:", &format!("{}.", effort(way, told)));
+    page.say("Finish:", format!("{}.", finish(setting, outcome, units)));
+    page.say("Work:", format!("{}.", effort(way, told)));
 }
 
 /// One method by itself: what to set and expect, or why it is out.
@@ -75,17 +75,17 @@ pub fn predict(
         units,
     };
     if !way.out.is_empty() {
-        page.say("OUT:", &format!("{}.", name(way.method)));
+        page.say("OUT:", format!("{}.", name(way.method)));
         for reason in &way.out {
-            page.item(&reason.words(units));
+            page.item(reason.words(units));
         }
         return page;
     }
     if way.outcome.is_none() {
-        page.say("THIS WAY:", &line(&told, way, None));
+        page.say("THIS WAY:", line(&told, way, None));
     } else {
         recommended(&mut page, "THIS WAY:", &told, way);
-        page.say("I assumed:", &assumed(&told, way));
+        page.say("I assumed:", assumed(&told, way));
     }
     page.gap();
     hurts(&mut page, &way.cautions);
@@ -175,12 +175,12 @@ pub(super) fn others(
         // An offset centre that can stand in for the tailstock is told with it.
         let told_before = way.method == Method::OffsetCentre && tailstock;
         if Some(way.method) != taken && !told_before {
-            page.item(&line(told, way, best));
+            page.item(line(told, way, best));
         }
     }
     let out: Vec<String> = grouped(&out, told.units);
     if !out.is_empty() {
-        page.item(&format!("out: {}.", out.join("; ")));
+        page.item(format!("out: {}.", out.join("; ")));
     }
 }
 

@@ -61,7 +61,7 @@ pub fn modify(report: &Report<'_>, detail: bool) -> Document {
     };
     page.say(
         "TRIED ON:",
-        &format!(
+        format!(
             "{}. {}, cut on the same {} lathes like yours before and after; the way stays the \
              same unless the change is the way.",
             words::way(&report.way.setup),
@@ -69,7 +69,7 @@ pub fn modify(report: &Report<'_>, detail: bool) -> Document {
             bought.trials
         ),
     );
-    page.say("AS IT IS:", &standing(&bought.now, report));
+    page.say("AS IT IS:", standing(&bought.now, report));
     if let Some(weak) = weak_link(report) {
         page.say("THE WEAK LINK:", &weak);
     }
@@ -86,7 +86,7 @@ pub fn modify(report: &Report<'_>, detail: bool) -> Document {
         page.gap();
         page.lead("What each does (nothing here was measured):");
         for change in report.changes {
-            page.item(&format!("{}: {}.", change.words, change.does));
+            page.item(format!("{}: {}.", change.words, change.does));
         }
     }
     page.gap();
@@ -94,7 +94,7 @@ pub fn modify(report: &Report<'_>, detail: bool) -> Document {
     if report.stopped {
         page.say(
             "Mind:",
-            &format!(
+            format!(
                 "you stopped it after {} lathes: all numbers are those of these.",
                 bought.trials
             ),
@@ -102,7 +102,7 @@ pub fn modify(report: &Report<'_>, detail: bool) -> Document {
     }
     page.say(
         "Note:",
-        &format!(
+        format!(
             "how much a change moves and how long it takes are mostly guesses (--detail tells \
              which). {NOT_AN_INSPECTION} (tautway {}, seed {}, {} lathes tried)",
             env!("CARGO_PKG_VERSION"),
@@ -170,7 +170,7 @@ fn own(page: &mut Document, report: &Report<'_>) {
     if let Some(reason) = tried.out.first() {
         page.say(
             "ON THE OTHER:",
-            &format!(
+            format!(
                 "{name}: this way can't be cut: {}.",
                 reason.words(report.units)
             ),
@@ -180,10 +180,10 @@ fn own(page: &mut Document, report: &Report<'_>) {
     let Some(after) = &tried.after else { return };
     page.say(
         "ON THE OTHER:",
-        &format!("{name}: {}", standing(after, report)),
+        format!("{name}: {}", standing(after, report)),
     );
     let differences = differences(tried, report, |_| true);
-    page.say("DIFFERENCE:", &format!("{}.", differences.join("; ")));
+    page.say("DIFFERENCE:", format!("{}.", differences.join("; ")));
 }
 
 fn ranked(page: &mut Document, report: &Report<'_>) {
@@ -215,7 +215,7 @@ fn ranked(page: &mut Document, report: &Report<'_>) {
     } else {
         page.lead("MOST GAIN FIRST:");
         for (rank, place) in better.iter().enumerate() {
-            page.ranked(rank + 1, &line(*place, report));
+            page.ranked(rank + 1, line(*place, report));
         }
         let by_hour: Vec<String> = bought
             .by_hour(false)
@@ -227,19 +227,19 @@ fn ranked(page: &mut Document, report: &Report<'_>) {
                 format!("{} ({})", report.words(tried), time(tried.minutes))
             })
             .collect();
-        page.say("MOST FOR THE HOUR:", &format!("{}.", by_hour.join("; ")));
+        page.say("MOST FOR THE HOUR:", format!("{}.", by_hour.join("; ")));
     }
     if !worse.is_empty() {
         page.lead("MAKES IT WORSE:");
         for place in worse.iter().rev() {
-            page.item(&line(*place, report));
+            page.item(line(*place, report));
         }
     }
     let nothing: Vec<String> = nothing.map(|p| report.words(&bought.tried[*p])).collect();
     if !nothing.is_empty() {
         page.say(
             "BUYS NOTHING YOU WOULD SEE:",
-            &format!("{}.", nothing.join("; ")),
+            format!("{}.", nothing.join("; ")),
         );
     }
     for place in order.iter().filter(|place| !can(place)) {
@@ -247,7 +247,7 @@ fn ranked(page: &mut Document, report: &Report<'_>) {
         if let Some(reason) = tried.out.first() {
             page.say(
                 "CAN'T BE CUT THEN:",
-                &format!("{}: {}.", report.words(tried), reason.words(report.units)),
+                format!("{}: {}.", report.words(tried), reason.words(report.units)),
             );
         }
     }
@@ -396,7 +396,7 @@ fn pairs(page: &mut Document, report: &Report<'_>) {
     }
     page.lead("TWO TOGETHER, most gain first:");
     for (rank, place) in best.iter().enumerate() {
-        page.ranked(rank + 1, &line(*place, report));
+        page.ranked(rank + 1, line(*place, report));
     }
 }
 

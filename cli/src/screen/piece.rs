@@ -40,10 +40,10 @@ pub fn piece(told: &Told<'_>) -> Document {
     let (scenario, found, units) = (told.scenario, told.found, told.units);
     let mut page = Document::new();
     heading(&mut page, scenario, units);
-    page.say("Cut:", &format!("{}.", words::way(told.setup)));
+    page.say("Cut:", format!("{}.", words::way(told.setup)));
     if let Some(fit) = told.piece.fit(scenario) {
-        page.say("Taper:", &taper(told, &fit));
-        page.say("Size:", &size(told, &fit));
+        page.say("Taper:", taper(told, &fit));
+        page.say("Size:", size(told, &fit));
     }
     page.gap();
     if found.near {
@@ -51,7 +51,7 @@ pub fn piece(told: &Told<'_>) -> Document {
     } else {
         page.say(
             "NONE OF THESE FITS WELL:",
-            &format!(
+            format!(
                 "the nearest piece made on the model misses the readings by {:.0} times what gauges \
                  and model may be off. Look at the readings again; more than one thing may be out \
                  of order. The least unlikely:",
@@ -70,7 +70,7 @@ pub fn piece(told: &Told<'_>) -> Document {
         } else {
             ""
         };
-        page.item(&format!(
+        page.item(format!(
             "{}: {}. {}.{few}",
             share(story.probability),
             story.cause.words(),
@@ -79,11 +79,7 @@ pub fn piece(told: &Told<'_>) -> Document {
     }
     if !rest.is_empty() {
         let all: f64 = rest.iter().map(|(_, story)| story.probability).sum();
-        page.item(&format!(
-            "the other {} together: {}",
-            rest.len(),
-            share(all)
-        ));
+        page.item(format!("the other {} together: {}", rest.len(), share(all)));
     }
     page.gap();
     if likely.len() > 1
@@ -91,12 +87,12 @@ pub fn piece(told: &Told<'_>) -> Document {
     {
         page.say(
             "To tell the first two apart:",
-            &format!("{} (about {} min).", look.what, look.minutes.round()),
+            format!("{} (about {} min).", look.what, look.minutes.round()),
         );
     }
     page.say(
         "How sure:",
-        &format!(
+        format!(
             "{} pieces of each story were cut on lathes like the one you described, and all \
              stories held alike likely before looking. Two troubles at once are not among them; \
              a climbing guide is taken as a bowed one.",
@@ -110,7 +106,7 @@ pub fn piece(told: &Told<'_>) -> Document {
     page.gap();
     page.say(
         "Note:",
-        &format!(
+        format!(
             "{NOT_AN_INSPECTION} (tautway {}, seed {})",
             env!("CARGO_PKG_VERSION"),
             told.seed

@@ -24,9 +24,9 @@ pub fn predict(
     let mut page = Document::new();
     way::heading(&mut page, scenario, units);
     let Some(run) = &way.run else {
-        page.say("OUT:", &format!("{}.", words::way(&way.setup)));
+        page.say("OUT:", format!("{}.", words::way(&way.setup)));
         for reason in &way.out {
-            page.item(&reason.words(units));
+            page.item(reason.words(units));
         }
         return page;
     };
@@ -100,7 +100,7 @@ fn passes(page: &mut Document, run: &Run, units: Units) {
         };
         page.say(
             "",
-            &format!(
+            format!(
                 "Roughing takes {} passes more than planned at the same dial.{even}",
                 r.extra
             ),
@@ -122,7 +122,7 @@ fn lost(page: &mut Document, run: &Run, units: Units) {
     };
     page.say(
         "Lost on reversal, carriage travel:",
-        &format!(
+        format!(
             "{}: {}{kept}.",
             Length::from_si(lost.total).show(units),
             parts.join(", ")
@@ -134,7 +134,7 @@ fn springs(page: &mut Document, way: &Way, units: Units) {
     let g = &way.gives;
     page.say(
         "Spring at the tip:",
-        &format!(
+        format!(
             "{}; of what gives way the drive has {:.0} %, the post {:.0} %, the bar {:.0} %, work \
              and spindle {:.0} %.",
             Stiffness::from_si(way.tip_spring).show(units),
@@ -163,7 +163,7 @@ pub(super) fn detail(
     };
     page.under(
         "profile (ISO 16610-21, cut-off 0.8 mm):",
-        &format!(
+        format!(
             "Ra {}, Rz {}, Wa {}, Wt {}",
             rough(o.ra),
             rough(o.rz),
@@ -173,7 +173,7 @@ pub(super) fn detail(
     );
     page.under(
         "round within:",
-        &format!(
+        format!(
             "{}; standoff from the size {}",
             words::height(o.roundness, units),
             words::length(o.standoff, units)
@@ -190,7 +190,7 @@ pub(super) fn detail(
     });
     page.under(
         "solver:",
-        &format!(
+        format!(
             "{} steps, {} iterations, {} with more than one balance, {} not found",
             total.0, total.1, total.2, total.3
         ),
@@ -199,7 +199,7 @@ pub(super) fn detail(
         for m in &likely.matters {
             page.under(
                 "moved it:",
-                &way::matter(m, words::Tapers::of(scenario, units), units),
+                way::matter(m, words::Tapers::of(scenario, units), units),
             );
         }
     }

@@ -58,17 +58,17 @@ pub fn preload(
         page.gap();
     }
     heading(&mut page, scenario, units);
-    page.say("HOLD IT", &which_way(advice));
-    page.say("NEEDED?", &needed(advice));
+    page.say("HOLD IT", which_way(advice));
+    page.say("NEEDED?", needed(advice));
     page.gap();
     window(&mut page, advice, units);
     if let Some(weak) = advice.worst_weak() {
-        page.say("TOO WEAK:", &too_weak(advice, weak, units));
+        page.say("TOO WEAK:", too_weak(advice, weak, units));
     }
-    page.say("NEVER INTO THE CUT:", &never(advice));
+    page.say("NEVER INTO THE CUT:", never(advice));
     for (label, own) in [("THE JOB'S:", advice.of_job), ("YOURS:", advice.own)] {
         if let Some(own) = own {
-            page.say(label, &judged(&own, advice, units));
+            page.say(label, judged(&own, advice, units));
         }
     }
     if let Some(advised) = advice.advised.filter(|_| advice.pull == Pull::Away) {
@@ -82,7 +82,7 @@ pub fn preload(
     if stopped {
         page.say(
             "Mind:",
-            &format!(
+            format!(
                 "you stopped it after {} lathes: what was cut under each force is on these.",
                 advice.trials
             ),
@@ -90,7 +90,7 @@ pub fn preload(
     }
     page.say(
         "Note:",
-        &format!(
+        format!(
             "the window is from {} lathes like what you told me, {} of them cut under each force. \
              {NOT_AN_INSPECTION} (tautway {}, seed {seed})",
             advice.window.lathes,
@@ -161,7 +161,7 @@ fn window(page: &mut Document, advice: &PreloadAdvice, units: Units) {
     if advice.pull == Pull::In {
         page.say(
             "WINDOW:",
-            &format!(
+            format!(
                 "{way}: nothing is the least. Guide and cut push the slide to the same face, in the \
                  run-in and in the cut; a preload only saves run-in. {rule} For the other \
                  feed choose it with --feed."
@@ -177,7 +177,7 @@ fn window(page: &mut Document, advice: &PreloadAdvice, units: Units) {
         };
         page.say(
             "WINDOW:",
-            &format!(
+            format!(
                 "{way}: {} to {}. The least keeps the slide to the guide on {:.0} of 100 lathes \
                  like yours, in the run-in in air and over the whole cut, with {:.0} % to spare; \
                  {most}. With a cylinder {} to {}: its seals drag too.",
@@ -193,7 +193,7 @@ fn window(page: &mut Document, advice: &PreloadAdvice, units: Units) {
     } else {
         page.say(
             "NO PRELOAD CAN BE ADVISED:",
-            &format!(
+            format!(
                 "{way}: it would take {}, and {} is the most{}. Cut it the other way, or free and \
                  oil the slide: less drag asks for less. {rule}",
                 force(w.least, units),
@@ -216,7 +216,7 @@ fn window(page: &mut Document, advice: &PreloadAdvice, units: Units) {
         };
         page.say(
             "USE",
-            &format!(
+            format!(
                 "{}{strong}. Cut with it: hard against the guide on {} lathes like yours; {}; waves {}.",
                 force(advised, units),
                 of_100(&cut.seated),
@@ -331,13 +331,13 @@ fn sources(page: &mut Document, advice: &PreloadAdvice, advised: f64, units: Uni
         Units::Metric => format!("{:.0} kg", advised / GRAVITY),
     };
     page.lead("From what:");
-    page.item(&format!(
+    page.item(format!(
         "a weight of {mass} on a cord over a pulley, or a constant-force spring of {}: the \
              same all along, nothing to leak. The weight in a tube or fenced off.",
         force(advised, units)
     ));
     let (falls, grows) = advice.spring_travel;
-    page.item(&format!(
+    page.item(format!(
         "a spring: with the tool at the middle of the taper {}, and the more by its rate times \
              {}, which it goes slack by; no more than {} less its rate times {}.",
         force(advised, units),
@@ -349,7 +349,7 @@ fn sources(page: &mut Document, advice: &PreloadAdvice, advised: f64, units: Uni
         page.item("no cylinder: with its seals it would take more than is ever advised.");
         return;
     };
-    page.item(&format!(
+    page.item(format!(
         "an air cylinder for {} (its seals counted), line at {}:",
         force(sealed, units),
         pressure(advice.line, units)
@@ -361,7 +361,7 @@ fn sources(page: &mut Document, advice: &PreloadAdvice, advised: f64, units: Uni
         table.row(row(offer, units));
     }
     page.push(Block::Table(table));
-    page.under("", &format!(
+    page.under("", format!(
             "Wide open: the force if the regulator slips to the line's pressure. Above 200 lbf (890 \
              N) a cylinder is refused however it is set; below {} no regulator holds steady. Use a \
              relieving regulator, for the slide drives air back; ports and hose wide, for small \
@@ -371,7 +371,7 @@ fn sources(page: &mut Document, advice: &PreloadAdvice, advised: f64, units: Uni
     );
     page.say(
         "Stroke:",
-        &format!(
+        format!(
             "at least {}: what the slide travels over taper and run-in, the slack, and {}. Try it \
              by hand from end to end, spindle stopped, air off.",
             words::about(advice.window.stroke, units),

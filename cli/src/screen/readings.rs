@@ -16,20 +16,20 @@ use tautway_words::Document;
 /// The answer on one screen.
 pub fn readings(e: &Evaluation, units: Units) -> Document {
     let mut page = Document::new();
-    page.say("Readings:", &format!("{}.", e.name));
-    page.stop_if(&format!("the spindle turns. {}", CAUTIONS.join(" ")));
+    page.say("Readings:", format!("{}.", e.name));
+    page.stop_if(format!("the spindle turns. {}", CAUTIONS.join(" ")));
     page.gap();
     taper(&mut page, e, units);
     verdict(&mut page, e, units);
     nudge(&mut page, e, units);
-    page.say("Lost motion:", &lost(e, units));
+    page.say("Lost motion:", lost(e, units));
     for run in &e.unseated {
-        page.say("SLACK NEAR THE TRAVEL READ:", &unseated(run, units));
+        page.say("SLACK NEAR THE TRAVEL READ:", unseated(run, units));
     }
-    page.say("Repeats within:", &repeats(e, units));
+    page.say("Repeats within:", repeats(e, units));
     set_aside(&mut page, e, units);
     for suspicion in &e.guide {
-        page.say("Suspect the guide:", &suspect(suspicion, units));
+        page.say("Suspect the guide:", suspect(suspicion, units));
     }
     scale(&mut page, e);
     page.gap();
@@ -71,7 +71,7 @@ fn taper(page: &mut Document, e: &Evaluation, units: Units) {
     };
     page.say(
         "Really set, on diameter:",
-        &format!(
+        format!(
             "{} ({} to {}). That is {}, {other}, {}, {}.",
             fine(e.taper.value, units),
             fine(e.taper.low, units),
@@ -83,7 +83,7 @@ fn taper(page: &mut Document, e: &Evaluation, units: Units) {
     );
     page.say(
         "Off what you want:",
-        &format!(
+        format!(
             "{} on diameter ({} to {}), {} over the {} read. Readout steps alone: up to {}.",
             difference(e.error.value, units),
             difference(e.error.low, units),
@@ -134,7 +134,7 @@ fn verdict(page: &mut Document, e: &Evaluation, units: Units) {
         if !vain.is_empty() {
             text.push_str(&format!(". Would not: {}", say(&vain)));
         }
-        page.say("What would settle it:", &format!("{text}."));
+        page.say("What would settle it:", format!("{text}."));
     }
 }
 
@@ -306,7 +306,7 @@ fn set_aside(page: &mut Document, e: &Evaluation, units: Units) {
     ] {
         let named = rows(taken);
         if !named.is_empty() {
-            page.say(label, &format!("{}; {why}.", named.join(", ")));
+            page.say(label, format!("{}; {why}.", named.join(", ")));
         }
     }
 }

@@ -11,12 +11,12 @@ use super::hurts;
 /// The table, the notices, the hazard and the cautions.
 pub fn rehearsal(made: &Rehearsal, units: Units) -> Document {
     let mut page = Document::new();
-    page.say("REHEARSAL:", &format!("{}, on {}.", made.name, made.lathe));
+    page.say("REHEARSAL:", format!("{}, on {}.", made.name, made.lathe));
     if let Some(note) = &made.note {
         page.say("", note);
     }
     if let Some(caution) = made.cautions.first() {
-        page.stop_if(&format!("{}. {}", caution.stop_if, caution.advice));
+        page.stop_if(format!("{}. {}", caution.stop_if, caution.advice));
     }
     let end = match made.big_end {
         End::Headstock => "headstock",
@@ -24,7 +24,7 @@ pub fn rehearsal(made: &Rehearsal, units: Units) -> Document {
     };
     page.say(
         "Guide:",
-        &format!(
+        format!(
             "{} on diameter, big end at the {end} for a tool in front; usable guide left {} \
              toward the headstock, {} toward the tailstock.",
             Taper::from_si(made.taper).show(units),
@@ -39,7 +39,7 @@ pub fn rehearsal(made: &Rehearsal, units: Units) -> Document {
     };
     page.say(
         "Numbers:",
-        &format!(
+        format!(
             "carriage {unit}; dial, readout and tool {unit} per side; \"still\" is carriage travel \
              before the slide follows, {unit}."
         ),
@@ -62,25 +62,25 @@ pub fn rehearsal(made: &Rehearsal, units: Units) -> Document {
             } else {
                 format!("  {}:", step.number)
             };
-            page.say(&label, &sentence(&notice.words(units)));
+            page.say(&label, sentence(&notice.words(units)));
         }
     }
     let last = made.steps.last().map_or(&made.start, |step| &step.stand);
-    page.say("At the end:", &standing(last, units));
+    page.say("At the end:", standing(last, units));
     if let Some(broken) = &made.broken {
         page.gap();
         page.say(
             "STOPPED:",
-            &format!(
+            format!(
                 "before move {} (line {}), {}.",
                 broken.number, broken.line, broken.words
             ),
         );
         page.under(
             "It breaks something:",
-            &format!("{}.", broken.hazard.breaks(units)),
+            format!("{}.", broken.hazard.breaks(units)),
         );
-        page.under("Do this:", &format!("{}.", broken.hazard.advice()));
+        page.under("Do this:", format!("{}.", broken.hazard.advice()));
     }
     page.gap();
     hurts(&mut page, &made.cautions);

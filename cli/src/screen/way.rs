@@ -23,7 +23,7 @@ pub(super) fn heading(page: &mut Document, scenario: &Scenario, units: Units) {
     page.title(format!("{}, on {}", scenario.job.name, scenario.lathe.name));
     page.say(
         "",
-        &format!(
+        format!(
             "{kind}, {} on diameter{} ({}), {} long, big end toward the {}, {}",
             tapers.nominal(work.taper),
             words::steep(work.taper, units),
@@ -55,19 +55,19 @@ pub(super) fn recommended(page: &mut Document, label: &str, told: &Told<'_>, way
     let tried = told.spread.and_then(|spread| spread.of(&way.setup));
     page.say_as(Role::Advice, label, format!("{}.", words::way(&way.setup)));
     if let Some((first, others)) = way.cautions.split_first() {
-        page.stop_if(&format!("{}. {}", first.stop_if, first.advice));
+        page.stop_if(format!("{}. {}", first.stop_if, first.advice));
         let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
-        page.under("Mind too:", &format!("{}.", others.join("; ")));
+        page.under("Mind too:", format!("{}.", others.join("; ")));
     }
     page.gap();
-    page.say("Start", &begin::from(&way.start, &way.setup, None, units));
+    page.say("Start", begin::from(&way.start, &way.setup, None, units));
     if let Some(room) = way.room.as_ref().and_then(|room| words::room(room, units)) {
-        page.say("Bar:", &format!("{room}."));
+        page.say("Bar:", format!("{room}."));
     }
-    page.say("Aim", &aim(told, run, way, tried));
+    page.say("Aim", aim(told, run, way, tried));
     page.say(
         "Size:",
-        &format!(
+        format!(
             "{}{}.{}",
             words::size(&way.setup, &run.outcome, units),
             gives_way(way, &run.outcome),
@@ -76,7 +76,7 @@ pub(super) fn recommended(page: &mut Document, label: &str, told: &Told<'_>, way
     );
     page.say(
         "Finish:",
-        &format!(
+        format!(
             "{}.{}{}",
             words::finish(run, scenario, units),
             tried.map_or(String::new(), |tried| chance::finish(tried, units)),

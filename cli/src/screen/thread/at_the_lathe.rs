@@ -110,7 +110,7 @@ pub(super) fn passes(page: &mut Document, told: &Told<'_>, cut: &ThreadCut, run:
     };
     page.say(
         "Passes:",
-        &format!(
+        format!(
             "{plan}. In {unit}: {dial} from the touch after the run-in; depth is what the groove \
              then is.{spring}"
         ),

@@ -36,8 +36,8 @@ pub fn thread(told: &Told<'_>) -> Document {
     others(&mut page, told);
     page.gap();
     if let Some((best, run)) = best.and_then(|best| Some((best, best.run.as_ref()?))) {
-        page.say("Why:", &why(told, best, run));
-        page.say("I assumed:", &assumed(told, cut, best));
+        page.say("Why:", why(told, best, run));
+        page.say("I assumed:", assumed(told, cut, best));
         if told.detail {
             page.gap();
             hurts(&mut page, &best.cautions);
@@ -55,7 +55,7 @@ pub fn thread(told: &Told<'_>) -> Document {
     }
     page.say(
         "Note:",
-        &format!(
+        format!(
             "{NOT_AN_INSPECTION} (tautway {}, seed {}{tried})",
             told.found.version, told.found.seed
         ),
@@ -79,7 +79,7 @@ fn heading(page: &mut Document, told: &Told<'_>, cut: &ThreadCut) {
     let depth = told.found.ways.first().map_or(0.0, |way| way.profile.depth);
     page.say(
         "",
-        &format!(
+        format!(
             "{kind} {hand} thread, {}, {} form{}, {} deep; on a taper of {} on diameter, {} long, \
              big end toward the {}, {}",
             lead(cut.lead, units),
@@ -132,27 +132,24 @@ fn recommended(
     let units = told.units;
     page.say(
         "CUT IT THIS WAY:",
-        &format!("{}.", way(&best.setup, best.method)),
+        format!("{}.", way(&best.setup, best.method)),
     );
     if let Some((first, others)) = best.cautions.split_first() {
-        page.stop_if(&format!("{}. {}", first.stop_if, first.advice));
+        page.stop_if(format!("{}. {}", first.stop_if, first.advice));
         let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
-        page.under("Mind too:", &format!("{}.", others.join("; ")));
+        page.under("Mind too:", format!("{}.", others.join("; ")));
     }
     page.gap();
-    page.say("Start", &start(told, best));
-    page.say("Tool:", &tool(told, cut, best));
+    page.say("Start", start(told, best));
+    page.say("Tool:", tool(told, cut, best));
     page.gap();
     passes(page, told, cut, run);
     page.gap();
-    page.say("Find the groove again:", &pick_up(told, cut));
-    page.say("Depth:", &depth(told, cut, run, units));
-    page.say("Standoff:", &standoff(told, run, units));
-    page.say("Taper:", &taper(told, run, best.method));
-    page.say(
-        "Lead:",
-        &lead_of(cut, &run.outcome.lead, best.method, units),
-    );
+    page.say("Find the groove again:", pick_up(told, cut));
+    page.say("Depth:", depth(told, cut, run, units));
+    page.say("Standoff:", standoff(told, run, units));
+    page.say("Taper:", taper(told, run, best.method));
+    page.say("Lead:", lead_of(cut, &run.outcome.lead, best.method, units));
 }
 
 fn depth(told: &Told<'_>, cut: &ThreadCut, run: &ThreadRun, units: Units) -> String {

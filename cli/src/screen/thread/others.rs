@@ -15,7 +15,7 @@ pub(super) fn others(page: &mut Document, told: &Told<'_>) {
         if best.is_some_and(|best| std::ptr::eq(best, other)) {
             continue;
         }
-        page.item(&other_way(told, other));
+        page.item(other_way(told, other));
     }
     page.item(
         "with the top slide set over: out: it is fed by hand, and nothing ties it to the spindle",
@@ -25,7 +25,7 @@ pub(super) fn others(page: &mut Document, told: &Told<'_>) {
             tautway_sim::scenario::Hand::Left => "left-hand",
             tautway_sim::scenario::Hand::Right => "right-hand",
         };
-        page.item(&format!(
+        page.item(format!(
             "the other {} setups: out: they cut a {hand} thread",
             told.found.other_hand.len()
         ));
