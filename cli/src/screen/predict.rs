@@ -3,7 +3,7 @@
 use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::compare::Way;
 use tautway_sim::quantity::{Force, INCH, Length, Quantity, Stiffness, Units};
-use tautway_sim::record::{Run, Seat};
+use tautway_sim::record::{Counters, Run, Seat};
 use tautway_sim::scenario::Scenario;
 use tautway_sim::sensitivity::Likely;
 
@@ -179,20 +179,12 @@ pub(super) fn detail(
             words::length(o.standoff, units)
         ),
     );
-    let total = run.passes.iter().fold((0, 0, 0, 0), |t, p| {
-        let c = &p.counters;
-        (
-            t.0 + c.steps,
-            t.1 + c.iterations,
-            t.2 + c.ambiguous,
-            t.3 + c.unconverged,
-        )
-    });
+    let total: Counters = run.passes.iter().map(|pass| pass.counters).sum();
     page.under(
         "solver:",
         format!(
             "{} steps, {} iterations, {} with more than one balance, {} not found",
-            total.0, total.1, total.2, total.3
+            total.steps, total.iterations, total.ambiguous, total.unconverged
         ),
     );
     if let Some(likely) = likely {

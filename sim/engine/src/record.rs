@@ -169,6 +169,18 @@ pub struct Counters {
     pub unconverged: u64,
 }
 
+impl std::iter::Sum for Counters {
+    fn sum<I: Iterator<Item = Self>>(all: I) -> Self {
+        all.fold(Self::default(), |sum, one| Self {
+            steps: sum.steps + one.steps,
+            stuck: sum.stuck + one.stuck,
+            iterations: sum.iterations + one.iterations,
+            ambiguous: sum.ambiguous + one.ambiguous,
+            unconverged: sum.unconverged + one.unconverged,
+        })
+    }
+}
+
 /// Surface error of the finished piece along its length.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Profile {

@@ -6,7 +6,7 @@ mod at_the_lathe;
 
 mod others;
 
-use tautway_sim::arithmetic::{cos, max, min};
+use tautway_sim::arithmetic::{cos, max};
 use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::quantity::{Force, Quantity, THOU, Units};
 use tautway_sim::scenario::{Kind, ThreadCut};
@@ -274,18 +274,11 @@ fn why(told: &Told<'_>, best: &ThreadWay, run: &ThreadRun) -> String {
         Pull::Away => "On this way the guide draws the tool away",
         Pull::Neither => "With the tailstock over no slide moves while the thread is cut",
     };
-    let range = |of: fn(&ThreadPass) -> (f64, f64)| {
-        run.passes
-            .iter()
-            .filter(|pass| !pass.spring)
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), pass| {
-                (min(low, of(pass).0), max(high, of(pass).1))
-            })
-    };
+    let [push_off, drag] = run.forces();
     let mut text = format!(
         "{rule}. The passes push off {}, the slide drags {} while cutting: ",
-        words::forces(range(|pass| pass.push_off), units),
-        words::forces(range(|pass| pass.drag), units),
+        words::forces(push_off, units),
+        words::forces(drag, units),
     );
     let changed: Vec<&ThreadPass> = run.passes.iter().filter(|p| p.step.is_some()).collect();
     match changed.first() {

@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::lead::LeadFound;
 use super::pick_up::PickUp;
 use super::reason::ThreadReason;
+use crate::arithmetic::{max, min};
 use crate::caution::Caution;
 use crate::compare::Start;
 use crate::record::Seat;
@@ -80,6 +81,18 @@ pub struct ThreadRun {
     pub outcome: ThreadOutcome,
     /// Against the drawing.
     pub verdict: ThreadVerdict,
+}
+
+impl ThreadRun {
+    /// Push-off and drag over the passes that are set, least and most of each, N.
+    pub fn forces(&self) -> [(f64, f64); 2] {
+        let none = (f64::INFINITY, f64::NEG_INFINITY);
+        let set = self.passes.iter().filter(|pass| !pass.spring);
+        set.fold([none; 2], |[push_off, drag], pass| {
+            let wider = |(low, high), (least, most)| (min(low, least), max(high, most));
+            [wider(push_off, pass.push_off), wider(drag, pass.drag)]
+        })
+    }
 }
 
 /// One way to cut it.
