@@ -1,7 +1,7 @@
 //! Which figures go with an answer, and what each is called.
 
 use tautway_figures::{
-    Drawing, SetupView, bore, cut_beside, lost_motion, mend, setup_from_above, spread, surfaces,
+    SetupView, bore, cut_beside, lost_motion, mend, setup_from_above, spread, surfaces,
 };
 use tautway_sim::compare::Way;
 use tautway_sim::cut::aimed_taper;
@@ -10,19 +10,9 @@ use tautway_sim::regime_map;
 use tautway_sim::setup::{Feed, Pull, Rotation, Setup, Side};
 
 use super::found::Found;
+use super::given::Figure;
 use crate::progress::Progress;
 use crate::screen;
-
-/// Width of a PNG, px: twice the drawing's own.
-pub const WIDTH: u32 = 1800;
-
-/// A drawing and the name of its file, without its ending.
-pub struct Figure {
-    /// Name.
-    pub name: String,
-    /// Drawing.
-    pub drawing: Drawing,
-}
 
 /// Every figure of an answer.
 pub fn of(answer: &Found<'_>, progress: &Progress) -> Vec<Figure> {

@@ -7,8 +7,8 @@ use tautway_sim::advice::gain::{Gain, Standing, Tried};
 use crate::screen::Report;
 use tautway_words::Document;
 
+use super::given::{Answer, Figure, Luck, Table};
 use super::json::{diagnostics, written};
-use super::{Answer, Figure, Luck, Table};
 use crate::progress::Progress;
 use crate::table::{self, Row, Scale, Scales, name};
 use crate::texts::Text;

@@ -8,8 +8,8 @@ use tautway_sim::quantity::Units;
 
 use tautway_words::Document;
 
+use super::given::{Answer, Figure, Luck, Table};
 use super::json::{diagnostics, written};
-use super::{Answer, Figure, Luck, Table};
 use crate::progress::Progress;
 use crate::table::{Row, Scale, Scales};
 use crate::texts::{Read, Text};

@@ -4,7 +4,8 @@ use tautway_sim::quantity::Units;
 use tautway_sim::readings::{CAUTIONS, Evaluation, ReadingSet};
 use tautway_words::Document;
 
-use super::{Answer, Figure, Table, json};
+use super::given::{Answer, Figure, Table};
+use super::json;
 use crate::progress::Progress;
 use crate::texts::Text;
 

@@ -5,8 +5,8 @@ use tautway_sim::rehearse::{Bearing, Rehearsal, Stand};
 
 use tautway_words::Document;
 
+use super::given::{Answer, Figure, Table};
 use super::json::{diagnostics, written};
-use super::{Answer, Figure, Table};
 use crate::progress::Progress;
 use crate::table::{Row, Scales, name};
 use crate::texts::{ReadMoves, Text};

@@ -3,7 +3,7 @@
 use tautway_words::html::{self, Read, blocks, opening};
 use tautway_words::{Block, Document, Download, Role, Source, Table};
 
-use super::{Answer, Figure};
+use super::given::{Answer, Figure};
 use crate::failure::Failure;
 use crate::output::file::Kind;
 use crate::table::{Row, written};

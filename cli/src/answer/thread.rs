@@ -7,8 +7,8 @@ use tautway_sim::thread::{Method, ThreadPass, ThreadWay};
 use crate::screen::ThreadTold;
 use tautway_words::Document;
 
+use super::given::{Answer, Figure, Luck, Table};
 use super::json::{diagnostics, written};
-use super::{Answer, Figure, Luck, Table};
 use crate::progress::Progress;
 use crate::table::{Row, Scales, name};
 use crate::texts::{Read, Text};
