@@ -45,16 +45,18 @@ pub fn give(
     to: &To,
     report: Option<&Path>,
 ) -> Result<(), Failure> {
-    if let Some(directory) = &to.out {
+    if to.out.is_some() || report.is_some() {
         interrupt::note("everything was run; nothing was written".to_owned());
-        folder::give(directory, to.overwrite, &sheets(answer)?, answer.begun())?;
-    }
-    if let Some(file) = report {
-        interrupt::note("everything was run; no report was written".to_owned());
         let figures = answer.figures(&Progress::start("drawing"));
         let page = report::of(answer, &figures)?;
-        file::write(file, to.overwrite, &page, &report::KIND)?;
-        terminal::aside(&format!("wrote the report {}", file.display()));
+        if let Some(directory) = &to.out {
+            let sheets = sheets(answer, &page, figures)?;
+            folder::give(directory, to.overwrite, &sheets, answer.begun())?;
+        }
+        if let Some(file) = report {
+            file::write(file, to.overwrite, &page, &report::KIND)?;
+            terminal::aside(&format!("wrote the report {}", file.display()));
+        }
     }
     match format {
         Format::Text => terminal::answer(&terminal::set(answer.document())),
@@ -66,8 +68,8 @@ pub fn give(
     }
 }
 
-/// The files of a folder.
-fn sheets(answer: &dyn Answer) -> Result<Vec<Sheet>, Failure> {
+/// The files of a folder, its report page and figures among them.
+fn sheets(answer: &dyn Answer, page: &str, figures: Vec<Figure>) -> Result<Vec<Sheet>, Failure> {
     let mut sheets = vec![
         Sheet::new("report.txt", of_file(answer.document())),
         Sheet::new(format!("{}.json", answer.named()), answer.json()),
@@ -79,8 +81,7 @@ fn sheets(answer: &dyn Answer) -> Result<Vec<Sheet>, Failure> {
     if let Some((name, record, _)) = answer.again() {
         sheets.push(Sheet::new(name, record));
     }
-    let figures = answer.figures(&Progress::start("drawing"));
-    sheets.push(Sheet::new("report.html", report::of(answer, &figures)?));
+    sheets.push(Sheet::new("report.html", page));
     for Figure { name, drawing } in figures {
         let png = drawing
             .png(WIDTH)

@@ -9,8 +9,8 @@ use tautway_sim::caution::Caution;
 use tautway_words::{Block, Document, Mark};
 
 pub mod found;
-mod rehearsal;
 pub mod words;
+mod rehearsal;
 mod begin;
 mod chance;
 mod inertia;

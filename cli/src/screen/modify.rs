@@ -65,7 +65,7 @@ pub fn modify(report: &Report<'_>, detail: bool) -> Document {
             "{}. {}, cut on the same {} lathes like yours before and after; the way stays the \
              same unless the change is the way.",
             words::way(&report.way.setup),
-            sentence(each),
+            words::capital(each),
             bought.trials
         ),
     );
@@ -275,15 +275,8 @@ fn line(place: usize, report: &Report<'_>) -> String {
         report.words(tried),
         time(tried.minutes),
         undone(hardest),
-        sentence(&counted.join("; "))
+        words::capital(&counted.join("; "))
     )
-}
-
-fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().collect::<String>() + letters.as_str()
-    })
 }
 
 /// Before, after and the range of the difference, for the measures chosen.

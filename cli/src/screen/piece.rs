@@ -74,7 +74,7 @@ pub fn piece(told: &Told<'_>) -> Document {
             "{}: {}. {}.{few}",
             share(story.probability),
             story.cause.words(),
-            capital(story.cause.mend())
+            words::capital(story.cause.mend())
         ));
     }
     if !rest.is_empty() {
@@ -166,11 +166,4 @@ fn share(probability: f64) -> String {
         least if least < 1.0 => "less than 1 in 100".to_owned(),
         share => format!("{share:.0} in 100"),
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }

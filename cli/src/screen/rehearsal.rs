@@ -6,7 +6,7 @@ use tautway_sim::scenario::End;
 
 use tautway_words::{Block, Document, Role, Table};
 
-use super::hurts;
+use super::{hurts, words};
 
 /// The table, the notices, the hazard and the cautions.
 pub fn rehearsal(made: &Rehearsal, units: Units) -> Document {
@@ -62,7 +62,7 @@ pub fn rehearsal(made: &Rehearsal, units: Units) -> Document {
             } else {
                 format!("  {}:", step.number)
             };
-            page.say(&label, sentence(&notice.words(units)));
+            page.say(&label, words::capital(&notice.words(units)));
         }
     }
     let last = made.steps.last().map_or(&made.start, |step| &step.stand);
@@ -93,13 +93,6 @@ pub fn rehearsal(made: &Rehearsal, units: Units) -> Document {
     );
     page.say_as(Role::Note, "", format!("tautway {}", made.version));
     page
-}
-
-fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().collect::<String>() + letters.as_str()
-    })
 }
 
 fn row(number: &str, words: &str, stand: &Stand, step: Option<&Step>, units: Units) -> [String; 7] {

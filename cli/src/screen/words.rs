@@ -514,3 +514,11 @@ pub fn remark_on_size(setup: &Setup, o: &Measures, units: Units) -> String {
         size(setup, o, units)
     }
 }
+
+/// The same with its first letter a capital.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}

@@ -212,7 +212,7 @@ pub fn preload(sheet: &Sheet, units: Units) -> Vec<Block> {
     };
     items.push(say(format!(
         "{} pushes the slide {} ({way}): {}. Twice what starts the slide: {}: {}. By scale: {BLANK}",
-        super::before::sentence(&from),
+        words::capital(&from),
         strong(toward(p.toward)),
         strong(&force(p.force, units)),
         strong(&force(p.twice, units)),

@@ -8,9 +8,7 @@ use tautway_sim::setup::Rotation;
 use tautway_sim::sheet::Sheet;
 use tautway_sim::verdict::{NOT_SEEN, Verdict};
 
-use super::figures::{
-    capital, caution, cautions_of, end, figures, opposite, size, the_way, toward, unit,
-};
+use super::figures::{caution, cautions_of, end, figures, opposite, size, the_way, toward, unit};
 use super::page::{self, Place, boxes, check, figure, loud, say};
 use crate::screen::words::{self, Tapers};
 use tautway_words::{BLANK, Block, Figure, plain, strong};
@@ -425,9 +423,4 @@ pub fn touch_off(sheet: &Sheet, units: Units) -> Vec<Block> {
 /// A force in the person's units.
 pub fn force(n: f64, units: Units) -> String {
     Force::from_si(n).show(units)
-}
-
-/// Capital first, for a table.
-pub fn sentence(words: &str) -> String {
-    capital(words)
 }

@@ -85,13 +85,6 @@ pub(super) fn end(big: bool) -> &'static str {
     if big { "big end" } else { "small end" }
 }
 
-pub(super) fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}
-
 pub(super) fn the_way(sheet: &Sheet) -> String {
-    capital(&words::way(&sheet.setup))
+    words::capital(&words::way(&sheet.setup))
 }
