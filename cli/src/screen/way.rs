@@ -53,7 +53,12 @@ pub(super) struct Told<'a> {
 pub(super) fn recommended(page: &mut Document, label: &str, told: &Told<'_>, way: &Way, run: &Run) {
     let (scenario, units) = (told.scenario, told.units);
     let tried = told.spread.and_then(|spread| spread.of(&way.setup));
-    page.say_as(Role::Advice, label, format!("{}.", words::way(&way.setup)));
+    let how = format!(
+        "{}; {}.",
+        words::way(&way.setup),
+        words::tool(&way.tool, way.setup.kind)
+    );
+    page.say_as(Role::Advice, label, how);
     if let Some((first, others)) = way.cautions.split_first() {
         page.stop_if(format!("{}. {}", first.stop_if, first.advice));
         let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();

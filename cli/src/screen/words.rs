@@ -3,11 +3,12 @@
 use tautway_sim::arithmetic::{clamp, log10, max};
 use tautway_sim::bore_room::{self, BoreRoom, FREE};
 use tautway_sim::compare::Way;
+use tautway_sim::cut::ToolNeeded;
 use tautway_sim::quantity::{Angle, Force, INCH, INCHES_PER_FOOT, Length, Quantity, Taper, Units};
 use tautway_sim::record::{Measures, Outcome, Run, Seat};
 use tautway_sim::scenario::{Band, End, Kind, Scenario};
 use tautway_sim::sensitivity::Sensitivity;
-use tautway_sim::setup::{Face, Feed, Press, Pull, Rotation, Setup, Side};
+use tautway_sim::setup::{Face, Feed, Press, Pull, Rotation, Setup, Side, ToolHand};
 use tautway_sim::verdict::NOT_SEEN;
 
 /// From this taper on people think in degrees: 4 in/ft, past any guide.
@@ -198,6 +199,22 @@ pub fn stance(setup: &Setup) -> String {
         Rotation::Reverse => "spindle reversed",
     };
     format!("{side}, {face}, {rotation}")
+}
+
+/// The tool a way asks for: "a left-hand tool".
+pub fn tool(needed: &ToolNeeded, kind: Kind) -> String {
+    if needed.either {
+        return "a tool of either hand (the nose alone cuts)".to_owned();
+    }
+    let hand = match needed.hand {
+        ToolHand::Right => "right-hand",
+        ToolHand::Left => "left-hand",
+    };
+    match (kind, needed.cuts_backward) {
+        (Kind::Outside, _) => format!("a {hand} tool"),
+        (Kind::Inside, false) => format!("a {hand} bar"),
+        (Kind::Inside, true) => format!("a {hand} bar with its edge turned back to the tailstock"),
+    }
 }
 
 /// "toward the tailstock".

@@ -293,6 +293,12 @@ pub fn tool(sheet: &Sheet, units: Units) -> Vec<Block> {
             strong(&size(bar.stick_out.si(), units))
         ));
     }
+    if let Some(needed) = &t.needed {
+        parts.push(format!(
+            "{}.",
+            capital(&words::tool(needed, sheet.setup.kind))
+        ));
+    }
     if t.thread {
         parts.push("Square to the spindle's axis, not to the cone.".to_owned());
     }

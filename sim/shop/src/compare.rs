@@ -13,7 +13,7 @@ use serde::Serialize;
 use crate::arithmetic::{clamp, log2, max, min};
 use crate::bore_room::BoreRoom;
 use crate::caution::{Caution, cautions, forbids};
-use crate::cut::{self, Operation, Options, RunIn, reversal};
+use crate::cut::{self, Operation, Options, RunIn, ToolNeeded, reversal};
 use crate::feasibility::{Reason, guide_needed, reasons};
 use crate::inertia::inertia;
 use crate::machine::preload::PreloadForce;
@@ -82,6 +82,8 @@ pub struct Way {
     pub also: Vec<Setup>,
     /// Pulled in or drawn away.
     pub pull: Pull,
+    /// The tool it asks for.
+    pub tool: ToolNeeded,
     /// Run-in.
     pub start: Start,
     /// Why it is out; empty if it can be cut.
@@ -301,6 +303,7 @@ pub fn way(
         setup,
         also,
         pull: setup.pull(),
+        tool: operation.tool_needed(),
         start,
         out,
         forbidden: forbids(&cautions),

@@ -29,6 +29,7 @@ mod balance {
 
 mod cut {
     mod batch;
+    mod chip;
     mod laws;
     mod run_in;
 }
@@ -87,6 +88,7 @@ mod shop {
     mod method_laws;
     mod piece_truth;
     mod setup_sheet;
+    mod tool_needed;
     mod shop_tests_truth;
 }
 

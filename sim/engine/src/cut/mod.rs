@@ -22,6 +22,6 @@ pub use inertia::Ridden;
 pub use load::{Acting, Air, Cut};
 pub(crate) use march::{MachineBatch, UNCUT_SHARE, WHOLE, seat_changes};
 pub use mass::Inertia;
-pub use operation::{Operation, Options, Realization, approach};
+pub use operation::{Operation, Options, Realization, ToolNeeded, approach};
 pub use run::{BATCH, Finished, Scratch, Turned, finish_batch};
 pub use stock::{Stock, aimed_taper};

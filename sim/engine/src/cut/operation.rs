@@ -3,12 +3,14 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use crate::arithmetic::{atan, clamp, max, min};
+use serde::Serialize;
+
+use crate::arithmetic::{atan, clamp, cos, max, min};
 use crate::cutting::{EdgeShape, ForceLaw};
 use crate::machine::Machine;
 use crate::quantity::{Quantity, Speed};
 use crate::scenario::{End, Scenario};
-use crate::setup::Setup;
+use crate::setup::{Setup, ToolHand};
 use crate::unevenness::{self, HardnessField};
 
 use super::approach::Approach;
@@ -57,6 +59,17 @@ pub(crate) struct Plan {
     pub(super) feed: f64,
     /// With the slide's mass, where it is to be reckoned with.
     pub(super) with_inertia: bool,
+}
+
+/// The tool that one way asks for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct ToolNeeded {
+    /// Its hand, so that its main edge goes ahead.
+    pub hand: ToolHand,
+    /// A bar with its main edge turned back.
+    pub cuts_backward: bool,
+    /// The nose alone cuts: a tool ground for the other feed does too.
+    pub either: bool,
 }
 
 /// One way of making one taper on one machine: everything that stays fixed over the passes.
@@ -195,6 +208,26 @@ impl<'a> Operation<'a> {
     pub(super) fn shape(&self, feed: f64) -> EdgeShape {
         let tool = &self.scenario.job.tool;
         EdgeShape::new(tool.nose_radius.si(), tool.entering_angle.si(), feed)
+    }
+
+    /// The tool this way asks for. Any but the nose must look ahead; where the nose alone cuts
+    /// (depth below `r (1 - cos K)` with the edge that would go ahead, in the path's axes), the
+    /// other hand does as well. Where the back edge isn't known it is taken as ground alike.
+    pub fn tool_needed(&self) -> ToolNeeded {
+        let (tool, passes) = (&self.scenario.job.tool, &self.scenario.job.passes);
+        let path = self.pull * atan(self.slope);
+        let main = tool.entering_angle.si();
+        let ahead = max(
+            tool.back_edge().map_or(main, |back| min(back, main)) + path,
+            0.0,
+        );
+        let finish = passes.finish.iter().map(|pass| pass.si()).fold(0.0, max);
+        let deepest = max(finish, self.stock.roughing().map_or(0.0, |plan| plan.set));
+        ToolNeeded {
+            hand: self.setup.tool_hand(),
+            cuts_backward: self.setup.cuts_backward(),
+            either: deepest * cos(path) < tool.nose_radius.si() * (1.0 - cos(ahead)),
+        }
     }
 
     /// Radius of the finished cone at `z`, m.

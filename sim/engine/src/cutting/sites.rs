@@ -33,7 +33,7 @@ const NUMBERS: usize = 2 + 3 * FUNCTIONS;
 const MIDDLE: usize = 0;
 const REACH: usize = 1;
 
-/// Leading and trailing part of the edge together, m.
+/// Leading and trailing part of the edge together, along the spindle axis, m.
 const WIDTH: usize = 0;
 /// Chip area at a steady depth, m2.
 const AREA: usize = 1;
@@ -140,16 +140,16 @@ impl Piece {
         let low = f64::from_bits(middle.to_bits() & !(1 << (FRACTION_BITS - PART_BITS - 1)));
         let reach = middle - low;
         let node = 0.75_f64.sqrt() * reach;
-        let shape = &law.shape;
         let bends = |kink: f64| (kink - middle).abs() < reach * (1.0 - 1e-9);
-        let usable = !bends(shape.mark) && !bends(shape.arc_top);
+        let usable = law.kinks().iter().all(|kink| !bends(*kink));
         let [before, here, after] = [middle - node, middle, middle + node].map(|depth| {
-            let e = shape.engaged(depth);
+            let e = law.engaged(depth);
+            let depth = depth * law.path_cos;
             let width = e.lead + e.trail;
             let chord = hypot(depth, width);
             let (out, along) = law.square_to_chord(depth, width);
             [
-                width,
+                out,
                 e.area,
                 e.edge,
                 powf(e.edge, law.exponent),
@@ -488,14 +488,15 @@ impl<P: Copy> ForceLaw<P> {
         // Behind an edge that leans back the width may go through nothing.
         let wide = width.simd_abs() + slope(piece.of(WIDTH)).simd_abs() * depth;
         let to = |kink: f64| (depth - R::splat(kink)).simd_abs();
+        let [mark, arc_top] = self.kinks();
         *slopes = ForceExpansion {
             depth,
             deepening,
             reach: [
                 (R::splat(DEEPER) * depth)
                     .simd_min(near / by_depth)
-                    .simd_min(to(self.shape.mark))
-                    .simd_min(to(self.shape.arc_top)),
+                    .simd_min(to(mark))
+                    .simd_min(to(arc_top)),
                 (R::splat(THICKER) * area).simd_min(near) / wide,
             ]
             .map(|reach| reach.select(held, -R::one())),

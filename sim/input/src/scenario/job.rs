@@ -3,7 +3,7 @@
 use super::known::Known;
 use super::thread::Thread;
 use crate::quantity::{
-    Angle, EdgeLoad, Force, Length, Pressure, Ratio, Speed, Stiffness, Taper, Units,
+    Angle, EdgeLoad, Force, Length, Pressure, Quantity, Ratio, Speed, Stiffness, Taper, Units,
 };
 use crate::setup::{End, Kind, Toward};
 use serde::Serialize;
@@ -145,6 +145,8 @@ pub struct Tool {
     pub nose_radius: Length,
     /// Entering angle of the main edge, from the direction of feed.
     pub entering_angle: Angle,
+    /// Included angle of the point, between main edge and back edge, where it is known.
+    pub included_angle: Option<Angle>,
     /// Radius of the cutting edge itself: chips much thinner than this are not cut.
     pub edge_radius: Known<Length>,
     /// Above (positive) or below the centre, seen with the tool's face as the top.
@@ -154,6 +156,15 @@ pub struct Tool {
     pub swing_left: Known<Ratio>,
     /// The boring bar, when there is one.
     pub bar: Option<Bar>,
+}
+
+impl Tool {
+    /// How far the back edge stands from the spindle axis behind the nose, rad: `180 deg - K -
+    /// included angle`. Not known where that angle isn't.
+    pub fn back_edge(&self) -> Option<f64> {
+        let included = self.included_angle?.si();
+        Some(std::f64::consts::PI - self.entering_angle.si() - included)
+    }
 }
 
 /// The passes, per side.

@@ -15,7 +15,7 @@ use crate::arithmetic::{ln, log10, max, min, powf, sin};
 use crate::bore_room::BoreRoom;
 use crate::caution::Caution;
 use crate::compare::Way;
-use crate::cut::{Operation, Options, aimed_taper};
+use crate::cut::{Operation, Options, ToolNeeded, aimed_taper};
 use crate::feasibility::depth_on_cross_dial;
 use crate::gauging::{Bearing, StandoffRow, standoff_rows};
 use crate::quantity::show::TaperForms;
@@ -161,6 +161,8 @@ pub struct ToolCheck {
     pub room: Option<BoreRoom>,
     /// A thread is cut: square to the spindle's axis, not to the cone.
     pub thread: bool,
+    /// Its hand; a threading tool cuts on both sides.
+    pub needed: Option<ToolNeeded>,
 }
 
 /// How slack is taken up before each pass.
@@ -360,6 +362,7 @@ fn tool_check(scenario: &Scenario, way: &Way) -> ToolCheck {
         room: way.room.clone(),
         bar: job.tool.bar.filter(|_| job.work.kind == Kind::Inside),
         thread: job.thread.is_some(),
+        needed: job.thread.is_none().then_some(way.tool),
     }
 }
 

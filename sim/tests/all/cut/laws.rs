@@ -274,7 +274,12 @@ fn waves_do_not_grow_with_slack_beyond_the_depth() {
 #[test]
 fn halving_the_step_changes_little() {
     for breakaway in [1.0, 1.4] {
-        for (pull, drag) in [(Pull::In, 60.0), (Pull::Away, 25.0), (Pull::Away, 90.0)] {
+        for (pull, drag) in [
+            (Pull::In, 60.0),
+            (Pull::Away, 36.0),
+            (Pull::Away, 45.0),
+            (Pull::Away, 90.0),
+        ] {
             let mut scenario = uneven();
             // Hard patches hold no more waves round the work than a quarter of the steps a turn,
             // so that field changes with the step; run-out, ovality and drag don't.

@@ -178,8 +178,8 @@ impl<'a, L: Expansions> Pass<'a, L> {
             SHALLOWEST
         };
         // The leading part of the edge enters first; the lowest point follows.
-        let nominal = law.shape.engaged(depth);
-        let start = -(nominal.lead / plan.feed).ceil() * plan.feed;
+        let lead: f64 = law.lead(depth);
+        let start = -(lead / plan.feed).ceil() * plan.feed;
         let pushes = L::gather(|series| laws[series].at(depth, 0.0, 1.0).push_off.signum());
         let rides = plan.with_inertia && L::LANES == 1;
         let inertia = rides.then_some(operation.inertia).flatten();
@@ -196,8 +196,8 @@ impl<'a, L: Expansions> Pass<'a, L> {
             steps: ((operation.stock.length - start) / step).ceil() as usize + per_turn / 2,
             drift: -operation.pull * operation.slope * step,
             direction: operation.setup.feed.sign(),
-            trail: nominal.trail,
-            lead: L::splat(nominal.lead),
+            trail: law.trail(depth),
+            lead: L::splat(lead),
             guide,
             swing: machines.swing * pushes,
             station: machines.station(operation.place(start)),
@@ -229,7 +229,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
             let last = self.per_turn - 1;
             let edge = L::at(memory.turn.rests[last / L::STEPS].edge, last);
             let depth = edge - surface.at(last, z);
-            self.lead = self.law.shape.lead(depth.higher(L::splat(SHALLOWEST)));
+            self.lead = self.law.lead(depth.higher(L::splat(SHALLOWEST)));
         }
         let height_share = self.station.height_share;
         let another = (height_share - self.height_share_kept)

@@ -16,21 +16,49 @@ use crate::scenario::{
     Bar, Job, Kind, Passes, Preload, PreloadSource, Severity, Tool, Toward, Work,
 };
 
-/// Insert shapes with the entering angle of their usual holders, degrees [mem]; letters as in
-/// ISO 1832. A ground tool and the nose of a round one are [guess].
-const SHAPE: &Words<(f64, Option<ToolMaterial>)> = &[
-    (&["80 degree diamond", "C"], (95.0, None)),
-    (&["55 degree diamond", "D"], (93.0, None)),
-    (&["35 degree diamond", "V"], (93.0, None)),
-    (&["triangle", "T"], (91.0, None)),
-    (&["trigon", "W"], (95.0, None)),
-    (&["square", "S"], (75.0, None)),
-    (&["round", "R"], (90.0, None)),
+/// What a shape of tool tells: entering angle, included angle of the point where it is the same on
+/// all such tools, degrees, and what the tool is made of.
+#[derive(Clone, Copy)]
+struct Shape {
+    entering: f64,
+    included: Option<f64>,
+    material: Option<ToolMaterial>,
+}
+
+const fn insert(entering: f64, included: f64) -> Shape {
+    Shape {
+        entering,
+        included: Some(included),
+        material: None,
+    }
+}
+
+/// Insert shapes with the entering angle of their usual holders, degrees [mem]; letters and the
+/// included angles as in ISO 1832. A ground tool and the nose of a round one are [guess].
+const SHAPE: &Words<Shape> = &[
+    (&["80 degree diamond", "C"], insert(95.0, 80.0)),
+    (&["55 degree diamond", "D"], insert(93.0, 55.0)),
+    (&["35 degree diamond", "V"], insert(93.0, 35.0)),
+    (&["triangle", "T"], insert(91.0, 60.0)),
+    (&["trigon", "W"], insert(95.0, 80.0)),
+    (&["square", "S"], insert(75.0, 90.0)),
+    (
+        &["round", "R"],
+        Shape {
+            entering: 90.0,
+            included: None,
+            material: None,
+        },
+    ),
     (
         &["hss", "ground tool", "high speed steel"],
-        (80.0, Some(ToolMaterial::HighSpeedSteel)),
+        Shape {
+            entering: 80.0,
+            included: None,
+            material: Some(ToolMaterial::HighSpeedSteel),
+        },
     ),
-    (&["60 degree threading", "threading"], (60.0, None)),
+    (&["60 degree threading", "threading"], insert(60.0, 60.0)),
 ];
 
 const EDGE: &Words<Edge> = &[
@@ -97,11 +125,12 @@ fn start_speed(material: &Material, tool: ToolMaterial) -> Speed {
 }
 
 fn tool(table: Section<'_>, work: &Work) -> (Tool, Option<Edge>, ToolMaterial) {
-    let (degrees, implied) = table.word("shape", SHAPE).given().unwrap_or(SHAPE[0].1);
+    let told = table.word("shape", SHAPE).given();
+    let shape = told.unwrap_or(SHAPE[0].1);
     let material = table
         .word("material", TOOL_MATERIAL)
         .given()
-        .or(implied)
+        .or(shape.material)
         .unwrap_or(ToolMaterial::Carbide);
     let edge = table.word("edge", EDGE).given();
     let tool = Tool {
@@ -113,8 +142,14 @@ fn tool(table: Section<'_>, work: &Work) -> (Tool, Option<Edge>, ToolMaterial) {
         entering_angle: table.quantity_or(
             "entering_angle",
             Limits::ENTERING,
-            Angle::from_si(degrees.to_radians()),
+            Angle::from_si(shape.entering.to_radians()),
         ),
+        included_angle: table
+            .quantity("included_angle", Limits::ENTERING)
+            .given()
+            .or(told
+                .and_then(|shape| shape.included)
+                .map(|degrees| Angle::from_si(degrees.to_radians()))),
         edge_radius: table.number_or(&rows::EDGE_RADIUS, defaults::edge_radius(edge, material)),
         height: table.number_or(&rows::HEIGHT, rows::HEIGHT.always()),
         swing_left: table.number_or(&rows::SWING_LEFT, rows::SWING_LEFT.always()),
