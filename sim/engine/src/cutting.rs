@@ -259,10 +259,16 @@ impl EdgeShape {
 ///
 /// Main force by Kienzle: `Fc = kc1.1 b h^(1-mc)`, `h` in mm, with the mean chip thickness
 /// `h = A / b` over the engaged edge, nose included. In the plane of the work an in-plane force
-/// `R = ratio * Fc`, square to the chord. Under [`THIN_CHIP`] the power law is out of its range:
-/// the edge itself pushes with `edge_force` per length of edge, which fades as `THIN_CHIP / h`
-/// in thicker chips (where the table's own fit contains it), and rises over the first [`RUBBED`],
-/// so that nothing jumps.
+/// `R = ratio * Fc`, square to the chord. The ratio is one measured in cuts, and what pushed on the
+/// edge then is in it. Under [`THIN_CHIP`] the power law is out of its range: it goes to nothing
+/// with the chip, while the edge goes on pushing with `edge_force` per length of edge. So there
+///
+/// `R = ratio * Fc + edge_force b (1 - (h / THIN_CHIP)^(1-mc))`:
+///
+/// the edge alone where the chip is gone, the ratio alone from [`THIN_CHIP`] on, nothing twice in
+/// between. Ratio and edge force are a pair, of one edge in one material. With a tool that hooks in
+/// (a ratio below 0) the chip pulls in the cut and the edge still pushes where it but rubs. The
+/// edge's force rises over the first [`RUBBED`], so that nothing jumps.
 ///
 /// Force tables differ by 30 %: never print four digits of what comes out here.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -271,9 +277,10 @@ pub struct ForceLaw<P = f64> {
     pub specific_force: P,
     /// Kienzle's exponent.
     pub exponent: f64,
-    /// In-plane force over main force; negative for a tool that hooks in.
+    /// In-plane force over main force from [`THIN_CHIP`] on, the edge's share in it; negative for a
+    /// tool that hooks in.
     pub push_ratio: P,
-    /// Edge force, N/m.
+    /// What the edge pushes as the chip goes to nothing, N/m.
     pub edge_force: P,
     /// The tool's shape and feed in the axes of the path: depth square to it, feed along it.
     pub shape: EdgeShape,
@@ -286,6 +293,8 @@ pub struct ForceLaw<P = f64> {
     power: Power,
     /// From `b^mc` in m and `A^(1-mc)` in mm2 to Kienzle's law.
     millimetres: f64,
+    /// One over the power of the thin chip's thickness in mm.
+    per_thin: f64,
 }
 
 /// The force on the tool at one depth, with slopes over depth.
@@ -358,6 +367,7 @@ impl ForceLaw {
             path_cos,
             power: Power::new(1.0 - exponent),
             millimetres: 1e-3 * powf(1e-3, 1.0 - exponent),
+            per_thin: powf(1e3 * THIN_CHIP, exponent - 1.0),
         }
     }
 
@@ -376,11 +386,33 @@ impl ForceLaw {
             path_cos: first.path_cos,
             power: first.power,
             millimetres: first.millimetres,
+            per_thin: first.per_thin,
         }
     }
 }
 
 impl<P: Copy> ForceLaw<P> {
+    /// Share of the main force, in material as hard as the table's, that the edge's force is at the
+    /// thin chip.
+    #[inline(always)]
+    fn held<R: Lanes>(&self) -> R
+    where
+        P: Across<R>,
+    {
+        let thin = self.specific_force.across() * R::splat(1e-3 / self.per_thin);
+        self.edge_force.across() / thin
+    }
+
+    /// Growth of the edge's own force with the chip's area in the thinnest chips, N/m2.
+    #[inline(always)]
+    fn rising<R: Lanes>(&self) -> R
+    where
+        P: Across<R>,
+    {
+        let there = 1.0 - self.power.of(1e3 * RUBBED) * self.per_thin;
+        self.edge_force.across() * R::splat(there / RUBBED)
+    }
+
     /// What is in the cut at a depth along `n`, in the axes of the path.
     fn engaged(&self, depth: f64) -> Engagement {
         self.shape.engaged(depth * self.path_cos)
@@ -457,15 +489,13 @@ impl<P: Copy> ForceLaw<P> {
                 + R::splat(self.exponent) * relative_edge);
         let edge_force = self.edge_force.across();
         let thin = chip.simd_le(R::splat(THIN_CHIP));
-        let fading = edge_force * R::splat(THIN_CHIP) * e.edge * e.edge * per_area;
-        let edge = (edge_force * e.edge).select(thin, fading);
-        let edge_slope = (edge_force * e.edge_slope).select(
-            thin,
-            fading * (relative_edge + relative_edge - relative_area),
-        );
+        // What of the edge's force is in the main force already grows as that.
+        let held = self.held() / hardness;
+        let edge = (edge_force * e.edge - held * main).select(thin, R::zero());
+        let edge_slope = (edge_force * e.edge_slope - held * main_slope).select(thin, R::zero());
         // Below RUBBED it grows as the chip, and with it as the area over the edge.
         let rubs = chip.simd_le(R::splat(RUBBED));
-        let rising = edge_force * R::splat(1.0 / RUBBED);
+        let rising = self.rising();
         let edge = (rising * area).select(rubs, edge);
         let edge_slope = (rising * area_slope).select(rubs, edge_slope);
         let ratio = self.push_ratio.across();

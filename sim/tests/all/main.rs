@@ -32,6 +32,7 @@ mod cut {
     mod chip;
     mod laws;
     mod run_in;
+    mod thin_chip;
 }
 
 mod gauging {

@@ -427,35 +427,20 @@ impl<P: Copy> ForceLaw<P> {
             power_slope * exponent * by_deepening
                 + grows * (wider - fewer * by_depth * by_deepening),
         ];
-        // The edge's own force: in a thick chip it fades, in the thinnest it rises.
+        // The edge's own force, less what of it is in the main force; none in a thick chip, and in
+        // the thinnest it rises.
         let (length, length_slope) = (value(piece.of(EDGE)), slope(piece.of(EDGE)));
         let own = self.edge_force.across();
-        let fade = own * R::splat(THIN_CHIP) * per_area;
-        let fading = fade * length;
-        let bend = length_slope - length * by_depth;
         let thin = area.simd_le(R::splat(THIN_CHIP) * length);
-        let mut edge = [
-            (own * length).select(thin, fading * length),
-            (own * length_slope).select(
-                thin,
-                fading * (length_slope + length_slope - length * by_depth),
-            ),
-            R::zero().select(thin, -fading * length * by_deepening),
-            (own * piece.of(EDGE)[2]).select(
-                thin,
-                fade * bend * bend
-                    + fading
-                        * (piece.of(EDGE)[2] + piece.of(EDGE)[2] - length * area_bend * per_area),
-            ),
-            R::zero().select(thin, fading * length * by_deepening * by_deepening),
-            R::zero().select(
-                thin,
-                -fading * (by_deepening * (bend + bend) + length * wider),
-            ),
-        ];
+        let kept = self.held().select(thin, R::zero());
+        let mut edge = main.map(|main| -kept * main);
+        let whole = own.select(thin, R::zero());
+        edge[0] = edge[0] + whole * length;
+        edge[1] = edge[1] + whole * length_slope;
+        edge[3] = edge[3] + whole * piece.of(EDGE)[2];
         let rubs = area.simd_le(R::splat(RUBBED) * length);
         if rubs.any() {
-            let rising = own * R::splat(1.0 / RUBBED);
+            let rising = self.rising();
             edge = [
                 (rising * area).select(rubs, edge[0]),
                 (rising * area_slope).select(rubs, edge[1]),

@@ -113,9 +113,10 @@ pub struct CuttingData {
     pub specific_force: Known<Pressure>,
     /// Kienzle's exponent, mc.
     pub exponent: f64,
-    /// In-plane force (push-off and feed together) over the main force, without the edge's share.
+    /// In-plane force (push-off and feed together) over the main force as found in cuts, the edge's
+    /// share in it; negative for a tool that hooks in. A pair with the next: of one edge.
     pub push_ratio: Known<Ratio>,
-    /// Edge force along the engaged edge, whatever the chip.
+    /// What the edge pushes along its engaged length as the chip goes to nothing.
     pub edge_force: Known<EdgeLoad>,
     /// Unevenness of the material as force, standard deviation.
     pub unevenness: Known<Ratio>,

@@ -121,7 +121,8 @@ impl Case {
         };
         let edge = length(ahead, leading, top) + length(&behind, trailing, high);
         let chip = area / edge;
-        let own = EDGE * 1e-3 * edge * (0.05 / chip).min(1.0);
+        let held = (chip / 0.05).powf(1.0 - EXPONENT);
+        let own = EDGE * 1e-3 * edge * (1.0 - held).max(0.0);
         let all = RATIO * SPECIFIC * 1e-6 * edge * chip.powf(1.0 - EXPONENT) + own;
         // Colwell's chord starts at the foot of the trailing end, on the finished cone.
         let up = [slope.atan().sin(), slope.atan().cos()];

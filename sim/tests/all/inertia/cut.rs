@@ -4,9 +4,9 @@ use tautway_sim::compare::{Way, way};
 use tautway_sim::cut::{Inertia, Operation, Ridden};
 use tautway_sim::inertia::{SLOW, alike, tried};
 use tautway_sim::measure::gauge;
-use tautway_sim::quantity::{Length, Quantity, Speed};
+use tautway_sim::quantity::{Length, Quantity, Ratio, Speed};
 use tautway_sim::record::{Measures, Seat, WithInertia, Yardstick};
-use tautway_sim::scenario::{Band, Scenario};
+use tautway_sim::scenario::{Band, Known, Scenario};
 use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::spread::Interval;
 use tautway_sim::verdict::NOT_SEEN;
@@ -18,6 +18,9 @@ const INCH: f64 = 0.0254;
 fn at_speed(turns_per_minute: f64) -> (Scenario, Setup) {
     let mut scenario = scenario("tapered-socket.toml");
     scenario.job.passes.speed = Speed::Turns(turns_per_minute / 60.0);
+    // A duller edge: what it pushes grows with the depth about as it did where the ranges below were
+    // found.
+    scenario.job.cutting.push_ratio = Known::given(Ratio::from_si(0.85));
     let setup = plain_setup(&scenario, Pull::Away);
     (scenario, setup)
 }

@@ -115,7 +115,9 @@ fn pulled_in_every_pass_sits_against_the_guide() {
 
 #[test]
 fn drawn_away_on_the_nipple_it_changes_seat_and_comes_short_by_the_slack() {
-    let nipple = scenario("pipe-nipple.toml");
+    let mut nipple = scenario("pipe-nipple.toml");
+    // Pushes enough to bring it from face to face within one pass.
+    nipple.job.cutting.push_ratio = Known::given(Ratio::from_si(0.75));
     let all = found(&nipple);
     let best = all.best().expect("a way");
     assert_eq!((best.pull, best.method), (Pull::Away, Method::Attachment));
