@@ -435,9 +435,9 @@ impl<P: Copy> ForceLaw<P> {
         let kept = self.held().select(thin, R::zero());
         let mut edge = main.map(|main| -kept * main);
         let whole = own.select(thin, R::zero());
-        edge[0] = edge[0] + whole * length;
-        edge[1] = edge[1] + whole * length_slope;
-        edge[3] = edge[3] + whole * piece.of(EDGE)[2];
+        edge[0] += whole * length;
+        edge[1] += whole * length_slope;
+        edge[3] += whole * piece.of(EDGE)[2];
         let rubs = area.simd_le(R::splat(RUBBED) * length);
         if rubs.any() {
             let rising = self.rising();
