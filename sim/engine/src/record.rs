@@ -293,19 +293,31 @@ pub struct Inertia {
     pub tried: Option<WithInertia>,
 }
 
-/// The last pass, made again with the slide's mass.
+/// The last pass, made again with the slide's mass: nobody knows what oil and chip damp, so with
+/// as little and as much as may be, and in between.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WithInertia {
+    /// What comes of it, the least damped first.
+    pub damped: Vec<Damped>,
+    /// Size per side, waves and roundness, each held against what would still be the same answer.
+    pub held: [Held; 3],
+    /// Whether one of them comes out otherwise, whatever the damping.
+    pub differs: bool,
+    /// Whether one of them does with some of the damping tried.
+    pub may_differ: bool,
+}
+
+/// The last pass with the slide's mass and one damping.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Damped {
+    /// Damping over that at which the slide on its cutting force alone no longer swings.
+    pub ratio: f64,
     /// What gauges read then.
     pub measures: Measures,
     /// Share of the cut's time in which inertia takes more than a fifth of the drag.
     pub counts: f64,
     /// Steps through time.
     pub substeps: u64,
-    /// Size per side, waves and roundness, each held against what would still be the same answer.
-    pub held: [Held; 3],
-    /// Whether one of them comes out otherwise.
-    pub differs: bool,
 }
 
 /// A measure with the slide's mass, held against the one without.
@@ -315,10 +327,16 @@ pub struct Held {
     pub from: f64,
     /// ... to here it would be the same answer, m.
     pub to: f64,
+    /// Least and most over the damping, m.
+    pub least: f64,
+    /// Likewise.
+    pub most: f64,
     /// What says so.
     pub by: Yardstick,
-    /// Whether it lies outside.
+    /// Whether it lies outside, whatever the damping.
     pub differs: bool,
+    /// Whether it does with some of it.
+    pub may_differ: bool,
 }
 
 /// What says how far two answers may be apart and still be one.

@@ -32,6 +32,8 @@ mod cut {
     mod chip;
     mod laws;
     mod run_in;
+    mod scans;
+    mod stick_slip;
     mod thin_chip;
 }
 

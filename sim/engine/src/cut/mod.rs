@@ -17,7 +17,7 @@ mod march;
 
 mod run;
 
-pub use approach::{Approach, RunIn, lost_motion, reversal, withdrawal};
+pub use approach::{Approach, RunIn, StickSlip, lost_motion, reversal, withdrawal};
 pub use inertia::Ridden;
 pub use load::{Acting, Air, Cut};
 pub(crate) use march::{MachineBatch, UNCUT_SHARE, WHOLE, seat_changes};

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use serde::Serialize;
 
 use crate::arithmetic::{atan, clamp, cos, max, min};
+use crate::balance::Levels;
 use crate::cutting::{EdgeShape, ForceLaw};
 use crate::machine::Machine;
 use crate::quantity::{Quantity, Speed};
@@ -59,6 +60,8 @@ pub(crate) struct Plan {
     pub(super) feed: f64,
     /// With the slide's mass, where it is to be reckoned with.
     pub(super) with_inertia: bool,
+    /// Which of the finishing passes it is, from 0; none in roughing.
+    pub(super) finishing: Option<usize>,
 }
 
 /// The tool that one way asks for.
@@ -175,6 +178,34 @@ impl<'a> Operation<'a> {
         self.approach = Approach::new(&machine, self.pull, self.approach.room, self.options.run_in);
         self.machine = machine;
         self
+    }
+
+    /// Where stick-slip left the slide before touching off, or before a finishing pass; in the
+    /// middle before roughing.
+    pub(super) fn stick_slip_before(&self, finishing: Option<usize>) -> f64 {
+        let chance = &self.scenario.job.by_hand.chance;
+        finishing.map_or(0.5, |pass| chance.before_pass(pass))
+    }
+
+    /// What starts and stops the slide between a run-in and the first chip.
+    pub(crate) fn levels_in_air(&self, finishing: Option<usize>) -> Levels {
+        let chance = self.stick_slip_before(finishing);
+        let level = self.approach.stick_slip().level(chance);
+        Levels {
+            start: level,
+            stop: level,
+        }
+    }
+
+    /// Height of the guide's unloaded middle for no depth, against the surface that was touched,
+    /// m: the edge was touched off after a run-in, as well as a person does it.
+    pub(crate) fn touched_off(&self) -> f64 {
+        let by_hand = &self.scenario.job.by_hand;
+        let stands = self
+            .approach
+            .stick_slip()
+            .stands(by_hand.chance.touch_off());
+        by_hand.touch_off.si() - stands
     }
 
     /// The approach in air.

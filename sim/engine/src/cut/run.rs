@@ -132,6 +132,7 @@ impl Operation<'_> {
             set,
             feed: self.scenario.job.passes.rough_feed.si(),
             with_inertia: false,
+            finishing: None,
         };
         let LayoutScratch { surface, memory } = scratch;
         for n in 1..=planned {
@@ -262,7 +263,8 @@ impl<L: Expansions> MachineBatch<'_, L> {
     fn finish(&self, scratch: &mut LayoutScratch<L>, mut made: impl FnMut(usize, &Made<'_, L>)) {
         let operation = self.first();
         let job = &operation.scenario.job.passes;
-        let guide = L::splat(-operation.stock.to_finish) - self.seated_offset;
+        let guide = self.touched_off - L::splat(operation.stock.to_finish);
+        let last_set = job.finish.len().saturating_sub(1);
         let LayoutScratch { surface, memory } = scratch;
         let mut dial = 0.0;
         let finish = job.finish.iter().map(|set| (PassKind::Finish, set.si()));
@@ -274,8 +276,10 @@ impl<L: Expansions> MachineBatch<'_, L> {
                 set,
                 feed: job.feed.si(),
                 with_inertia: n + 1 >= job.finish.len(),
+                finishing: Some(n),
             };
-            made(n, &self.pass(plan, guide + L::splat(dial), surface, memory));
+            let set = L::splat(dial) + self.dial_error(n, last_set);
+            made(n, &self.pass(plan, guide + set, surface, memory));
         }
     }
 }

@@ -151,3 +151,28 @@ pub fn uneven_surface(surface: Surface) -> Option<Known<Ratio>> {
 pub fn specific_force(pascal: f64, spread: f64) -> Known<Pressure> {
     assumed(pascal, [1.0 - spread, 1.0, 1.0 + spread])
 }
+
+/// How the edge is brought to touch the work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TouchOff {
+    /// A slip of thin paper, pulled until it drags.
+    Paper,
+    /// By eye and ear: the first chip.
+    Feel,
+    /// A film of blue that is scratched.
+    Blue,
+    /// An indicator on the slide against a gauged surface.
+    Indicator,
+}
+
+/// How well a touch-off repeats, either way [guess]: a thin paper is about a thou thick and drags
+/// over a third of it, a film of blue is a few tenths, an indicator is read to a tenth.
+pub fn touch_off(how: TouchOff) -> Known<Length> {
+    let within = match how {
+        TouchOff::Paper => 0.0003,
+        TouchOff::Feel => 0.0006,
+        TouchOff::Blue => 0.0002,
+        TouchOff::Indicator => 0.0001,
+    };
+    assumed(INCH, [-within, 0.0, within])
+}

@@ -185,6 +185,60 @@ pub struct Passes {
     pub speed: Speed,
 }
 
+/// What a person does anew each time, and how well it repeats: touching off, and setting the dial.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ByHand {
+    /// How far the edge is from the work when it counts as touching, positive into the cut.
+    pub touch_off: Known<Length>,
+    /// How far the last pass with a set depth is off what was to be set, positive into the cut.
+    pub dial: Known<Length>,
+    /// What else is drawn in a trial.
+    #[serde(skip)]
+    pub chance: HandDraws,
+}
+
+/// What a trial draws for each run-in and each setting of the dial. Outside a trial it is empty,
+/// and everything stands in its middle.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct HandDraws {
+    /// Where stick-slip leaves the slide, as a share of all places where it can: 0 just after a
+    /// slip, 1 just before; before touching off, then before each pass.
+    pub run_ins: Vec<f64>,
+    /// Errors of the dial before the passes that aren't the last set one, m.
+    pub dials: Vec<f64>,
+}
+
+impl HandDraws {
+    /// Place in `run_ins` of the run-in before touching off; the passes follow.
+    pub const TOUCH_OFF: usize = 0;
+
+    /// Where stick-slip leaves the slide before touching off.
+    pub fn touch_off(&self) -> f64 {
+        self.run_in(Self::TOUCH_OFF)
+    }
+
+    /// The same before a pass, counted from 0.
+    pub fn before_pass(&self, pass: usize) -> f64 {
+        self.run_in(Self::TOUCH_OFF + 1 + pass)
+    }
+
+    fn run_in(&self, place: usize) -> f64 {
+        self.run_ins.get(place).copied().unwrap_or(0.5)
+    }
+}
+
+impl ByHand {
+    /// Error of the dial in a pass, counted from 0, where the last pass with a set depth is
+    /// `last_set`; after that the dial is left alone.
+    pub fn dial_error(&self, pass: usize, last_set: usize) -> f64 {
+        if pass >= last_set {
+            self.dial.si()
+        } else {
+            self.chance.dials.get(pass).copied().unwrap_or(0.0)
+        }
+    }
+}
+
 /// What makes the preload.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub enum PreloadSource {
@@ -236,6 +290,8 @@ pub struct Job {
     pub tool: Tool,
     /// The passes.
     pub passes: Passes,
+    /// Touching off and setting the dial.
+    pub by_hand: ByHand,
     /// A force on the slide, if any.
     pub preload: Option<Preload>,
     /// The thread on it, if there is one.

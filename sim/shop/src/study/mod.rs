@@ -29,7 +29,8 @@ use crate::cut::{self, BATCH, Operation, Options, Realization, RunIn, Scratch, f
 use crate::measure::gauge_turned;
 use crate::parallel::*;
 use crate::record::Measures;
-use crate::scenario::Scenario;
+use crate::scenario::numbers::passes::DIAL_WITHIN;
+use crate::scenario::{HandDraws, Scenario};
 use crate::setup::Setup;
 use crate::spread::{Draws, SharedFactor};
 use crate::verdict::{Verdict, judge};
@@ -43,6 +44,10 @@ pub const PER_TURN: usize = 12;
 const LUCK: usize = 0;
 /// Places in use, with room for more numbers: a new one must not shift what is drawn.
 const PLACES: usize = 64;
+
+/// Passes of a thread for which there are draws: as many as a job may ask for, and some more that
+/// the gauge asks for.
+const MOST_THREAD_PASSES: usize = 96;
 
 /// A scenario whose uncertain numbers are drawn, trial after trial.
 #[derive(Clone, Debug)]
@@ -206,6 +211,36 @@ impl Study {
         self.drawn(&draws.correlated(PLACES, &self.factors))
     }
 
+    /// What a trial draws anew for each run-in and each setting of the dial: grown from the piece's
+    /// luck, so that all ways meet the same and no place of a number moves.
+    fn chance(&self, scenario: &Scenario, uniforms: &[f64]) -> HandDraws {
+        let job = &scenario.job;
+        let threaded = job.thread.as_ref().map_or(0, |_| MOST_THREAD_PASSES);
+        let passes = job.passes.finish.len() + job.passes.spring as usize;
+        let passes = passes.max(threaded);
+        let mut draws = Draws {
+            seed: BY_HAND ^ uniforms[LUCK].to_bits(),
+        }
+        .trial(0);
+        let mut own = vec![0.0; 1 + 2 * passes];
+        draws.fill(&mut own);
+        // Run-in and dial by turns, so that a pass more shifts none.
+        let dial = self
+            .quantities
+            .iter()
+            .find(|of| of.key == DIAL_WITHIN.about.key);
+        let off = |uniform: f64| dial.map_or(0.0, |dial| dial.distribution.quantile(uniform));
+        let before = own[1..].chunks_exact(2);
+        HandDraws {
+            run_ins: own[..1]
+                .iter()
+                .copied()
+                .chain(before.clone().map(|of| of[0]))
+                .collect(),
+            dials: before.map(|of| off(of[1])).collect(),
+        }
+    }
+
     fn drawn(&self, uniforms: &[f64]) -> Drawn {
         let mut scenario = self.scenario.clone();
         let mut values = Vec::with_capacity(self.quantities.len());
@@ -216,6 +251,7 @@ impl Study {
             parameter.set_si(&mut scenario, value);
             values.push(value);
         }
+        scenario.job.by_hand.chance = self.chance(&scenario, uniforms);
         // All bits that a uniform number has.
         let luck = (uniforms[LUCK] * (1u64 << f64::MANTISSA_DIGITS) as f64) as u64;
         Drawn {
@@ -225,6 +261,9 @@ impl Study {
         }
     }
 }
+
+/// Keeps the draws by hand apart from whatever else grows from a piece's luck.
+const BY_HAND: u64 = u64::from_le_bytes(*b"by hand ");
 
 /// The numbers of one trial, put in their places.
 struct Drawn {

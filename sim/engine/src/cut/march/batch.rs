@@ -33,10 +33,8 @@ pub(crate) struct MachineBatch<'a, L> {
     /// Height of the edge over the centre, m, and the same where the main force pushes it off.
     height: L,
     pub(super) off_centre: L,
-    /// Where the unloaded slide stands against the guide's middle after the run-in, and where it
-    /// enters the cut, m.
-    pub(crate) seated_offset: L,
-    pub(crate) entry_offset: L,
+    /// Heights of the guides' unloaded middles over the surface that was touched, m.
+    pub(crate) touched_off: L,
     /// Carriage travel of the cut over which the guide bars ride with the carriage, m.
     foot_left: L,
     /// How far the tips can swing, m, without the sign of the push-off.
@@ -109,8 +107,7 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
             drag_along: table(&|c| &c.realization.drag),
             height: lanes(&|c| c.scenario.job.tool.height.si()),
             off_centre: lanes(&|c| off_centre * c.scenario.job.tool.height.si()),
-            seated_offset: lanes(&|c| c.approach.stands()),
-            entry_offset: lanes(&|c| c.approach.enters()),
+            touched_off: lanes(&|c| c.touched_off()),
             foot_left: lanes(&|c| c.approach.foot_left()),
             swing: lanes(&|c| c.machine.swing * c.scenario.job.tool.swing_left.si()),
             uncut: lanes(&|c| UNCUT_SHARE * c.scenario.job.tool.edge_radius.si()),
@@ -161,6 +158,23 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
         (0..L::LANES)
             .map(|i| self.foot_left.extract(i))
             .fold(0.0, |latest, at| if at > latest { at } else { latest })
+    }
+
+    /// Where the unloaded slides stand against their guides' middles as a pass begins, m.
+    pub(crate) fn entry_offset(&self, finishing: Option<usize>) -> L {
+        L::gather(|i| {
+            let operation = self.operations[i];
+            let chance = operation.stick_slip_before(finishing);
+            operation.approach.stick_slip().enters(chance)
+        })
+    }
+
+    /// How far the dials are off in a finishing pass, m.
+    pub(crate) fn dial_error(&self, pass: usize, last_set: usize) -> L {
+        L::gather(|i| {
+            let by_hand = &self.operations[i].scenario.job.by_hand;
+            by_hand.dial_error(pass, last_set)
+        })
     }
 
     /// Height of the blank on a line, m.

@@ -52,6 +52,8 @@ pub(super) struct Pass<'a, L: Layout> {
     /// What the main force added to the push-off when the load was looked at.
     height_share_kept: L,
     slide: L,
+    /// Which run-in came before it.
+    pub(super) finishing: Option<usize>,
     /// Which way it moved before the cut began.
     pub(super) moved: L,
     /// 1 where the cut shakes the slide: one, lower level of drag.
@@ -202,7 +204,8 @@ impl<'a, L: Expansions> Pass<'a, L> {
             swing: machines.swing * pushes,
             station: machines.station(operation.place(start)),
             height_share_kept: L::splat(f64::INFINITY),
-            slide: guide + (machines.guide_lag(0.0) + machines.entry_offset),
+            slide: guide + (machines.guide_lag(0.0) + machines.entry_offset(plan.finishing)),
+            finishing: plan.finishing,
             moved: L::zero(),
             eased: L::zero(),
             feet: FootSeats {

@@ -256,10 +256,11 @@ impl<L: Expansions> Pass<'_, L> {
             hardness: own(load.hardness),
             engaged: own(load.engaged),
         };
+        let operation = self.machines.operations[series];
         let levels = if eased {
             Levels::ONE
         } else {
-            Levels::breakaway(machine.drag.breakaway, 0.0)
+            operation.levels_in_air(self.finishing)
         };
         let last = if eased { own(way) } else { own(self.moved) };
         let mut body = Body {
@@ -270,7 +271,6 @@ impl<L: Expansions> Pass<'_, L> {
             moved: last as i8,
         };
         let goes = (self.drift, self.step_time());
-        let operation = self.machines.operations[series];
         let counters = &mut self.counters[series];
         let rested = match &mut self.ride {
             None => body.advance(own(guide), &load, counters),

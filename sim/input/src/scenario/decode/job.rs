@@ -7,13 +7,13 @@ use super::wordings::UNITS;
 use super::{thread, work};
 use crate::arithmetic::min;
 use crate::quantity::{Angle, Dimension, Fault, Force, INCH, Length, Quantity, Speed, Units};
-use crate::scenario::defaults::{self, Edge, ToolMaterial};
+use crate::scenario::defaults::{self, Edge, ToolMaterial, TouchOff};
 use crate::scenario::limits::Limits;
 use crate::scenario::material::{MATERIALS, Material};
-use crate::scenario::numbers::{preload as hold, tool as rows};
+use crate::scenario::numbers::{passes as hand, preload as hold, tool as rows};
 use crate::scenario::want::Want;
 use crate::scenario::{
-    Bar, Job, Kind, Passes, Preload, PreloadSource, Severity, Tool, Toward, Work,
+    Bar, ByHand, HandDraws, Job, Kind, Passes, Preload, PreloadSource, Severity, Tool, Toward, Work,
 };
 
 /// What a shape of tool tells: entering angle, included angle of the point where it is the same on
@@ -72,6 +72,13 @@ const TOOL_MATERIAL: &Words<ToolMaterial> = &[
     (&["hss", "high speed steel"], ToolMaterial::HighSpeedSteel),
 ];
 
+const TOUCH_OFF: &Words<TouchOff> = &[
+    (&["paper"], TouchOff::Paper),
+    (&["feel", "first chip"], TouchOff::Feel),
+    (&["blue"], TouchOff::Blue),
+    (&["indicator"], TouchOff::Indicator),
+];
+
 const BAR_MATERIAL: &Words<bool> = &[(&["steel"], false), (&["carbide"], true)];
 
 pub(crate) const TOWARD: &Words<Toward> = &[
@@ -96,7 +103,7 @@ pub(super) fn read(top: Section<'_>, lathe_units: Units) -> Job {
     let tool_table = top.table("tool");
     let passes_table = top.table("passes");
 
-    let (passes, speed) = passes(passes_table);
+    let (passes, by_hand, speed) = passes(passes_table);
     let (work, material, surface) = work::read(work_table, &passes);
     let (tool, edge, tool_material) = tool(tool_table, &work);
     let cutting = work::read_cutting(top.table("cutting"), &work, material, edge, surface);
@@ -115,6 +122,7 @@ pub(super) fn read(top: Section<'_>, lathe_units: Units) -> Job {
             speed: speed.unwrap_or(start_speed(row, tool_material)),
             ..passes
         },
+        by_hand,
         preload,
         thread,
     }
@@ -216,7 +224,7 @@ fn bar_size(bar: &Section<'_>, key: &'static str, default: f64) -> Length {
 }
 
 /// Reads `[passes]`. The speed is apart: its default goes by material and tool.
-fn passes(table: Section<'_>) -> (Passes, Option<Speed>) {
+fn passes(table: Section<'_>) -> (Passes, ByHand, Option<Speed>) {
     let inch = |value: f64| Length::from_si(value * INCH);
     let speed = table.read("speed", "\"300 sfm\"", |text| {
         let speed = Speed::parse(text)?;
@@ -247,8 +255,17 @@ fn passes(table: Section<'_>) -> (Passes, Option<Speed>) {
             .unwrap_or(0),
         speed: Speed::Turns(f64::NAN),
     };
+    let how = table.word("touch_off", TOUCH_OFF).given();
+    let by_hand = ByHand {
+        touch_off: table.number_or(
+            &hand::TOUCH_OFF_WITHIN,
+            defaults::touch_off(how.unwrap_or(TouchOff::Paper)),
+        ),
+        dial: table.number_or(&hand::DIAL_WITHIN, hand::DIAL_WITHIN.always()),
+        chance: HandDraws::default(),
+    };
     table.finish();
-    (passes, speed.given())
+    (passes, by_hand, speed.given())
 }
 
 fn finish(table: &Section<'_>) -> Vec<Length> {

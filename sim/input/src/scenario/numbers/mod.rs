@@ -17,6 +17,7 @@ pub mod work;
 pub mod cutting;
 pub mod tool;
 pub mod preload;
+pub mod passes;
 
 pub use row::{About, Basis, ByCondition, Elsewhere, Number, Part, Row, StandIn, Usual};
 
@@ -26,7 +27,7 @@ use super::shop_tests::Test;
 pub type Rows = &'static [&'static dyn Number];
 
 /// What every way with the attachment draws, the lathe's first.
-const WITH_ATTACHMENT: [Rows; 10] = [
+const WITH_ATTACHMENT: [Rows; 11] = [
     attachment::ROWS,
     slide::ROWS,
     top_slide::ROWS,
@@ -36,6 +37,7 @@ const WITH_ATTACHMENT: [Rows; 10] = [
     work::ROWS,
     cutting::ROWS,
     tool::ROWS,
+    passes::ROWS,
     preload::ROWS,
 ];
 

@@ -44,6 +44,8 @@ pub enum Part {
     Blank,
     /// Preload.
     Preload,
+    /// Touching off and setting the dial.
+    Hand,
     /// Hard spots and the like: what no care with the lathe mends.
     Luck,
 }
@@ -66,6 +68,7 @@ impl Part {
             Self::ToolHeight => "height of the tool",
             Self::Blank => "run-out of the blank",
             Self::Preload => "preload",
+            Self::Hand => "touching off and setting the dial",
             Self::Luck => "hard spots: no mending helps",
         }
     }
