@@ -296,7 +296,7 @@ pub fn tool(sheet: &Sheet, units: Units) -> Vec<Block> {
     if let Some(needed) = &t.needed {
         parts.push(format!(
             "{}.",
-            capital(&words::tool(needed, sheet.setup.kind))
+            words::capital(&words::tool(needed, sheet.setup.kind))
         ));
     }
     if t.thread {

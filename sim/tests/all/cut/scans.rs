@@ -216,7 +216,7 @@ fn without_drag_pulled_in_it_sits_on_the_first_face() {
     // What the work gives otherwise along its length.
     assert!(outcome.waves < 1e-8, "{}", outcome.waves);
     // All but what the push-off springs off.
-    let push = 0.5 * (outcome.push_off.0 + outcome.push_off.1);
+    let push = outcome.push_off.1;
     let machine = &operation.machine;
     let gives = machine.tool_gives + machine.bench.gives(operation.gauge_z());
     near(
