@@ -221,7 +221,7 @@ pub struct ReversalLoop {
 /// What gauges read of one way's work; by default of work that nothing cut.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Measures {
-    /// Taper on diameter as least-squares line, ratio.
+    /// Taper on diameter as least-squares line of the body, ratio.
     pub taper: f64,
     /// Taper less the nominal, ratio on diameter.
     pub taper_error: f64,
@@ -229,9 +229,9 @@ pub struct Measures {
     pub set: f64,
     /// What the last cutting pass took at the gauge plane, per side, m.
     pub taken: f64,
-    /// Size error at the gauge plane per side, positive into the work, m.
+    /// Size error of the body's line at the gauge plane per side, positive into the work, m.
     pub size_error: f64,
-    /// Waves, peak to valley per side, m.
+    /// Waves of the body, peak to valley per side, m.
     pub waves: f64,
     /// Their spacing, m, when there are any.
     pub wave_spacing: Option<f64>,
@@ -251,6 +251,32 @@ pub struct Measures {
     pub drag: (f64, f64),
     /// Standoff from the size error, m along the axis.
     pub standoff: f64,
+    /// What the tool left where it came into the cut, where one would notice it.
+    pub entry: Option<EndMark>,
+    /// The same where it left.
+    pub exit: Option<EndMark>,
+    /// What a plug or ring of the taper aimed at reads: it rests on marks as well as on the body.
+    pub gauge_reads: GaugeRests,
+}
+
+/// A mark at an end of the work.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct EndMark {
+    /// Its most against the body's line per side, m: positive dug in, negative left standing.
+    pub depth: f64,
+    /// Where that is, m.
+    pub z: f64,
+    /// How far it reaches from the end, m.
+    pub length: f64,
+}
+
+/// Where a plug or ring comes to rest.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct GaugeRests {
+    /// Size error it tells per side, positive into the work, m.
+    pub height: f64,
+    /// Where it touches, m.
+    pub z: f64,
 }
 
 /// What one way gives: what gauges read, and what a profile tracer would.

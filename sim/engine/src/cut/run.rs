@@ -236,7 +236,7 @@ pub fn finish_batch(operations: &[Operation<'_>], scratch: &mut Scratch) -> Vec<
                 .collect();
         }
     });
-    let traced = scratch.surface.traced(lathes.gauged(&scratch.surface));
+    let traced = scratch.surface.traced();
     let turned = traced.into_iter().zip(last);
     turned
         .map(|(traced, last)| Turned { traced, last })

@@ -18,7 +18,7 @@ use crate::machine::work::Bench;
 use crate::machine::{Machine, RIGID, SlackPart, screw};
 use crate::measure::{gauge, measure};
 use crate::quantity::{Length, Quantity, Taper};
-use crate::record::{Measures, Outcome};
+use crate::record::{EndMark, GaugeRests, Measures, Outcome};
 use crate::scenario::{Band, End, Holding, Scenario, StartSurface, Work};
 use crate::setup::Setup;
 
@@ -148,6 +148,11 @@ impl SideCut {
         let off = 0.5 * straight.taper_error * self.turned + self.steeper;
         let taper = 2.0 * tan(self.angle + off);
         let radial = |height: f64| height / cos;
+        let end = |mark: EndMark| EndMark {
+            depth: radial(mark.depth),
+            z: mark.z * cos,
+            length: mark.length * cos,
+        };
         Measures {
             taper,
             taper_error: taper - aim,
@@ -160,6 +165,12 @@ impl SideCut {
             straight_part: 0.0,
             roundness: radial(straight.roundness),
             standoff: 2.0 * radial(straight.size_error).abs() / aim,
+            entry: straight.entry.map(end),
+            exit: straight.exit.map(end),
+            gauge_reads: GaugeRests {
+                height: radial(straight.gauge_reads.height),
+                z: straight.gauge_reads.z * cos,
+            },
             ..straight
         }
     }

@@ -187,6 +187,12 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
         let operation = self.first();
         operation.mean_around(surface, operation.stock.gauge_z)
     }
+
+    /// Mean height where it is told what a pass took, m.
+    pub(crate) fn height_for_taken(&self, surface: &Surface<L>) -> L {
+        let operation = self.first();
+        operation.mean_around(surface, operation.stock.taken_z())
+    }
 }
 
 impl Operation<'_> {

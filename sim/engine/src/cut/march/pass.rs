@@ -122,7 +122,7 @@ impl<'a, L: Expansions> MachineBatch<'a, L> {
         let operation = self.first();
         let per_turn = operation.options.per_turn;
         let marks = &Marks::new(&law.shape, per_turn);
-        let before = self.gauged(surface);
+        let before = self.height_for_taken(surface);
         let table = memory.begin(per_turn, &laws[0], operation.metal.as_deref());
         let mut pass = Pass::new(self, &law, &laws, table, plan, guide);
         let start = operation.place(pass.start);
@@ -151,7 +151,7 @@ impl<'a, L: Expansions> MachineBatch<'a, L> {
         memory.envelope = envelope;
         Made {
             plan,
-            taken: self.gauged(surface) - before,
+            taken: self.height_for_taken(surface) - before,
             ridden: ride.map(|ride| ride.ridden()),
             slack: self.drive.slack,
             foot_left_at: feet.left_at,
