@@ -5,7 +5,7 @@ use tautway_sim::bore_room::{self, BoreRoom, FREE};
 use tautway_sim::compare::Way;
 use tautway_sim::cut::ToolNeeded;
 use tautway_sim::quantity::{Angle, Force, INCH, INCHES_PER_FOOT, Length, Quantity, Taper, Units};
-use tautway_sim::record::{Measures, Outcome, Run, Seat};
+use tautway_sim::record::{EndMark, Measures, Outcome, Run, Seat};
 use tautway_sim::scenario::{Band, End, Kind, Scenario};
 use tautway_sim::sensitivity::Sensitivity;
 use tautway_sim::setup::{Face, Feed, Press, Pull, Rotation, Setup, Side, ToolHand};
@@ -349,7 +349,50 @@ pub fn finish(run: &Run, scenario: &Scenario, units: Units) -> String {
             coarse(o.straight_part, units)
         ));
     }
+    let marks = [(o.entry, "comes in"), (o.exit, "goes out")];
+    parts.extend(marks.into_iter().filter_map(|(found, where_)| {
+        let found = found.filter(|found| found.depth.abs() > NOT_SEEN)?;
+        Some(end_mark(&found, where_, units))
+    }));
+    if let Some(by) = rides_on_a_mark(o) {
+        parts.push(format!(
+            "a {} rides on that, and reads {} off the size of the rest",
+            gauge_of(run.setup.kind),
+            height(by, units)
+        ));
+    }
     parts.join("; ")
+}
+
+/// A mark at an end of the work.
+pub fn end_mark(mark: &EndMark, where_: &str, units: Units) -> String {
+    let does = if mark.depth > 0.0 {
+        "digs in"
+    } else {
+        "leaves standing"
+    };
+    format!(
+        "{does} {} where the tool {where_}, over {}",
+        height(mark.depth.abs(), units),
+        about(mark.length, units)
+    )
+}
+
+/// What is put to a taper of this kind.
+fn gauge_of(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Inside => "plug",
+        Kind::Outside => "ring",
+    }
+}
+
+/// How far a gauge reads off the body's size where it rests on a mark at an end, m.
+fn rides_on_a_mark(o: &Measures) -> Option<f64> {
+    let rests = &o.gauge_reads;
+    let on = |mark: &EndMark| mark.depth < -NOT_SEEN && (rests.z - mark.z).abs() <= mark.length;
+    let marks = [o.entry, o.exit];
+    let stands = marks.into_iter().flatten().any(|mark| on(&mark));
+    stands.then(|| (rests.height - o.size_error).abs())
 }
 
 /// A given number as it was given: without zeros that say nothing.

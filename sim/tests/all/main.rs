@@ -30,6 +30,7 @@ mod balance {
 mod cut {
     mod batch;
     mod chip;
+    mod ends;
     mod laws;
     mod run_in;
     mod scans;

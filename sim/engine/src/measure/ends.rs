@@ -117,3 +117,62 @@ pub(super) fn gauge_rests(mean: &[f64], spacing: f64, feed: f64) -> GaugeRests {
         .min_by(|a, b| a.height.total_cmp(&b.height))
         .unwrap_or_default()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SPACING: f64 = 0.1e-3;
+    const FEED: f64 = 0.1e-3;
+
+    /// Waves of this height some 8 mm apart, and a mark that dies away over 1 mm at the low end.
+    fn profile(waves: f64, depth: f64) -> Vec<f64> {
+        (0..=600)
+            .map(|i| {
+                let z = SPACING * f64::from(i);
+                0.5 * waves * (z / 8e-3 * std::f64::consts::TAU).sin() + depth * (-z / 1e-3).exp()
+            })
+            .collect()
+    }
+
+    #[test]
+    fn waves_are_no_mark() {
+        for waves in [0.0, 1e-6, 30e-6] {
+            let mean = profile(waves, 0.0);
+            for end in [End::Low, End::High] {
+                assert_eq!(mark(&mean, SPACING, end, FEED).length, 0.0, "{waves}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_mark_is_told_with_its_depth_and_place_at_its_own_end() {
+        for (waves, depth) in [(0.0, 40e-6), (4e-6, 40e-6), (0.0, -15e-6)] {
+            let mean = profile(waves, depth);
+            let reach = mark(&mean, SPACING, End::Low, FEED);
+            assert!(reach.length > 1e-3 && reach.length < 6e-3, "{reach:?}");
+            let found = reach
+                .stands_from(&mean, SPACING, FEED, |_| 0.0)
+                .expect("it shows");
+            // The edge is broken by a quarter of a millimetre.
+            let there = depth * (-found.z / 1e-3).exp();
+            assert!((found.depth - there).abs() <= 0.5 * waves, "{found:?}");
+            assert!((found.z - 0.3e-3).abs() < 1e-9, "{found:?}");
+            assert_eq!(mark(&mean, SPACING, End::High, FEED).length, 0.0);
+            let turned: Vec<f64> = mean.iter().rev().copied().collect();
+            let other = mark(&turned, SPACING, End::High, FEED);
+            assert_eq!(other.length, reach.length);
+        }
+    }
+
+    #[test]
+    fn a_gauge_rests_on_what_stands_highest() {
+        let proud = gauge_rests(&profile(4e-6, -15e-6), SPACING, FEED);
+        assert!(proud.z < 0.5e-3 && proud.height < -9e-6, "{proud:?}");
+        let dug = gauge_rests(&profile(4e-6, 40e-6), SPACING, FEED);
+        assert!(
+            dug.z > 5e-3 && (dug.height + 2e-6).abs() < 0.1e-6,
+            "{dug:?}"
+        );
+    }
+}

@@ -333,9 +333,7 @@ fn seat_margin(pass: &PassRecord, inside: impl Fn(f64) -> bool) -> f64 {
         return 0.0;
     }
     min(
-        body()
-            .map(|turn| turn.drive.abs())
-            .fold(f64::INFINITY, min),
+        body().map(|turn| turn.drive.abs()).fold(f64::INFINITY, min),
         1e9,
     )
 }
@@ -345,9 +343,10 @@ fn range(
     inside: impl Fn(f64) -> bool,
     of: impl Fn(&TurnSample) -> f64,
 ) -> (f64, f64) {
-    let found = body_turns(pass, &inside).fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), turn| {
-        (min(l, of(turn)), max(h, of(turn)))
-    });
+    let found = body_turns(pass, &inside)
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), turn| {
+            (min(l, of(turn)), max(h, of(turn)))
+        });
     if found.0 > found.1 { (0.0, 0.0) } else { found }
 }
 

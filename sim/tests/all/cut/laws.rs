@@ -310,7 +310,9 @@ fn halving_the_step_changes_little() {
                 assert!((coarse.taken - c.taken).abs() <= size);
                 assert!((coarse.size_error - c.size_error).abs() <= size);
                 near(coarse.waves, c.waves, waves);
-                near(coarse.roundness, c.roundness, 0.02);
+                // The surface tells where a float's body begins, to a place along it.
+                let round = if c.seat == Seat::Floating { 0.04 } else { 0.02 };
+                near(coarse.roundness, c.roundness, round);
             }
             if c.seat == Seat::Floating {
                 assert!((b.waves - c.waves).abs() < 0.6 * (a.waves - b.waves).abs());

@@ -4,9 +4,9 @@ use tautway_sim::compare::{Way, way};
 use tautway_sim::cut::{Inertia, Operation, Ridden};
 use tautway_sim::inertia::{DAMPING, SLOW, alike, inertia, tried};
 use tautway_sim::measure::gauge;
-use tautway_sim::quantity::{Length, Quantity, Ratio, Speed};
+use tautway_sim::quantity::{Length, Quantity, Speed};
 use tautway_sim::record::{Damped, Measures, Seat, WithInertia, Yardstick};
-use tautway_sim::scenario::{Band, Known, Scenario};
+use tautway_sim::scenario::{Band, Scenario};
 use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::spread::Interval;
 use tautway_sim::verdict::NOT_SEEN;
@@ -18,9 +18,6 @@ const INCH: f64 = 0.0254;
 fn at_speed(turns_per_minute: f64) -> (Scenario, Setup) {
     let mut scenario = scenario("tapered-socket.toml");
     scenario.job.passes.speed = Speed::Turns(turns_per_minute / 60.0);
-    // A duller edge: what it pushes grows with the depth about as it did where the ranges below were
-    // found.
-    scenario.job.cutting.push_ratio = Known::given(Ratio::from_si(0.85));
     let setup = plain_setup(&scenario, Pull::Away);
     (scenario, setup)
 }
@@ -230,17 +227,31 @@ fn by_the_lathes_tried_it_is_another_answer_only_outside_of_their_range() {
     let inside = held(&scenario, &setup, about(1e-9));
     assert!(!inside.differs, "{:?}", inside.held);
     assert!(inside.held.iter().all(|held| held.by == Yardstick::Lathes));
-    // One that ends on this side of it, even if the range is there.
-    let short = by_sight.held.map(|held| Interval {
-        lower: held.least - 2e-3,
-        upper: held.least - 1e-3,
+    // One on the far side of what was found without the mass, however wide.
+    let above = by_sight.held.map(|held| held.least >= held.from);
+    let short = std::array::from_fn(|n| {
+        let held = &by_sight.held[n];
+        let far = if above[n] {
+            held.least - 2e-3
+        } else {
+            held.most + 1e-3
+        };
+        Interval {
+            lower: far,
+            upper: far + 1e-3,
+        }
     });
     let outside = held(&scenario, &setup, Some(short));
     assert!(outside.differs);
-    for (a, b) in outside.held.iter().zip(&by_sight.held) {
+    for ((a, b), above) in outside.held.iter().zip(&by_sight.held).zip(above) {
         assert_eq!(a.differs, b.differs);
-        assert_eq!(a.to, b.to, "what one wouldn't see is no other answer");
-        assert!(a.from < b.from);
+        let [near, far] = if above {
+            [a.to - b.to, b.from - a.from]
+        } else {
+            [a.from - b.from, a.to - b.to]
+        };
+        assert_eq!(near, 0.0, "what one wouldn't see is no other answer");
+        assert!(far > 0.0);
     }
     // Lathes tried that came out all alike: what one wouldn't see isn't another answer.
     let found = run(&cut(&scenario, &setup)).outcome.measures.clone();

@@ -8,7 +8,7 @@ use tautway_sim::compare::{Advised, compare};
 use tautway_sim::cut::{Operation, Options};
 use tautway_sim::method::Method;
 use tautway_sim::quantity::{Length, Quantity};
-use tautway_sim::record::{Outcome, Seat};
+use tautway_sim::record::{PassMeans, Run, Seat};
 use tautway_sim::scenario::{Known, Origin, Source, lathe_named_in};
 use tautway_sim::sensitivity::{sensitivity, unsteady};
 use tautway_sim::setup::Pull;
@@ -121,8 +121,9 @@ fn drawn_away_on_the_worn_lathe_stock_is_left_and_waves_are_high() {
         assert_eq!(drawn.seat, Seat::Floating);
         assert_eq!(drawn.seat_margin, 0.0);
         assert!(left(drawn) > 0.25, "seed {seed}: {}", left(drawn));
+        // Of the body: how deep it digs in where it enters is no wave.
         assert!(
-            drawn.waves >= 5.0 * pulled.waves,
+            drawn.waves >= 4.0 * pulled.waves,
             "seed {seed}: {} and {}",
             drawn.waves,
             pulled.waves
@@ -161,29 +162,38 @@ fn where_the_slide_drags_well_both_feeds_are_steady() {
     let scenario = scenario("snug-slide-socket.toml");
     for seed in SEEDS {
         let comparison = compare(&scenario, seeded(seed));
-        let [pulled, drawn] =
-            [Pull::In, Pull::Away].map(|pull| &run(plain(&comparison, pull)).outcome);
+        let runs = [Pull::In, Pull::Away].map(|pull| run(plain(&comparison, pull)));
+        let [pulled, drawn] = runs.map(|run| &run.outcome);
         assert_eq!((pulled.seat, drawn.seat), (Seat::First, Seat::Other));
         for o in [pulled, drawn] {
             assert!(!unsteady(o), "seed {seed}");
             assert!(o.seat_margin > 0.0, "seed {seed}");
         }
         // Apart by spring alone: touched off with the drag in the drive at which stick-slip leaves
-        // it, in the middle between starting and moving, cut with push-off and the eased drag.
-        let short = |pull: Pull, o: &Outcome| {
+        // it, in the middle between starting and moving, cut with push-off and the eased drag; all
+        // as means along the work.
+        let short = |pull: Pull, run: &Run| {
             let setup = plain(&comparison, pull).setup;
             let operation = Operation::new(&scenario, setup, seeded(seed));
             let machine = &operation.machine;
-            let mean = |(least, most): (f64, f64)| 0.5 * (least + most);
-            let (push, drag) = (mean(o.push_off), mean(o.drag));
+            let PassMeans {
+                push_off: push,
+                drag,
+                ..
+            } = run.passes[run.last_set].means();
             let in_air = machine.drag.hand() * 0.5 * (1.0 + machine.drag.breakaway);
             match pull {
                 Pull::In => (push + drag - in_air) / machine.drive.first,
                 _ => (push - drag + in_air) / machine.drive.other,
             }
         };
-        let apart = pulled.size_error - drawn.size_error;
-        let springs = short(Pull::Away, drawn) - short(Pull::In, pulled);
+        let [of_pulled, of_drawn] = runs.map(|run| {
+            let body = run.profile.mean.len() / 20..run.profile.mean.len() * 19 / 20;
+            let heights = &run.profile.mean[body];
+            heights.iter().sum::<f64>() / heights.len() as f64
+        });
+        let apart = of_pulled - of_drawn;
+        let springs = short(Pull::Away, runs[1]) - short(Pull::In, runs[0]);
         assert!(
             (apart - springs).abs() < 0.1 * THOU,
             "seed {seed}: {apart} {springs}"
