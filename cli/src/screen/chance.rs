@@ -174,6 +174,13 @@ pub(super) fn mend(spread: &Spread) -> Option<String> {
     ))
 }
 
+/// The same in a line.
+pub(super) fn mend_in_brief(spread: &Spread) -> Option<String> {
+    let whole = mend(spread)?;
+    let brief = whole.replacen("the ", "", 1).replacen(": some ", ": ", 1);
+    Some(brief.replacen(" of the spread of the ", " of the spread in ", 1))
+}
+
 /// What stands below the screen's own lines: details and first order, where they were asked for,
 /// and what a person has to know of how the trials ended.
 pub(super) fn afterwards(

@@ -12,6 +12,7 @@ pub mod found;
 pub mod words;
 mod rehearsal;
 mod begin;
+pub mod expect;
 mod chance;
 mod inertia;
 mod lathe;

@@ -39,6 +39,28 @@ pub(super) fn heading(page: &mut Document, scenario: &Scenario, units: Units) {
     page.gap();
 }
 
+/// The same on two lines.
+pub(super) fn in_brief(page: &mut Document, scenario: &Scenario, units: Units) {
+    let work = &scenario.job.work;
+    let tapers = words::Tapers::of(scenario, units);
+    let kind = match work.kind {
+        Kind::Inside => "bore",
+        Kind::Outside => "outside",
+    };
+    page.title(format!("{}, on {}", scenario.job.name, scenario.lathe.name));
+    page.say(
+        "",
+        format!(
+            "{kind}, {}{} ({}), {} long, {}",
+            tapers.nominal(work.taper),
+            words::steep(work.taper, units),
+            tapers.band(&work.tolerance),
+            words::nominal(work.length, units),
+            work.material
+        ),
+    );
+}
+
 /// What is told of, and how sure it is.
 pub(super) struct Told<'a> {
     pub(super) scenario: &'a Scenario,

@@ -201,19 +201,19 @@ pub fn stance(setup: &Setup) -> String {
     format!("{side}, {face}, {rotation}")
 }
 
-/// The tool a way asks for: "a left-hand tool".
+/// The tool a way asks for: "left-hand tool".
 pub fn tool(needed: &ToolNeeded, kind: Kind) -> String {
     if needed.either {
-        return "a tool of either hand (the nose alone cuts)".to_owned();
+        return "tool of either hand, the nose alone cuts".to_owned();
     }
     let hand = match needed.hand {
         ToolHand::Right => "right-hand",
         ToolHand::Left => "left-hand",
     };
     match (kind, needed.cuts_backward) {
-        (Kind::Outside, _) => format!("a {hand} tool"),
-        (Kind::Inside, false) => format!("a {hand} bar"),
-        (Kind::Inside, true) => format!("a {hand} bar with its edge turned back to the tailstock"),
+        (Kind::Outside, _) => format!("{hand} tool"),
+        (Kind::Inside, false) => format!("{hand} bar"),
+        (Kind::Inside, true) => format!("{hand} bar, its edge turned back"),
     }
 }
 
@@ -241,6 +241,18 @@ pub fn short(setup: &Setup) -> String {
     };
     let (pull, toward) = (pull(setup.pull()), toward(setup.feed));
     format!("{pull} {toward}{side}, {face}, {rotation}")
+}
+
+/// Against the way that is advised: what else differs.
+pub fn beside(setup: &Setup, first: &Setup) -> String {
+    let name = short(setup);
+    let mut parts: Vec<&str> = name.split(", ").collect();
+    let same = short(first);
+    let of_first: Vec<&str> = same.split(", ").collect();
+    let last = parts.split_off(1);
+    let differs = last.into_iter().filter(|part| !of_first.contains(part));
+    let whole: Vec<&str> = parts.drain(..).chain(differs).collect();
+    whole.join(", ")
 }
 
 /// Pull-in or draw-away.

@@ -7,7 +7,7 @@ use tautway_engine::{
     balance, cut, cutting, machine, measure, motion, record, threading, unevenness,
 };
 use tautway_input::{moves, scenario, setup};
-use tautway_numbers::{arithmetic, quantity, spread, variates};
+use tautway_numbers::{arithmetic, quantity, special, spread, variates};
 
 mod parallel;
 pub mod cone;
@@ -24,6 +24,7 @@ pub mod sensitivity;
 pub mod learn;
 pub mod inertia;
 pub mod study;
+pub mod expect;
 pub mod method;
 pub mod compare;
 pub mod advice;

@@ -108,6 +108,7 @@ mod spread {
 mod study {
     mod distributions;
     mod draws;
+    mod expect;
     mod mend;
     mod outlook;
     mod single;

@@ -23,5 +23,5 @@ pub use load::{Acting, Air, Cut};
 pub(crate) use march::{MachineBatch, UNCUT_SHARE, WHOLE, seat_changes};
 pub use mass::Inertia;
 pub use operation::{Operation, Options, Realization, ToolNeeded, approach};
-pub use run::{BATCH, Finished, Scratch, Turned, finish_batch};
+pub use run::{BATCH, Finished, Scratch, Turned, finish_batch, finish_gauged};
 pub use stock::{Stock, aimed_taper};

@@ -2,6 +2,7 @@
 //!
 //! Where it goes with the lathe's condition alone it stands in the number's row. Marks as there.
 
+use super::job::GaugeKind;
 use super::known::Known;
 use crate::arithmetic::max;
 use crate::quantity::{EdgeLoad, INCH, Length, MM, Pressure, Quantity, Ratio};
@@ -150,6 +151,19 @@ pub fn uneven_surface(surface: Surface) -> Option<Known<Ratio>> {
 /// Specific cutting force from a table row and the spread between tables.
 pub fn specific_force(pascal: f64, spread: f64) -> Known<Pressure> {
     assumed(pascal, [1.0 - spread, 1.0, 1.0 + spread])
+}
+
+/// How well a reading holds, either way, on diameter: [mem] for those with a scale, [guess] for a
+/// plug or ring, whose standoff is felt to some 5 thou at 2 in/ft.
+pub fn gauge_within(kind: GaugeKind) -> Length {
+    let within = match kind {
+        GaugeKind::Micrometer => 0.0002,
+        GaugeKind::BoreGauge => 0.0003,
+        GaugeKind::TelescopingGauge => 0.001,
+        GaugeKind::Caliper => 0.002,
+        GaugeKind::PlugOrRing => 0.0005,
+    };
+    Length::from_si(within * INCH)
 }
 
 /// How the edge is brought to touch the work.

@@ -239,6 +239,31 @@ impl ByHand {
     }
 }
 
+/// What a person gauges the work with.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Gauge {
+    /// The kind; none where the size goes by the dial alone.
+    pub kind: Option<GaugeKind>,
+    /// How well one reading holds, either way, 95 of 100, on diameter.
+    pub within: Length,
+}
+
+/// Kinds of gauges.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum GaugeKind {
+    /// Outside micrometer.
+    Micrometer,
+    /// Bore gauge with an indicator.
+    BoreGauge,
+    /// Telescoping gauge and micrometer.
+    TelescopingGauge,
+    /// Caliper.
+    Caliper,
+    /// Taper plug or ring, by its standoff.
+    PlugOrRing,
+}
+
 /// What makes the preload.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub enum PreloadSource {
@@ -292,6 +317,12 @@ pub struct Job {
     pub passes: Passes,
     /// Touching off and setting the dial.
     pub by_hand: ByHand,
+    /// What the work is gauged with.
+    pub gauge: Gauge,
+    /// How many such pieces are to be made.
+    pub pieces: u64,
+    /// Whether a spoilt piece can be made again.
+    pub replaceable: bool,
     /// A force on the slide, if any.
     pub preload: Option<Preload>,
     /// The thread on it, if there is one.

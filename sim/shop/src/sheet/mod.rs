@@ -16,6 +16,7 @@ use crate::bore_room::BoreRoom;
 use crate::caution::Caution;
 use crate::compare::Way;
 use crate::cut::{Operation, Options, ToolNeeded, aimed_taper};
+use crate::expect::Expect;
 use crate::feasibility::depth_on_cross_dial;
 use crate::gauging::{Bearing, StandoffRow, standoff_rows};
 use crate::quantity::show::TaperForms;
@@ -84,6 +85,8 @@ pub struct Sheet {
     pub signs: Vec<Sign>,
     /// What comes out.
     pub expected: Expected,
+    /// What to expect of it on many lathes, where that was played.
+    pub expect: Option<Expect>,
     /// What was not measured and mattered, most first.
     pub assumed: Vec<Sensitivity>,
     /// What was given with its spread and mattered.
@@ -288,7 +291,7 @@ impl Sheet {
             tool: tool_check(scenario, way),
             run_in: run_in(way, &operation),
             touch_off: TouchOff::new(scenario, way, slack),
-            passes: passes::of(run),
+            passes: passes::of(run, &job.passes, way.expect.as_ref()),
             roughs_even: run.roughing.came_even,
             turns,
             surface_speed,
@@ -297,6 +300,7 @@ impl Sheet {
             preload,
             signs: signs(scenario, way, run),
             expected: expected(way, &run.outcome, likely),
+            expect: way.expect.clone(),
             drawing,
             assumed,
             given,

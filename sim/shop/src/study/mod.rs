@@ -25,7 +25,10 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
-use crate::cut::{self, BATCH, Operation, Options, Realization, RunIn, Scratch, finish_batch};
+use crate::cut::{
+    self, BATCH, Operation, Options, Realization, RunIn, Scratch, Turned, finish_batch,
+    finish_gauged,
+};
 use crate::measure::gauge_turned;
 use crate::parallel::*;
 use crate::record::Measures;
@@ -190,6 +193,46 @@ impl Study {
             .collect()
     }
 
+    /// Cuts these trials in one way with the work gauged before the last pass: `dial` is told a
+    /// trial's number and what is true of its work there, and says how much further than set the
+    /// dial is turned, m. By number, what was true then and at the end.
+    pub fn gauged(
+        &self,
+        way: usize,
+        numbers: Range<u64>,
+        dial: &(dyn Fn(u64, &Measures) -> f64 + Sync),
+    ) -> Vec<[Measures; 2]> {
+        let groups: Vec<u64> = numbers.clone().step_by(BATCH).collect();
+        let group = |start: u64| {
+            let numbers = start..(start + BATCH as u64).min(numbers.end);
+            let drawn: Vec<Drawn> = numbers.clone().map(|n| self.drawn_in(n)).collect();
+            let way = &self.ways[way];
+            let luck: Vec<Arc<Realization>> = drawn.iter().map(|drawn| luck(drawn, way)).collect();
+            let operations = operations(&drawn, way, &luck);
+            let found = |turned: Vec<Turned>| -> Vec<Measures> {
+                let each = drawn.iter().zip(&operations).zip(turned);
+                each.map(|((drawn, operation), turned)| {
+                    gauge_turned(&drawn.scenario, &way.0, operation, turned)
+                })
+                .collect()
+            };
+            let mut before = Vec::new();
+            let between = |turned| {
+                before = found(turned);
+                numbers
+                    .clone()
+                    .zip(&before)
+                    .map(|(n, m)| dial(n, m))
+                    .collect()
+            };
+            let turned = Scratch::of_thread(|room| finish_gauged(&operations, room, between));
+            let after = found(turned);
+            before.into_iter().zip(after).map(|(a, b)| [a, b]).collect()
+        };
+        let made: Vec<Vec<[Measures; 2]>> = groups.into_par_iter().map(group).collect();
+        made.into_iter().flatten().collect()
+    }
+
     /// The scenario of a trial, its middles as drawn and nothing uncertain any more, and the seed
     /// of its piece.
     pub fn scenario_of(&self, number: u64) -> (Scenario, u64) {
@@ -296,20 +339,26 @@ fn of_trial(drawn: &Drawn, options: Options) -> Options {
     }
 }
 
-/// What gauges read of each trial's work, at most [`BATCH`] of them.
-fn cut_batch(
-    drawn: &[Drawn],
+/// A way on each trial's lathe.
+fn operations<'d>(
+    drawn: &'d [Drawn],
     (setup, options): &(Setup, Options),
     luck: &[Arc<Realization>],
-) -> Vec<Measures> {
-    let operations: Vec<Operation<'_>> = drawn
+) -> Vec<Operation<'d>> {
+    drawn
         .iter()
         .zip(luck)
         .map(|(drawn, luck)| {
             let options = of_trial(drawn, *options);
             Operation::with_realization(&drawn.scenario, *setup, options, Arc::clone(luck))
         })
-        .collect();
+        .collect()
+}
+
+/// What gauges read of each trial's work, at most [`BATCH`] of them.
+fn cut_batch(drawn: &[Drawn], way: &(Setup, Options), luck: &[Arc<Realization>]) -> Vec<Measures> {
+    let setup = &way.0;
+    let operations = operations(drawn, way, luck);
     let turned = Scratch::of_thread(|room| finish_batch(&operations, room));
     let trials = drawn.iter().zip(&operations).zip(turned);
     trials

@@ -13,7 +13,8 @@ use crate::scenario::material::{MATERIALS, Material};
 use crate::scenario::numbers::{passes as hand, preload as hold, tool as rows};
 use crate::scenario::want::Want;
 use crate::scenario::{
-    Bar, ByHand, HandDraws, Job, Kind, Passes, Preload, PreloadSource, Severity, Tool, Toward, Work,
+    Bar, ByHand, Gauge, GaugeKind, HandDraws, Job, Kind, Passes, Preload, PreloadSource, Severity,
+    Tool, Toward, Work,
 };
 
 /// What a shape of tool tells: entering angle, included angle of the point where it is the same on
@@ -79,6 +80,18 @@ const TOUCH_OFF: &Words<TouchOff> = &[
     (&["indicator"], TouchOff::Indicator),
 ];
 
+const GAUGE: &Words<Option<GaugeKind>> = &[
+    (&["micrometer", "mike"], Some(GaugeKind::Micrometer)),
+    (&["bore gauge"], Some(GaugeKind::BoreGauge)),
+    (&["telescoping gauge"], Some(GaugeKind::TelescopingGauge)),
+    (&["caliper"], Some(GaugeKind::Caliper)),
+    (
+        &["plug", "ring", "plug or ring"],
+        Some(GaugeKind::PlugOrRing),
+    ),
+    (&["none"], None),
+];
+
 const BAR_MATERIAL: &Words<bool> = &[(&["steel"], false), (&["carbide"], true)];
 
 pub(crate) const TOWARD: &Words<Toward> = &[
@@ -109,6 +122,8 @@ pub(super) fn read(top: Section<'_>, lathe_units: Units) -> Job {
     let cutting = work::read_cutting(top.table("cutting"), &work, material, edge, surface);
     let preload = preload(top.table("preload"));
     let thread = thread::read(top.table("thread"), &work);
+    let gauge = gauge(top.table("gauge"), work.kind);
+    let (pieces, replaceable) = pieces(top.table("pieces"));
     top.finish();
     let row = material.unwrap_or(&MATERIALS[0]);
     Job {
@@ -123,9 +138,43 @@ pub(super) fn read(top: Section<'_>, lathe_units: Units) -> Job {
             ..passes
         },
         by_hand,
+        gauge,
+        pieces,
+        replaceable,
         preload,
         thread,
     }
+}
+
+/// Reads `[gauge]`: without it, what most shops would reach for.
+fn gauge(table: Section<'_>, kind: Kind) -> Gauge {
+    let usual = match kind {
+        Kind::Inside => GaugeKind::BoreGauge,
+        Kind::Outside => GaugeKind::Micrometer,
+    };
+    let kind = table.word("kind", GAUGE).given().unwrap_or(Some(usual));
+    let within = table.quantity_or(
+        "within",
+        Limits::POSITIVE.doubt_above(0.01 * INCH),
+        defaults::gauge_within(kind.unwrap_or(usual)),
+    );
+    table.finish();
+    Gauge { kind, within }
+}
+
+/// Reads `[pieces]`: how many, and whether one that is spoilt can be made again.
+fn pieces(table: Section<'_>) -> (u64, bool) {
+    let count = table.count(
+        "count",
+        "1",
+        1..=100_000,
+        "this is not a number of pieces from 1 to 100,000",
+        "write how many are to be made, such as 1",
+    );
+    let count = count.given().map_or(1, u64::from);
+    let replaceable = table.flag("replaceable", true);
+    table.finish();
+    (count, replaceable)
 }
 
 fn start_speed(material: &Material, tool: ToolMaterial) -> Speed {
