@@ -110,5 +110,6 @@ mod study {
 mod thread {
     mod faults;
     mod laws;
+    mod order;
     mod ways;
 }
