@@ -31,6 +31,7 @@ mod cut {
     mod batch;
     mod laws;
     mod run_in;
+    mod spring;
 }
 
 mod gauging {
