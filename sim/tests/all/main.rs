@@ -32,6 +32,7 @@ mod cut {
     mod laws;
     mod run_in;
     mod spring;
+    mod step;
 }
 
 mod gauging {
