@@ -178,6 +178,36 @@ fn a_setting_error_comes_out_as_the_taper_it_makes() {
 }
 
 #[test]
+fn on_a_steep_taper_an_offset_still_makes_the_taper_it_is_said_to() {
+    // The difference quotient of 2 tan(asin(S / L)), and 2 / (L cos^3 a) from the triangle itself:
+    // S = L sin a, so cos a = sqrt(1 - (S / L)^2). At 6 in/ft a power of the cosine is 3 %.
+    let mut steep = mandrel();
+    let mut least = 1.0f64;
+    for taper in [1.0, 3.5, 6.0] {
+        steep.job.work.taper = Taper::from_si(taper * PER_FOOT);
+        (
+            steep.job.work.tolerance.lower,
+            steep.job.work.tolerance.upper,
+        ) = (Taper::from_si(-1e-4), Taper::from_si(1e-4));
+        let Some(Setting::Offset(set)) = of(&steep, Method::Tailstock).setting else {
+            panic!("it can be told");
+        };
+        let (by, l) = (1e-6, set.between);
+        let quotient = (taper_of(l, set.over + by) - taper_of(l, set.over - by)) / (2.0 * by);
+        assert!((set.taper_per_offset / quotient - 1.0).abs() < 1e-6);
+        let cosine = (1.0 - (set.over / l).powi(2)).sqrt();
+        let form = 2.0 / (l * cosine * cosine * cosine);
+        assert!((set.taper_per_offset / form - 1.0).abs() < 1e-9);
+        // What is short of the pitch is the same cosine.
+        assert!((set.pitch_short - (1.0 - cosine)).abs() < 1e-12);
+        assert!(set.over < set.rule);
+        assert!((set.over / set.rule - cosine).abs() < 1e-12);
+        least = least.min(cosine);
+    }
+    assert!(least < 0.98, "{least}");
+}
+
+#[test]
 fn what_can_make_the_taper_wrong_is_in_its_likely_range() {
     let likely = of(&mandrel(), Method::Tailstock).likely.expect("told");
     let plain = mandrel();
