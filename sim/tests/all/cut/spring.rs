@@ -27,15 +27,19 @@ fn last_pass(scenario: &Scenario, setup: Setup) -> PassRecord {
 }
 
 /// Force out of the cut that the slide's balance tells of, N: `L - Fp - pull F` while it moves with
-/// the guide.
-fn balance_tells(pass: &PassRecord, pull: f64) -> Vec<(f64, f64, f64)> {
+/// the guide; push-off by the force law at the depth cut, as the record's own has the spring taken
+/// off already.
+fn balance_tells(operation: &Operation<'_>, pass: &PassRecord) -> Vec<(f64, f64, f64)> {
+    let law = operation.law(pass.feed);
     let solid = pass
         .turns
         .iter()
         .filter(|turn| turn.cutting && turn.seat != Seat::Floating);
     solid
         .map(|turn| {
-            let out = turn.drive - turn.push_off - pull * turn.drag;
+            let push_off = law.at(turn.depth, 0.0, 1.0).push_off;
+            let pull = operation.setup().pull().sign();
+            let out = turn.drive - push_off - pull * turn.drag;
             (turn.z, turn.edge, out)
         })
         .collect()
@@ -85,8 +89,9 @@ fn along_the_taper_a_spring_follows_the_slides_own_travel_closed_form() {
                 .find(|toward| setup.out_of_cut(*toward) > 0.0);
             let scenario = sprung(scenario.clone(), out.expect("a side"), force, rate);
             let (mut weak, mut short) = (f64::INFINITY, 0.0);
+            let operation = Operation::new(&scenario, setup, Options::default());
             for pass in finishing_passes(&scenario, setup) {
-                let found = balance_tells(&pass, setup.pull().sign());
+                let found = balance_tells(&operation, &pass);
                 assert!(found.len() > 100, "{file}: {}", found.len());
                 for (z, edge, out) in &found[8..found.len() - 8] {
                     let toward_big = if big_at_nought {
