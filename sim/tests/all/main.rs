@@ -112,6 +112,7 @@ mod study {
 mod thread {
     mod faults;
     mod laws;
+    mod marched;
     mod order;
     mod ways;
 }

@@ -447,3 +447,32 @@ fn a_piece_that_can_run_between_centres_is_said_to() {
             .any(|caution| caution.id == "offset-dog")
     );
 }
+
+#[test]
+fn a_centre_that_stands_higher_at_the_tailstock_takes_its_height_off_the_tools_along_the_work() {
+    // Tool 1 above the headstock's centre, the tailstock's 2 higher over 20: half way the tool is on
+    // centre, sqrt(100 - 1) = 9.949874 for 10 there; at the tailstock's end it is 1 below.
+    let off = |rise: f64, z: f64| hyperboloid(|_| 10.0, 0.0, [1.0, rise], [0.0, 20.0], z);
+    assert!((off(2.0, 10.0) + 0.050_126).abs() < 1e-6);
+    assert!(off(2.0, 20.0).abs() < 1e-12);
+    // Lower there, it comes to stand 2 above.
+    assert!((off(-2.0, 10.0) - (99.0f64 + 4.0).sqrt() + 10.0).abs() < 1e-12);
+}
+
+#[test]
+fn centres_that_seat_in_less_deep_stand_further_apart_and_the_taper_is_less() {
+    let plain = mandrel();
+    let Some(Setting::Offset(set)) = of(&plain, Method::Tailstock).setting else {
+        panic!("it can be set");
+    };
+    let taper = |seating: f64| {
+        let mut seated = plain.clone();
+        seated.lathe.tailstock.seating = Known::given(Length::from_si(seating * THOU));
+        let found = of(&seated, Method::Tailstock).outcome.expect("it was run");
+        found.taper
+    };
+    // T falls as 1 / L.
+    let closed = -aimed_taper(&plain) * 200.0 * THOU / set.between;
+    let found = taper(200.0) - taper(0.0);
+    assert!((found / closed - 1.0).abs() < 0.03, "{found} for {closed}");
+}
