@@ -52,6 +52,7 @@ mod machine {
     mod guide_gib_slots;
     mod laws;
     mod motion;
+    mod parts;
     mod setup_signs;
 }
 

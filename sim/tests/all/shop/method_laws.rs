@@ -476,3 +476,67 @@ fn centres_that_seat_in_less_deep_stand_further_apart_and_the_taper_is_less() {
     let found = taper(200.0) - taper(0.0);
     assert!((found / closed - 1.0).abs() < 0.03, "{found} for {closed}");
 }
+
+#[test]
+fn the_top_slide_needs_its_side_and_an_eighth_and_its_cut_is_seen_square_to_it_by_the_cosine() {
+    // 45 deg a side: the cosine is sqrt(1/2), 0.18 in along the axis 0.25456 in along the side.
+    let seat = scenario("valve-seat.toml");
+    let setting = of(&seat, Method::TopSlide).setting.expect("it can be set");
+    let Setting::Swivel(set) = &setting else {
+        panic!("{setting:?}");
+    };
+    let cosine = 0.5f64.sqrt();
+    assert!((set.needs / INCH - 0.18 / cosine - 0.125).abs() < 1e-9);
+    // Depth square to the side is the dial's times the cosine, and told per side again.
+    let cut = SideCut::new(&seat, &setting);
+    let told = cut.measures(Options::default());
+    let dial = seat.job.passes.finish.last().expect("a pass").si();
+    assert!((told.set - dial).abs() < 1e-12, "{} {dial}", told.set);
+    let operation = cut.operation(Options::default());
+    let finished = operation.run_finishing();
+    let square = finished.passes[finished.last_set].set;
+    assert!((square - dial * cosine).abs() < 1e-12, "{square}");
+    // Across the bed the cross screw has the cosine of force and of way.
+    let lathe = &seat.lathe;
+    let [(thrust, _), (nut, link)] = [
+        tautway_sim::machine::screw::thrust(&lathe.attachment),
+        tautway_sim::machine::screw::nut(&lathe.attachment, operation.setup()),
+    ];
+    let machine = &operation.machine;
+    let within = |found: f64, by_hand: f64| assert!((found / by_hand - 1.0).abs() < 1e-9);
+    if lathe.attachment.drive_spring.is_none() {
+        within(machine.drive.first, link.first / (cosine * cosine));
+        within(machine.drive.other, link.other / (cosine * cosine));
+    }
+    within(machine.drive.slack, (thrust.slack + nut.slack) * cosine);
+    within(machine.drag.hand(), lathe.slide.drag.si() / cosine);
+    // Its own gib takes up the push-off besides the cross-slide's.
+    let bar = seat.job.tool.bar.as_ref();
+    let swing = tautway_sim::machine::tool::swing(&lathe.slide, bar);
+    within(machine.swing, swing + lathe.top_slide.gib_slack.si());
+    assert!(lathe.top_slide.gib_slack.si() > 0.0);
+}
+
+#[test]
+fn a_tool_off_the_centre_height_cuts_a_flatter_taper_with_the_tailstock_over_closed_form() {
+    let mut mandrel = evened(mandrel());
+    let mut taper = |height: f64| {
+        mandrel.job.tool.height = Known::given(Length::from_si(height));
+        of(&mandrel, Method::Tailstock)
+            .outcome
+            .expect("it was run")
+            .taper
+    };
+    let (on, height) = (taper(0.0), 3e-3);
+    let work = scenario("long-mandrel.toml").job.work;
+    let (big, small) = work.end_diameters();
+    let (big, small) = (0.5 * big.si(), 0.5 * small.si());
+    // Set right at one end, the other end's radius is off by this, sqrt(X^2 + h^2) less its own.
+    let (right, other) = (big, small);
+    let across = (right * right - height * height).sqrt() + other - right;
+    let off = across.hypot(height) - other;
+    let closed = -2.0 * off / work.length.si();
+    let found = taper(height) - on;
+    assert!(closed < 0.0 && found < 0.0, "{found} {closed}");
+    assert!((found / closed - 1.0).abs() < 0.1, "{found} for {closed}");
+}
