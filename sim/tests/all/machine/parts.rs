@@ -1,9 +1,10 @@
 //! Parts of the machine and of the measuring, each by a number worked by hand.
 
-use crate::given::worked::{THOU, evened, finishing, plain_setup, scenario};
+use crate::given::worked::{THOU, evened, finishing, plain_setup, scenario, seeded};
 use tautway_sim::cut::{Operation, Options};
 use tautway_sim::machine::foot::{Foot, SHOE_FRICTION};
-use tautway_sim::quantity::{Quantity, Taper};
+use tautway_sim::measure::measure;
+use tautway_sim::quantity::{Length, Pressure, Quantity, Stiffness, Taper};
 use tautway_sim::scenario::{End, Known};
 use tautway_sim::setup::Pull;
 
@@ -68,4 +69,93 @@ fn the_tips_spring_is_the_drive_on_its_first_face_tool_and_work_in_series() {
         let gives = 1.0 / machine.drive.first + machine.tool_gives + machine.bench.gives(z);
         assert!((machine.tip_spring(z) * gives - 1.0).abs() < 1e-12);
     }
+}
+
+#[test]
+fn a_gauge_stands_off_by_the_size_that_is_wrong_over_the_taper() {
+    let mut scenario = evened(scenario("tapered-socket.toml"));
+    let setup = plain_setup(&scenario, Pull::In);
+    let o = finishing(&scenario, &setup, 1);
+    // 2 in/ft and the middle of +0.000 -0.030 in/ft: on diameter, twice what is wrong per side.
+    let closed = 2.0 * o.size_error.abs() / (1.985 / 12.0);
+    assert!(o.size_error.abs() > 1e-6);
+    assert!((o.standoff / closed - 1.0).abs() < 1e-9, "{}", o.standoff);
+    // Lobing is of the work, whatever the slide does.
+    scenario.job.work.lobing = Known::given(Length::from_si(7e-6));
+    let lobed = finishing(&scenario, &setup, 1);
+    assert!((lobed.roundness - o.roundness - 7e-6).abs() < 1e-12);
+}
+
+#[test]
+fn the_seat_is_held_by_what_the_weakest_turn_has() {
+    let scenario = scenario("tapered-socket.toml");
+    let setup = plain_setup(&scenario, Pull::In);
+    let o = finishing(&scenario, &setup, 1);
+    let finished = Operation::new(&scenario, setup, seeded(1)).run_finishing();
+    let turns = &finished.passes[finished.last_set].turns;
+    let drives: Vec<f64> = turns
+        .iter()
+        .filter(|turn| turn.cutting)
+        .map(|turn| turn.drive)
+        .collect();
+    let least = drives.iter().copied().fold(f64::INFINITY, f64::min);
+    let mean = drives.iter().sum::<f64>() / drives.len() as f64;
+    // The first and last turns don't count.
+    assert!(
+        least > 0.0 && o.seat_margin >= least,
+        "{least} {}",
+        o.seat_margin
+    );
+    assert!(o.seat_margin < 0.97 * mean, "{} {mean}", o.seat_margin);
+}
+
+#[test]
+fn a_tool_off_the_centre_height_cuts_a_flatter_taper_with_the_attachment_closed_form() {
+    for file in ["tapered-socket.toml", "plug-cock.toml"] {
+        // Nothing gives, so that a chip that differs along the work leaves no taper of its own.
+        let mut scenario = evened(scenario(file));
+        let stiff = || Known::given(Stiffness::from_si(1e15));
+        scenario.lathe.attachment.drive_spring = Some(stiff());
+        scenario.lathe.attachment.foot_spring = stiff();
+        scenario.lathe.top_slide.spring = stiff();
+        scenario.lathe.spindle.spring = stiff();
+        scenario.job.tool.bar = None;
+        scenario.job.work.modulus = Pressure::from_si(1e20);
+        let setup = plain_setup(&scenario, Pull::In);
+        let found = |height: f64| {
+            let mut scenario = scenario.clone();
+            scenario.job.tool.height = Known::given(Length::from_si(height));
+            finishing(&scenario, &setup, 1).taper
+        };
+        let height = 2e-3;
+        let work = &scenario.job.work;
+        let taper = tautway_sim::cut::aimed_taper(&scenario);
+        // Set right at the big end: sqrt(X^2 + h^2) at the small one is too large by this.
+        let (big, length) = (0.5 * work.diameter.si(), work.length.si());
+        let small = big - 0.5 * taper * length;
+        let across = (big * big - height * height).sqrt() + small - big;
+        let closed = -2.0 * (across.hypot(height) - small) / length;
+        let off = found(height) - found(0.0);
+        assert!(
+            (off / closed - 1.0).abs() < 0.1,
+            "{file}: {off} for {closed}"
+        );
+    }
+}
+
+#[test]
+fn waves_are_as_far_apart_as_what_made_them() {
+    // Hard and soft every 9 mm along the work; the tool gives way and comes back as often.
+    let scenario = evened(scenario("tapered-socket.toml"));
+    let setup = plain_setup(&scenario, Pull::In);
+    let operation = Operation::new(&scenario, setup, Options::default());
+    let (apart, spacing) = (9e-3, 0.5e-3);
+    let count = (operation.length() / spacing) as usize + 2;
+    let hard = |i: usize| 1.0 + 0.5 * (std::f64::consts::TAU * i as f64 * spacing / apart).sin();
+    let factors: Vec<f64> = (0..count).map(hard).collect();
+    let operation = operation.times(spacing, &factors);
+    let finished = operation.run_finishing();
+    let (o, _) = measure(&scenario, &setup, &operation, &finished);
+    let found = o.wave_spacing.expect("waves");
+    assert!((found / apart - 1.0).abs() < 0.1, "{found}");
 }
