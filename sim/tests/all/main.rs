@@ -36,6 +36,8 @@ mod cut {
     mod scans;
     mod stick_slip;
     mod thin_chip;
+    mod spring;
+    mod step;
 }
 
 mod gauging {
@@ -55,6 +57,7 @@ mod machine {
     mod guide_gib_slots;
     mod laws;
     mod motion;
+    mod parts;
     mod setup_signs;
 }
 
@@ -116,5 +119,7 @@ mod study {
 mod thread {
     mod faults;
     mod laws;
+    mod marched;
+    mod order;
     mod ways;
 }
