@@ -13,6 +13,7 @@ mod parallel;
 pub mod cone;
 pub mod standard_taper;
 pub mod gauging;
+pub mod heat;
 pub mod readings;
 pub mod shop_tests;
 pub mod verdict;

@@ -20,6 +20,10 @@ use crate::setup::Setup;
 use crate::shop_tests::Test;
 use crate::verdict::NOT_SEEN;
 
+/// How well a straight cut tells its taper: two diameters, each mean off by a tenth and a half, over
+/// 6 in (worked from that).
+const STRAIGHT: f64 = 0.0002 / 6.0;
+
 /// A test and what it would do to the answer.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Worth {
@@ -94,6 +98,7 @@ pub fn as_if_done(scenario: &Scenario, test: Test) -> Scenario {
         let [low, middle, high] = parameter.value.range_si();
         let half = match test {
             Test::GuideTrue => step,
+            Test::StraightCut => STRAIGHT,
             _ => hypot(share * middle.abs(), mixed),
         };
         // A test already done as well is not undone by doing it again.

@@ -46,6 +46,7 @@ mod inertia {
 }
 
 mod machine {
+    mod bed_and_spindle;
     mod bore_room;
     mod guide_gib_slots;
     mod laws;
@@ -82,6 +83,7 @@ mod scenario {
 }
 
 mod shop {
+    mod heat;
     mod learn_truth;
     mod lesson_numbers;
     mod method_laws;

@@ -166,6 +166,11 @@ const QUESTIONS: &[(&str, &str, bool)] = &[
     ("two_way_cut.waves", "Waves: none or seen", false),
     ("set_taken.set", "Test 10: set, per side", false),
     ("set_taken.taken", "Taken, per side", true),
+    (
+        "carriage_rock.moved",
+        "Test 11: what the post moves between a push at either end of the carriage",
+        true,
+    ),
 ];
 
 /// Asks and writes.

@@ -262,7 +262,7 @@ impl<L: Expansions> MachineBatch<'_, L> {
     fn finish(&self, scratch: &mut LayoutScratch<L>, mut made: impl FnMut(usize, &Made<'_, L>)) {
         let operation = self.first();
         let job = &operation.scenario.job.passes;
-        let guide = L::splat(-operation.stock.to_finish) - self.seated_offset;
+        let guide = L::splat(-operation.stock.to_finish) - self.seated_offset + self.rock;
         let LayoutScratch { surface, memory } = scratch;
         let mut dial = 0.0;
         let finish = job.finish.iter().map(|set| (PassKind::Finish, set.si()));

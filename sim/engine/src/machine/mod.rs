@@ -5,12 +5,14 @@
 
 mod part;
 pub mod foot;
+pub mod headstock;
 pub mod guide;
 pub mod preload;
 pub mod screw;
 pub mod slide;
 pub mod tool;
 pub mod work;
+pub mod carriage;
 
 pub use part::{RIGID, SlackPart};
 
@@ -41,6 +43,9 @@ pub struct Machine {
     pub bar_gives: f64,
     /// How far the tip swings in the side slack of the slide's gib, m.
     pub swing: f64,
+    /// How much further into the cut the tip stands than at the touch-off, the carriage having
+    /// turned in its clearance, m.
+    pub rock: f64,
     /// How far the work gives way along its length.
     pub bench: Bench,
     /// Change of radius over length, without sign.
@@ -64,6 +69,7 @@ impl Machine {
             tool_gives,
             bar_gives,
             swing: tool::swing(&lathe.slide, job.tool.bar.as_ref()),
+            rock: carriage::rock(lathe, job.tool.bar.as_ref(), setup),
             bench: Bench::new(lathe, &job.work, slope),
             slope,
         }

@@ -165,6 +165,17 @@ pub struct Spindle {
     pub reverse: bool,
     /// Spring of spindle and chuck at the jaws.
     pub spring: Known<Stiffness>,
+    /// Taper on diameter of a straight cut by a tool in front, work in the chuck alone: positive
+    /// where it is big at the headstock. Zero unless measured.
+    pub out_of_line: Known<Taper>,
+}
+
+/// The carriage on the bed.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Carriage {
+    /// How far the tool post stands, toward the operator while the feed goes toward the headstock,
+    /// from where it stood when the tool was touched off: half of what it rocks, either way.
+    pub rock: Known<Length>,
 }
 
 /// A lathe with its taper attachment.
@@ -184,6 +195,8 @@ pub struct Lathe {
     pub top_slide: TopSlide,
     /// The spindle.
     pub spindle: Spindle,
+    /// The carriage.
+    pub carriage: Carriage,
     /// Spring of the tailstock centre.
     pub tailstock_spring: Known<Stiffness>,
     /// How far the tailstock goes over, and how well.

@@ -140,6 +140,9 @@ pub struct ShopTests {
     pub set: f64,
     /// Test 10: taken, per side, m.
     pub taken: Vec<f64>,
+    /// Test 11: how far the tool post moves along the cross-slide between a push at either end of
+    /// the carriage, m.
+    pub rock: Vec<f64>,
 }
 
 /// A shop test, by its number on the form.
@@ -166,11 +169,13 @@ pub enum Test {
     TwoWayCut,
     /// 10.
     SetAgainstTaken,
+    /// 11.
+    CarriageRock,
 }
 
 impl Test {
     /// All, in the form's order.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Reversal,
         Self::Foot,
         Self::Parts,
@@ -181,6 +186,7 @@ impl Test {
         Self::StraightCut,
         Self::TwoWayCut,
         Self::SetAgainstTaken,
+        Self::CarriageRock,
     ];
 
     /// Number on the form.
@@ -201,6 +207,7 @@ impl Test {
             Self::StraightCut => "test 8, headstock and tailstock",
             Self::TwoWayCut => "test 9, two-way cut",
             Self::SetAgainstTaken => "test 10, set against taken",
+            Self::CarriageRock => "test 11, rock of the carriage",
         }
     }
 
@@ -212,7 +219,12 @@ impl Test {
     /// Minutes it takes [guess].
     pub fn minutes(self) -> u32 {
         match self {
-            Self::Reversal | Self::Foot | Self::Drag | Self::BarTip | Self::SetAgainstTaken => 5,
+            Self::Reversal
+            | Self::Foot
+            | Self::Drag
+            | Self::BarTip
+            | Self::SetAgainstTaken
+            | Self::CarriageRock => 5,
             Self::Parts | Self::Spring | Self::GuideTrue => 10,
             Self::StraightCut => 15,
             Self::TwoWayCut => 20,
@@ -259,5 +271,6 @@ fn done(tests: &ShopTests, test: Test) -> bool {
         Test::StraightCut => !tests.straight_headstock_end.is_empty(),
         Test::TwoWayCut => !tests.two_way_headstock.is_empty(),
         Test::SetAgainstTaken => !tests.taken.is_empty(),
+        Test::CarriageRock => !tests.rock.is_empty(),
     }
 }

@@ -27,7 +27,8 @@ pub fn findings(tests: &ShopTests, lathe: &Lathe) -> Found {
     drag(tests, &mut found);
     stiffness::springs(tests, lathe, &mut found);
     stiffness::tips(tests, lathe, &mut found);
-    // Wind-up is reckoned with what these two gave.
+    rock(tests, &mut found);
+    // Wind-up is reckoned with what these gave.
     let lathe = with_findings(lathe, &found.findings);
     let slack = slack::reversal(tests, &lathe, &mut found);
     let slack = slack::two_way(tests, &lathe, slack, &mut found);
@@ -98,6 +99,8 @@ pub fn with_findings(lathe: &Lathe, findings: &[Finding]) -> Lathe {
             "slide.gib_slack" => put(&mut s.gib_slack, range),
             "top_slide.spring" => put(&mut lathe.top_slide.spring, range),
             "spindle.spring" => put(&mut lathe.spindle.spring, range),
+            "spindle.out_of_line" => put(&mut lathe.spindle.out_of_line, range),
+            "carriage.rock" => put(&mut lathe.carriage.rock, range),
             "tailstock.spring" => put(&mut lathe.tailstock_spring, range),
             "readout.step" => put(&mut lathe.readout_step, range),
             _ => {}
@@ -289,6 +292,23 @@ fn parts(tests: &ShopTests, lathe: &Lathe, slack: Option<Estimate>, found: &mut 
     );
 }
 
+/// Test 11: the post may stand at either end of its rock while cutting, from anywhere between.
+fn rock(tests: &ShopTests, found: &mut Found) {
+    let Some(rock) = of_repeats(&tests.rock, tests.steps.slide) else {
+        return;
+    };
+    let half = 0.5 * (rock.middle + rock.plus);
+    let words = "rock of the carriage";
+    let from = &[Test::CarriageRock];
+    found.add(
+        "carriage.rock",
+        words,
+        Dimension::Length,
+        [-half, 0.0, half],
+        from,
+    );
+}
+
 /// Tests 7 and 8.
 fn guide(tests: &ShopTests, found: &mut Found) {
     let length = 3.0 * crate::quantity::INCH;
@@ -319,16 +339,19 @@ fn guide(tests: &ShopTests, found: &mut Found) {
         "tailstock"
     };
     let proven = if off.middle.abs() > off.half() {
-        "take it off what the readout says"
+        "take it off what the readout says; until then every taper turned in the chuck is off by it"
     } else {
         "no more than the gauging's own uncertainty"
     };
+    let words = "headstock out of line with the bed";
+    let range = off.range(f64::NEG_INFINITY);
+    let from = &[Test::StraightCut];
+    found.add("spindle.out_of_line", words, Dimension::Taper, range, from);
     found.note(
         NoteKind::Told,
         Test::StraightCut,
         format!(
-            "cut straight, the work comes out {} big at the {big} (+- {}): {proven}. No number of \
-             the lathe file holds this",
+            "cut straight, the work comes out {} big at the {big} (+- {}): {proven}",
             show(off.middle.abs()),
             show(off.half())
         ),

@@ -60,8 +60,8 @@ crank: where it gets heavy, write the place. Climb of the bar: write it, in thou
         }
         Test::StraightCut => {
             "\
-Guide let go, turn a straight piece or two collars, and mike both ends. This is the taper
-that the readout can't see. (Main switch on for the cut.)"
+Guide let go, turn a straight piece or two collars in the chuck alone with a tool in front, and
+mike both ends. This is the taper that the readout can't see. (Main switch on for the cut.)"
         }
         Test::TwoWayCut => {
             "\
@@ -73,6 +73,12 @@ the slack that the cut really uses. Waves seen? (Main switch on for the cut.)"
             "\
 Set 0.010 in per side on the dial, cut, mike what was taken per side. (Main switch on for the
 cut.)"
+        }
+        Test::CarriageRock => {
+            "\
+Indicator from the bed on the tool post, in line with the depth. Push the carriage by hand at
+its headstock end, then at its tailstock end, toward you and away, without moving it along: the
+most that the indicator goes is its rock."
         }
     }
 }
@@ -136,6 +142,7 @@ fn boxes(test: Test) -> &'static [(&'static str, usize)] {
             ("waves: none / seen", 1),
         ],
         Test::SetAgainstTaken => &[("set, per side", 1), ("taken, per side", 3)],
+        Test::CarriageRock => &[("post goes between the pushes", 3)],
     }
 }
 
@@ -267,6 +274,9 @@ waves = \"don't know\"                 # none or seen
 [set_taken]                            # test 10
 set = \"not done\"                     # per side
 taken = \"not done\"                   # per side, [{small}]
+
+[carriage_rock]                        # test 11
+moved = \"not done\"                   # what the post moves between a push at either end
 "
     ))
 }

@@ -9,6 +9,7 @@ use crate::machine::guide::GuideError;
 use crate::machine::preload::PreloadForce;
 use crate::machine::slide::Drag;
 use crate::machine::tool::off_centre_radius;
+use crate::scenario::Scenario;
 use crate::surface::Surface;
 
 /// Chips thinner than this share of the edge's own radius are pressed down, not cut (common
@@ -41,6 +42,8 @@ pub(crate) struct MachineBatch<'a, L> {
     foot_left: L,
     /// How far the tips can swing, m, without the sign of the push-off.
     pub(super) swing: L,
+    /// How much further in the tips stand than at the touch-off, m.
+    pub(crate) rock: L,
     /// Depth under which nothing is cut, m.
     pub(super) uncut: L,
 }
@@ -91,7 +94,8 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
                 .collect()
         };
         let guide = GuideError::gather(|i| {
-            GuideError::new(&operations[i].scenario.lathe.attachment, setup)
+            let Scenario { lathe, job } = operations[i].scenario;
+            GuideError::new(lathe, &job.work, setup)
         });
         let off_centre = setup.inward() * setup.press().sign();
         Self {
@@ -113,6 +117,7 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
             entry_offset: lanes(&|c| c.approach.enters()),
             foot_left: lanes(&|c| c.approach.foot_left()),
             swing: lanes(&|c| c.machine.swing * c.scenario.job.tool.swing_left.si()),
+            rock: lanes(&|c| c.machine.rock),
             uncut: lanes(&|c| UNCUT_SHARE * c.scenario.job.tool.edge_radius.si()),
             operations,
         }

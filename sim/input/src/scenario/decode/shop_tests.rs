@@ -104,6 +104,9 @@ pub(super) fn read(top: Section<'_>) -> ShopTests {
         )
     });
     needs(&top, "set_taken", "set", !taken.is_empty(), "\"0.010 in\"");
+    let rock = in_table(&top, "carriage_rock", |t| {
+        t.repeats::<Length>("moved", SMALL)
+    });
     top.finish();
     ShopTests {
         name,
@@ -124,6 +127,7 @@ pub(super) fn read(top: Section<'_>) -> ShopTests {
         waves_seen: two_way.2,
         set,
         taken,
+        rock,
     }
 }
 

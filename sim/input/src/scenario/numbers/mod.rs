@@ -12,6 +12,7 @@ pub mod slide;
 pub mod top_slide;
 pub mod spindle;
 pub mod tailstock;
+pub mod carriage;
 pub mod readout;
 pub mod work;
 pub mod cutting;
@@ -26,7 +27,7 @@ use super::shop_tests::Test;
 pub type Rows = &'static [&'static dyn Number];
 
 /// What every way with the attachment draws, the lathe's first.
-const WITH_ATTACHMENT: [Rows; 10] = [
+const WITH_ATTACHMENT: [Rows; 11] = [
     attachment::ROWS,
     slide::ROWS,
     top_slide::ROWS,
@@ -37,6 +38,7 @@ const WITH_ATTACHMENT: [Rows; 10] = [
     cutting::ROWS,
     tool::ROWS,
     preload::ROWS,
+    carriage::ROWS,
 ];
 
 /// What only the ways without it draw. They share the row of numbers with the others, and stand

@@ -254,7 +254,12 @@ pub(super) fn two_way(
     // While cutting, the drag loads one face after the other: twice its spring is no slack.
     let eased = of_known(&lathe.slide.drag_left_cutting);
     let spring = wind_up(lathe).times(2.0 / (1.0 + lathe.slide.breakaway.si()));
-    let net = used.less(spring.times(eased.middle));
+    // So does the carriage's rock, either way: the feed is reversed between the two.
+    let rock = of_known(&lathe.carriage.rock);
+    let rock = rock.minus + rock.plus;
+    let net = used
+        .less(spring.times(eased.middle))
+        .and(Estimate::even(0.0, rock));
     let waves = match tests.waves_seen {
         Some(true) => ", and waves were seen: it floats in its slack",
         Some(false) => ", without waves",
