@@ -15,6 +15,8 @@ pub mod standard_taper;
 pub mod gauging;
 pub mod heat;
 pub mod readings;
+pub mod steady;
+pub mod weighing;
 pub mod shop_tests;
 pub mod verdict;
 pub mod bore_room;

@@ -90,6 +90,7 @@ mod shop {
     mod piece_truth;
     mod setup_sheet;
     mod shop_tests_truth;
+    mod two_cuts_truth;
 }
 
 mod spread {

@@ -14,9 +14,11 @@ use crate::scenario::{AttachmentKind, Known, Lathe, Origin, SpreadShape};
 mod found;
 mod slack;
 mod stiffness;
+mod two_cuts;
 
 use found::of_known;
 pub use found::{ADDS_UP, Finding, Found, Note, NoteKind};
+pub(crate) use two_cuts::total_slack;
 
 /// Everything that the readings say of a lathe that was known so far as `lathe` says.
 pub fn findings(tests: &ShopTests, lathe: &Lathe) -> Found {
@@ -45,6 +47,7 @@ pub fn findings(tests: &ShopTests, lathe: &Lathe) -> Found {
     parts(tests, &lathe, slack.map(|s| s.0), &mut found);
     guide(tests, &mut found);
     stiffness::push_off(tests, &lathe, &mut found);
+    two_cuts::narrow(tests, &lathe, &mut found);
     // The lathe's own readout is not unlearned because a test was read with something else.
     if tests.steps.slide > 0.0 && lathe.readout_step.origin == Origin::Assumed {
         let reads = tests.steps.reads.unwrap_or(lathe.readout_reads);

@@ -80,6 +80,13 @@ Indicator from the bed on the tool post, in line with the depth. Push the carria
 its headstock end, then at its tailstock end, toward you and away, without moving it along: the
 most that the indicator goes is its rock."
         }
+        Test::TwoCuts => {
+            "\
+The strongest thing to bring. Outside, scrap in the chuck, any taper of the guide. Pulled in: feed
+from the big end to the small; take one pass to even it; run in, touch off on that, mike mid length,
+set 0.010 in per side, cut and mike again: set and taken. Then drawn away, from the small end to the
+big, all of it anew. (Main switch on for the cuts.)"
+        }
     }
 }
 
@@ -143,6 +150,13 @@ fn boxes(test: Test) -> &'static [(&'static str, usize)] {
         ],
         Test::SetAgainstTaken => &[("set, per side", 1), ("taken, per side", 3)],
         Test::CarriageRock => &[("post goes between the pushes", 3)],
+        Test::TwoCuts => &[
+            ("material / nose / feed / taper", 4),
+            ("pulled in: set, per side", 1),
+            ("taken, per side", 3),
+            ("drawn away: set, per side", 1),
+            ("taken, per side", 3),
+        ],
     }
 }
 
@@ -277,6 +291,16 @@ taken = \"not done\"                   # per side, [{small}]
 
 [carriage_rock]                        # test 11
 moved = \"not done\"                   # what the post moves between a push at either end
+
+[two_cuts]                             # test 12: outside, one pass each way on an even one
+material = \"not done\"                # as in a job file
+taper = \"not done\"                   # what the guide stands at, on diameter
+nose_radius = \"not done\"
+feed = \"not done\"
+pulled_in_set = \"not done\"           # fed from the big end to the small, per side
+pulled_in_taken = \"not done\"         # per side, [{small}]
+drawn_away_set = \"not done\"          # fed from the small end to the big
+drawn_away_taken = \"not done\"
 "
     ))
 }
