@@ -52,6 +52,7 @@ mod machine {
     mod laws;
     mod motion;
     mod setup_signs;
+    mod wear;
 }
 
 mod quantity {

@@ -89,6 +89,11 @@ pub struct Attachment {
     /// How far the middle of the guide's usable travel stands out of a straight line through its
     /// ends, seen on the slide: positive toward the operator. Zero unless measured.
     pub guide_bow: Known<Length>,
+    /// How much more slack there is near the headstock end of the guide's usable travel than in its
+    /// middle, negative where there is less, if somebody measured it.
+    pub wear_headstock_end: Option<Known<Length>>,
+    /// The same near its tailstock end.
+    pub wear_tailstock_end: Option<Known<Length>>,
 }
 
 /// The cross-slide on its ways.

@@ -84,6 +84,16 @@ pub fn with_findings(lathe: &Lathe, findings: &[Finding]) -> Lathe {
                 a.total_slack.get_or_insert(Known::given(Length::default())),
                 range,
             ),
+            "attachment.wear_headstock_end" => put(
+                a.wear_headstock_end
+                    .get_or_insert(Known::given(Length::default())),
+                range,
+            ),
+            "attachment.wear_tailstock_end" => put(
+                a.wear_tailstock_end
+                    .get_or_insert(Known::given(Length::default())),
+                range,
+            ),
             "attachment.foot_slack" => put(&mut a.foot_slack, range),
             "attachment.shoe_slack" => put(&mut a.shoe_slack, range),
             "attachment.thrust_slack" => put(&mut a.thrust_slack, range),
@@ -226,6 +236,22 @@ fn parts(tests: &ShopTests, lathe: &Lathe, slack: Option<Estimate>, found: &mut 
         let mut nut = dial.less(thrust);
         if let Some(ends) = of_repeats(&parts.dial_at_ends, step) {
             let differs = ends.middle - dial.middle;
+            if !ends.meets(dial) {
+                let (less, there) = if differs < 0.0 {
+                    ("less", "near the ends")
+                } else {
+                    ("more", "in mid stroke")
+                };
+                found.note(
+                    NoteKind::Told,
+                    Test::Parts,
+                    format!(
+                        "near the ends of the stroke the dial loses {} {less} than in the middle: \
+                         work {there}, with the tool set over in the post or the top slide in or out",
+                        show(differs.abs())
+                    ),
+                );
+            }
             if differs < 0.0 {
                 nut.minus = max(nut.minus, -differs);
             } else {

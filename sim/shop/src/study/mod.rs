@@ -42,7 +42,7 @@ pub const PER_TURN: usize = 12;
 /// [`crate::scenario::Parameter`].
 const LUCK: usize = 0;
 /// Places in use, with room for more numbers: a new one must not shift what is drawn.
-const PLACES: usize = 64;
+const PLACES: usize = 96;
 
 /// A scenario whose uncertain numbers are drawn, trial after trial.
 #[derive(Clone, Debug)]

@@ -465,3 +465,54 @@ fn the_post_s_rock_is_a_range_to_either_side_and_blurs_the_two_way_cut() {
     let wide = |range: [f64; 3]| range[2] - range[0];
     assert!(wide(slack(&little)) < wide(slack(&much)));
 }
+
+#[test]
+fn three_places_of_the_guide_are_numbers_for_the_march_and_say_where_to_work() {
+    let worn = worn_job().lathe;
+    let read = |headstock: Option<f64>, tailstock: f64| {
+        let mut tests = inch_lost();
+        tests.foot = vec![0.1 * INCH; 3];
+        tests.reversals[0].headstock_end = headstock.map_or(Vec::new(), |m| vec![m * INCH; 3]);
+        tests.reversals[0].tailstock_end = vec![tailstock * INCH; 3];
+        findings(&tests, &worn)
+    };
+    // 0.24 and 0.12 in less of carriage travel at 2 in/ft: 0.020 and 0.010 in.
+    let found = read(Some(0.76), 0.88);
+    let of = |key: &str| range_of(&found, key).expect("three places")[1] / INCH;
+    assert!((of("attachment.wear_headstock_end") + 0.020).abs() < 1e-6);
+    assert!((of("attachment.wear_tailstock_end") + 0.010).abs() < 1e-6);
+    let after = with_findings(&worn, &found.findings).attachment;
+    let end = after.wear_headstock_end.expect("put in its place");
+    assert!((end.si() / INCH + 0.020).abs() < 1e-6);
+    // The less worn of the two, once.
+    let there: Vec<_> = found
+        .notes
+        .iter()
+        .filter(|n| n.words.contains("work there"))
+        .collect();
+    assert_eq!(there.len(), 1, "{there:?}");
+    assert!(there[0].words.contains("headstock end"));
+
+    // Where the middle is the least worn, nobody is sent elsewhere.
+    let middle = read(Some(1.2), 1.1);
+    assert!(!middle.notes.iter().any(|n| n.words.contains("work there")));
+    // Two places make no parabola.
+    let two = read(None, 0.88);
+    assert!(range_of(&two, "attachment.wear_tailstock_end").is_none());
+}
+
+#[test]
+fn a_screw_less_worn_near_its_ends_is_worked_there() {
+    let worn = worn_job().lathe;
+    let said = |ends: f64| {
+        let mut tests = blank();
+        tests.parts.dial = vec![0.040 * INCH; 3];
+        tests.parts.thrust = vec![0.008 * INCH; 3];
+        tests.parts.dial_at_ends = vec![ends * INCH; 3];
+        let found = findings(&tests, &worn);
+        says(&found, NoteKind::Told, Test::Parts).map(str::to_owned)
+    };
+    assert!(said(0.025).expect("said").contains("work near the ends"));
+    assert!(said(0.055).expect("said").contains("work in mid stroke"));
+    assert_eq!(said(0.040), None);
+}

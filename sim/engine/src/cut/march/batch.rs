@@ -9,6 +9,7 @@ use crate::machine::guide::GuideError;
 use crate::machine::preload::PreloadForce;
 use crate::machine::slide::Drag;
 use crate::machine::tool::off_centre_radius;
+use crate::machine::wear::Wear;
 use crate::scenario::Scenario;
 use crate::surface::Surface;
 
@@ -26,6 +27,7 @@ pub(crate) struct MachineBatch<'a, L> {
     pub(super) foot: Foot<L>,
     pub(super) hold: PreloadForce<L>,
     guide: GuideError<L>,
+    wear: Wear<L>,
     /// What tools give way, m/N, and the work along its length.
     tool_gives: L,
     work_gives: Vec<L>,
@@ -51,6 +53,8 @@ pub(crate) struct MachineBatch<'a, L> {
 /// What changes slowly along the work: looked up once a turn.
 #[derive(Clone, Copy)]
 pub(crate) struct Station<L> {
+    /// From guide to slide.
+    pub(crate) drive: Link<L>,
     /// What tool and work give way, m/N.
     pub(crate) gives: L,
     /// Drag over its mean along the stroke.
@@ -108,6 +112,7 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
             foot: Foot::gather(|i| &operations[i].machine.foot),
             hold: PreloadForce::gather(|i| &operations[i].machine.hold),
             guide,
+            wear: Wear::gather(|i| operations[i].machine.wear),
             tool_gives: lanes(&|c| c.machine.tool_gives),
             work_gives: table(&|c| c.machine.bench.places()),
             drag_along: table(&|c| &c.realization.drag),
@@ -140,6 +145,10 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
         let (gauge, here) = (stock.radius(stock.gauge_z), stock.radius(z));
         let radius = if here > SMALLEST { here } else { SMALLEST };
         Station {
+            drive: Link {
+                slack: self.slack_at(z),
+                ..self.drive
+            },
             gives: self.tool_gives + interpolate(&self.work_gives, share),
             drag: L::one() + interpolate(&self.drag_along, share),
             preload: self.hold.at(from_middle),
@@ -151,6 +160,13 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
             height_share: self.off_centre / L::splat(radius),
             radius,
         }
+    }
+
+    /// Slack of the drive at `z`, m.
+    pub(super) fn slack_at(&self, z: f64) -> L {
+        let stock = &self.first().stock;
+        let more = |z: f64| self.wear.more_at(z - 0.5 * stock.length);
+        (self.drive.slack + (more(z) - more(stock.gauge_z))).higher(L::zero())
     }
 
     /// How far the cone has gone on while a bar still rides with the carriage and the guide stands

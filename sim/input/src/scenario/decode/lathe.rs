@@ -119,6 +119,8 @@ fn read_attachment(table: Section<'_>, c: Condition) -> Attachment {
         guide_end: table.number(&attachment::GUIDE_END, c),
         setting_error: table.number(&attachment::SETTING_ERROR, c),
         guide_bow: table.number(&attachment::GUIDE_BOW, c),
+        wear_headstock_end: table.number_given(&attachment::WEAR_HEADSTOCK_END).given(),
+        wear_tailstock_end: table.number_given(&attachment::WEAR_TAILSTOCK_END).given(),
     };
     table.finish();
     attachment
