@@ -172,7 +172,7 @@ fn other_cut(top: &Section<'_>, found: &Section<'_>) -> Option<OtherCut> {
     if there && taken.is_none() && !table.is_faulty_at("taken") {
         table.missing("taken", "\"0.0062 in +- 0.0003 in\"");
     }
-    let both = matches!(found.find("taken"), Some(_)) || found.is_faulty_at("taken");
+    let both = found.find("taken").is_some() || found.is_faulty_at("taken");
     if there && found.is_there() && !both {
         found.missing("taken", "\"0.0085 in +- 0.0003 in\"");
     }

@@ -32,13 +32,13 @@ const WITH_ATTACHMENT: [Rows; 11] = [
     slide::ROWS,
     top_slide::ROWS,
     spindle::ROWS,
+    carriage::ROWS,
     tailstock::ROWS,
     readout::ROWS,
     work::ROWS,
     cutting::ROWS,
     tool::ROWS,
     preload::ROWS,
-    carriage::ROWS,
 ];
 
 /// What only the ways without it draw. They share the row of numbers with the others, and stand
