@@ -60,8 +60,8 @@ crank: where it gets heavy, write the place. Climb of the bar: write it, in thou
         }
         Test::StraightCut => {
             "\
-Guide let go, turn a straight piece or two collars in the chuck alone with a tool in front, and
-mike both ends. This is the taper that the readout can't see. (Main switch on for the cut.)"
+Guide let go, turn a straight piece or two collars in the chuck alone, tool in front, and mike
+both ends. This is the taper that the readout can't see. (Main switch on for the cut.)"
         }
         Test::TwoWayCut => {
             "\
@@ -82,10 +82,10 @@ most that the indicator goes is its rock."
         }
         Test::TwoCuts => {
             "\
-The strongest thing to bring. Outside, scrap in the chuck, any taper of the guide. Pulled in: feed
-from the big end to the small; take one pass to even it; run in, touch off on that, mike mid length,
-set 0.010 in per side, cut and mike again: set and taken. Then drawn away, from the small end to the
-big, all of it anew. (Main switch on for the cuts.)"
+The strongest thing to bring. Outside, scrap in the chuck, any taper of the guide. Pulled in:
+feed from the big end to the small; take one pass to even it; run in, touch off on that, mike
+mid length, set 0.010 in per side, cut and mike again: set and taken. Then drawn away, from the
+small end to the big, all of it anew. (Main switch on for the cuts.)"
         }
     }
 }
