@@ -9,6 +9,7 @@
 use std::sync::Arc;
 
 use super::found::{Finding, Found, NoteKind, of_known};
+use super::put::with_findings;
 use crate::cut::{Options, Realization};
 use crate::quantity::{Dimension, Length, Quantity};
 use crate::scenario::finished::Measured;
@@ -83,7 +84,7 @@ pub(super) fn narrow(tests: &ShopTests, lathe: &Lathe, found: &mut Found) {
         return;
     }
     let mut scenario = Scenario {
-        lathe: super::with_findings(lathe, &found.findings),
+        lathe: with_findings(lathe, &found.findings),
         job: (*cuts.job).clone(),
     };
     if scenario.lathe.attachment.total_slack.is_none() {
