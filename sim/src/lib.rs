@@ -20,7 +20,7 @@ pub use tautway_engine::{
 pub use tautway_input::{scenario, setup};
 pub use tautway_numbers::{arithmetic, quantity, spread};
 pub use tautway_shop::{
-    advice, bore_room, caution, compare, cone, feasibility, gauging, inertia, learn, lesson,
+    advice, bore_room, caution, compare, cone, feasibility, gauging, heat, inertia, learn, lesson,
     method, next_test, piece, readings, rehearse, sensitivity, sheet, shop_tests, standard_taper,
-    study, thread, verdict,
+    steady, study, thread, verdict,
 };
