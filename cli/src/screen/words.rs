@@ -4,7 +4,10 @@ use tautway_sim::arithmetic::{clamp, log10, max};
 use tautway_sim::bore_room::{self, BoreRoom, FREE};
 use tautway_sim::compare::Way;
 use tautway_sim::cut::ToolNeeded;
-use tautway_sim::quantity::{Angle, Force, INCH, INCHES_PER_FOOT, Length, Quantity, Taper, Units};
+use tautway_sim::heat::Heat;
+use tautway_sim::quantity::{
+    Angle, FAHRENHEIT, Force, INCH, INCHES_PER_FOOT, Length, Quantity, Taper, Units,
+};
 use tautway_sim::record::{EndMark, Measures, Outcome, Run, Seat};
 use tautway_sim::scenario::{Band, End, Kind, Scenario};
 use tautway_sim::sensitivity::Sensitivity;
@@ -40,6 +43,27 @@ pub fn bare_height(m: f64, units: Units) -> String {
         .next()
         .unwrap_or_default()
         .to_owned()
+}
+
+/// What becomes of a size that was gauged warm.
+pub fn heat(heat: &Heat, units: Units) -> String {
+    let warmer = |kelvin: f64| match units {
+        Units::Inch => format!("{:.0} F", kelvin / FAHRENHEIT),
+        Units::Metric => format!("{kelvin:.0} \u{b0}C"),
+    };
+    let (what, ends) = match heat.kind {
+        Kind::Outside => ("shaft", "too much is off"),
+        Kind::Inside => ("bore", "metal is left"),
+    };
+    let half = heat.half_used.map_or(String::new(), |kelvin| {
+        format!("; {} warmer uses up half of the tolerance", warmer(kelvin))
+    });
+    format!(
+        "a {what} {} warmer than the gauge reads {} big on diameter, and gauged to size so ends \
+         that much small when cold ({ends}){half}",
+        warmer(heat.rise),
+        height(heat.growth, units)
+    )
 }
 
 /// A force range: one number where both ends round alike.

@@ -176,8 +176,12 @@ pub fn gauge(sheet: &Sheet, units: Units) -> Vec<Block> {
     let bears = sheet.bears_big;
     vec![
         say(format!(
-            "Work {}. Standoff too much, and what to take off:",
-            strong("cool")
+            "Work {}{}. Standoff too much, and what to take off:",
+            strong("cool"),
+            sheet.heat.map_or(String::new(), |heat| format!(
+                ": {}",
+                plain(&words::heat(&heat, units))
+            ))
         )),
         numbers([head.clone(), head].concat(), rows.collect()),
         page::sum(sheet),

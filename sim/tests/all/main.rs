@@ -36,6 +36,8 @@ mod cut {
     mod scans;
     mod stick_slip;
     mod thin_chip;
+    mod spring;
+    mod step;
 }
 
 mod gauging {
@@ -51,11 +53,14 @@ mod inertia {
 }
 
 mod machine {
+    mod bed_and_spindle;
     mod bore_room;
     mod guide_gib_slots;
     mod laws;
     mod motion;
+    mod parts;
     mod setup_signs;
+    mod wear;
 }
 
 mod quantity {
@@ -87,6 +92,7 @@ mod scenario {
 }
 
 mod shop {
+    mod heat;
     mod learn_truth;
     mod lesson_numbers;
     mod method_laws;
@@ -94,6 +100,7 @@ mod shop {
     mod setup_sheet;
     mod tool_needed;
     mod shop_tests_truth;
+    mod two_cuts_truth;
 }
 
 mod spread {
@@ -117,5 +124,7 @@ mod study {
 mod thread {
     mod faults;
     mod laws;
+    mod marched;
+    mod order;
     mod ways;
 }

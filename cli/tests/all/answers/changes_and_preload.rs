@@ -142,7 +142,7 @@ fn changes_are_ranked_and_what_cannot_matter_is_said() {
         &few(&["modify", "socket.toml", "--feed", "headstock"]),
     );
     assert!(text.contains("MOST GAIN FIRST: 1. feed the other way: 2 min, easily undone."));
-    assert!(text.contains("a weight or constant-force spring of 60 lbf"));
+    assert!(text.contains("a weight or constant-force spring of 40 lbf"));
     assert!(text.contains("MOST FOR THE HOUR: feed the other way (2 min)"));
     assert!(text.contains("Gain: first the chance to meet the whole drawing"));
     assert!(text.contains("seed 1, 50 lathes tried"));

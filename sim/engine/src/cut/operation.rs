@@ -317,6 +317,11 @@ impl<'a> Operation<'a> {
         self.setup.inward() * self.setup.press().sign() * height / self.radius(self.gauge_z())
     }
 
+    /// Share of the bar's swing that was not yet taken up at the touch-off.
+    pub fn swing_left(&self) -> f64 {
+        self.scenario.job.tool.swing_left.si()
+    }
+
     /// Spindle turns a second, at this radius where a surface speed was given.
     pub fn turns_per_second(&self, radius: f64) -> f64 {
         match self.scenario.job.passes.speed {

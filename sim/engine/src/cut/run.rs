@@ -311,7 +311,7 @@ impl<L: Expansions> MachineBatch<'_, L> {
     ) {
         let operation = self.first();
         let job = &operation.scenario.job.passes;
-        let guide = self.touched_off - L::splat(operation.stock.to_finish);
+        let guide = self.touched_off - L::splat(operation.stock.to_finish) + self.rock;
         let last_set = job.finish.len().saturating_sub(1);
         let LayoutScratch { surface, memory } = scratch;
         let (mut dial, mut more) = (0.0, L::splat(0.0));

@@ -19,7 +19,7 @@ use crate::machine::{Machine, RIGID, SlackPart, screw};
 use crate::measure::{gauge, measure};
 use crate::quantity::{Length, Quantity, Taper};
 use crate::record::{EndMark, GaugeRests, Measures, Outcome};
-use crate::scenario::{Band, End, Holding, Scenario, StartSurface, Work};
+use crate::scenario::{Band, End, Holding, Scenario, StartSurface, Vary as _, Work};
 use crate::setup::Setup;
 
 /// A taper so slight that a whole piece of it is an atom's breadth, on diameter.
@@ -81,6 +81,8 @@ impl SideCut {
         machine.tool_gives += machine.bar_gives - bar;
         let mut by_hand = None;
         if let Setting::Swivel(_) = setting {
+            // The carriage is locked.
+            machine.rock = 0.0;
             top_slide::seen_square(&mut machine, scenario);
             by_hand = Some(scenario.lathe.top_slide.hand_feed.si());
         }
@@ -195,6 +197,15 @@ fn straight(scenario: &Scenario, big_end: End, cos: f64) -> Scenario {
         End::Tailstock => length - from_headstock,
     };
     let none = Length::from_si(0.0);
+    // No guide is followed, and the spindle's lean is added to the angle where it counts.
+    let lathe = &mut straight.lathe;
+    for off in [
+        &mut lathe.attachment.setting_error,
+        &mut lathe.spindle.out_of_line,
+    ] {
+        off.set_si(0.0);
+    }
+    lathe.attachment.guide_bow.set_si(0.0);
     let finish: Vec<Length> = scenario
         .job
         .passes

@@ -19,6 +19,7 @@ use crate::cut::{Operation, Options, ToolNeeded, aimed_taper};
 use crate::expect::Expect;
 use crate::feasibility::depth_on_cross_dial;
 use crate::gauging::{Bearing, StandoffRow, standoff_rows};
+use crate::heat::Heat;
 use crate::quantity::show::TaperForms;
 use crate::quantity::{INCH, Length, Quantity, Taper, Units};
 use crate::record::{Outcome, Run, Seat};
@@ -74,6 +75,8 @@ pub struct Sheet {
     pub turns: f64,
     /// Speed at the surface of the big end, m/s.
     pub surface_speed: f64,
+    /// What gauging it warm would make of the size, where the material is known.
+    pub heat: Option<Heat>,
     /// Standoff to dial.
     pub standoff: Vec<StandoffRow>,
     /// Which way the guide's tailstock end goes when the gauge bears at the big end only; the
@@ -295,6 +298,7 @@ impl Sheet {
             roughs_even: run.roughing.came_even,
             turns,
             surface_speed,
+            heat: Heat::of(scenario, job.units),
             standoff: standoff_rows(aim, standoff_step(aim, job.units), STANDOFF_ROWS),
             bears_big: guide::bearing(&way.setup, aim, Bearing::Big),
             preload,

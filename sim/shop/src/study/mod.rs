@@ -46,7 +46,7 @@ pub const PER_TURN: usize = 12;
 /// [`crate::scenario::Parameter`].
 const LUCK: usize = 0;
 /// Places in use, with room for more numbers: a new one must not shift what is drawn.
-const PLACES: usize = 64;
+const PLACES: usize = 96;
 
 /// Passes of a thread for which there are draws: as many as a job may ask for, and some more that
 /// the gauge asks for.

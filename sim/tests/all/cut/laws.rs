@@ -390,3 +390,17 @@ fn repeated_runs_give_the_same_bytes() {
     assert!(first.len() > 10_000);
     assert_eq!(first, run());
 }
+
+#[test]
+fn the_tool_leads_by_as_much_as_it_is_said_to_on_the_straight_edge_too() {
+    // Nose 0.8 mm, entering angle 60 deg: the straight edge begins 0.4 mm up and runs on by
+    // 1 / tan 60 deg. At 1.5 mm: 0.8 sin 60 + 1.1 / tan 60 mm.
+    let shape = tautway_sim::cutting::EdgeShape::new(0.8e-3, 60f64.to_radians(), 0.2e-3);
+    let by_hand = 0.8e-3 * 0.75f64.sqrt() + 1.1e-3 / 3f64.sqrt();
+    let found: f64 = shape.lead(1.5e-3);
+    assert!((found - by_hand).abs() < 1e-12, "{found} {by_hand}");
+    for depth in [0.1e-3, 0.4e-3, 1.5e-3, 4e-3] {
+        let found: f64 = shape.lead(depth);
+        assert!((found - shape.engaged(depth).lead).abs() < 1e-12, "{depth}");
+    }
+}

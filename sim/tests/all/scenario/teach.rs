@@ -61,6 +61,7 @@ fn every_way_of_every_scenario_finds_its_balance() {
         "air-out-of-the-cut.toml",
         "air-too-weak.toml",
         "air-into-the-cut.toml",
+        "spring-held-cone.toml",
         "long-bar-socket.toml",
     ] {
         let comparison = compare(&scenario(file), Options::default());

@@ -207,6 +207,8 @@ fn what_cannot_be_negative_is_never_drawn_so() {
             quantity.key,
             "attachment.setting_error"
                 | "attachment.guide_bow"
+                | "spindle.out_of_line"
+                | "carriage.rock"
                 | "tool.height"
                 | "passes.touch_off_within"
                 | "passes.dial_within"

@@ -85,11 +85,14 @@ fn pulled_in_a_right_hand_bore_with_its_big_end_out_runs_backward_from_a_groove(
     // Without the groove there is nothing to start in.
     let mut blind = scenario("threaded-socket.toml");
     cut_mut(&mut blind).headstock_end = tautway_sim::scenario::ThreadEnd::RunsOut;
-    let out = &pulled(&found(&blind), Pull::In).out.clone();
+    let all = found(&blind);
+    let way = pulled(&all, Pull::In);
+    let wanted = way.start.expect("an attachment's way").wanted;
     assert_eq!(
-        out,
-        &[ThreadReason::NoStart {
-            end: End::Headstock
+        way.out,
+        [ThreadReason::NoStart {
+            end: End::Headstock,
+            at_bottom: Some(wanted),
         }]
     );
 }

@@ -9,6 +9,8 @@ use crate::machine::guide::GuideError;
 use crate::machine::preload::PreloadForce;
 use crate::machine::slide::Drag;
 use crate::machine::tool::off_centre_radius;
+use crate::machine::wear::Wear;
+use crate::scenario::Scenario;
 use crate::surface::Surface;
 
 /// Chips thinner than this share of the edge's own radius are pressed down, not cut (common
@@ -25,6 +27,7 @@ pub(crate) struct MachineBatch<'a, L> {
     pub(super) foot: Foot<L>,
     pub(super) hold: PreloadForce<L>,
     guide: GuideError<L>,
+    wear: Wear<L>,
     /// What tools give way, m/N, and the work along its length.
     tool_gives: L,
     work_gives: Vec<L>,
@@ -39,6 +42,8 @@ pub(crate) struct MachineBatch<'a, L> {
     foot_left: L,
     /// How far the tips can swing, m, without the sign of the push-off.
     pub(super) swing: L,
+    /// How much further in the tips stand than at the touch-off, m.
+    pub(crate) rock: L,
     /// Depth under which nothing is cut, m.
     pub(super) uncut: L,
 }
@@ -46,6 +51,8 @@ pub(crate) struct MachineBatch<'a, L> {
 /// What changes slowly along the work: looked up once a turn.
 #[derive(Clone, Copy)]
 pub(crate) struct Station<L> {
+    /// From guide to slide.
+    pub(crate) drive: Link<L>,
     /// What tool and work give way, m/N.
     pub(crate) gives: L,
     /// Drag over its mean along the stroke.
@@ -89,7 +96,8 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
                 .collect()
         };
         let guide = GuideError::gather(|i| {
-            GuideError::new(&operations[i].scenario.lathe.attachment, setup)
+            let Scenario { lathe, job } = operations[i].scenario;
+            GuideError::new(lathe, &job.work, setup)
         });
         let off_centre = setup.inward() * setup.press().sign();
         Self {
@@ -102,6 +110,7 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
             foot: Foot::gather(|i| &operations[i].machine.foot),
             hold: PreloadForce::gather(|i| &operations[i].machine.hold),
             guide,
+            wear: Wear::gather(|i| operations[i].machine.wear),
             tool_gives: lanes(&|c| c.machine.tool_gives),
             work_gives: table(&|c| c.machine.bench.places()),
             drag_along: table(&|c| &c.realization.drag),
@@ -110,6 +119,7 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
             touched_off: lanes(&|c| c.touched_off()),
             foot_left: lanes(&|c| c.approach.foot_left()),
             swing: lanes(&|c| c.machine.swing * c.scenario.job.tool.swing_left.si()),
+            rock: lanes(&|c| c.machine.rock),
             uncut: lanes(&|c| UNCUT_SHARE * c.scenario.job.tool.edge_radius.si()),
             operations,
         }
@@ -132,6 +142,10 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
         let (gauge, here) = (stock.radius(stock.gauge_z), stock.radius(z));
         let radius = if here > SMALLEST { here } else { SMALLEST };
         Station {
+            drive: Link {
+                slack: self.slack_at(z),
+                ..self.drive
+            },
             gives: self.tool_gives + interpolate(&self.work_gives, share),
             drag: L::one() + interpolate(&self.drag_along, share),
             preload: self.hold.at(from_middle),
@@ -143,6 +157,13 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
             height_share: self.off_centre / L::splat(radius),
             radius,
         }
+    }
+
+    /// Slack of the drive at `z`, m.
+    pub(super) fn slack_at(&self, z: f64) -> L {
+        let stock = &self.first().stock;
+        let more = |z: f64| self.wear.more_at(z - 0.5 * stock.length);
+        (self.drive.slack + (more(z) - more(stock.gauge_z))).higher(L::zero())
     }
 
     /// How far the cone has gone on while a bar still rides with the carriage and the guide stands

@@ -71,7 +71,6 @@ pub(crate) struct Made<'m, L> {
     pub(crate) taken: L,
     pub(crate) ridden: Option<Ridden>,
     memory: &'m Memory<L>,
-    slack: L,
     foot_left_at: L,
     stuck: L,
     counters: [Counters; Eight::LANES],
@@ -86,11 +85,8 @@ impl<L: Expansions> Made<'_, L> {
     /// Of one lathe, as its so manieth pass.
     pub(crate) fn record(&self, series: usize, number: usize) -> PassRecord {
         let per_turn = self.memory.path.per_turn();
-        let slack = self.slack.extract(series);
         let samples = self.memory.samples.iter();
-        let turns: Vec<TurnSample> = samples
-            .map(|sample| sample.of(series, slack, per_turn))
-            .collect();
+        let turns: Vec<TurnSample> = samples.map(|sample| sample.of(series, per_turn)).collect();
         let cutting = turns.iter().filter(|turn| turn.cutting);
         let seat_changes = seat_changes(cutting.map(|turn| (turn.z, turn.seat)));
         let left_at = self.foot_left_at.extract(series);
@@ -158,7 +154,6 @@ impl<'a, L: Expansions> MachineBatch<'a, L> {
             plan,
             taken: self.height_for_taken(surface) - before,
             ridden: ride.map(|ride| ride.ridden()),
-            slack: self.drive.slack,
             foot_left_at: feet.left_at,
             stuck,
             counters,
@@ -292,7 +287,12 @@ impl<'a, L: Expansions> Pass<'a, L> {
             let middle = self.travel(done) + self.step * (0.5 * (count - 1) as f64);
             let hold = (self.station.preload, self.machines.hold.rate);
             let z = self.operation.place(middle);
-            let sample = memory.turn.means(count, &memory.meridians, z, hold);
+            let sample = memory.turn.means(
+                count,
+                &memory.meridians,
+                (z, self.station.drive.slack),
+                hold,
+            );
             memory.samples.push(sample);
         }
     }
@@ -462,7 +462,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
         let about = self
             .acting()
             .quadratic_at(meridian.near, load.push, load.limit);
-        let drive = &self.machines.drive;
+        let drive = &self.station.drive;
         let there = stick_or_slip(drive, guide, from, meridian.way, &about, &load.slip_limit);
         let edge = meridian.near + there.by;
         let reaches = self.load(meridian).reaches(edge, felt);

@@ -12,6 +12,7 @@ pub mod slide;
 pub mod top_slide;
 pub mod spindle;
 pub mod tailstock;
+pub mod carriage;
 pub mod readout;
 pub mod work;
 pub mod cutting;
@@ -27,11 +28,12 @@ use super::shop_tests::Test;
 pub type Rows = &'static [&'static dyn Number];
 
 /// What every way with the attachment draws, the lathe's first.
-const WITH_ATTACHMENT: [Rows; 11] = [
+const WITH_ATTACHMENT: [Rows; 12] = [
     attachment::ROWS,
     slide::ROWS,
     top_slide::ROWS,
     spindle::ROWS,
+    carriage::ROWS,
     tailstock::ROWS,
     readout::ROWS,
     work::ROWS,

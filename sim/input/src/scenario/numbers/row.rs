@@ -38,6 +38,10 @@ pub enum Part {
     Holding,
     /// Material and the state of the edge.
     Material,
+    /// The spindle's line against the bed.
+    Headstock,
+    /// The carriage in its clearance on the bed.
+    Carriage,
     /// Height of the tool.
     ToolHeight,
     /// The surface it starts from.
@@ -65,6 +69,8 @@ impl Part {
             Self::Bar => "boring bar",
             Self::Holding => "chuck and centre",
             Self::Material => "material and edge",
+            Self::Headstock => "headstock out of line with the bed",
+            Self::Carriage => "rock of the carriage",
             Self::ToolHeight => "height of the tool",
             Self::Blank => "run-out of the blank",
             Self::Preload => "preload",

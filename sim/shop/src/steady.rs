@@ -1,0 +1,122 @@
+//! The depth that a pass comes to where nothing is uneven, in closed form but for one root.
+//!
+//! From where the unloaded slide stands after the run-in the dial sets a depth; in the cut the slide
+//! moves with its guide, so the drive carries `push-off + preload + pull * drag`, and edge, tool and
+//! work stand where that is so. Pulled in that is the first face; drawn away it is whichever face, or
+//! neither, the forces leave it. One root holds all three. What is left out is what varies: run-out,
+//! hard spots, drag along the stroke, and how the cut begins.
+
+use std::sync::Arc;
+
+use crate::arithmetic::max;
+use crate::cut::{Operation, Options, Realization};
+use crate::cutting::ForceLaw;
+use crate::quantity::Quantity;
+use crate::scenario::{Job, Scenario};
+use crate::setup::Setup;
+
+/// Halvings of the depth: a thousandth of a micrometre of any.
+const HALVINGS: usize = 40;
+/// A depth may come to more than was set by what gives way, m.
+const MORE: f64 = 1e-4;
+
+/// One way of cutting, its middles without unevenness.
+pub struct Steady<'a> {
+    operation: Operation<'a>,
+    law: ForceLaw,
+    pull: f64,
+    /// What tool and work give way at the gauge plane, m/N.
+    gives: f64,
+    height_share: f64,
+    /// Drag here over its mean along the stroke.
+    local_drag: f64,
+    /// Force of the material here over its table's.
+    hardness: f64,
+    /// Mean height of the feed marks that stand, m.
+    marks: f64,
+}
+
+impl<'a> Steady<'a> {
+    /// Of a scenario cut one way at its finishing feed.
+    pub fn new(scenario: &'a Scenario, setup: &Setup) -> Self {
+        let options = Options::default();
+        Self::with(
+            scenario,
+            setup,
+            &Arc::new(Realization::new(scenario, options)),
+        )
+    }
+
+    /// The same; of the realization nothing is asked.
+    pub(crate) fn with(scenario: &'a Scenario, setup: &Setup, any: &Arc<Realization>) -> Self {
+        let options = Options::default();
+        let operation = Operation::with_realization(scenario, *setup, options, Arc::clone(any));
+        let machine = &operation.machine;
+        Self {
+            law: operation.law(scenario.job.passes.feed.si()),
+            pull: setup.pull().sign(),
+            gives: machine.tool_gives + machine.bench.gives(operation.gauge_z()),
+            height_share: operation.off_centre_share(),
+            local_drag: 1.0,
+            hardness: 1.0,
+            marks: marks(&scenario.job),
+            operation,
+        }
+    }
+
+    /// The same where the drag is this share of its mean along the stroke, and the material this
+    /// much harder or softer.
+    pub(crate) fn at_a_place(self, local_drag: f64, hardness: f64) -> Self {
+        Self {
+            local_drag,
+            hardness,
+            ..self
+        }
+    }
+
+    /// Push-off and drag while cutting at this depth, N.
+    pub fn forces(&self, depth: f64) -> (f64, f64) {
+        let force = self.law.at(depth, 0.0, self.hardness);
+        let drag = &self.operation.machine.drag;
+        let limit = drag.cutting(force.main, force.feed, self.local_drag).limit;
+        (force.push_off + self.height_share * force.main, limit)
+    }
+
+    /// Push-off over drag while cutting at this depth: above 1 a cut drawn away doesn't hold its
+    /// face by drag alone.
+    pub fn push_over_drag(&self, depth: f64) -> f64 {
+        let (push, drag) = self.forces(depth);
+        push / drag
+    }
+
+    /// What a pass takes of an even stock with this much set, m per side.
+    pub fn taken(&self, set: f64) -> f64 {
+        let machine = &self.operation.machine;
+        let swing = machine.swing * self.operation.swing_left();
+        let guide = set - self.operation.approach().stands() + machine.rock - swing;
+        // Too deep where the drive pushes in less than it takes.
+        let too_deep = |depth: f64| {
+            let (push, drag) = self.forces(depth);
+            let slide = depth + self.gives * push;
+            let carried = machine.drive.force(guide - slide);
+            carried < push + machine.hold.out + self.pull * drag
+        };
+        let (mut least, mut most) = (0.0, 1.5 * set + MORE);
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (least + most);
+            if too_deep(middle) {
+                most = middle;
+            } else {
+                least = middle;
+            }
+        }
+        max(0.5 * (least + most) - self.marks, 0.0)
+    }
+}
+
+/// Mean height of the marks that a nose leaves at its feed, m: `f^2 / (24 r)`, of a parabola for the
+/// arc.
+fn marks(job: &Job) -> f64 {
+    let (feed, nose) = (job.passes.feed.si(), job.tool.nose_radius.si());
+    feed * feed / (24.0 * max(nose, feed))
+}
