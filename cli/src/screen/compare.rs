@@ -273,13 +273,21 @@ impl Brief<'_> {
             way.forbidden || way.expect.as_ref().is_some_and(worse)
         })?;
         if bad.forbidden {
-            return Some(forbidden(&[bad]));
+            let because = if pushes_in(&bad.cautions) {
+                "the preload as it acts now pushes the tool into the work"
+            } else {
+                "the preload is too strong for a cross-slide"
+            };
+            return Some(format!(
+                "{}, never: {because}.",
+                words::beside(&bad.setup, &self.best.setup)
+            ));
         }
         let expect = bad.expect.as_ref()?;
         let floats = if expect.gauging_helps() {
             ""
         } else {
-            ", it floats; gauging won't mend it"
+            ", it floats: no gauge mends it"
         };
         Some(format!(
             "{}: {}{floats}.",

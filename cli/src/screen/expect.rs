@@ -92,14 +92,14 @@ pub fn chances(expect: &Expect, kind: Kind, finish: bool, units: Units) -> Strin
                     Kind::Inside => "too big",
                     Kind::Outside => "too small",
                 };
-                missed.push(format!("{} are scrap ({big})", bare(gauged.scrap)));
+                missed.push(format!("{} scrap ({big})", bare(gauged.scrap)));
             }
             if gauged.rework >= 0.005 {
-                missed.push(format!("{} need another pass", bare(gauged.rework)));
+                missed.push(format!("{} for another pass", bare(gauged.rework)));
             }
             let otherwise = 1.0 - met.met - gauged.scrap - gauged.rework;
             if otherwise >= 0.005 {
-                missed.push(format!("{} miss the taper or finish", bare(otherwise)));
+                missed.push(format!("{} off in taper or finish", bare(otherwise)));
             }
             if !missed.is_empty() {
                 text.push_str(&format!(" Gauged, {}.", missed.join(", ")));

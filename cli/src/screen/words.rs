@@ -270,13 +270,13 @@ pub fn short(setup: &Setup) -> String {
 /// Against the way that is advised: what else differs.
 pub fn beside(setup: &Setup, first: &Setup) -> String {
     let name = short(setup);
-    let mut parts: Vec<&str> = name.split(", ").collect();
     let same = short(first);
     let of_first: Vec<&str> = same.split(", ").collect();
-    let last = parts.split_off(1);
-    let differs = last.into_iter().filter(|part| !of_first.contains(part));
-    let whole: Vec<&str> = parts.drain(..).chain(differs).collect();
-    whole.join(", ")
+    let differs: Vec<&str> = name
+        .split(", ")
+        .filter(|part| !of_first.contains(part))
+        .collect();
+    differs.join(", ")
 }
 
 /// Pull-in or draw-away.

@@ -299,8 +299,8 @@ pub const NOT_AN_INSPECTION: &str = "A prediction is not an inspection: joints t
     person at the machine decide.";
 
 /// The same where lines are dear.
-pub const IN_SHORT: &str = "Not an inspection. What holds pressure, lifts or carries people goes \
-    by certified gauges; local codes and the person at the machine decide.";
+pub const IN_SHORT: &str = "Not an inspection: pressure, lifting, people need certified gauges; \
+    local codes and you decide.";
 
 /// Every caution that applies to one way, the one that can hurt most first.
 pub fn cautions(scenario: &Scenario, setup: &Setup, how: RunIn) -> Vec<Caution> {
