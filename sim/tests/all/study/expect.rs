@@ -204,15 +204,22 @@ fn the_sheet_leaves_for_the_plan_what_the_plan_takes() {
         expect: None,
         ..way.clone()
     });
-    let sum = |sheet: &Sheet| -> f64 {
-        takes(sheet, true).iter().chain(&takes(sheet, false)).sum()
-    };
+    let sum =
+        |sheet: &Sheet| -> f64 { takes(sheet, true).iter().chain(&takes(sheet, false)).sum() };
     assert!((sum(&planned) - sum(&as_run)).abs() < 1e-9);
     let expect = way.expect.as_ref().expect("played");
     assert_eq!(takes(&planned, false), vec![expect.set; expect.alike]);
-    assert_eq!(planned.passes.last().map(|pass| pass.stage), Some(Stage::Last));
+    assert_eq!(
+        planned.passes.last().map(|pass| pass.stage),
+        Some(Stage::Last)
+    );
     // No spring pass after one that goes by the gauge.
-    assert!(planned.passes.iter().all(|pass| pass.stage != Stage::Spring));
+    assert!(
+        planned
+            .passes
+            .iter()
+            .all(|pass| pass.stage != Stage::Spring)
+    );
 }
 
 #[test]
