@@ -71,7 +71,10 @@ pub fn compare(
             let (version, seed) = (comparison.version, comparison.seed);
             page.say(
                 "Note:",
-                format!("{IN_SHORT} More: --detail. (tautway {version}, seed {seed})"),
+                format!(
+                    "{IN_SHORT} More: --detail. (tautway {version}, seed {seed}, {} lathes)",
+                    expect.lathes
+                ),
             );
             return page;
         }

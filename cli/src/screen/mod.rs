@@ -10,6 +10,7 @@ use tautway_words::{Block, Document, Mark};
 
 pub mod found;
 pub mod words;
+pub mod finish;
 mod rehearsal;
 mod begin;
 pub mod expect;

@@ -8,7 +8,7 @@ use tautway_sim::sensitivity::{Likely, Sensitivity};
 use tautway_sim::study::WayOutlook;
 use tautway_sim::verdict::NOT_SEEN;
 
-use super::{begin, chance, inertia, words};
+use super::{begin, chance, finish, inertia, words};
 use crate::trials::Spread;
 use tautway_words::{Document, Role};
 
@@ -105,7 +105,7 @@ pub(super) fn recommended(page: &mut Document, label: &str, told: &Told<'_>, way
         "Finish:",
         format!(
             "{}.{}{}",
-            words::finish(run, scenario, units),
+            finish::finish(run, scenario, units),
             tried.map_or(String::new(), |tried| chance::finish(tried, units)),
             tried.map_or(String::new(), chance::whole_drawing),
         ),

@@ -337,15 +337,7 @@ pub fn afterwards(sheet: &Sheet) -> Vec<Block> {
 
 /// What was assumed, what a prediction is not, version and seed.
 pub fn foot(sheet: &Sheet) -> Document {
-    let units = sheet.units;
     let mut foot = Document::new();
-    if let Some(expect) = &sheet.expect {
-        let drawing = &sheet.drawing;
-        foot.say(
-            expectation::verdict(expect.verdict),
-            expectation::chances(expect, drawing.kind, drawing.waves_allowed.is_some(), units),
-        );
-    }
     foot.say(
         "Assumed, and it matters:",
         list(&sheet.assumed, "nothing that would change this"),

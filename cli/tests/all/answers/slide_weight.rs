@@ -89,6 +89,8 @@ fn the_doubt_names_what_comes_otherwise_and_by_what() {
         "--inertia",
         "--feed",
         "headstock",
+        "--rotation",
+        "reverse",
         "--trials",
     ];
     let said = |trials: &str| {

@@ -188,7 +188,7 @@ fn a_worn_lathe_then_three_tests_the_intervals_narrow_and_the_sheet_says_by_what
     let text = flat(sheet("measured.toml", "text"));
     assert!(text.contains(told), "{text}");
     assert!(sheet("measured.toml", "html").contains("narrowed by it:"));
-    let (_, compared) = said(&shop, &["compare", "job.toml"]);
+    let (_, compared) = said(&shop, &["compare", "job.toml", "--detail"]);
     assert!(
         compared.contains("Measured: slack of foot and rod (test 1, reversal)"),
         "{compared}"

@@ -4,7 +4,7 @@
 use std::ops::Range;
 
 use super::fit::Fitted;
-use super::{last_depth, size_band};
+use super::size_band;
 use crate::arithmetic::max;
 use crate::quantity::Quantity;
 use crate::record::{EndMark, Measures};
@@ -92,7 +92,12 @@ impl<'a> Play<'a> {
                 seed: study.seed() ^ GAUGING,
             },
             study,
-            set: last_depth(scenario),
+            set: scenario
+                .job
+                .passes
+                .finish
+                .last()
+                .map_or(0.0, |set| set.si()),
             gauge: gauge.kind.map(|kind| (kind, gauge)),
             size,
             size_taken,

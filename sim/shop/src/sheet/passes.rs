@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use crate::compare::Way;
 use crate::cut::withdrawal;
-use crate::expect::Expect;
-use crate::quantity::{INCH, Length, Quantity, Speed, Units};
+use crate::expect::{Expect, alike_at_end};
+use crate::quantity::{INCH, Quantity, Speed, Units};
 use crate::record::Run;
 use crate::scenario::{End, Kind, Passes, Scenario, StartSurface};
 
@@ -98,12 +98,22 @@ pub(super) fn of(run: &Run, job: &Passes, expect: Option<&Expect>) -> Vec<SheetP
         .into_iter()
         .partition(|pass| matches!(pass.stage, Stage::Rough | Stage::Again));
     let takes = finishing.first().map_or(0.0, |pass| pass.takes);
-    let alike = |set: &Length| (set.si() - expect.set).abs() < 1e-9;
-    let trailing = job.finish.iter().rev().take_while(|set| alike(set)).count();
-    let before = &job.finish[..job.finish.len() - trailing];
-    let depths = before.iter().map(|set| set.si());
-    let alike = std::iter::repeat_n(expect.set, trailing.max(expect.alike));
-    let depths: Vec<f64> = depths.chain(alike).collect();
+    let of_job = alike_at_end(&job.finish);
+    let before = &job.finish[..job.finish.len() - of_job];
+    let alike = std::iter::repeat_n(expect.set, of_job.max(expect.alike));
+    let depths: Vec<f64> = before.iter().map(|set| set.si()).chain(alike).collect();
+    let of_plan: f64 = depths.iter().sum();
+    let of_run: f64 = job.finish.iter().map(|set| set.si()).sum();
+    // Roughing leaves what the plan takes.
+    let roughed = passes.last().map_or(0.0, |pass: &SheetPass| pass.dial);
+    if roughed > 0.0 {
+        let share = (roughed - (of_plan - of_run)) / roughed;
+        for pass in &mut passes {
+            pass.dial *= share;
+            pass.set *= share;
+            pass.takes *= share;
+        }
+    }
     let mut dial = 0.0;
     for (n, set) in depths.iter().enumerate() {
         dial += set;

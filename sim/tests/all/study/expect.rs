@@ -1,15 +1,16 @@
 //! What to expect of a way: the plan played, its rule for the last pass, the promise and the order
 //! of the ways that follows from it.
 
-use tautway_sim::compare::compare;
+use tautway_sim::compare::{Way, compare};
 use tautway_sim::cut::Options;
-use tautway_sim::expect::{Expect, Reach, expect, planned, size_band};
+use tautway_sim::expect::{Expect, Reach, depth_of, expect, planned, size_band};
 use tautway_sim::quantity::{Length, Quantity};
-use tautway_sim::scenario::{Band, Scenario};
+use tautway_sim::scenario::{Band, Scenario, StartSurface};
 use tautway_sim::setup::Pull;
+use tautway_sim::sheet::{Sheet, Stage};
 use tautway_sim::study::{PER_TURN, Study};
 
-use crate::given::even_work::exactly;
+use crate::given::even_work::{even, exactly};
 use crate::given::worked::{THOU, plain_setup, scenario, seeded};
 
 fn of(scenario: &Scenario, pull: Pull, seed: u64) -> Expect {
@@ -182,4 +183,54 @@ fn what_cannot_be_replaced_weighs_its_scrap_more() {
     // The guide's setting is shared by the pieces.
     scenario.job.pieces = 10;
     assert!(of(&scenario, Pull::In, 1).minutes < may.minutes - 5.0);
+}
+
+#[test]
+fn the_sheet_leaves_for_the_plan_what_the_plan_takes() {
+    let scenario = scenario("tapered-socket.toml");
+    let mut comparison = compare(&scenario, seeded(1));
+    comparison
+        .weigh(&scenario, seeded(1), &|_, _| true)
+        .expect("ranges are right");
+    let way = comparison.best().expect("a way to take");
+    let sheet = |way| Sheet::new(&scenario, way, None, seeded(1)).expect("it was run");
+    let takes = |sheet: &Sheet, rough: bool| -> Vec<f64> {
+        let stage = |stage| matches!(stage, Stage::Rough | Stage::Again) == rough;
+        let passes = sheet.passes.iter().filter(|pass| stage(pass.stage));
+        passes.map(|pass| pass.set).collect()
+    };
+    let planned = sheet(way);
+    let as_run = sheet(&Way {
+        expect: None,
+        ..way.clone()
+    });
+    let sum =
+        |sheet: &Sheet| -> f64 { takes(sheet, true).iter().chain(&takes(sheet, false)).sum() };
+    assert!((sum(&planned) - sum(&as_run)).abs() < 1e-9);
+    let expect = way.expect.as_ref().expect("played");
+    assert_eq!(takes(&planned, false), vec![expect.set; expect.alike]);
+    assert_eq!(
+        planned.passes.last().map(|pass| pass.stage),
+        Some(Stage::Last)
+    );
+    // No spring pass after one that goes by the gauge.
+    assert!(
+        planned
+            .passes
+            .iter()
+            .all(|pass| pass.stage != Stage::Spring)
+    );
+}
+
+#[test]
+fn where_the_stock_has_no_room_for_another_pass_those_alike_share_it() {
+    // Roughed to just what the one finishing pass takes.
+    let scenario = even();
+    let [one, two] = [1, 2].map(|alike| depth_of(&scenario, alike));
+    assert!((one - 2.0 * two).abs() < 1e-12, "{one} {two}");
+    let mut more = even();
+    more.job.work.start = StartSurface::Roughed {
+        stock: Length::from_si(1e-3),
+    };
+    assert_eq!(depth_of(&more, 2), one);
 }
