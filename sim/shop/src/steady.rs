@@ -9,15 +9,16 @@
 
 use std::sync::Arc;
 
-use crate::arithmetic::max;
+use crate::arithmetic::{max, powi};
 use crate::cut::{Operation, Options, Realization, Station};
 use crate::cutting::ForceLaw;
-use crate::quantity::Quantity;
-use crate::scenario::{Job, Scenario};
+use crate::quantity::{Length, Quantity};
+use crate::scenario::{Job, Known, Scenario};
 use crate::setup::Setup;
+use crate::weighing::END;
 
-/// Halvings of the depth: a thousandth of a micrometre of any.
-const HALVINGS: usize = 40;
+/// Halvings of the depth: within a thousandth of a micrometre of any up to 10 mm.
+const HALVINGS: usize = 24;
 /// A depth may come to more than was set by what gives way, m.
 const MORE: f64 = 1e-4;
 
@@ -34,6 +35,8 @@ pub struct Steady<'a> {
     hardness: f64,
     /// How far the dial is off what was to be set, m.
     dial: f64,
+    /// Standard deviation of the depth that is dialled, m: by hand, and by stick-slip.
+    dialled: f64,
     /// Mean height of the feed marks that stand, m.
     marks: f64,
 }
@@ -60,6 +63,7 @@ impl<'a> Steady<'a> {
             local_drag: 1.0,
             hardness: 1.0,
             dial: scenario.job.by_hand.dial.si(),
+            dialled: dialled(&scenario.job, operation.approach().stick_slip().width()),
             marks: marks(&scenario.job),
             operation,
         }
@@ -124,6 +128,27 @@ impl<'a> Steady<'a> {
             0.0,
         )
     }
+
+    /// Standard deviation that touch-off, dial and stick-slip give what a pass takes, m. Little where
+    /// the slide floats: there it takes what the drag holds, however deep it is set.
+    pub fn scatter(&self, set: f64) -> f64 {
+        let ends = [set - self.dialled, set + self.dialled];
+        let [less, more] = ends.map(|set| self.taken(max(set, 0.0)));
+        0.5 * (more - less).abs()
+    }
+}
+
+/// Standard deviation of the depth that the last pass is dialled to, m, where stick-slip leaves the
+/// slide anywhere within so much: its touch-off counts if no pass was made since, else the dial of the
+/// pass before.
+fn dialled(job: &Job, stick_slip: f64) -> f64 {
+    let normal = |known: &Known<Length>| 0.5 * (known.high.si() - known.low.si()) / END;
+    let (touch_off, dial) = (normal(&job.by_hand.touch_off), normal(&job.by_hand.dial));
+    if job.passes.finish.len() > 1 {
+        return 2f64.sqrt() * dial;
+    }
+    // All places within it are alike.
+    (powi(touch_off, 2) + powi(dial, 2) + powi(stick_slip, 2) / 12.0).sqrt()
 }
 
 /// Mean height of the marks that a nose leaves at its feed, m: `f^2 / (24 r)`, of a parabola for the
