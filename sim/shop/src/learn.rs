@@ -16,7 +16,7 @@ use crate::scenario::Scenario;
 use crate::sensitivity::finishing;
 use crate::setup::{Feed, Pull, Setup};
 use crate::steady::Steady;
-use crate::weighing::{Comes, miss, weigh};
+use crate::weighing::{Comes, weigh};
 
 /// Learns from a finished job cut one way, or from one pass each way. `tick` is called after each
 /// draw with their count.
@@ -39,15 +39,18 @@ pub fn learn(
             seed: options.seed.wrapping_add(1 + trial as u64),
             ..options
         };
-        let mut comes = Comes {
-            misfit: misfit(gauged, &finishing(varied, setup, luck)),
-            told: Vec::new(),
-        };
+        let mut comes = Comes::default();
+        against(
+            gauged,
+            varied,
+            setup,
+            &finishing(varied, setup, luck),
+            &mut comes,
+        );
         if let Some(cut) = &gauged.other {
             let (varied, back) = (set_to(varied, cut.set), fed_back(setup));
             let outcome = finishing(&varied, &back, luck);
-            let model = MODEL_SHARE * outcome.set;
-            comes.misfit += miss(Some(cut.taken), outcome.taken, model);
+            taken(Some(cut.taken), &varied, &back, &outcome, &mut comes);
             let drawn_away = if setup.pull() == Pull::Away {
                 setup
             } else {
@@ -85,9 +88,36 @@ fn set_to(scenario: &Scenario, set: Option<f64>) -> Scenario {
     other
 }
 
-fn misfit(gauged: &Gauged, outcome: &Measures) -> f64 {
-    let model = MODEL_SHARE * outcome.set;
-    miss(gauged.taken, outcome.taken, model)
-        + miss(gauged.taper, outcome.taper, 0.0)
-        + miss(gauged.waves, outcome.waves, model)
+fn against(
+    gauged: &Gauged,
+    scenario: &Scenario,
+    setup: &Setup,
+    outcome: &Measures,
+    comes: &mut Comes,
+) {
+    taken(gauged.taken, scenario, setup, outcome, comes);
+    comes.against(gauged.taper, outcome.taper, [0.0; 2]);
+    comes.against(
+        gauged.waves,
+        outcome.waves,
+        [0.0, MODEL_SHARE * outcome.set],
+    );
+}
+
+/// What a pass took: touched off and dialled by hand.
+fn taken(
+    measured: Option<Measured>,
+    scenario: &Scenario,
+    setup: &Setup,
+    outcome: &Measures,
+    comes: &mut Comes,
+) {
+    if measured.is_some() {
+        let by_hand = Steady::new(scenario, setup).scatter(outcome.set);
+        comes.against(
+            measured,
+            outcome.taken,
+            [by_hand, MODEL_SHARE * outcome.set],
+        );
+    }
 }

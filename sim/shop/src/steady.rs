@@ -1,22 +1,24 @@
 //! The depth that a pass comes to where nothing is uneven, in closed form but for one root.
 //!
-//! From where the unloaded slide stands after the run-in the dial sets a depth; in the cut the slide
-//! moves with its guide, so the drive carries `push-off + preload + pull * drag`, and edge, tool and
-//! work stand where that is so. Pulled in that is the first face; drawn away it is whichever face, or
+//! From where the edge was touched off after the run-in the dial sets a depth, each as well as a person
+//! does it; in the cut the slide moves with its guide, so the drive carries
+//! `push-off + preload + pull * drag`, and edge, tool and work stand where that is so, at the place where
+//! it is told what a pass took. Pulled in that is the first face; drawn away it is whichever face, or
 //! neither, the forces leave it. One root holds all three. What is left out is what varies: run-out,
 //! hard spots, drag along the stroke, and how the cut begins.
 
 use std::sync::Arc;
 
-use crate::arithmetic::max;
-use crate::cut::{Operation, Options, Realization};
+use crate::arithmetic::{max, powi};
+use crate::cut::{Operation, Options, Realization, Station};
 use crate::cutting::ForceLaw;
-use crate::quantity::Quantity;
-use crate::scenario::{Job, Scenario};
+use crate::quantity::{Length, Quantity};
+use crate::scenario::{Job, Known, Scenario};
 use crate::setup::Setup;
+use crate::weighing::END;
 
-/// Halvings of the depth: a thousandth of a micrometre of any.
-const HALVINGS: usize = 40;
+/// Halvings of the depth: within a thousandth of a micrometre of any up to 10 mm.
+const HALVINGS: usize = 24;
 /// A depth may come to more than was set by what gives way, m.
 const MORE: f64 = 1e-4;
 
@@ -25,13 +27,16 @@ pub struct Steady<'a> {
     operation: Operation<'a>,
     law: ForceLaw,
     pull: f64,
-    /// What tool and work give way at the gauge plane, m/N.
-    gives: f64,
-    height_share: f64,
+    /// What is met where it is told what a pass took.
+    station: Station<f64>,
     /// Drag here over its mean along the stroke.
     local_drag: f64,
     /// Force of the material here over its table's.
     hardness: f64,
+    /// How far the dial is off what was to be set, m.
+    dial: f64,
+    /// Standard deviation of the depth that is dialled, m: by hand, and by stick-slip.
+    dialled: f64,
     /// Mean height of the feed marks that stand, m.
     marks: f64,
 }
@@ -51,14 +56,14 @@ impl<'a> Steady<'a> {
     pub(crate) fn with(scenario: &'a Scenario, setup: &Setup, any: &Arc<Realization>) -> Self {
         let options = Options::default();
         let operation = Operation::with_realization(scenario, *setup, options, Arc::clone(any));
-        let machine = &operation.machine;
         Self {
             law: operation.law(scenario.job.passes.feed.si()),
             pull: setup.pull().sign(),
-            gives: machine.tool_gives + machine.bench.gives(operation.gauge_z()),
-            height_share: operation.off_centre_share(),
+            station: operation.station(operation.taken_z()),
             local_drag: 1.0,
             hardness: 1.0,
+            dial: scenario.job.by_hand.dial.si(),
+            dialled: dialled(&scenario.job, operation.approach().stick_slip().width()),
             marks: marks(&scenario.job),
             operation,
         }
@@ -79,7 +84,10 @@ impl<'a> Steady<'a> {
         let force = self.law.at(depth, 0.0, self.hardness);
         let drag = &self.operation.machine.drag;
         let limit = drag.cutting(force.main, force.feed, self.local_drag).limit;
-        (force.push_off + self.height_share * force.main, limit)
+        (
+            force.push_off + self.station.height_share * force.main,
+            limit,
+        )
     }
 
     /// Push-off over drag while cutting at this depth: above 1 a cut drawn away doesn't hold its
@@ -91,15 +99,20 @@ impl<'a> Steady<'a> {
 
     /// What a pass takes of an even stock with this much set, m per side.
     pub fn taken(&self, set: f64) -> f64 {
-        let machine = &self.operation.machine;
-        let swing = machine.swing * self.operation.swing_left();
-        let guide = set - self.operation.approach().stands() + machine.rock - swing;
-        // Too deep where the drive pushes in less than it takes.
+        let (operation, station) = (&self.operation, &self.station);
+        let machine = &operation.machine;
+        // The push-off holds a bar's tip at one end of its swing.
+        let pushes = self.law.at(set, 0.0, 1.0).push_off.signum();
+        let swing = machine.swing * operation.swing_left() * pushes;
+        let guide = operation.touched_off() + self.dial + set + machine.rock - swing;
+        let guide = guide + station.guide_error;
+        // Too deep where the drive pushes in less than it takes; a spring is given at the cone.
         let too_deep = |depth: f64| {
             let (push, drag) = self.forces(depth);
-            let slide = depth + self.gives * push;
-            let carried = machine.drive.force(guide - slide);
-            carried < push + machine.hold.out + self.pull * drag
+            let slide = depth + station.gives * push;
+            let carried = station.drive.force(guide - slide);
+            let hold = station.preload + machine.hold.rate * (depth - set);
+            carried < push + hold + self.pull * drag
         };
         let (mut least, mut most) = (0.0, 1.5 * set + MORE);
         for _ in 0..HALVINGS {
@@ -110,8 +123,32 @@ impl<'a> Steady<'a> {
                 least = middle;
             }
         }
-        max(0.5 * (least + most) - self.marks, 0.0)
+        max(
+            0.5 * (least + most) + station.height_error - self.marks,
+            0.0,
+        )
     }
+
+    /// Standard deviation that touch-off, dial and stick-slip give what a pass takes, m. Little where
+    /// the slide floats: there it takes what the drag holds, however deep it is set.
+    pub fn scatter(&self, set: f64) -> f64 {
+        let ends = [set - self.dialled, set + self.dialled];
+        let [less, more] = ends.map(|set| self.taken(max(set, 0.0)));
+        0.5 * (more - less).abs()
+    }
+}
+
+/// Standard deviation of the depth that the last pass is dialled to, m, where stick-slip leaves the
+/// slide anywhere within so much: its touch-off counts if no pass was made since, else the dial of the
+/// pass before.
+fn dialled(job: &Job, stick_slip: f64) -> f64 {
+    let normal = |known: &Known<Length>| 0.5 * (known.high.si() - known.low.si()) / END;
+    let (touch_off, dial) = (normal(&job.by_hand.touch_off), normal(&job.by_hand.dial));
+    if job.passes.finish.len() > 1 {
+        return 2f64.sqrt() * dial;
+    }
+    // All places within it are alike.
+    (powi(touch_off, 2) + powi(dial, 2) + powi(stick_slip, 2) / 12.0).sqrt()
 }
 
 /// Mean height of the marks that a nose leaves at its feed, m: `f^2 / (24 r)`, of a parabola for the

@@ -4,21 +4,24 @@
 //! likelihood of what was gauged, were that draw the truth (importance sampling with the prior as
 //! proposal). Prior: the range is the middle 95 of 100, the middle the median, normal on either
 //! side, in the logarithm where the number is positive; nothing is drawn beyond the range. Numbers
-//! are drawn independently of each other. The posterior of a number is told by mean and deviation of
-//! its normal score, so an outcome that doesn't depend on it leaves it exactly as it was.
+//! are drawn independently of each other. What a person does anew each time (touching off, setting the
+//! dial) is no number to be learned: it stays in its middle, and what it scatters is added to the
+//! gauge's own error. The posterior of a number is told by mean and deviation of its normal score, so
+//! an outcome that doesn't depend on it leaves it exactly as it was.
 
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use serde::Serialize;
 
-use crate::arithmetic::{clamp, exp, max, min, powf, powi};
+use crate::arithmetic::{clamp, exp, ln, max, min, powf, powi};
 use crate::quantity::Dimension;
 use crate::scenario::Scenario;
 use crate::scenario::finished::Measured;
+use crate::scenario::numbers::Part;
 use crate::variates::normal;
 
 /// Standard normal score of the end of a range that covers 95 of 100.
-const END: f64 = 1.96;
+pub(crate) const END: f64 = 1.96;
 /// How far the model itself may be off in size and waves, as a share of what was set [guess].
 pub const MODEL_SHARE: f64 = 0.03;
 /// Fewer draws' worth than this say nothing of a range.
@@ -120,12 +123,34 @@ impl Prior {
 }
 
 /// What comes of one draw.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub(crate) struct Comes {
-    /// Sum of squared misses over their variances: minus twice the logarithm of the likelihood.
-    pub misfit: f64,
+    /// Sum of squared misses over their variances.
+    misfit: f64,
+    /// Sum of the logarithms of those variances. With the misfit: minus twice the logarithm of the
+    /// likelihood.
+    breadth: f64,
     /// Anything else that is to be told before and after.
     pub told: Vec<f64>,
+}
+
+impl Comes {
+    /// Something gauged against what was found, which may by itself be off by these standard
+    /// deviations.
+    pub fn against(&mut self, measured: Option<Measured>, found: f64, offs: [f64; 2]) {
+        let Some(measured) = measured else {
+            return;
+        };
+        let own = powi(offs[0], 2) + powi(offs[1], 2);
+        let variance = powi(measured.off / END, 2) + own;
+        self.misfit += powi(measured.value - found, 2) / variance;
+        self.breadth += ln(variance);
+    }
+
+    /// Minus twice the logarithm of the likelihood.
+    fn unlikely(&self) -> f64 {
+        self.misfit + self.breadth
+    }
 }
 
 /// Something told of each draw: its middle and where 95 of 100 lie, as drawn and as weighed.
@@ -141,15 +166,6 @@ pub struct Told {
 struct Draw {
     scores: Vec<f64>,
     comes: Comes,
-}
-
-/// Something gauged against what was found, in squared standard deviations, where the model itself
-/// may be off by so much.
-pub(crate) fn miss(measured: Option<Measured>, found: f64, model: f64) -> f64 {
-    measured.map_or(0.0, |m| {
-        let variance = powi(m.off / END, 2) + model * model;
-        powi(m.value - found, 2) / variance
-    })
 }
 
 /// Draws from the ranges of a scenario and weighs what comes of each; so many things were gauged.
@@ -169,7 +185,8 @@ pub(crate) fn weigh(
         .enumerate()
         .filter_map(|(place, parameter)| {
             let range = parameter.value.range_si();
-            (range[0] < range[2]).then(|| (parameter.number, place, Prior::new(range)))
+            let anew = parameter.row.about().part == Part::Hand;
+            (!anew && range[0] < range[2]).then(|| (parameter.number, place, Prior::new(range)))
         })
         .collect();
     if priors.is_empty() || draws == 0 {
@@ -209,9 +226,10 @@ fn judged(
     if misses.is_nan() || misses > FARTHEST {
         return Err(Refused::OutOfReach { misses });
     }
-    let weights: Vec<f64> = made
-        .iter()
-        .map(|draw| exp(-0.5 * (draw.comes.misfit - least)))
+    let unlikely = made.iter().map(|draw| draw.comes.unlikely());
+    let likeliest = unlikely.clone().fold(f64::INFINITY, min);
+    let weights: Vec<f64> = unlikely
+        .map(|unlikely| exp(-0.5 * (unlikely - likeliest)))
         .collect();
     let sum: f64 = weights.iter().sum();
     let effective = sum * sum / weights.iter().map(|w| w * w).sum::<f64>();

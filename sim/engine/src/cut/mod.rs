@@ -20,6 +20,7 @@ mod run;
 pub use approach::{Approach, RunIn, StickSlip, lost_motion, reversal, withdrawal};
 pub use inertia::Ridden;
 pub use load::{Acting, Air, Cut};
+pub use march::Station;
 pub(crate) use march::{MachineBatch, UNCUT_SHARE, WHOLE, seat_changes};
 pub use mass::Inertia;
 pub use operation::{Operation, Options, Realization, ToolNeeded, approach};

@@ -199,7 +199,7 @@ impl<'a> Operation<'a> {
 
     /// Height of the guide's unloaded middle for no depth, against the surface that was touched,
     /// m: the edge was touched off after a run-in, as well as a person does it.
-    pub(crate) fn touched_off(&self) -> f64 {
+    pub fn touched_off(&self) -> f64 {
         let by_hand = &self.scenario.job.by_hand;
         let stands = self
             .approach
@@ -216,6 +216,11 @@ impl<'a> Operation<'a> {
     /// Place of the gauge plane, m from the headstock-side end.
     pub fn gauge_z(&self) -> f64 {
         self.stock.gauge_z
+    }
+
+    /// Where it is told what a pass took, m from the headstock-side end.
+    pub fn taken_z(&self) -> f64 {
+        self.stock.taken_z()
     }
 
     /// Length of the taper, m.

@@ -7,6 +7,7 @@ use tautway_sim::quantity::{Force, INCH, LBF, Length, Quantity, Stiffness};
 use tautway_sim::record::{PassRecord, Seat};
 use tautway_sim::scenario::{Known, Preload, PreloadSource, Scenario, Toward};
 use tautway_sim::setup::{Pull, Setup};
+use tautway_sim::steady::Steady;
 
 fn sprung(mut scenario: Scenario, toward: Toward, force: f64, rate: f64) -> Scenario {
     let source = PreloadSource::Spring {
@@ -135,6 +136,12 @@ fn the_worked_spring_holds_to_its_weak_end_and_one_six_times_as_stiff_lets_go_th
             .filter(|turn| turn.cutting)
             .all(|turn| turn.seat == Seat::First)
     );
+    // Push-off alone doesn't hold it: in the middle 6 lbf against a drag of 10 in the cut.
+    let middle = held.turns[held.turns.len() / 2];
+    let told = Steady::new(&scenario, &setup).forces(middle.depth);
+    for (force, lbf) in [(told.0, 6.0), (told.1, 10.0)] {
+        assert!((force / LBF - lbf).abs() < 0.5, "{told:?}");
+    }
     let job = text("spring-held-cone.toml").replace("35 lbf/in", "210 lbf/in");
     let stiff = decoded("stiff", &job, &text("worn-lathe.toml"));
     let stiff = &last_pass(&stiff, setup);

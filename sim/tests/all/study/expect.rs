@@ -129,7 +129,7 @@ fn without_a_gauge_it_goes_by_the_dial_and_a_better_gauge_is_no_worse() {
 fn size_limits_count_per_side_into_the_work() {
     let mut scenario = scenario("tapered-socket.toml");
     scenario.job.work.size_tolerance = Some(Band {
-        lower: Length::from_si(-1.0 * THOU),
+        lower: Length::from_si(-THOU),
         upper: Length::from_si(3.0 * THOU),
     });
     // A bore may be bigger by 3 thou, so 1.5 a side deeper.

@@ -49,24 +49,24 @@ pub(crate) struct MachineBatch<'a, L> {
 }
 
 /// What changes slowly along the work: looked up once a turn.
-#[derive(Clone, Copy)]
-pub(crate) struct Station<L> {
+#[derive(Clone, Copy, Debug)]
+pub struct Station<L> {
     /// From guide to slide.
-    pub(crate) drive: Link<L>,
+    pub drive: Link<L>,
     /// What tool and work give way, m/N.
-    pub(crate) gives: L,
+    pub gives: L,
     /// Drag over its mean along the stroke.
-    pub(crate) drag: L,
+    pub drag: L,
     /// Preload out of the cut at height 0, N.
-    pub(crate) preload: L,
+    pub preload: L,
     /// Error of the guide's setting and its bow, m along `n`.
-    pub(crate) guide_error: L,
+    pub guide_error: L,
     /// What a tool off the centre height adds to the depth, m.
-    pub(crate) height_error: L,
+    pub height_error: L,
     /// Push-off that a tool off centre height adds per main force: `into * press * h / r`.
-    pub(crate) height_share: L,
+    pub height_share: L,
     /// Of the finished cone, m.
-    pub(crate) radius: f64,
+    pub radius: f64,
 }
 
 impl<'a, L: Layout> MachineBatch<'a, L> {
@@ -217,6 +217,11 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
 }
 
 impl Operation<'_> {
+    /// What this way meets at `z`.
+    pub fn station(&self, z: f64) -> Station<f64> {
+        MachineBatch::new(std::slice::from_ref(self)).station(z)
+    }
+
     /// Mean height over the band in which a mike or bore gauge sits at `z`, m.
     pub fn mean_around<L: Layout>(&self, surface: &Surface<L>, z: f64) -> L {
         let spacing = surface.spacing();

@@ -19,7 +19,7 @@ use crate::setup::{Pull, Rotation, Setup, Side};
 use crate::shop_tests::notation;
 use crate::shop_tests::repeats::{Estimate, of_repeats};
 use crate::steady::Steady;
-use crate::weighing::{Comes, Learned, MODEL_SHARE, Refused, Told, miss, score, weigh};
+use crate::weighing::{Comes, Learned, MODEL_SHARE, Refused, Told, score, weigh};
 
 /// Draws made, and how many where too few of those come near what was taken.
 const DRAWS: [usize; 2] = [4000, 32_000];
@@ -137,17 +137,18 @@ fn weighed(
         let steady = ways.map(|way| Steady::with(varied, &way, &any));
         let ratio = steady[1].push_over_drag(drawn.0.set);
         let [into, away] = steady.map(|steady| steady.at_a_place(local, 1.0 + harder));
-        let missed = |steady: &Steady<'_>, (cut, taken): (&SetTaken, Estimate)| {
+        let mut comes = Comes::default();
+        comes.told.push(ratio);
+        for (steady, (cut, taken)) in [(into, pulled), (away, drawn)] {
             let measured = Measured {
                 value: taken.middle,
                 off: taken.half(),
             };
-            miss(Some(measured), steady.taken(cut.set), MODEL_SHARE * cut.set)
-        };
-        Comes {
-            misfit: missed(&into, pulled) + missed(&away, drawn),
-            told: vec![ratio],
+            // Each was touched off and dialled for itself.
+            let offs = [steady.scatter(cut.set), MODEL_SHARE * cut.set];
+            comes.against(Some(measured), steady.taken(cut.set), offs);
         }
+        comes
     });
     Some(found.map(|(learned, told)| (learned, told[0])))
 }
