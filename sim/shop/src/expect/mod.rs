@@ -316,7 +316,7 @@ fn summed(play: &Play, played: &[Played], rule: fit::Fitted) -> Expect {
         },
         rule: rule.last_pass,
         follows: rule.follows,
-        cost: cost(play, minutes, &with_gauging),
+        cost: cost(play, minutes, &with_gauging, helps),
     }
 }
 

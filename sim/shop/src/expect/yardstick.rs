@@ -79,8 +79,9 @@ pub(super) fn minutes(play: &Play<'_>) -> f64 {
     set_up + 2.0 * TOUCH_OFF + 3.0 * pass(play) + gauged
 }
 
-/// Expected time of a way.
-pub fn cost(play: &Play<'_>, minutes: f64, found: &Gauging) -> Cost {
+/// Expected time of a way; `helps` says whether a gauge finds what is left on and another pass
+/// takes it.
+pub fn cost(play: &Play<'_>, minutes: f64, found: &Gauging, helps: bool) -> Cost {
     let again = if play.scenario.job.replaceable {
         1.0
     } else {
@@ -89,11 +90,12 @@ pub fn cost(play: &Play<'_>, minutes: f64, found: &Gauging) -> Cost {
     let spoilt = again * (BLANK + minutes);
     let more = pass(play) + play.gauge.map_or(0.0, |(kind, _)| COOL + gauging(kind));
     // Missed otherwise, by taper or finish, it is as good as spoilt.
-    let bad = 1.0 - found.share.met - found.rework;
+    let mended = if helps { found.rework } else { 0.0 };
+    let bad = 1.0 - found.share.met - mended;
     Cost {
         minutes,
         spoilt,
         pass: more,
-        expected: minutes + bad * spoilt + found.rework * more,
+        expected: minutes + bad * spoilt + mended * more,
     }
 }

@@ -122,6 +122,13 @@ fn without_a_gauge_it_goes_by_the_dial_and_a_better_gauge_is_no_worse() {
     let none = of(&scenario, Pull::In, 1);
     assert_eq!(none.with_gauging.share, none.by_dial);
     assert!(none.last_pass.is_empty());
+    // Nobody finds what is left on: it is as good as spoilt.
+    let bad = 1.0 - none.met().met;
+    let cost = none.cost;
+    assert!((cost.expected - cost.minutes - bad * cost.spoilt).abs() < 1e-9);
+    // So a way that floats is no cheaper for leaving much on.
+    let drawn = of(&scenario, Pull::Away, 1);
+    assert!(drawn.cost.expected > none.cost.expected);
     assert!(none.met().met < usual.met().met - 0.2);
 }
 
