@@ -148,7 +148,7 @@ fn dialled(job: &Job, stick_slip: f64) -> f64 {
         return 2f64.sqrt() * dial;
     }
     // All places within it are alike.
-    (powi(touch_off, 2) + powi(dial, 2) + powi(stick_slip, 2) / 12.0).sqrt()
+    (powi(touch_off, 2) + powi(dial, 2) + powi(0.5 * stick_slip, 2) / 3.0).sqrt()
 }
 
 /// Mean height of the marks that a nose leaves at its feed, m: `f^2 / (24 r)`, of a parabola for the
