@@ -1,6 +1,6 @@
 //! What to expect of a way, in words: verdict, last passes, chances. Every voice takes these.
 
-use tautway_sim::expect::{Asked, Expect, Reach, Share};
+use tautway_sim::expect::{Asked, Expect, Reach, SIZE_TAKEN, Share};
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::{Kind, Scenario};
 use tautway_words::{Block, Document, Role, Table};
@@ -110,10 +110,7 @@ pub fn chances(expect: &Expect, kind: Kind, finish: bool, units: Units) -> Strin
         }
     }
     if expect.size_taken {
-        let half = match units {
-            Units::Inch => "0.0005 in",
-            Units::Metric => "0.0127 mm",
-        };
+        let half = words::height(SIZE_TAKEN, units);
         text.push_str(&format!(
             " No size tolerance given: I took +-{half} per side."
         ));

@@ -233,7 +233,7 @@ pub fn finish_batch(operations: &[Operation<'_>], scratch: &mut Scratch) -> Vec<
     let mut last = Vec::new();
     lathes.finish(scratch, as_set, |n, made| {
         if n == last_set {
-            last = made.records(operations.len(), n + 1);
+            last = records(made, operations.len(), n + 1);
         }
     });
     turned(&scratch.surface, last)
@@ -270,7 +270,7 @@ pub fn finish_gauged(
     };
     lathes.finish(scratch, gauged, |n, made| {
         if n + 1 == last_set || n == last_set {
-            last.replace(made.records(operations.len(), n + 1));
+            last.replace(records(made, operations.len(), n + 1));
         }
     });
     turned(&scratch.surface, last.into_inner())
@@ -279,6 +279,11 @@ pub fn finish_gauged(
 /// The dial is set as the passes say.
 fn as_set<L: Layout>(_: usize, _: &Surface<L>) -> L {
     L::splat(0.0)
+}
+
+/// The pass of each of so many lathes.
+fn records(made: &Made<'_, Eight>, lathes: usize, number: usize) -> Vec<PassRecord> {
+    (0..lathes).map(|i| made.record(i, number)).collect()
 }
 
 fn turned(surface: &Surface<Eight>, last: Vec<PassRecord>) -> Vec<Turned> {

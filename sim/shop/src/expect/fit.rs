@@ -5,9 +5,8 @@
 //! first: it springs off more. A straight line takes that up; where it is no better, what was read
 //! is the rule.
 
-use serde::Serialize;
-
 use super::play::{Play, Played};
+use super::record::{Fitted, LastPass};
 use crate::arithmetic::{clamp, max, min};
 use crate::quantity::{INCH, Units};
 
@@ -24,45 +23,6 @@ const TOO_FAR: f64 = 1.5;
 const SMOOTH: f64 = 0.3;
 /// Rows of the table.
 const ROWS: usize = 4;
-
-/// How far to turn the dial for the last pass.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct LastPass {
-    /// A reading in the middle, metal left on per side, m ...
-    pub read: f64,
-    /// ... and the turn of the dial for it, per side, m.
-    pub dial: f64,
-    /// How much further for how much more.
-    pub each: f64,
-}
-
-impl LastPass {
-    /// The turn of the dial, m, for what the gauge reads, m; never outward.
-    pub fn turn(&self, read: f64) -> f64 {
-        max(self.dial + self.each * (read - self.read), 0.0)
-    }
-
-    /// What was read is turned.
-    fn plain(read: f64) -> Self {
-        Self {
-            read,
-            dial: read,
-            each: 1.0,
-        }
-    }
-}
-
-/// A rule with what it rests on.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Fitted {
-    pub(super) last_pass: LastPass,
-    /// How much of a turn of the dial such lathes follow.
-    pub(super) follows: f64,
-    /// What the first pass usually leaves of its depth, m.
-    pub(super) usually_left: f64,
-    /// Whether gauging brings the size.
-    pub(super) helps: bool,
-}
 
 /// How much of a turn of the dial the last pass follows on lathes like the one described.
 pub(super) fn follows(play: &Play<'_>) -> f64 {

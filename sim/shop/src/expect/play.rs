@@ -3,8 +3,8 @@
 
 use std::ops::Range;
 
-use super::fit::Fitted;
-use super::size_band;
+use super::plan::size_band;
+use super::record::Fitted;
 use crate::arithmetic::max;
 use crate::quantity::Quantity;
 use crate::record::{EndMark, Measures};

@@ -1,10 +1,8 @@
 //! One yardstick for ways, gauging, tests and changes: the time it takes, with what goes wrong in
 //! it.
 
-use serde::Serialize;
-
-use super::Gauging;
 use super::play::Play;
+use super::record::{Cost, Gauging};
 use crate::cut::{RunIn, approach};
 use crate::quantity::{Quantity, Speed};
 use crate::scenario::GaugeKind;
@@ -20,19 +18,6 @@ const UNUSUAL_SETUP: f64 = 10.0;
 const BLANK: f64 = 30.0;
 /// A job that can't be made again: a spoilt piece weighs as so many of them.
 const CANT_BE_REPLACED: f64 = 20.0;
-
-/// What a way costs, min a piece.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Cost {
-    /// At the lathe when all goes well.
-    pub minutes: f64,
-    /// What a spoilt piece costs: another blank, and all of it again.
-    pub spoilt: f64,
-    /// Another pass with gauging.
-    pub pass: f64,
-    /// Expected, with the chances of both.
-    pub expected: f64,
-}
 
 /// What a reading takes, min.
 fn gauging(kind: GaugeKind) -> f64 {

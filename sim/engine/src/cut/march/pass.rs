@@ -77,11 +77,6 @@ pub(crate) struct Made<'m, L> {
 }
 
 impl<L: Expansions> Made<'_, L> {
-    /// Of the first so many lathes.
-    pub(crate) fn records(&self, lathes: usize, number: usize) -> Vec<PassRecord> {
-        (0..lathes).map(|i| self.record(i, number)).collect()
-    }
-
     /// Of one lathe, as its so manieth pass.
     pub(crate) fn record(&self, series: usize, number: usize) -> PassRecord {
         let per_turn = self.memory.path.per_turn();
