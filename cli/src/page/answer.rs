@@ -62,6 +62,7 @@ fn looked_at(scenario: &Scenario, way: &Way, options: Options) -> Value {
 }
 
 /// What was run.
+#[derive(Clone)]
 pub struct Answered {
     /// The scenario.
     pub scenario: Scenario,

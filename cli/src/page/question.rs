@@ -399,9 +399,7 @@ impl Asked {
         let scenario = self.scenario()?.clone();
         let options = self.options;
         let go_on = |_, _| listening();
-        let mut comparison = pool.install(|| compare_with(&scenario, options, &go_on))?;
-        // Without a range to draw from, the ways stand as they were run.
-        let _ = pool.install(|| comparison.weigh(&scenario, options, &go_on));
+        let comparison = pool.install(|| compare_with(&scenario, options, &go_on))?;
         let first = comparison.ways.first()?.setup;
         let setup = if self.choice.is_open() {
             first

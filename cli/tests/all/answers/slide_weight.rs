@@ -99,7 +99,7 @@ fn the_doubt_names_what_comes_otherwise_and_by_what() {
     };
     let page = said("0");
     assert!(
-        page.contains("reckoned in it may come out otherwise"),
+        page.contains("reckoned in it comes out otherwise"),
         "{page}"
     );
     assert!(page.contains("by more than 0.0003 in"), "{page}");
