@@ -24,6 +24,8 @@ pub struct Scales {
 
 /// Who gives way, of all that does.
 pub const SHARE: Scale = Scale(100.0, "percent");
+/// What a way asks of the hand, in either system.
+pub const MINUTES: Scale = Scale(1.0 / 60.0, "minutes");
 
 impl Scales {
     pub fn of(units: Units) -> Self {

@@ -368,7 +368,7 @@ fn is_moves(text: &Text) -> bool {
 
 /// Whether a text is a form of shop tests, filled in or not.
 fn is_shop_tests(text: &Text) -> bool {
-    const OF_A_FORM: [&str; 9] = [
+    const OF_A_FORM: [&str; 11] = [
         "steps",
         "reversal",
         "reversal_slow",
@@ -378,6 +378,8 @@ fn is_shop_tests(text: &Text) -> bool {
         "straight_cut",
         "two_way_cut",
         "set_taken",
+        "carriage_rock",
+        "two_cuts",
     ];
     opens(text, &OF_A_FORM) && !opens(text, &["work", "attachment", "wanted"])
 }

@@ -18,9 +18,9 @@ pub use tautway_engine::{
     unevenness,
 };
 pub use tautway_input::{scenario, setup};
-pub use tautway_numbers::{arithmetic, quantity, spread};
+pub use tautway_numbers::{arithmetic, quantity, special, spread};
 pub use tautway_shop::{
-    advice, bore_room, caution, compare, cone, feasibility, gauging, inertia, learn, lesson,
-    method, next_test, piece, readings, rehearse, sensitivity, sheet, shop_tests, standard_taper,
-    study, thread, verdict,
+    advice, bore_room, caution, compare, cone, expect, feasibility, gauging, heat, inertia, learn,
+    lesson, method, next_test, piece, readings, rehearse, sensitivity, sheet, shop_tests,
+    standard_taper, steady, study, thread, verdict,
 };

@@ -139,7 +139,7 @@ fn case(scenario: &Scenario, pull: Pull) -> Value {
             "push_ratio": law.push_ratio,
             "edge_force": law.edge_force,
             "nose_radius": law.shape.nose_radius,
-            "entering_angle": law.shape.entering_angle,
+            "entering_angle": scenario.job.tool.entering_angle.si(),
             "feed": feed,
             "path": law.path,
         },

@@ -50,6 +50,7 @@ from slide_pass import (
     study_in_parallel,
     table,
     whole_pass,
+    THIN_CHIP,
 )
 
 HERE = pathlib.Path(__file__).resolve().parent
@@ -66,9 +67,13 @@ class Case:
         work, case = numbers["work"], numbers[name]
         law, drag, drive = case["law"], case["drag"], case["drive"]
         r, feed, n = law["nose_radius"], law["feed"], work["per_turn"]
-        sin, cos = math.sin(law["entering_angle"]), math.cos(law["entering_angle"])
+        # The tool is fixed in the machine: in the path's axes it stands the path's angle steeper, and
+        # goes a longer way a turn.
+        path = law["path"]
+        entering, along = law["entering_angle"] + path, feed / math.cos(path)
+        sin, cos = math.sin(entering), math.cos(entering)
         power = 1.0 - law["exponent"]
-        trail = min(0.5 * feed, r)
+        trail = min(0.5 * along, r)
         trail_angle = math.asin(trail / r)
         mark = r - math.sqrt(r * r - trail * trail)
         self.law = Law(
@@ -78,10 +83,11 @@ class Case:
             ratio=law["push_ratio"],
             edge_force=law["edge_force"],
             radius=r,
-            entering=law["entering_angle"],
+            entering=entering,
             feed=feed,
-            sin=math.sin(law["path"]),
-            cos=math.cos(law["path"]),
+            along=along,
+            sin=math.sin(path),
+            cos=math.cos(path),
             per_sin=1.0 / sin,
             cot=cos / sin,
             arc_top=r * (1.0 - cos),
@@ -95,6 +101,7 @@ class Case:
                 CHIP_MOST,
                 CHIP_PIECES,
             ),
+            per_thin=(1e3 * THIN_CHIP) ** -power,
         )
         self.drive = Drive(0.5 * drive["slack"], drive["first"], drive["other"])
         self.drag = Drag(
@@ -114,7 +121,7 @@ class Case:
             step=step,
             drift=-case["pull"] * case["slope"] * step,
             length=work["length"],
-            trail=trail,
+            trail=trail * math.cos(path),
             uncut=work["uncut"],
             gives=case["tool_gives"],
         )

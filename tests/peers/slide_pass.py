@@ -26,8 +26,8 @@ inlined = njit(cache=True, fastmath=False, error_model="numpy", forceinline=True
 
 Law = namedtuple(
     "Law",
-    "force power exponent ratio edge_force radius entering feed sin cos "
-    "per_sin cot arc_top trail trail_angle mark groove powers",
+    "force power exponent ratio edge_force radius entering feed along sin cos "
+    "per_sin cot arc_top trail trail_angle mark groove powers per_thin",
 )
 Drive = namedtuple("Drive", "half first other")
 Drag = namedtuple("Drag", "gib friction weight press side seal left")
@@ -75,9 +75,13 @@ def cubic(nodes, place):
 
 @inlined
 def lead_at(law, depth):
+    """Along the spindle axis; the law is that of the path's axes."""
+    depth *= law.cos
     if depth >= law.arc_top:
-        return law.radius * math.sin(law.entering) + (depth - law.arc_top) * law.cot
-    return math.sqrt(depth * (2.0 * law.radius - depth))
+        lead = law.radius * math.sin(law.entering) + (depth - law.arc_top) * law.cot
+    else:
+        lead = math.sqrt(depth * (2.0 * law.radius - depth))
+    return max(lead * law.cos + depth * law.sin, 0.0)
 
 
 @inlined
@@ -86,6 +90,7 @@ def load_at(e, surface, turn_ago, hardness, engaged, gives, share, law, drag):
     main = main_slope = push = push_slope = feed = feed_slope = 0.0
     if depth > 0.0:
         r = law.radius
+        depth *= law.cos
         if depth >= law.arc_top:
             up = depth - law.arc_top
             lead = r * math.sin(law.entering) + up * law.cot
@@ -93,8 +98,8 @@ def load_at(e, surface, turn_ago, hardness, engaged, gives, share, law, drag):
             trail, trail_slope = law.trail, 0.0
             edge = r * (law.entering + law.trail_angle) + up * law.per_sin
             edge_slope = law.per_sin
-            area = law.groove + max(depth - law.mark, 0.0) * law.feed
-            area_slope = law.feed
+            area = law.groove + max(depth - law.mark, 0.0) * law.along
+            area_slope = law.along
         else:
             lead = math.sqrt(depth * (2.0 * r - depth))
             lead_slope = (r - depth) / lead
@@ -112,13 +117,15 @@ def load_at(e, surface, turn_ago, hardness, engaged, gives, share, law, drag):
             else:
                 trail, trail_slope = law.trail, 0.0
                 edge, edge_slope = arc + r * law.trail_angle, arc_slope
-                area = law.groove + (depth - law.mark) * law.feed
-                area_slope = law.feed
+                area = law.groove + (depth - law.mark) * law.along
+                area_slope = law.along
         width = lead + trail
         width_slope = lead_slope + trail_slope
         deepening = e - max(turn_ago, surface)
-        area_slope += width_slope * deepening + width
-        area += width * deepening
+        out = width * law.cos + depth * law.sin
+        out_slope = width_slope * law.cos + law.sin
+        area_slope += out_slope * deepening + out / law.cos
+        area += out * deepening
         if area > 0.0:
             per_edge = 1.0 / edge
             chip = area * per_edge
@@ -132,28 +139,29 @@ def load_at(e, surface, turn_ago, hardness, engaged, gives, share, law, drag):
             relative_edge = edge_slope * per_edge
             main_slope = main * (law.power * relative_area + law.exponent * relative_edge)
             if chip > THIN_CHIP:
-                own = law.edge_force * THIN_CHIP * edge / chip
-                own_slope = own * (2.0 * relative_edge - relative_area)
+                own = own_slope = 0.0
             elif chip > RUBBED:
-                own = law.edge_force * edge
-                own_slope = law.edge_force * edge_slope
+                held = law.edge_force * law.per_thin / (law.force * hardness)
+                own = law.edge_force * edge - held * main
+                own_slope = law.edge_force * edge_slope - held * main_slope
             else:
-                own = law.edge_force / RUBBED * area
-                own_slope = law.edge_force / RUBBED * area_slope
+                rising = law.edge_force * (1.0 - (1e3 * RUBBED) ** law.power * law.per_thin) / RUBBED
+                own = rising * area
+                own_slope = rising * area_slope
             plane = law.ratio * main + own
             plane_slope = law.ratio * main_slope + own_slope
             per_chord = 1.0 / math.sqrt(depth * depth + width * width)
             chord_slope = (depth + width * width_slope) * per_chord
-            out = (width * law.cos + depth * law.sin) * per_chord
-            out_slope = (width_slope * law.cos + law.sin - out * chord_slope) * per_chord
+            out *= per_chord
+            out_slope = (out_slope - out * chord_slope) * per_chord
             along = (depth * law.cos - width * law.sin) * per_chord
             along_slope = (law.cos - width_slope * law.sin - along * chord_slope) * per_chord
             main *= engaged
-            main_slope *= engaged
+            main_slope *= engaged * law.cos
             push = engaged * plane * out
-            push_slope = engaged * (plane_slope * out + plane * out_slope)
+            push_slope = engaged * law.cos * (plane_slope * out + plane * out_slope)
             feed = engaged * plane * along
-            feed_slope = engaged * (plane_slope * along + plane * along_slope)
+            feed_slope = engaged * law.cos * (plane_slope * along + plane * along_slope)
     ways = drag.weight + drag.press * main
     on_ways = share * drag.friction
     at_side = share * drag.side

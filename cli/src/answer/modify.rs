@@ -115,6 +115,7 @@ fn as_json(report: &Report<'_>) -> String {
         "scenario": report.read.scenario,
         "diagnostics": diagnostics(&report.read.warnings, &report.read.texts),
         "setup": report.way.setup,
+        "expect": report.way.expect,
         "gives": report.way.gives,
         "changes": report.changes,
         "steps": bought.steps,

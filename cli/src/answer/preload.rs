@@ -4,6 +4,7 @@
 use serde_json::json;
 use tautway_sim::advice::force_scan::{Band, ForcePoint};
 use tautway_sim::advice::preload::PreloadAdvice;
+use tautway_sim::expect::Expect;
 use tautway_sim::quantity::Units;
 
 use tautway_words::Document;
@@ -20,6 +21,8 @@ pub struct Held<'a> {
     pub read: &'a Read,
     /// What is advised.
     pub advice: &'a PreloadAdvice,
+    /// What to expect of the way it is for, without it.
+    pub expect: &'a Expect,
     /// The words of the screen.
     pub document: Document,
     /// The person's units.
@@ -42,7 +45,7 @@ impl Answer for Held<'_> {
     }
 
     fn json(&self) -> String {
-        as_json(self.read, self.advice, self.seed)
+        as_json(self.read, self.advice, self.expect, self.seed)
     }
 
     fn tables(&self) -> Vec<Table> {
@@ -75,7 +78,7 @@ impl Answer for Held<'_> {
     }
 }
 
-fn as_json(read: &Read, advice: &PreloadAdvice, seed: u64) -> String {
+fn as_json(read: &Read, advice: &PreloadAdvice, expect: &Expect, seed: u64) -> String {
     let cautions = tautway_sim::caution::holding(
         true,
         advice
@@ -89,6 +92,7 @@ fn as_json(read: &Read, advice: &PreloadAdvice, seed: u64) -> String {
         "scenario": read.scenario,
         "diagnostics": diagnostics(&read.warnings, &read.texts),
         "needed": advice.is_needed(),
+        "expect": expect,
         "preload": advice,
         "cautions": cautions,
     }))

@@ -10,7 +10,7 @@ use tautway_words::Document;
 use super::given::{Answer, Figure, Luck, Table};
 use super::json::{diagnostics, written};
 use crate::progress::Progress;
-use crate::table::{Row, Scales, name};
+use crate::table::{MINUTES, Row, Scales, name};
 use crate::texts::{Read, Text};
 
 /// What was found, with all that its forms need.
@@ -90,6 +90,12 @@ impl Planned<'_> {
             );
             row.number("run_in_room", scales.length, start.map(|start| start.room));
             row.flag("seat_by_hand", start.map(|start| start.by_hand));
+            let labour = way.labour.as_ref();
+            let count = |of: Option<usize>| of.map_or(String::new(), |count| count.to_string());
+            row.word("passes", count(labour.map(|labour| labour.passes)));
+            row.word("seatings_by_hand", count(labour.map(|l| l.seatings)));
+            row.number("labour", MINUTES, labour.map(|labour| labour.time));
+            row.word("behind_for", way.behind.map_or(String::new(), name));
             row.number("tailstock_over", scales.length, way.set_over);
             let cautions: Vec<_> = way.cautions.iter().map(|c| c.id).collect();
             row.word("cautions", cautions.join(" "));

@@ -88,6 +88,20 @@ fn row(answer: &Found<'_>, index: usize, way: &Way, scales: &Scales) -> Row {
         scales.length,
         outcome.map(|o| o.straight_part),
     );
+    let marks = [
+        ("entry", outcome.and_then(|o| o.entry)),
+        ("exit", outcome.and_then(|o| o.exit)),
+    ];
+    for (name, mark) in marks {
+        row.number(name, scales.height, mark.map(|mark| mark.depth));
+        row.number(
+            &format!("{name}_place"),
+            scales.length,
+            mark.map(|mark| mark.z),
+        );
+    }
+    let rests = outcome.map(|o| o.gauge_reads.height);
+    row.number("gauge_reads", scales.height, rests);
     row.number("roundness", scales.height, outcome.map(|o| o.roundness));
     row.number("ra", scales.roughness, outcome.map(|o| o.ra));
     row.number("rz", scales.roughness, outcome.map(|o| o.rz));

@@ -110,7 +110,10 @@ What was gauged is a small file; leave out what wasn't:
   [gauged]                    # each with how far its gauge may be off
   taken = \"0.0085 in +- 0.0003 in\"
   taper = \"1.984 in/ft +- 0.004 in/ft\"
-  waves = \"0.0002 in +- 0.0001 in\"";
+  waves = \"0.0002 in +- 0.0001 in\"
+  [other_way]                 # a pass fed the other way: with taken above, the strongest pair
+  set = \"0.010 in\"            # where it isn't the depth of the job's last pass
+  taken = \"0.0062 in +- 0.0003 in\"";
 
 /// Where a file is to be written.
 #[derive(Args, Clone, Debug)]

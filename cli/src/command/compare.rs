@@ -14,7 +14,7 @@ use crate::answer::found::Found;
 use crate::answer::{self, may_be_written};
 use crate::failure::{Failure, Verdict};
 use crate::output::folder;
-use crate::plan::{Compare, To, Wanted};
+use crate::plan::{Compare, To, Wanted, Which};
 use crate::progress::Progress;
 use crate::texts::{self, Read};
 use crate::trials::{self, MethodTried, Spread};
@@ -30,7 +30,10 @@ pub fn compare(plan: &Compare) -> Result<Verdict, Failure> {
     let (read, units) = read(&plan.job, &args.to)?;
     let options = args.options;
     let pool = &trials::pool(lathes.threads)?;
-    let comparison = run_all(&read.scenario, options, pool)?;
+    let comparison = match lathes.which {
+        Which::None => run_all(&read.scenario, options, pool)?,
+        _ => weighed(&read.scenario, options, pool)?,
+    };
     let ways = trials::ways(&comparison);
     let study = (&read.scenario, &ways[..], options);
     let out = args.to.out.as_deref();
@@ -128,6 +131,9 @@ pub(super) fn give(
 /// Whether the drawing is expected to be met: on more than half of the lathes tried, and where
 /// none were, with the middle of every range.
 pub(super) fn expected(way: &Way, spread: Option<&Spread>) -> bool {
+    if let Some(expect) = &way.expect {
+        return expect.met().met > 0.5;
+    }
     match spread.and_then(|spread| spread.outlook.ways.first()) {
         Some(outlook) => outlook.met.share > 0.5,
         None => way.verdict.is_some_and(|verdict| verdict.met()),
@@ -164,6 +170,29 @@ pub(super) fn run_all(
     };
     pool.install(|| compare_with(scenario, options, &told))
         .ok_or_else(|| Failure::Stopped("interrupted between two ways".to_owned()))
+}
+
+/// The same, each way's plan played on many lathes, and the ways ordered by what comes of that.
+///
+/// # Errors
+/// As [`run_all`], and when a range makes no distribution.
+pub(super) fn weighed(
+    scenario: &Scenario,
+    options: Options,
+    pool: &ThreadPool,
+) -> Result<Comparison, Failure> {
+    let mut comparison = run_all(scenario, options, pool)?;
+    let progress = Progress::start("playing the plan on many lathes");
+    let told = |done: usize, all: usize| {
+        interrupt::note(format!(
+            "the plan of {done} of {all} ways was played; nothing was written"
+        ));
+        progress.tell(format!("playing the plan, {done} of {all} ways done"));
+        true
+    };
+    pool.install(|| comparison.weigh(scenario, options, &told))
+        .map_err(|fault| Failure::Input(fault.to_string()))?;
+    Ok(comparison)
 }
 
 /// Moves what is uncertain for one way.

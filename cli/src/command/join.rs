@@ -6,7 +6,7 @@ use tautway_sim::quantity::Units;
 use tautway_sim::spread::Ending;
 use tautway_sim::study::{Study, Trial};
 
-use super::compare::{Tried, give, run_all};
+use super::compare::{Tried, give, weighed};
 use crate::answer::trials::Record;
 use crate::failure::{Failure, Verdict};
 use crate::output::folder;
@@ -59,7 +59,7 @@ pub fn join(plan: &Join) -> Result<Verdict, Failure> {
     read.scenario.job.units = units;
     let options = record.options();
     let pool = &trials::pool(plan.threads)?;
-    let comparison = run_all(&read.scenario, options, pool)?;
+    let comparison = weighed(&read.scenario, options, pool)?;
     let ways = trials::ways(&comparison);
     let study = trials::study(&read.scenario, &ways, options)?;
     for part in &parts {

@@ -3,6 +3,7 @@
 use rayon::ThreadPool;
 use tautway_sim::compare::{Way, way};
 use tautway_sim::cut::{self, Options};
+use tautway_sim::expect::expect;
 use tautway_sim::feasibility::reasons;
 use tautway_sim::inertia;
 use tautway_sim::quantity::{Length, Quantity};
@@ -11,7 +12,7 @@ use tautway_sim::setup::Setup;
 use tautway_sim::spread::Ending;
 use tautway_sim::study::{PER_TURN, WayOutlook};
 
-use super::compare::{expected, how_sure, read, run_all};
+use super::compare::{expected, how_sure, read, weighed};
 use crate::answer::found::Found;
 use crate::answer::{give, may_be_written};
 use crate::failure::{Failure, Verdict};
@@ -126,9 +127,15 @@ pub(super) fn chosen(
         .filter(|setup| setup.cuts() && choice.admits(setup))
         .collect();
     if let [only] = admitted[..] {
-        return Ok(run_one(scenario, only, options));
+        let mut way = run_one(scenario, only, options);
+        if way.out.is_empty() {
+            let _progress = crate::progress::Progress::start("playing the plan on many lathes");
+            let found = pool.install(|| expect(scenario, &only, options));
+            way.expect = Some(found.map_err(|fault| Failure::Input(fault.to_string()))?);
+        }
+        return Ok(way);
     }
-    let comparison = run_all(scenario, options, pool)?;
+    let comparison = weighed(scenario, options, pool)?;
     let best = if choice.is_open() {
         comparison.ways.first().map(|way| way.setup)
     } else {

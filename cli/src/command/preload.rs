@@ -6,6 +6,7 @@ use tautway_sim::advice::preload::{Grounds, PreloadAdvice};
 use tautway_sim::advice::source::LINE;
 use tautway_sim::advice::window::{Needs, plain_rule};
 use tautway_sim::cut::{self, Options};
+use tautway_sim::expect::expect;
 use tautway_sim::feasibility::reasons;
 use tautway_sim::quantity::Quantity;
 use tautway_sim::scenario::{Known, Preload, Scenario};
@@ -101,9 +102,11 @@ pub fn preload(args: &plan::Preload) -> Result<Verdict, Failure> {
     advice.scan = scan.summed(&cuts).map_err(of_few)?;
     advice.trials = cuts.len() as u64;
     let document = screen::preload(&bare, &advice, units, args.answer.options.seed, stopped);
+    let played = pool.install(|| expect(&bare, &setup, args.answer.options));
     let held = answer::preload::Held {
         read: &read,
         advice: &advice,
+        expect: &played.map_err(fault)?,
         document,
         units,
         seed: args.answer.options.seed,

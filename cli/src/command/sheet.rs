@@ -7,7 +7,7 @@ use tautway_sim::quantity::Units;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::sheet::Sheet;
 
-use super::compare::{how_sure, run_all};
+use super::compare::{how_sure, weighed};
 use super::predict::chosen;
 use crate::failure::{Failure, Verdict};
 use crate::output::file::{self, Kind};
@@ -74,7 +74,7 @@ fn without_attachment(
     units: Units,
     pool: &ThreadPool,
 ) -> Result<(), Failure> {
-    let comparison = run_all(scenario, options, pool)?;
+    let comparison = weighed(scenario, options, pool)?;
     if let Some(Advised::Method(way)) = comparison.advised() {
         terminal::aside(&format!(
             "note: a setup sheet is of the attachment, and `tautway compare` puts another way \

@@ -56,6 +56,7 @@ pub fn written(lesson: &Lesson, scenario: &Scenario, job: &str, format: LessonFo
                     "version": lesson.version,
                     "units": "SI: m, N; tapers as change of diameter over length",
                 },
+                "expect": lesson.sheet.expect,
                 "lesson": lesson,
                 "not_an_inspection": NOT_AN_INSPECTION,
             });

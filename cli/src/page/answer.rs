@@ -11,7 +11,7 @@ use tautway_sim::setup::{Feed, Pull, Rotation, Setup, Side};
 
 use super::picture;
 use crate::answer::{json, of_file};
-use crate::screen::{self, Said, words};
+use crate::screen::{self, Said, finish, words};
 use crate::trials::{MethodTried, Spread};
 
 /// One way run by itself: what is told before the others are run.
@@ -62,6 +62,7 @@ fn looked_at(scenario: &Scenario, way: &Way, options: Options) -> Value {
 }
 
 /// What was run.
+#[derive(Clone)]
 pub struct Answered {
     /// The scenario.
     pub scenario: Scenario,
@@ -142,7 +143,7 @@ fn row(scenario: &Scenario, way: &Way, best: Option<&Way>) -> Value {
         let o = &run.outcome;
         json!({
             "size": words::size(&way.setup, o, units),
-            "finish": words::finish(run, scenario, units),
+            "finish": finish::finish(run, scenario, units),
             "seat": words::seat(o, units),
             "taper": tapers.show(o.taper),
             "waves": words::height(o.waves, units),

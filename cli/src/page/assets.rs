@@ -84,7 +84,7 @@ macro_rules! example {
 }
 
 /// The worked examples, the main job first.
-pub const EXAMPLES: [Example; 8] = [
+pub const EXAMPLES: [Example; 9] = [
     example!("tapered-socket" on "worn-lathe"),
     example!("snug-slide-socket" on "snug-lathe"),
     example!("long-bar-socket" on "worn-lathe"),
@@ -93,6 +93,7 @@ pub const EXAMPLES: [Example; 8] = [
     example!("air-out-of-the-cut" on "worn-lathe"),
     example!("air-too-weak" on "worn-lathe"),
     example!("air-into-the-cut" on "worn-lathe"),
+    example!("spring-held-cone" on "worn-lathe"),
 ];
 
 impl Example {

@@ -42,7 +42,21 @@ impl Listener {
 
 /// Refines an answer until all is told or nobody listens.
 pub fn refine(answered: &Answered, pool: &ThreadPool, to: &Listener) {
-    let _ = steps(answered, pool, to);
+    let weighed = answered.is_best.then(|| weighed(answered, pool, to));
+    let _ = steps(weighed.as_ref().unwrap_or(answered), pool, to);
+}
+
+/// The same with each way's plan played, the first way being what that puts first, as on the
+/// command line. Where a range makes no distribution the ways stand as they were run.
+fn weighed(answered: &Answered, pool: &ThreadPool, to: &Listener) -> Answered {
+    let mut weighed = answered.clone();
+    let comparison = &mut weighed.comparison;
+    let listens = |_, _| to.listens();
+    let played = pool.install(|| comparison.weigh(&answered.scenario, answered.options, &listens));
+    if let (Ok(()), Some(first)) = (played, comparison.ways.first()) {
+        weighed.chosen = first.clone();
+    }
+    weighed
 }
 
 /// The steps in the order in which they are of use; `None` when nobody listens any more.

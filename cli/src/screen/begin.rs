@@ -6,6 +6,19 @@ use tautway_sim::setup::Setup;
 
 use super::words;
 
+/// The same in one line, where room and guide allow it.
+pub fn briefly(start: &Start, setup: &Setup, units: Units) -> String {
+    if start.by_hand || start.short || start.room < start.wanted {
+        return from(start, setup, None, units);
+    }
+    format!(
+        "at least {} past the {}, every pass: {} is backlash.",
+        show::carriage_travel(Length::from_si(start.wanted), units),
+        words::starting_end(setup),
+        words::about(start.lost, units)
+    )
+}
+
 /// From where, what is lost on reversal, and what the guide has to give. `also` is what else takes
 /// up its slack on the way.
 pub fn from(start: &Start, setup: &Setup, also: Option<&str>, units: Units) -> String {

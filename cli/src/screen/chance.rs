@@ -174,6 +174,20 @@ pub(super) fn mend(spread: &Spread) -> Option<String> {
     ))
 }
 
+/// The same in a line.
+pub(super) fn mend_in_brief(spread: &Spread) -> Option<String> {
+    let whole = mend(spread)?;
+    let brief = whole.replacen("the ", "", 1).replacen(": some ", ": ", 1);
+    let brief = brief.replacen(" of the spread of the ", " of the spread in ", 1);
+    // The test's number is enough to find it by.
+    let (Some(from), Some(to)) = (brief.find("(test "), brief.find(')')) else {
+        return Some(brief);
+    };
+    let test = &brief[from..to];
+    let number = test.split(',').next().unwrap_or(test);
+    Some(format!("{}{number}{}", &brief[..from], &brief[to..]))
+}
+
 /// What stands below the screen's own lines: details and first order, where they were asked for,
 /// and what a person has to know of how the trials ended.
 pub(super) fn afterwards(

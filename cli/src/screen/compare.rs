@@ -1,8 +1,9 @@
 //! The first screen: which way, and what it costs to cut another.
 
 use tautway_sim::bore_room::bar_size;
-use tautway_sim::caution::{NOT_AN_INSPECTION, pushes_in};
+use tautway_sim::caution::{IN_SHORT, NOT_AN_INSPECTION, pushes_in};
 use tautway_sim::compare::{Advised, Comparison, Way, effort};
+use tautway_sim::expect::Expect;
 use tautway_sim::method::MethodWay;
 use tautway_sim::quantity::{Quantity, Stiffness, Units};
 use tautway_sim::record::{Run, Seat};
@@ -12,9 +13,9 @@ use tautway_sim::setup::{Pull, Side};
 use tautway_sim::verdict::NOT_SEEN;
 
 use super::way::{Told, heading, matter, recommended};
-use super::{chance, method, words};
+use super::{begin, chance, expect, method, way, words};
 use crate::trials::{MethodTried, Spread};
-use tautway_words::Document;
+use tautway_words::{Document, Role};
 
 /// Ways, cautions and reasons of one comparison.
 pub fn compare(
@@ -27,7 +28,12 @@ pub fn compare(
     detail: bool,
 ) -> Document {
     let mut page = Document::new();
-    heading(&mut page, scenario, units);
+    let brief = !detail && comparison.best().is_some_and(|best| best.expect.is_some());
+    if brief && matches!(comparison.advised(), Some(Advised::Attachment(_))) {
+        way::in_brief(&mut page, scenario, units);
+    } else {
+        heading(&mut page, scenario, units);
+    }
     let methods = method::Told {
         scenario,
         tried,
@@ -51,7 +57,33 @@ pub fn compare(
         spread,
         units,
     };
+    if let Some(expect) = &best.expect {
+        let brief = Brief {
+            told: &told,
+            comparison,
+            best,
+            run,
+            expect,
+        };
+        if !detail {
+            brief.screen(&mut page, &methods);
+            chance::afterwards(&mut page, scenario, spread, units, detail);
+            let (version, seed) = (comparison.version, comparison.seed);
+            page.say(
+                "Note:",
+                format!(
+                    "{IN_SHORT} More: --detail. (tautway {version}, seed {seed}, {} lathes)",
+                    expect.lathes
+                ),
+            );
+            return page;
+        }
+        expect::first(&mut page, expect, scenario, units);
+    }
     recommended(&mut page, "CUT IT THIS WAY:", &told, best, run);
+    if let Some(expect) = &best.expect {
+        expect::last_passes(&mut page, expect, units);
+    }
     page.gap();
     page.lead(if spread.is_some() {
         "The other ways, on the same lathes:"
@@ -97,6 +129,175 @@ pub fn compare(
     chance::afterwards(&mut page, scenario, spread, units, detail);
     foot(&mut page, comparison, &chance::tried(spread));
     page
+}
+
+/// What stands on the first screen, where the plan was played.
+struct Brief<'a> {
+    told: &'a Told<'a>,
+    comparison: &'a Comparison,
+    best: &'a Way,
+    run: &'a Run,
+    expect: &'a Expect,
+}
+
+impl Brief<'_> {
+    /// Verdict first, then what to do in the order of the hand, then what else there is.
+    fn screen(&self, page: &mut Document, methods: &method::Told<'_>) {
+        let (scenario, units, best) = (self.told.scenario, self.told.units, self.best);
+        expect::first(page, self.expect, scenario, units);
+        let how = format!(
+            "{}; {}.",
+            words::way(&best.setup),
+            words::tool(&best.tool, best.setup.kind)
+        );
+        page.say_as(Role::Advice, "CUT IT THIS WAY:", how);
+        if let Some((first, others)) = best.cautions.split_first() {
+            let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
+            let also = if others.is_empty() {
+                String::new()
+            } else {
+                format!(" Also watch: {}.", others.join("; "))
+            };
+            page.stop_if(format!("{}.{also}", first.stop_if));
+        }
+        page.say("Start", begin::briefly(&best.start, &best.setup, units));
+        page.say("Aim", self.aim());
+        expect::last_passes(page, self.expect, units);
+        page.say("Size:", self.size());
+        page.say("Finish:", self.finish());
+        if let Some(runner_up) = self.runner_up(methods) {
+            page.say("Runner-up:", runner_up);
+        }
+        if let Some(not) = self.not_so() {
+            page.say("Not:", not);
+        }
+        page.say("Mend first:", self.mend());
+    }
+
+    /// What to mend or to measure, in a line.
+    fn mend(&self) -> String {
+        let (best, run, units) = (self.best, self.run, self.told.units);
+        let shaky = run.outcome.seat == Seat::Floating || run.outcome.step.is_some();
+        if !shaky && best.gives.bar >= 0.5 {
+            let thicker = best.room.as_ref().and_then(|room| {
+                let (bar, share) = (room.thickest.common?, room.thickest.stiffness?);
+                let bar = bar_size(bar, units);
+                (share > 1.1).then(|| format!(" One of {bar} clears, {share:.1} times as stiff."))
+            });
+            return format!(
+                "the bar, {:.0} % of all that springs.{}",
+                100.0 * best.gives.bar,
+                thicker.unwrap_or_default()
+            );
+        }
+        let brief = self
+            .told
+            .spread
+            .and_then(chance::mend_in_brief)
+            .filter(|_| !shaky);
+        brief.unwrap_or_else(|| mend(best, run, self.told.likely, self.told.spread, units))
+    }
+
+    fn aim(&self) -> String {
+        let (scenario, units) = (self.told.scenario, self.told.units);
+        let tapers = words::Tapers::of(scenario, units);
+        let outcome = &self.run.outcome;
+        format!(
+            "the guide at {} on diameter; gauge it while stock is left.",
+            tapers.show(outcome.taper - outcome.taper_error)
+        )
+    }
+
+    fn size(&self) -> String {
+        let gives = &self.best.gives;
+        let shares = [
+            ("bar", gives.bar),
+            ("drive", gives.drive),
+            ("post", gives.post),
+            ("work", gives.work),
+        ];
+        let mut named: Vec<_> = shares
+            .into_iter()
+            .filter(|(_, share)| *share > 0.2)
+            .collect();
+        named.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let springs: Vec<&str> = named.iter().take(2).map(|(name, _)| *name).collect();
+        let units = self.told.units;
+        let why = if self.expect.left.median > NOT_SEEN && !springs.is_empty() {
+            format!(": {} spring", springs.join(" and "))
+        } else {
+            String::new()
+        };
+        format!("{}{why}.", expect::leaves(self.expect, units))
+    }
+
+    fn finish(&self) -> String {
+        let units = self.told.units;
+        let waves = &self.expect.waves;
+        if waves.high <= NOT_SEEN {
+            return "steady, no waves you would see.".to_owned();
+        }
+        let usual = if waves.median <= NOT_SEEN {
+            "mostly none you would see".to_owned()
+        } else {
+            format!("usually {}", words::height(waves.median, units))
+        };
+        let most = words::height(waves.high, units);
+        let mark = |of: f64| (of.abs() > NOT_SEEN).then(|| words::height(of, units));
+        let entry = mark(self.expect.entry.median).map_or(String::new(), |deep| {
+            format!(" A mark of {deep} where the tool comes in.")
+        });
+        format!("waves {usual}, up to {most}.{entry}")
+    }
+
+    fn runner_up(&self, methods: &method::Told<'_>) -> Option<String> {
+        let others = self.comparison.ways.iter().skip(1);
+        let mut others = others.filter(|way| !way.forbidden);
+        let second = others.find_map(|way| {
+            let expect = way.expect.as_ref()?;
+            let near = expect.met().met >= 0.5 * self.expect.met().met;
+            near.then(|| {
+                format!(
+                    "{}: {}, {:.0} min to {:.0}.",
+                    words::beside(&way.setup, &self.best.setup),
+                    expect::of_100(expect.met().met),
+                    expect.cost.expected,
+                    self.expect.cost.expected
+                )
+            })
+        });
+        let without = || method::runner_up(methods, &self.comparison.methods);
+        second.or_else(|| without().map(|set| format!("without the attachment, {set}.")))
+    }
+
+    fn not_so(&self) -> Option<String> {
+        let bad = self.comparison.ways.iter().skip(1).find(|way| {
+            let worse = |expect: &Expect| expect.met().met < 0.5 * self.expect.met().met;
+            way.forbidden || way.expect.as_ref().is_some_and(worse)
+        })?;
+        if bad.forbidden {
+            let because = if pushes_in(&bad.cautions) {
+                "the preload as it acts now pushes the tool into the work"
+            } else {
+                "the preload is too strong for a cross-slide"
+            };
+            return Some(format!(
+                "{}, never: {because}.",
+                words::beside(&bad.setup, &self.best.setup)
+            ));
+        }
+        let expect = bad.expect.as_ref()?;
+        let floats = if expect.gauging_helps() {
+            ""
+        } else {
+            ", it floats: no gauge mends it"
+        };
+        Some(format!(
+            "{}: {}{floats}.",
+            words::beside(&bad.setup, &self.best.setup),
+            expect::of_100(expect.met().met)
+        ))
+    }
 }
 
 /// The last lines of every comparison.

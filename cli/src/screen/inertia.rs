@@ -1,9 +1,9 @@
 //! What the slide's weight makes of a way, in words.
 
-use tautway_sim::arithmetic::max;
-use tautway_sim::inertia::SLOW;
+use tautway_sim::arithmetic::{max, min};
+use tautway_sim::inertia::{DAMPING, SLOW};
 use tautway_sim::quantity::Units;
-use tautway_sim::record::{Inertia, Run, WithInertia, Yardstick};
+use tautway_sim::record::{Held, Inertia, Run, WithInertia, Yardstick};
 use tautway_sim::verdict::NOT_SEEN;
 
 use super::words;
@@ -14,12 +14,17 @@ use tautway_words::{Block, Document, Table};
 pub fn doubt(page: &mut Document, run: &Run, units: Units) {
     let found = &run.inertia;
     if let Some(tried) = &found.tried {
-        if tried.differs {
+        if tried.may_differ {
+            let comes = if tried.differs {
+                "it comes out otherwise, whatever oil and chip damp"
+            } else {
+                "it may come out otherwise, by how little oil and chip damp"
+            };
             page.say(
                 "Doubt:",
                 format!(
-                    "with the slide's weight reckoned in it comes out otherwise (below): {}. \
-                     Believe neither to the last thou. Slower is safer.",
+                    "with the slide's weight reckoned in {comes} (below): {}. Believe neither to \
+                     the last thou. Slower is safer.",
                     otherwise(tried, units)
                 ),
             );
@@ -55,7 +60,7 @@ fn otherwise(tried: &WithInertia, units: Units) -> String {
             .held
             .iter()
             .zip(["size", "waves", "roundness"])
-            .filter(|(held, _)| held.differs && held.by == by)
+            .filter(|(held, _)| held.may_differ && held.by == by)
             .map(|(_, name)| name)
             .collect();
         (!names.is_empty()).then(|| format!("{} {apart}", names.join(" and ")))
@@ -96,40 +101,66 @@ pub fn beside(page: &mut Document, run: &Run, units: Units) {
     ));
     let head = ["", "without", "with it", "the same within"];
     let mut table = Table::new(head).words_in(&[0, 3]);
-    let (without, with) = (&run.outcome.measures, &tried.measures);
-    let [size, waves, round] = tried.held.map(|held| (held.from, held.to));
+    let without = &run.outcome.measures;
+    let [size, waves, round] = tried.held;
     // Left is what the size lacks.
-    for (name, a, b, (from, to)) in [
-        (
-            "left, per side",
-            -without.size_error,
-            -with.size_error,
-            (-size.1, -size.0),
-        ),
-        ("waves", without.waves, with.waves, waves),
-        ("round within", without.roundness, with.roundness, round),
+    let left = Held {
+        from: -size.to,
+        to: -size.from,
+        least: -size.most,
+        most: -size.least,
+        ..size
+    };
+    for (name, a, held) in [
+        ("left, per side", -without.size_error, left),
+        ("waves", without.waves, waves),
+        ("round within", without.roundness, round),
     ] {
         let (show, from): (fn(f64, Units) -> String, f64) = if name.starts_with("left") {
-            (words::signed_height, from)
+            (words::signed_height, held.from)
         } else {
-            (words::height, max(from, 0.0))
+            (words::height, max(held.from, 0.0))
+        };
+        let between = |from: f64, to: f64| {
+            let (from, to) = (show(from, units), show(to, units));
+            if from == to {
+                from
+            } else {
+                format!("{from} to {to}")
+            }
         };
         table.row([
             name.to_owned(),
             show(a, units),
-            show(b, units),
-            format!("{} to {}", show(from, units), show(to, units)),
+            between(held.least, held.most),
+            between(from, held.to),
         ]);
     }
     page.push(Block::Table(table));
     page.say(
         "",
         format!(
-            "Getting it moving takes more than a fifth of the drag in {} of the cut; {}.",
-            share(tried.counts),
-            swings(&run.inertia)
+            "Getting it moving takes more than a fifth of the drag in {} of the cut; {}. What oil \
+             and chip damp is a guess, so it is a range: from {} to {} of what would stop the \
+             swinging.",
+            shares(tried),
+            swings(&run.inertia),
+            share(DAMPING[0]),
+            share(DAMPING[DAMPING.len() - 1]),
         ),
     );
+}
+
+/// Least and most over the damping.
+fn shares(tried: &WithInertia) -> String {
+    let all = || tried.damped.iter().map(|damped| damped.counts);
+    let (least, most) = (all().fold(1.0, min), all().fold(0.0, max));
+    let (least, most) = (share(least), share(most));
+    if least == most {
+        most
+    } else {
+        format!("{least} to {most}")
+    }
 }
 
 fn share(of: f64) -> String {

@@ -192,6 +192,18 @@ pub fn learned(learned: &Learned, lathe: &str, units: Units, wrote: Option<&Path
             page.say("", format!("{}: {before} -> {after}", number.words));
         }
     }
+    if let Some(told) = learned.push_over_drag {
+        page.gap();
+        let of = |of: [f64; 3]| range(of, Dimension::Ratio, units);
+        page.say(
+            "PUSH-OFF OVER DRAG, DRAWN AWAY:",
+            format!(
+                "{} -> {}; below 1 the slide keeps its face.",
+                of(told.before),
+                of(told.after)
+            ),
+        );
+    }
     page.gap();
     let names: Vec<_> = same.iter().map(|n| n.words).collect();
     if changed.is_empty() {

@@ -99,6 +99,14 @@ pub fn set_in_short(way: &MethodWay, units: Units) -> String {
     short(way, units)
 }
 
+/// The first of the ways without the attachment that can be cut, in short.
+pub(super) fn runner_up(told: &Told<'_>, ways: &[MethodWay]) -> Option<String> {
+    let way = ways
+        .iter()
+        .find(|way| way.out.is_empty() && way.outcome.is_some())?;
+    Some(short(way, told.units))
+}
+
 /// Why it is this one: what the attachment can't do, or does worse.
 pub(super) fn why(way: &MethodWay, comparison: &Comparison, units: Units) -> String {
     let rule = match way.method {

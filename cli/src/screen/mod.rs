@@ -10,8 +10,10 @@ use tautway_words::{Block, Document, Mark};
 
 pub mod found;
 pub mod words;
+pub mod finish;
 mod rehearsal;
 mod begin;
+pub mod expect;
 mod chance;
 mod inertia;
 mod lathe;

@@ -2,6 +2,7 @@
 
 use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::compare::Way;
+use tautway_sim::heat::Heat;
 use tautway_sim::quantity::{Force, INCH, Length, Quantity, Stiffness, Units};
 use tautway_sim::record::{Counters, Run, Seat};
 use tautway_sim::scenario::Scenario;
@@ -37,6 +38,9 @@ pub fn predict(
         units,
     };
     way::recommended(&mut page, "THIS WAY:", &told, way, run);
+    if let Some(heat) = Heat::of(scenario, units) {
+        page.say("Gauge cold:", format!("{}.", words::heat(&heat, units)));
+    }
     if let Some(mend) = spread.and_then(chance::mend) {
         page.say("Mend first:", &mend);
     }

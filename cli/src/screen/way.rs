@@ -8,7 +8,7 @@ use tautway_sim::sensitivity::{Likely, Sensitivity};
 use tautway_sim::study::WayOutlook;
 use tautway_sim::verdict::NOT_SEEN;
 
-use super::{begin, chance, inertia, words};
+use super::{begin, chance, finish, inertia, words};
 use crate::trials::Spread;
 use tautway_words::{Document, Role};
 
@@ -39,6 +39,28 @@ pub(super) fn heading(page: &mut Document, scenario: &Scenario, units: Units) {
     page.gap();
 }
 
+/// The same on two lines.
+pub(super) fn in_brief(page: &mut Document, scenario: &Scenario, units: Units) {
+    let work = &scenario.job.work;
+    let tapers = words::Tapers::of(scenario, units);
+    let kind = match work.kind {
+        Kind::Inside => "bore",
+        Kind::Outside => "outside",
+    };
+    page.title(format!("{}, on {}", scenario.job.name, scenario.lathe.name));
+    page.say(
+        "",
+        format!(
+            "{kind}, {}{} ({}), {} long, {}",
+            tapers.nominal(work.taper),
+            words::steep(work.taper, units),
+            tapers.band(&work.tolerance),
+            words::nominal(work.length, units),
+            work.material
+        ),
+    );
+}
+
 /// What is told of, and how sure it is.
 pub(super) struct Told<'a> {
     pub(super) scenario: &'a Scenario,
@@ -53,7 +75,12 @@ pub(super) struct Told<'a> {
 pub(super) fn recommended(page: &mut Document, label: &str, told: &Told<'_>, way: &Way, run: &Run) {
     let (scenario, units) = (told.scenario, told.units);
     let tried = told.spread.and_then(|spread| spread.of(&way.setup));
-    page.say_as(Role::Advice, label, format!("{}.", words::way(&way.setup)));
+    let how = format!(
+        "{}; {}.",
+        words::way(&way.setup),
+        words::tool(&way.tool, way.setup.kind)
+    );
+    page.say_as(Role::Advice, label, how);
     if let Some((first, others)) = way.cautions.split_first() {
         page.stop_if(format!("{}. {}", first.stop_if, first.advice));
         let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
@@ -78,7 +105,7 @@ pub(super) fn recommended(page: &mut Document, label: &str, told: &Told<'_>, way
         "Finish:",
         format!(
             "{}.{}{}",
-            words::finish(run, scenario, units),
+            finish::finish(run, scenario, units),
             tried.map_or(String::new(), |tried| chance::finish(tried, units)),
             tried.map_or(String::new(), chance::whole_drawing),
         ),

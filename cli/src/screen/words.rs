@@ -3,11 +3,15 @@
 use tautway_sim::arithmetic::{clamp, log10, max};
 use tautway_sim::bore_room::{self, BoreRoom, FREE};
 use tautway_sim::compare::Way;
-use tautway_sim::quantity::{Angle, Force, INCH, INCHES_PER_FOOT, Length, Quantity, Taper, Units};
-use tautway_sim::record::{Measures, Outcome, Run, Seat};
+use tautway_sim::cut::ToolNeeded;
+use tautway_sim::heat::Heat;
+use tautway_sim::quantity::{
+    Angle, FAHRENHEIT, Force, INCH, INCHES_PER_FOOT, Length, Quantity, Taper, Units,
+};
+use tautway_sim::record::{Measures, Outcome, Seat};
 use tautway_sim::scenario::{Band, End, Kind, Scenario};
 use tautway_sim::sensitivity::Sensitivity;
-use tautway_sim::setup::{Face, Feed, Press, Pull, Rotation, Setup, Side};
+use tautway_sim::setup::{Face, Feed, Press, Pull, Rotation, Setup, Side, ToolHand};
 use tautway_sim::verdict::NOT_SEEN;
 
 /// From this taper on people think in degrees: 4 in/ft, past any guide.
@@ -39,6 +43,27 @@ pub fn bare_height(m: f64, units: Units) -> String {
         .next()
         .unwrap_or_default()
         .to_owned()
+}
+
+/// What becomes of a size that was gauged warm.
+pub fn heat(heat: &Heat, units: Units) -> String {
+    let warmer = |kelvin: f64| match units {
+        Units::Inch => format!("{:.0} F", kelvin / FAHRENHEIT),
+        Units::Metric => format!("{kelvin:.0} \u{b0}C"),
+    };
+    let (what, ends) = match heat.kind {
+        Kind::Outside => ("shaft", "too much is off"),
+        Kind::Inside => ("bore", "metal is left"),
+    };
+    let half = heat.half_used.map_or(String::new(), |kelvin| {
+        format!("; {} warmer uses up half of the tolerance", warmer(kelvin))
+    });
+    format!(
+        "a {what} {} warmer than the gauge reads {} big on diameter, and gauged to size so ends \
+         that much small when cold ({ends}){half}",
+        warmer(heat.rise),
+        height(heat.growth, units)
+    )
 }
 
 /// A force range: one number where both ends round alike.
@@ -200,6 +225,22 @@ pub fn stance(setup: &Setup) -> String {
     format!("{side}, {face}, {rotation}")
 }
 
+/// The tool a way asks for: "left-hand tool".
+pub fn tool(needed: &ToolNeeded, kind: Kind) -> String {
+    if needed.either {
+        return "tool of either hand, the nose alone cuts".to_owned();
+    }
+    let hand = match needed.hand {
+        ToolHand::Right => "right-hand",
+        ToolHand::Left => "left-hand",
+    };
+    match (kind, needed.cuts_backward) {
+        (Kind::Outside, _) => format!("{hand} tool"),
+        (Kind::Inside, false) => format!("{hand} bar"),
+        (Kind::Inside, true) => format!("{hand} bar, its edge turned back"),
+    }
+}
+
 /// "toward the tailstock".
 pub fn toward(feed: Feed) -> &'static str {
     match feed {
@@ -224,6 +265,18 @@ pub fn short(setup: &Setup) -> String {
     };
     let (pull, toward) = (pull(setup.pull()), toward(setup.feed));
     format!("{pull} {toward}{side}, {face}, {rotation}")
+}
+
+/// Against the way that is advised: what else differs.
+pub fn beside(setup: &Setup, first: &Setup) -> String {
+    let name = short(setup);
+    let same = short(first);
+    let of_first: Vec<&str> = same.split(", ").collect();
+    let differs: Vec<&str> = name
+        .split(", ")
+        .filter(|part| !of_first.contains(part))
+        .collect();
+    differs.join(", ")
 }
 
 /// Pull-in or draw-away.
@@ -289,52 +342,6 @@ pub fn size(setup: &Setup, o: &Measures, units: Units) -> String {
     }
 }
 
-/// Waves, steps and straight parts.
-pub fn finish(run: &Run, scenario: &Scenario, units: Units) -> String {
-    let o = &run.outcome;
-    let mut parts = Vec::new();
-    if o.waves <= NOT_SEEN {
-        parts.push("steady, no waves you would see".to_owned());
-    } else {
-        let feel = if o.waves < 20e-6 {
-            "faint"
-        } else if o.waves < 50e-6 {
-            "you can see them"
-        } else {
-            "you can feel them"
-        };
-        let spacing = o.wave_spacing.map_or(String::new(), |s| {
-            format!(" some {} apart", coarse(s, units))
-        });
-        parts.push(format!(
-            "waves about {}{spacing}, {feel}",
-            height(o.waves, units)
-        ));
-    }
-    if let Some((step, z)) = o.step {
-        let from = from_big_end(z, scenario);
-        if step.abs() > NOT_SEEN {
-            parts.push(format!(
-                "changes seat part way: step of {} at {} from the big end",
-                height(step, units),
-                coarse(from, units)
-            ));
-        } else {
-            parts.push(format!(
-                "changes seat at {} from the big end, without a step you would see",
-                coarse(from, units)
-            ));
-        }
-    }
-    if o.straight_part > 1e-3 {
-        parts.push(format!(
-            "the first {} stay straight",
-            coarse(o.straight_part, units)
-        ));
-    }
-    parts.join("; ")
-}
-
 /// A given number as it was given: without zeros that say nothing.
 pub fn nominal<Q: Quantity>(quantity: Q, units: Units) -> String {
     let text = quantity.show(units);
@@ -363,14 +370,6 @@ pub fn coarse(m: f64, units: Units) -> String {
     match units {
         Units::Inch => format!("{:.1} in", m / INCH),
         Units::Metric => format!("{:.0} mm", m * 1e3),
-    }
-}
-
-/// Distance from the big end of a place given from the headstock-side end.
-fn from_big_end(z: f64, scenario: &Scenario) -> f64 {
-    match scenario.job.work.big_end {
-        End::Headstock => z,
-        End::Tailstock => scenario.job.work.length.si() - z,
     }
 }
 

@@ -10,7 +10,7 @@ use tautway_sim::sheet::{Seen, Sheet, SheetPass, Stage};
 use super::before::force;
 use super::figures::{cautions_of, end, figures, opposite, toward, unit};
 use super::page::{self, Place, boxes, check, numbers, say, sentences};
-use crate::screen::words;
+use crate::screen::{expect as expectation, words};
 use tautway_words::{BLANK, Block, Document, plain, strong};
 
 /// Roughing passes that get a line each; more are told in one line for all but the last.
@@ -71,7 +71,7 @@ pub fn passes(sheet: &Sheet, units: Units) -> Vec<Block> {
         };
         rows.push(row_of(&number, "same dial again", first, units));
     }
-    let finishing = |pass: &&SheetPass| matches!(pass.stage, Stage::Finish | Stage::Spring);
+    let finishing = |pass: &&SheetPass| !matches!(pass.stage, Stage::Rough | Stage::Again);
     let roughed = !rows.is_empty();
     rows.extend(
         sheet
@@ -97,6 +97,21 @@ pub fn passes(sheet: &Sheet, units: Units) -> Vec<Block> {
             "Before finishing: gauge, run in, touch off anew at zero. Left per side {BLANK}"
         )));
     }
+    if let Some(expect) = sheet
+        .expect
+        .as_ref()
+        .filter(|expect| expect.gauging_helps())
+    {
+        items.push(say(format!(
+            "Before the last: {}, chips out, gauge {}. No guide, no gib, no new touch-off. By {} \
+             still left on, {}:",
+            strong("spindle stopped"),
+            strong("cold"),
+            strong("what is"),
+            strong("turn the dial in")
+        )));
+        items.push(Block::Table(expectation::table(expect, units)));
+    }
     if !sheet.roughs_even {
         items.push(say(format!(
             "{}: roughing this way leaves an uneven stock. Rough it the other way, or finish \
@@ -116,6 +131,7 @@ fn row(pass: &SheetPass, units: Units) -> Vec<String> {
         Stage::Rough => "rough",
         Stage::Again => "same dial again",
         Stage::Finish => "finish",
+        Stage::Last => "last: by the table",
         Stage::Spring => "spring, dial left",
     };
     row_of(&pass.number.to_string(), name, pass, units)
@@ -160,8 +176,12 @@ pub fn gauge(sheet: &Sheet, units: Units) -> Vec<Block> {
     let bears = sheet.bears_big;
     vec![
         say(format!(
-            "Work {}. Standoff too much, and what to take off:",
-            strong("cool")
+            "Work {}{}. Standoff too much, and what to take off:",
+            strong("cool"),
+            sheet.heat.map_or(String::new(), |heat| format!(
+                ": {}",
+                plain(&words::heat(&heat, units))
+            ))
         )),
         numbers([head.clone(), head].concat(), rows.collect()),
         page::sum(sheet),

@@ -1,6 +1,7 @@
 //! Sections one to eight: all that comes before the first cut.
 
 use tautway_sim::bore_room::{gap, when};
+use tautway_sim::expect::Expect;
 use tautway_sim::quantity::{Angle, Force, INCH, Quantity, Units, show};
 use tautway_sim::record::Seat;
 use tautway_sim::scenario::{Band, End, Holding, Kind, Toward};
@@ -10,6 +11,7 @@ use tautway_sim::verdict::{NOT_SEEN, Verdict};
 
 use super::figures::{caution, cautions_of, end, figures, opposite, size, the_way, toward, unit};
 use super::page::{self, Place, boxes, check, figure, loud, say};
+use crate::screen::expect as expectation;
 use crate::screen::words::{self, Tapers};
 use tautway_words::{BLANK, Block, Figure, plain, strong};
 
@@ -36,7 +38,7 @@ pub fn taper(sheet: &Sheet, units: Units) -> Vec<Block> {
         Units::Inch => &forms.mm_per_metre,
         Units::Metric => &forms.inch_per_foot,
     };
-    let others: Vec<&str> = [other, &forms.ratio, &forms.half_angle, &forms.included]
+    let others: Vec<&str> = [other, &forms.ratio, &forms.half_angle]
         .into_iter()
         .filter(|form| **form != nominal)
         .map(String::as_str)
@@ -123,13 +125,24 @@ pub fn way(sheet: &Sheet, units: Units, svg: String) -> Vec<Block> {
     };
     let mut items = vec![
         loud(format!("{}.", the_way(sheet))),
-        say(format!("Expect {taper}; {left}; {waves}. {held}")),
+        say(match &sheet.expect {
+            Some(expect) => format!("{} {held}", promise(expect, sheet)),
+            None => format!("Expect {taper}; {left}; {waves}. {held}"),
+        }),
     ];
     if let Some(out) = e.verdict.and_then(|verdict| out_of_drawing(&verdict)) {
         items.push(loud(format!("Not expected to meet the drawing: {out}.")));
     }
     items.push(Block::Figure(Figure { svg }));
     items
+}
+
+/// Whether it is in reach, in the words of the first screen.
+fn promise(expect: &Expect, sheet: &Sheet) -> String {
+    let drawing = &sheet.drawing;
+    let finish = drawing.waves_allowed.is_some();
+    let told = expectation::chances(expect, drawing.kind, finish, sheet.units);
+    format!("{} {told}", strong(expectation::verdict(expect.verdict)))
 }
 
 /// What the drawing asks that isn't expected to be met.
@@ -291,6 +304,12 @@ pub fn tool(sheet: &Sheet, units: Units) -> Vec<Block> {
             "Bar {}, out at most {}.",
             size(bar.diameter.si(), units),
             strong(&size(bar.stick_out.si(), units))
+        ));
+    }
+    if let Some(needed) = &t.needed {
+        parts.push(format!(
+            "{}.",
+            words::capital(&words::tool(needed, sheet.setup.kind))
         ));
     }
     if t.thread {

@@ -12,7 +12,7 @@ use tautway_words::{Block, strong};
 pub(super) fn section_of(caution: &Caution) -> Place {
     match caution.id {
         "end-of-travel" | "lock-and-feed" | "reverse-chuck" | "centres" => Place::Lathe,
-        "lifting-cut" | "tool-upside-down" | "brass-hooks-in" => Place::Tool,
+        "lifting-cut" | "tool-upside-down" | "brass-hooks-in" | "back-edge-rubs" => Place::Tool,
         "bar-rubs" | "seat-by-hand" => Place::RunIn,
         "air-on" => Place::Preload,
         preload if preload.starts_with("preload-") => Place::Preload,

@@ -32,6 +32,7 @@ pub fn written(sheet: &Sheet, format: SheetFormat, paper: Paper) -> String {
                     "version": sheet.version,
                     "units": "SI: m, N, m/s, turns/s; tapers as change of diameter over length",
                 },
+                "expect": sheet.expect,
                 "sheet": sheet,
                 "not_an_inspection": NOT_AN_INSPECTION,
             });

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 use tautway_sim::quantity::Dimension;
+use tautway_sim::record::EndMark;
 use tautway_sim::study::{Study, Trial};
 
 use crate::failure::Failure;
@@ -94,6 +95,9 @@ fn row(study: &Study, trial: &Trial) -> table::Row {
             &format!("way {n} straight part m"),
             m.straight_part.to_string(),
         );
+        let deep = |mark: Option<EndMark>| mark.map_or(0.0, |mark| mark.depth).to_string();
+        row.word(&format!("way {n} entry m"), deep(m.entry));
+        row.word(&format!("way {n} exit m"), deep(m.exit));
         row.word(&format!("way {n} seat"), table::name(m.seat));
         row.word(&format!("way {n} seat margin N"), m.seat_margin.to_string());
         row.flag(&format!("way {n} drawing met"), Some(found.verdict.met()));

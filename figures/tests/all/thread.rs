@@ -5,9 +5,11 @@ use std::path::Path;
 use crate::records::check;
 use tautway_figures::{thread_passes, thread_section};
 use tautway_sim::cut::Options;
-use tautway_sim::quantity::Units;
+use tautway_sim::quantity::{INCH, Units};
 use tautway_sim::scenario::{Scenario, Source, decode};
 use tautway_sim::thread::{Threading, threading};
+
+const THOU: f64 = 1e-3 * INCH;
 
 fn text(file: &str) -> String {
     let path = Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -59,8 +61,11 @@ fn an_error_too_small_to_see_is_drawn_larger_and_says_so() {
         "{}",
         caption(&run)
     );
+    // The run's own error, half a thou.
+    let shallow = -run.by_dial.depth_error / THOU;
+    assert!((shallow - 0.5).abs() < 0.05, "{shallow}");
     assert!(
-        caption(&run).contains("0.7 thou shallow"),
+        caption(&run).contains(&format!(", {shallow:.1} thou shallow")),
         "{}",
         caption(&run)
     );

@@ -2,6 +2,24 @@
 //!
 //! Lengths in m, forces in N. `depth` is along `n`, square to the spindle axis, from the surface
 //! the previous pass left (its mean between feed marks) to the lowest point of the nose.
+//!
+//! # The axes of the path
+//!
+//! Call `z` the direction of feed along the spindle axis and `y` the way out of the cut, `-n`; then
+//! both kinds of work, both sides and both feeds look alike. The tool's straight main edge goes up
+//! from the nose along `(cos K, sin K)`: for `K` below 90 deg its upper end is ahead. The tool goes
+//! along `t = (cos i, -sin i)`, with `i = pull * alpha`: pulled in it comes down into the cut,
+//! drawn away it goes up out of it. It is fixed in the machine and doesn't turn with its way, so the
+//! edge stands `K - (-i) = K + i` from `t`: pulled in it stands steeper to its way and leans back
+//! more, drawn away it lies flatter.
+//!
+//! Every turn takes the same shape off along `t`: in the axes of the path the cut is a plain one,
+//! with entering angle `K + i`, depth `a cos i` (square to the cone) and feed `f / cos i` (along
+//! it). Its area stays `a f`. [`ForceLaw::new`] turns the shape so, once for everybody. The chord
+//! `(w, d)` of the engaged edge there is `w cos i + d sin i` along the axis and `d cos i - w sin i`
+//! along `n`; the force square to it pushes off by the former and against the feed by the latter,
+//! and a tool that stands `x` deeper along `n` than a turn ago takes `x (w cos i + d sin i)` more.
+//! A nose is round however it stands, so a cut on the nose alone knows of `i` by its cosine alone.
 
 mod arc;
 mod power;
@@ -9,10 +27,12 @@ mod sites;
 
 pub use sites::{ForceExpansion, ForceTable, TableCell, Taylor2, along};
 
+use std::f64::consts::PI;
+
 use arc::Arcs;
 use power::Power;
 
-use crate::arithmetic::{asin, max, min, powf, sin_cos};
+use crate::arithmetic::{asin, clamp, cos, max, min, powf, sin_cos};
 use crate::lanes::{Across, Lanes, Mask as _};
 
 /// Chip thickness below which Kienzle's law is out of its range, m.
@@ -21,6 +41,9 @@ pub const THIN_CHIP: f64 = 0.05e-3;
 /// Chip thickness over which the edge's own force rises from nothing, m: what a tool that backs
 /// off just clears must not push at once with its whole edge (a guess, far below any chip cut).
 pub const RUBBED: f64 = 1e-6;
+
+/// Least angle between the main edge and the path, rad.
+const LEAST_ANGLE: f64 = PI / 180.0;
 
 /// The tool's shape with one feed.
 ///
@@ -83,6 +106,13 @@ impl EdgeShape {
             groove: r * r * trail_angle - (r - mark) * trail * f64::from(u8::from(r > 0.0)),
             arcs: Arcs::table(),
         }
+    }
+
+    /// The same tool in the axes of a path inclined so much, rad, positive into the cut. Where the
+    /// edge would lie on the cone or point behind it no chip law holds: it is kept just off.
+    fn along(&self, path: f64) -> Self {
+        let entering = clamp(self.entering_angle + path, LEAST_ANGLE, PI - LEAST_ANGLE);
+        Self::new(self.nose_radius, entering, self.feed / cos(path))
     }
 }
 
@@ -229,10 +259,16 @@ impl EdgeShape {
 ///
 /// Main force by Kienzle: `Fc = kc1.1 b h^(1-mc)`, `h` in mm, with the mean chip thickness
 /// `h = A / b` over the engaged edge, nose included. In the plane of the work an in-plane force
-/// `R = ratio * Fc`, square to the chord. Under [`THIN_CHIP`] the power law is out of its range:
-/// the edge itself pushes with `edge_force` per length of edge, which fades as `THIN_CHIP / h`
-/// in thicker chips (where the table's own fit contains it), and rises over the first [`RUBBED`],
-/// so that nothing jumps.
+/// `R = ratio * Fc`, square to the chord. The ratio is one measured in cuts, and what pushed on the
+/// edge then is in it. Under [`THIN_CHIP`] the power law is out of its range: it goes to nothing
+/// with the chip, while the edge goes on pushing with `edge_force` per length of edge. So there
+///
+/// `R = ratio * Fc + edge_force b (1 - (h / THIN_CHIP)^(1-mc))`:
+///
+/// the edge alone where the chip is gone, the ratio alone from [`THIN_CHIP`] on, nothing twice in
+/// between. Ratio and edge force are a pair, of one edge in one material. With a tool that hooks in
+/// (a ratio below 0) the chip pulls in the cut and the edge still pushes where it but rubs. The
+/// edge's force rises over the first [`RUBBED`], so that nothing jumps.
 ///
 /// Force tables differ by 30 %: never print four digits of what comes out here.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -241,11 +277,12 @@ pub struct ForceLaw<P = f64> {
     pub specific_force: P,
     /// Kienzle's exponent.
     pub exponent: f64,
-    /// In-plane force over main force; negative for a tool that hooks in.
+    /// In-plane force over main force from [`THIN_CHIP`] on, the edge's share in it; negative for a
+    /// tool that hooks in.
     pub push_ratio: P,
-    /// Edge force, N/m.
+    /// What the edge pushes as the chip goes to nothing, N/m.
     pub edge_force: P,
-    /// The tool's shape and feed.
+    /// The tool's shape and feed in the axes of the path: depth square to it, feed along it.
     pub shape: EdgeShape,
     /// Inclination of the path in the direction of feed, rad, positive when it leads into the
     /// cut: `pull * half angle`.
@@ -256,6 +293,8 @@ pub struct ForceLaw<P = f64> {
     power: Power,
     /// From `b^mc` in m and `A^(1-mc)` in mm2 to Kienzle's law.
     millimetres: f64,
+    /// One over the power of the thin chip's thickness in mm.
+    per_thin: f64,
 }
 
 /// The force on the tool at one depth, with slopes over depth.
@@ -305,8 +344,9 @@ impl<R: Lanes> CuttingForce<R> {
 }
 
 impl ForceLaw {
-    /// A law from specific force (Pa), exponent, push ratio, edge force (N/m), the tool's shape
-    /// and the inclination of its path (rad).
+    /// A law from specific force (Pa), exponent, push ratio, edge force (N/m), the tool's shape in
+    /// the machine (entering angle from the spindle axis, feed along it) and the inclination of its
+    /// path (rad).
     pub fn new(
         specific_force: f64,
         exponent: f64,
@@ -321,12 +361,13 @@ impl ForceLaw {
             exponent,
             push_ratio,
             edge_force,
-            shape,
+            shape: shape.along(path),
             path,
             path_sin,
             path_cos,
             power: Power::new(1.0 - exponent),
             millimetres: 1e-3 * powf(1e-3, 1.0 - exponent),
+            per_thin: powf(1e3 * THIN_CHIP, exponent - 1.0),
         }
     }
 
@@ -345,13 +386,59 @@ impl ForceLaw {
             path_cos: first.path_cos,
             power: first.power,
             millimetres: first.millimetres,
+            per_thin: first.per_thin,
         }
     }
 }
 
 impl<P: Copy> ForceLaw<P> {
-    /// Which way the in-plane force acts, out of the cut and along the feed: square to the chord of
-    /// the edge engaged so deep and so wide, and as long as that.
+    /// Share of the main force, in material as hard as the table's, that the edge's force is at the
+    /// thin chip.
+    #[inline(always)]
+    fn held<R: Lanes>(&self) -> R
+    where
+        P: Across<R>,
+    {
+        let thin = self.specific_force.across() * R::splat(1e-3 / self.per_thin);
+        self.edge_force.across() / thin
+    }
+
+    /// Growth of the edge's own force with the chip's area in the thinnest chips, N/m2.
+    #[inline(always)]
+    fn rising<R: Lanes>(&self) -> R
+    where
+        P: Across<R>,
+    {
+        let there = 1.0 - self.power.of(1e3 * RUBBED) * self.per_thin;
+        self.edge_force.across() * R::splat(there / RUBBED)
+    }
+
+    /// What is in the cut at a depth along `n`, in the axes of the path.
+    fn engaged(&self, depth: f64) -> Engagement {
+        self.shape.engaged(depth * self.path_cos)
+    }
+
+    /// Depths along `n` at which the law bends: the feed marks' height and the end of the arc.
+    fn kinks(&self) -> [f64; 2] {
+        [self.shape.mark, self.shape.arc_top].map(|depth| depth / self.path_cos)
+    }
+
+    /// How far the leading end of the edge is ahead of the nose's lowest point along the spindle
+    /// axis, m; nothing where it leans back.
+    pub fn lead<R: Lanes>(&self, depth: R) -> R {
+        let (sin, cos) = (R::splat(self.path_sin), R::splat(self.path_cos));
+        let depth = depth * cos;
+        (self.shape.lead(depth) * cos + depth * sin).simd_max(R::zero())
+    }
+
+    /// How far its trailing end is behind, m.
+    pub fn trail(&self, depth: f64) -> f64 {
+        self.engaged(depth).trail * self.path_cos
+    }
+
+    /// Which way the in-plane force acts, out of the cut and along the feed, in the machine's axes:
+    /// square to the chord of the edge engaged so deep and so wide along the path, and as long as
+    /// that. The first is the width along the spindle axis.
     ///
     /// `tan k = a / (lead + feed/2)`: Colwell, Trans. ASME 76 (1954) 199, with the feed term.
     #[inline(always)]
@@ -373,12 +460,18 @@ impl<P: Copy> ForceLaw<P> {
         if depth.simd_le(R::zero()).all() {
             return CuttingForce::none();
         }
+        // From here on depth and slopes are those of the path, square to the cone.
+        let cuts = depth.simd_gt(R::zero());
+        let depth = depth * R::splat(self.path_cos);
         let e = self.shape.engaged_in(depth);
         let width = e.lead + e.trail;
         let width_slope = e.lead_slope + e.trail_slope;
-        let area = e.area + width * deepening;
-        let cuts = depth.simd_gt(R::zero()) & area.simd_gt(R::zero());
-        let area_slope = e.area_slope + width_slope * deepening + width;
+        let (out, along) = self.square_to_chord(depth, width);
+        let (out_rise, along_rise) = self.square_to_chord(R::one(), width_slope);
+        let area = e.area + out * deepening;
+        let cuts = cuts & area.simd_gt(R::zero());
+        // The deepening grows along `n`, by one over the cosine of what the depth does here.
+        let area_slope = e.area_slope + out_rise * deepening + out * R::splat(1.0 / self.path_cos);
         // One division for three.
         let chord = (depth * depth + width * width).simd_sqrt();
         let per_all = R::one() / (area * e.edge * chord);
@@ -396,33 +489,30 @@ impl<P: Copy> ForceLaw<P> {
                 + R::splat(self.exponent) * relative_edge);
         let edge_force = self.edge_force.across();
         let thin = chip.simd_le(R::splat(THIN_CHIP));
-        let fading = edge_force * R::splat(THIN_CHIP) * e.edge * e.edge * per_area;
-        let edge = (edge_force * e.edge).select(thin, fading);
-        let edge_slope = (edge_force * e.edge_slope).select(
-            thin,
-            fading * (relative_edge + relative_edge - relative_area),
-        );
+        // What of the edge's force is in the main force already grows as that.
+        let held = self.held() / hardness;
+        let edge = (edge_force * e.edge - held * main).select(thin, R::zero());
+        let edge_slope = (edge_force * e.edge_slope - held * main_slope).select(thin, R::zero());
         // Below RUBBED it grows as the chip, and with it as the area over the edge.
         let rubs = chip.simd_le(R::splat(RUBBED));
-        let rising = edge_force * R::splat(1.0 / RUBBED);
+        let rising = self.rising();
         let edge = (rising * area).select(rubs, edge);
         let edge_slope = (rising * area_slope).select(rubs, edge_slope);
         let ratio = self.push_ratio.across();
         let in_plane = ratio * main + edge;
         let in_plane_slope = ratio * main_slope + edge_slope;
         let chord_slope = (depth + width * width_slope) * per_chord;
-        let (out, along) = self.square_to_chord(depth, width);
         let (out, along) = (out * per_chord, along * per_chord);
-        let (out_rise, along_rise) = self.square_to_chord(R::one(), width_slope);
         let out_slope = (out_rise - out * chord_slope) * per_chord;
         let along_slope = (along_rise - along * chord_slope) * per_chord;
+        let cos = R::splat(self.path_cos);
         let force = CuttingForce {
             main,
-            main_slope,
+            main_slope: cos * main_slope,
             push_off: in_plane * out,
-            push_off_slope: in_plane_slope * out + in_plane * out_slope,
+            push_off_slope: cos * (in_plane_slope * out + in_plane * out_slope),
             feed: in_plane * along,
-            feed_slope: in_plane_slope * along + in_plane * along_slope,
+            feed_slope: cos * (in_plane_slope * along + in_plane * along_slope),
         };
         if cuts.all() {
             force
@@ -433,103 +523,4 @@ impl<P: Copy> ForceLaw<P> {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn law(specific: f64, exponent: f64, shape: EdgeShape, path: f64) -> ForceLaw {
-        ForceLaw::new(specific * 1e6, exponent, 0.5, 20e3, shape, path)
-    }
-
-    fn square(nose: f64, feed: f64) -> EdgeShape {
-        EdgeShape::new(nose, 90f64.to_radians(), feed)
-    }
-
-    #[test]
-    fn kienzle_with_a_sharp_corner_closed_form() {
-        // kc1.1 and mc by VDI 3323 groups as printed in a 2017 turning catalogue; the force is
-        // the closed form kc1.1 b h^(1-mc) at depth 2 mm, feed 0.2 mm, entering angle 90 deg.
-        for (specific, exponent, force) in [
-            (1775.0, 0.24, 1044.747),
-            (1500.0, 0.22, 854.918),
-            (700.0, 0.27, 432.394),
-        ] {
-            let main = law(specific, exponent, square(0.0, 0.2e-3), 0.0)
-                .at(2e-3, 0.0, 1.0)
-                .main;
-            assert!((main - force).abs() < 5e-4, "{main} against {force}");
-        }
-    }
-
-    #[test]
-    fn a_nose_radius_raises_the_main_force_a_little() {
-        // Worked beside the closed form above: about 1108 N with a 0.8 mm nose.
-        let main = law(1775.0, 0.24, square(0.8e-3, 0.2e-3), 0.0)
-            .at(2e-3, 0.0, 1.0)
-            .main;
-        assert!((main - 1108.0).abs() < 2.0, "{main}");
-    }
-
-    #[test]
-    fn chord_direction_closed_form() {
-        // Colwell, Trans. ASME 76 (1954) 199, with the feed term, entering angle 90 deg.
-        for (depth, feed, angle) in [
-            (2.0, 0.2, 65.7723),
-            (0.5, 0.1, 32.2772),
-            (0.25, 0.1, 21.6149),
-            (0.1, 0.05, 13.6334),
-        ] {
-            let shape = square(0.8e-3, feed * 1e-3);
-            let force = law(2000.0, 0.25, shape, 0.0).at(depth * 1e-3, 0.0, 1.0);
-            let ours = force.feed.atan2(force.push_off).to_degrees();
-            assert!((ours - angle).abs() < 5e-5, "{ours} against {angle}");
-        }
-    }
-
-    #[test]
-    fn slopes_are_those_of_the_values() {
-        for nose in [0.0, 0.4e-3, 0.8e-3] {
-            for entering in [60f64, 90.0, 95.0] {
-                for depth in [1e-6, 5e-6, 20e-6, 0.1e-3, 0.3e-3, 1e-3] {
-                    for deepening in [-2e-7, 0.0, 3e-6] {
-                        let shape = EdgeShape::new(nose, entering.to_radians(), 0.2e-3);
-                        let law = law(1675.0, 0.24, shape, -0.08);
-                        let h = depth * 1e-6;
-                        let (low, mid, high) = (
-                            law.at(depth - h, deepening - h, 1.1),
-                            law.at(depth, deepening, 1.1),
-                            law.at(depth + h, deepening + h, 1.1),
-                        );
-                        for (a, b, slope) in [
-                            (low.main, high.main, mid.main_slope),
-                            (low.push_off, high.push_off, mid.push_off_slope),
-                            (low.feed, high.feed, mid.feed_slope),
-                        ] {
-                            let numeric = (b - a) / (2.0 * h);
-                            let close = 2e-4 * numeric.abs() + 1.0;
-                            assert!(
-                                (numeric - slope).abs() < close,
-                                "nose {nose} K {entering} a {depth} d {deepening}: {slope} {numeric}"
-                            );
-                        }
-                    }
-                }
-            }
-        }
-    }
-
-    #[test]
-    fn area_is_continuous_where_the_cut_leaves_its_own_groove_and_the_arc() {
-        let shape = EdgeShape::new(0.8e-3, 75f64.to_radians(), 0.2e-3);
-        let mark = 0.8e-3 - (0.8e-3f64.powi(2) - 0.1e-3f64.powi(2)).sqrt();
-        let top = 0.8e-3 * (1.0 - 75f64.to_radians().cos());
-        for depth in [mark, top] {
-            let (a, b) = (
-                shape.engaged(depth * (1.0 - 1e-9)),
-                shape.engaged(depth * (1.0 + 1e-9)),
-            );
-            assert!((a.area - b.area).abs() < 1e-15);
-            assert!((a.edge - b.edge).abs() < 1e-10);
-            assert!((a.lead - b.lead).abs() < 1e-10);
-        }
-    }
-}
+mod tests;

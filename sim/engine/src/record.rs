@@ -221,7 +221,7 @@ pub struct ReversalLoop {
 /// What gauges read of one way's work; by default of work that nothing cut.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Measures {
-    /// Taper on diameter as least-squares line, ratio.
+    /// Taper on diameter as least-squares line of the body, ratio.
     pub taper: f64,
     /// Taper less the nominal, ratio on diameter.
     pub taper_error: f64,
@@ -229,9 +229,9 @@ pub struct Measures {
     pub set: f64,
     /// What the last cutting pass took at the gauge plane, per side, m.
     pub taken: f64,
-    /// Size error at the gauge plane per side, positive into the work, m.
+    /// Size error of the body's line at the gauge plane per side, positive into the work, m.
     pub size_error: f64,
-    /// Waves, peak to valley per side, m.
+    /// Waves of the body, peak to valley per side, m.
     pub waves: f64,
     /// Their spacing, m, when there are any.
     pub wave_spacing: Option<f64>,
@@ -251,6 +251,32 @@ pub struct Measures {
     pub drag: (f64, f64),
     /// Standoff from the size error, m along the axis.
     pub standoff: f64,
+    /// What the tool left where it came into the cut, where one would notice it.
+    pub entry: Option<EndMark>,
+    /// The same where it left.
+    pub exit: Option<EndMark>,
+    /// What a plug or ring of the taper aimed at reads: it rests on marks as well as on the body.
+    pub gauge_reads: GaugeRests,
+}
+
+/// A mark at an end of the work.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct EndMark {
+    /// Its most against the body's line per side, m: positive dug in, negative left standing.
+    pub depth: f64,
+    /// Where that is, m.
+    pub z: f64,
+    /// How far it reaches from the end, m.
+    pub length: f64,
+}
+
+/// Where a plug or ring comes to rest.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct GaugeRests {
+    /// Size error it tells per side, positive into the work, m.
+    pub height: f64,
+    /// Where it touches, m.
+    pub z: f64,
 }
 
 /// What one way gives: what gauges read, and what a profile tracer would.
@@ -293,19 +319,31 @@ pub struct Inertia {
     pub tried: Option<WithInertia>,
 }
 
-/// The last pass, made again with the slide's mass.
+/// The last pass, made again with the slide's mass: nobody knows what oil and chip damp, so with
+/// as little and as much as may be, and in between.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WithInertia {
+    /// What comes of it, the least damped first.
+    pub damped: Vec<Damped>,
+    /// Size per side, waves and roundness, each held against what would still be the same answer.
+    pub held: [Held; 3],
+    /// Whether one of them comes out otherwise, whatever the damping.
+    pub differs: bool,
+    /// Whether one of them does with some of the damping tried.
+    pub may_differ: bool,
+}
+
+/// The last pass with the slide's mass and one damping.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Damped {
+    /// Damping over that at which the slide on its cutting force alone no longer swings.
+    pub ratio: f64,
     /// What gauges read then.
     pub measures: Measures,
     /// Share of the cut's time in which inertia takes more than a fifth of the drag.
     pub counts: f64,
     /// Steps through time.
     pub substeps: u64,
-    /// Size per side, waves and roundness, each held against what would still be the same answer.
-    pub held: [Held; 3],
-    /// Whether one of them comes out otherwise.
-    pub differs: bool,
 }
 
 /// A measure with the slide's mass, held against the one without.
@@ -315,10 +353,16 @@ pub struct Held {
     pub from: f64,
     /// ... to here it would be the same answer, m.
     pub to: f64,
+    /// Least and most over the damping, m.
+    pub least: f64,
+    /// Likewise.
+    pub most: f64,
     /// What says so.
     pub by: Yardstick,
-    /// Whether it lies outside.
+    /// Whether it lies outside, whatever the damping.
     pub differs: bool,
+    /// Whether it does with some of it.
+    pub may_differ: bool,
 }
 
 /// What says how far two answers may be apart and still be one.

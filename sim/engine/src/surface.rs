@@ -36,8 +36,6 @@ pub struct Traced {
     pub(crate) out_of_round: Vec<f64>,
     /// Heights along a few lines on metal, m.
     pub(crate) lines: Vec<Vec<f64>>,
-    /// Mean in the band round the gauge plane, m.
-    pub(crate) gauged: f64,
 }
 
 impl<L: Layout> Surface<L> {
@@ -195,17 +193,16 @@ impl<L: Layout> Surface<L> {
         }
     }
 
-    /// Each one's as gauges meet it, with the means round the gauge plane that were found.
-    pub(crate) fn traced(&self, gauged: L) -> Vec<Traced> {
+    /// Each one's as gauges meet it.
+    pub(crate) fn traced(&self) -> Vec<Traced> {
         let every = (self.on_metal.len() / 6).max(1);
         let lines: Vec<usize> = self.on_metal.iter().step_by(every).copied().collect();
         let mut each: Vec<Traced> = (0..L::LANES)
-            .map(|series| Traced {
+            .map(|_| Traced {
                 spacing: self.spacing,
                 mean: Vec::with_capacity(self.nodes),
                 out_of_round: Vec::with_capacity(self.nodes),
                 lines: vec![Vec::with_capacity(self.nodes); lines.len()],
-                gauged: gauged.extract(series),
             })
             .collect();
         for round in self.rounds() {

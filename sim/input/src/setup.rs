@@ -36,6 +36,19 @@ pub enum Side {
     Rear,
 }
 
+/// Hand of a cutting tool: which way its main edge is ground.
+///
+/// Held with its face up and its shank toward you, a right-hand turning tool has its main edge on
+/// the left; a right-hand boring bar has its point on the left, and its main edge at its far end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum ToolHand {
+    /// Right-hand.
+    Right,
+    /// Left-hand.
+    Left,
+}
+
 /// Carriage feed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
@@ -244,6 +257,29 @@ impl Setup {
         } else {
             Hand::Left
         }
+    }
+
+    /// The hand of tool whose main edge goes ahead this way. A turning tool's goes with
+    /// `face x point` (its left, seen from its shank): right-hand iff `face * side * feed = -1`. A
+    /// bar's shank is always toward the tailstock, so its hand tells where it points alone:
+    /// right-hand iff `face * side = 1`; fed back out it asks for another edge, not another hand
+    /// ([`Setup::cuts_backward`]).
+    pub fn tool_hand(&self) -> ToolHand {
+        let points = self.face.sign() * self.side.sign();
+        let right = match self.kind {
+            Kind::Outside => points * self.feed.sign() < 0.0,
+            Kind::Inside => points > 0.0,
+        };
+        if right {
+            ToolHand::Right
+        } else {
+            ToolHand::Left
+        }
+    }
+
+    /// Whether a bar is fed toward its own shank: its main edge has to look back.
+    pub fn cuts_backward(&self) -> bool {
+        self.kind == Kind::Inside && self.feed == Feed::Tailstock
     }
 
     /// Load on the cross screw when the drive carries a force into the cut (`first_face`) or out

@@ -4,7 +4,8 @@
 
 use serde::Serialize;
 
-use crate::cut::RunIn;
+use crate::arithmetic::atan;
+use crate::cut::{RunIn, aimed_taper};
 use crate::scenario::{Holding, Kind, PreloadSource, Scenario};
 use crate::setup::{Face, Feed, Press, Pull, Rotation, Setup};
 
@@ -12,6 +13,10 @@ use crate::setup::{Face, Feed, Press, Pull, Rotation, Setup};
 pub const PRELOAD_WARNED: f64 = 444.822;
 /// Preload above which nothing is advised, N (200 lbf).
 pub const PRELOAD_REFUSED: f64 = 889.644;
+
+/// Clearance behind the nose below which the back edge is said to rub, rad: 1 degree, as near as a
+/// tool is set by eye [guess].
+pub const BACK_EDGE_CLEARS: f64 = std::f64::consts::PI / 180.0;
 
 /// A caution: first what stops the job, then what to do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -108,6 +113,14 @@ const HOOKS_IN: Caution = Caution {
     short: "brass and bronze hooking in",
     stop_if: "the tool drags itself in: brass and bronze do that with top rake",
     advice: "Stone the top rake off flat.",
+};
+const BACK_EDGE_RUBS: Caution = Caution {
+    id: "back-edge-rubs",
+    short: "back edge of the tool rubbing",
+    stop_if: "the back edge of the tool rubs on the cone it has just cut: going down the slope it \
+              has hardly any clearance left there, or none",
+    advice: "Take a slimmer point (55 or 35 degrees), or swing the tool so that its back edge \
+             stands clear of the cone by two or three degrees.",
 };
 const BETWEEN_CENTRES: Caution = Caution {
     id: "centres",
@@ -285,6 +298,10 @@ pub const NOT_AN_INSPECTION: &str = "A prediction is not an inspection: joints t
     lift, or carry people go by certified gauges and the maker's rules. Local codes and the \
     person at the machine decide.";
 
+/// The same where lines are dear.
+pub const IN_SHORT: &str = "Not an inspection: pressure, lifting, people need certified gauges; \
+    local codes and you decide.";
+
 /// Every caution that applies to one way, the one that can hurt most first.
 pub fn cautions(scenario: &Scenario, setup: &Setup, how: RunIn) -> Vec<Caution> {
     let job = &scenario.job;
@@ -322,6 +339,9 @@ pub fn cautions(scenario: &Scenario, setup: &Setup, how: RunIn) -> Vec<Caution> 
         all.push(BAR_RUBS);
     }
     hooks_in(scenario, &mut all);
+    if back_edge_clears(scenario, setup).is_some_and(|by| by < BACK_EDGE_CLEARS) {
+        all.push(BACK_EDGE_RUBS);
+    }
     if setup.face == Face::Down {
         all.push(UPSIDE_DOWN);
     }
@@ -338,6 +358,21 @@ pub fn cautions(scenario: &Scenario, setup: &Setup, how: RunIn) -> Vec<Caution> 
     }
     all.push(GUARDS);
     all
+}
+
+/// By how much the back edge of the tool stands clear of the cone behind it, rad; below 0 it cuts
+/// on the wrong side. Not known where the tool's included angle isn't, and no matter where a
+/// thread is cut.
+///
+/// The back edge goes up from the nose at `180 deg - K - included angle` from the axis. Pulled in
+/// the tool comes down the slope, and the cone behind it goes up by `alpha`; drawn away it falls.
+pub fn back_edge_clears(scenario: &Scenario, setup: &Setup) -> Option<f64> {
+    let job = &scenario.job;
+    if job.thread.is_some() {
+        return None;
+    }
+    let slope = aimed_taper(scenario) / 2.0;
+    Some(job.tool.back_edge()? - setup.pull().sign() * atan(slope))
 }
 
 fn hooks_in(scenario: &Scenario, all: &mut Vec<Caution>) {

@@ -13,7 +13,8 @@ use serde::Serialize;
 use crate::arithmetic::{clamp, log2, max, min};
 use crate::bore_room::BoreRoom;
 use crate::caution::{Caution, cautions, forbids};
-use crate::cut::{self, Operation, Options, RunIn, reversal};
+use crate::cut::{self, Operation, Options, RunIn, ToolNeeded, reversal};
+use crate::expect::{Expect, expect};
 use crate::feasibility::{Reason, guide_needed, reasons};
 use crate::inertia::inertia;
 use crate::machine::preload::PreloadForce;
@@ -25,6 +26,7 @@ use crate::record::{Measures, Run};
 use crate::scenario::Scenario;
 use crate::sensitivity::unsteady;
 use crate::setup::{Press, Pull, Setup};
+use crate::study::RangeFault;
 use crate::verdict::{NOT_SEEN, Verdict, judge, trouble};
 
 /// Run-in of one way.
@@ -82,6 +84,8 @@ pub struct Way {
     pub also: Vec<Setup>,
     /// Pulled in or drawn away.
     pub pull: Pull,
+    /// The tool it asks for.
+    pub tool: ToolNeeded,
     /// Run-in.
     pub start: Start,
     /// Why it is out; empty if it can be cut.
@@ -103,6 +107,8 @@ pub struct Way {
     pub gives: Gives,
     /// Never to be advised, however well it runs.
     pub forbidden: bool,
+    /// What to expect of it on many lathes, where that was asked for.
+    pub expect: Option<Expect>,
 }
 
 /// All ways of one job on one lathe, best first, those that are out at the end.
@@ -140,6 +146,52 @@ impl Comparison {
             (!can, place)
         };
         admitted.iter().copied().min_by_key(standing)
+    }
+
+    /// Plays each way that can be cut on many lathes, and orders the ways by what that costs: the
+    /// cheapest first, of those that these lathes can't tell from it the plainest. With a report
+    /// before each way; what is not played when that returns false stays without.
+    ///
+    /// # Errors
+    /// A number whose range makes no distribution.
+    pub fn weigh(
+        &mut self,
+        scenario: &Scenario,
+        options: Options,
+        progress: &(dyn Fn(usize, usize) -> bool + Sync),
+    ) -> Result<(), RangeFault> {
+        let total = self.feasible().count();
+        let ways = self.ways.iter_mut().filter(|way| way.out.is_empty());
+        for (done, way) in ways.enumerate() {
+            if !progress(done, total) {
+                return Ok(());
+            }
+            way.expect = Some(expect(scenario, &way.setup, options)?);
+        }
+        self.order();
+        Ok(())
+    }
+
+    /// Orders the ways by what is expected of them.
+    fn order(&mut self) {
+        let cost = |way: &Way| match &way.expect {
+            Some(expect) if !way.forbidden => expect.cost.expected,
+            _ => f64::INFINITY,
+        };
+        self.ways.sort_by(|a, b| {
+            let (one, other) = (!a.out.is_empty(), !b.out.is_empty());
+            one.cmp(&other).then(cost(a).total_cmp(&cost(b)))
+        });
+        let Some(cheapest) = self.ways.first().and_then(|way| way.expect.as_ref()) else {
+            return;
+        };
+        let within = cheapest.cost.expected + cheapest.doubt();
+        let alike = self.ways.iter().take_while(|way| cost(way) <= within);
+        let alike = alike.count();
+        let plainest = self.ways[..alike].iter().enumerate();
+        if let Some((first, _)) = plainest.min_by_key(|(_, way)| plainness(way)) {
+            self.ways[..=first].rotate_right(1);
+        }
     }
 
     /// Ways that can be cut.
@@ -301,9 +353,11 @@ pub fn way(
         setup,
         also,
         pull: setup.pull(),
+        tool: operation.tool_needed(),
         start,
         out,
         forbidden: forbids(&cautions),
+        expect: None,
         cautions,
         room,
         with_other_bar,

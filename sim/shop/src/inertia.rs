@@ -3,8 +3,9 @@
 use crate::arithmetic::{max, min};
 use crate::cut::{self, Finished, Operation, Options};
 use crate::measure::gauge;
+use crate::parallel::*;
 use crate::quantity::Quantity;
-use crate::record::{Held, Inertia, Measures, WithInertia, Yardstick};
+use crate::record::{Damped, Held, Inertia, Measures, WithInertia, Yardstick};
 use crate::scenario::Scenario;
 use crate::sensitivity::unsteady;
 use crate::setup::Setup;
@@ -16,6 +17,10 @@ use crate::verdict::NOT_SEEN;
 /// Crossing the gap takes about half a swing; at this ratio that is a quarter of a turn, and what
 /// comes once a turn is already exaggerated by a third, `1 / (1 - 1/4)`.
 pub const SLOW: f64 = 2.0;
+/// Damping of a slide on its ways and its chip over that at which it no longer swings on the
+/// cutting force alone: what oil, ways and chip may give, and the middle of the two by their ratio
+/// (a guess; nobody measured it).
+pub const DAMPING: [f64; 3] = [0.05, 0.16, 0.5];
 /// Half of the change of depth over which the force's slope is taken, m.
 const ABOUT: f64 = 1e-6;
 
@@ -101,8 +106,8 @@ pub fn alike(
 }
 
 /// The way's last pass with a set depth, and the spring passes after it, made again with the
-/// slide's mass, held against what was found without ([`alike`], by the lathes tried where there
-/// are any); nothing if the slide weighs nothing.
+/// slide's mass and each of [`DAMPING`], held against what was found without ([`alike`], by the
+/// lathes tried where there are any); nothing if the slide weighs nothing.
 pub fn tried(
     scenario: &Scenario,
     setup: &Setup,
@@ -111,26 +116,40 @@ pub fn tried(
     tried_on: Option<[Interval; 3]>,
 ) -> Option<WithInertia> {
     let operation = Operation::new(scenario, *setup, options);
-    let inertia = cut::Inertia::of(&operation.machine);
-    let operation = operation.with_inertia(inertia);
-    let finished = operation.run();
-    let ridden = finished.ridden?;
-    let measures = gauge(scenario, setup, &operation, &finished);
+    let heavy = cut::Inertia::of(&operation.machine);
+    let floats = inertia(&operation, &operation.run(), found).floating_frequency;
+    let with = |ratio: f64| {
+        let heavy = heavy.damped(ratio, floats);
+        let operation = operation.clone().with_inertia(heavy);
+        let finished = operation.run();
+        let ridden = finished.ridden?;
+        Some(Damped {
+            ratio,
+            measures: gauge(scenario, setup, &operation, &finished),
+            counts: ridden.counts,
+            substeps: ridden.substeps,
+        })
+    };
+    let damped: Option<Vec<Damped>> = DAMPING.par_iter().map(|ratio| with(*ratio)).collect();
+    let damped = damped?;
     let alike = alike(scenario, found, tried_on);
-    let held = std::array::from_fn(|n| {
+    let held: [Held; 3] = std::array::from_fn(|n| {
         let (within, by) = alike[n];
+        let all = || damped.iter().map(|damped| MEASURES[n](&damped.measures));
         Held {
             from: within.lower,
             to: within.upper,
+            least: all().fold(f64::INFINITY, min),
+            most: all().fold(f64::NEG_INFINITY, max),
             by,
-            differs: !within.holds(MEASURES[n](&measures)),
+            differs: all().all(|found| !within.holds(found)),
+            may_differ: all().any(|found| !within.holds(found)),
         }
     });
     Some(WithInertia {
-        measures,
-        counts: ridden.counts,
-        substeps: ridden.substeps,
+        damped,
         held,
         differs: held.iter().any(|held| held.differs),
+        may_differ: held.iter().any(|held| held.may_differ),
     })
 }

@@ -1,136 +1,25 @@
-//! What a finished job says of the lathe: Bayes by weighing draws from the ranges known so far.
+//! What a finished job says of the lathe: [`weighing`](crate::weighing) draws from the ranges known
+//! so far, the finishing passes run for each.
 //!
-//! Each draw takes every uncertain number of lathe and job from its range and runs the finishing
-//! passes; its weight is the likelihood of what was gauged, were that draw the truth (importance
-//! sampling with the prior as proposal). Prior: the range is the middle 95 of 100, the middle the
-//! median, normal on either side, in the logarithm where the number is positive; nothing is drawn
-//! beyond the range. Numbers are drawn independently of each other. The posterior of a number is
-//! told by mean and deviation of its normal score, so an outcome that doesn't depend on it leaves
-//! it exactly as it was. What is left out: that the slacks of a worn lathe go together, and
-//! errors of the model itself but for [`MODEL_SHARE`].
+//! A second cut fed the other way is the strongest thing to bring: pulled in, what is left uncut is
+//! push-off over spring; drawn away, the drag holds against that same push-off, and the slack gives
+//! what they don't. What is left out: that the slacks of a worn lathe go together, and errors of the
+//! model itself but for [`MODEL_SHARE`].
 
-pub use crate::scenario::finished::{Gauged, Measured};
+pub use crate::scenario::finished::{Gauged, Measured, OtherCut};
+pub use crate::weighing::{LEAST_EFFECTIVE, Learned, MODEL_SHARE, Number, Refused, Told};
 
-use rand::SeedableRng;
-use rand_chacha::ChaCha8Rng;
-use serde::Serialize;
-
-use crate::arithmetic::{clamp, exp, max, min, powf, powi};
 use crate::cut::Options;
-use crate::quantity::Dimension;
+use crate::quantity::{Length, Quantity};
 use crate::record::Measures;
 use crate::scenario::Scenario;
 use crate::sensitivity::finishing;
-use crate::setup::Setup;
-use crate::variates::normal;
+use crate::setup::{Feed, Pull, Setup};
+use crate::steady::Steady;
+use crate::weighing::{Comes, weigh};
 
-/// Standard normal score of the end of a range that covers 95 of 100.
-const END: f64 = 1.96;
-/// How far the model itself may be off in size and waves, as a share of what was set [guess].
-pub const MODEL_SHARE: f64 = 0.03;
-/// Fewer draws' worth than this say nothing of a range.
-pub const LEAST_EFFECTIVE: f64 = 50.0;
-/// A number has changed if it moved by more than this many standard errors of the drawing.
-const SURE: f64 = 3.5;
-/// Less of a change than this share of a range is none [guess].
-const WORTH_TELLING: f64 = 0.02;
-/// The best draw may miss what was gauged by this many standard deviations on average.
-const FARTHEST: f64 = 3.0;
-
-/// A number before and after.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Number {
-    /// The key in the file.
-    pub key: &'static str,
-    /// What the shop calls it.
-    pub words: &'static str,
-    /// What it measures.
-    #[serde(skip)]
-    pub dimension: Dimension,
-    /// Low, middle and high before, SI.
-    pub before: [f64; 3],
-    /// Low, middle and high after, SI; as before where the job says nothing of it.
-    pub after: [f64; 3],
-    /// Whether the job says something of it, beyond the luck of the drawing.
-    pub changed: bool,
-    /// Whether it belongs to the lathe, not to this job.
-    pub of_lathe: bool,
-}
-
-/// What was learned.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Learned {
-    /// Draws made.
-    pub draws: usize,
-    /// What they are worth: `(sum w)^2 / sum w^2` (Kish).
-    pub effective: f64,
-    /// How far the best draw misses what was gauged, standard deviations.
-    pub misses: f64,
-    /// Every number that was in doubt.
-    pub numbers: Vec<Number>,
-}
-
-/// Why nothing was learned.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub enum Refused {
-    /// Every number of the lathe is given without a range.
-    NothingInDoubt,
-    /// No draw comes near what was gauged.
-    OutOfReach {
-        /// How far the best one misses, standard deviations.
-        misses: f64,
-    },
-    /// Too few draws agree.
-    TooFew {
-        /// What they are worth.
-        effective: f64,
-        /// Draws made.
-        draws: usize,
-    },
-}
-
-/// A range as a distribution of a standard normal score.
-#[derive(Clone, Copy, Debug)]
-struct Prior {
-    range: [f64; 3],
-    /// Spread in the logarithm.
-    logarithmic: bool,
-}
-
-impl Prior {
-    fn new(range: [f64; 3]) -> Self {
-        Self {
-            range,
-            logarithmic: range[0] > 0.0,
-        }
-    }
-
-    /// The value at a score; the ends of the range are its ends.
-    fn at(&self, score: f64) -> f64 {
-        let [low, middle, high] = self.range;
-        if score <= -END {
-            return low;
-        }
-        if score >= END {
-            return high;
-        }
-        let end = if score < 0.0 { low } else { high };
-        let share = score.abs() / END;
-        if self.logarithmic {
-            middle * powf(end / middle, share)
-        } else {
-            middle + share * (end - middle)
-        }
-    }
-}
-
-/// One draw: its scores in the order of the numbers, and what came of it.
-struct Draw {
-    scores: Vec<f64>,
-    misfit: f64,
-}
-
-/// Learns from a finished job cut one way. `tick` is called after each draw with their count.
+/// Learns from a finished job cut one way, or from one pass each way. `tick` is called after each
+/// draw with their count.
 ///
 /// # Errors
 /// When there is nothing to narrow, or the draws can't tell.
@@ -142,162 +31,93 @@ pub fn learn(
     draws: usize,
     mut tick: impl FnMut(usize),
 ) -> Result<Learned, Refused> {
-    let mut varied = scenario.clone();
-    let parameters = varied.parameters_mut();
-    let priors: Vec<(u32, usize, Prior)> = parameters
-        .iter()
-        .enumerate()
-        .filter_map(|(place, parameter)| {
-            let range = parameter.value.range_si();
-            (range[0] < range[2]).then(|| (parameter.number, place, Prior::new(range)))
-        })
-        .collect();
-    if priors.is_empty() || draws == 0 {
-        return Err(Refused::NothingInDoubt);
-    }
-    let mut made = Vec::with_capacity(draws);
-    for trial in 0..draws {
-        let mut scores = Vec::with_capacity(priors.len());
-        for &(number, place, prior) in &priors {
-            let score = score(options.seed, trial, number);
-            parameters[place].set_si(&mut varied, prior.at(score));
-            scores.push(score);
-        }
+    let of = [gauged.taken, gauged.taper, gauged.waves];
+    let count = of.iter().flatten().count() + usize::from(gauged.other.is_some());
+    let (learned, told) = weigh(scenario, (options.seed, draws), count, |varied, trial| {
         // Each draw meets its own hard and soft places.
         let luck = Options {
             seed: options.seed.wrapping_add(1 + trial as u64),
             ..options
         };
-        let outcome = finishing(&varied, setup, luck);
-        made.push(Draw {
-            scores,
-            misfit: misfit(gauged, &outcome),
-        });
-        tick(trial + 1);
-    }
-    judged(scenario, gauged, &priors, &made)
-}
-
-/// The score of a number in a trial: it depends on nothing else.
-fn score(seed: u64, trial: usize, number: u32) -> f64 {
-    let mut luck = ChaCha8Rng::seed_from_u64(seed);
-    luck.set_stream(((trial as u64) << 16) | u64::from(number));
-    let score = normal(&mut luck);
-    clamp(score, -END, END)
-}
-
-/// Sum of squared misses over their variances: minus twice the logarithm of the likelihood.
-fn misfit(gauged: &Gauged, outcome: &Measures) -> f64 {
-    let miss = |measured: Option<Measured>, found: f64, model: f64| {
-        measured.map_or(0.0, |m| {
-            let variance = powi(m.off / END, 2) + model * model;
-            powi(m.value - found, 2) / variance
-        })
-    };
-    let model = MODEL_SHARE * outcome.set;
-    miss(gauged.taken, outcome.taken, model)
-        + miss(gauged.taper, outcome.taper, 0.0)
-        + miss(gauged.waves, outcome.waves, model)
-}
-
-fn judged(
-    scenario: &Scenario,
-    gauged: &Gauged,
-    priors: &[(u32, usize, Prior)],
-    made: &[Draw],
-) -> Result<Learned, Refused> {
-    let count = [gauged.taken, gauged.taper, gauged.waves]
-        .iter()
-        .flatten()
-        .count()
-        .max(1) as f64;
-    let least = made.iter().map(|d| d.misfit).fold(f64::INFINITY, min);
-    let misses = (least / count).sqrt();
-    if misses.is_nan() || misses > FARTHEST {
-        return Err(Refused::OutOfReach { misses });
-    }
-    let weights: Vec<f64> = made
-        .iter()
-        .map(|draw| exp(-0.5 * (draw.misfit - least)))
-        .collect();
-    let sum: f64 = weights.iter().sum();
-    let effective = sum * sum / weights.iter().map(|w| w * w).sum::<f64>();
-    if effective < LEAST_EFFECTIVE {
-        return Err(Refused::TooFew {
-            effective,
-            draws: made.len(),
-        });
-    }
-    let mut named = scenario.clone();
-    let parameters = named.parameters_mut();
-    let numbers = priors
-        .iter()
-        .enumerate()
-        .map(|(i, &(_, place, prior))| {
-            let moments = |weight: &dyn Fn(usize) -> f64| {
-                let all: f64 = (0..made.len()).map(weight).sum();
-                let mean = (0..made.len())
-                    .map(|d| weight(d) * made[d].scores[i])
-                    .sum::<f64>()
-                    / all;
-                let variance = (0..made.len())
-                    .map(|d| weight(d) * powi(made[d].scores[i] - mean, 2))
-                    .sum::<f64>()
-                    / all;
-                (mean, variance.sqrt())
-            };
-            let (mean_before, spread_before) = moments(&|_| 1.0);
-            let (mean_after, spread_after) = moments(&|d| weights[d]);
-            let (moved, kept) = (mean_after - mean_before, spread_after / spread_before);
-            // Weights all alike cost nothing of the draws' worth: then there is no luck in it.
-            let luck = SURE * max(1.0 / effective - 1.0 / made.len() as f64, 0.0).sqrt();
-            let changed = moved.abs() > max(luck, WORTH_TELLING)
-                || kept < 1.0 - max(luck / 2f64.sqrt(), WORTH_TELLING);
-            let kept = min(kept, 1.0);
-            let after = if changed {
-                [-END, 0.0, END].map(|end| prior.at(moved + kept * end))
+        let mut comes = Comes::default();
+        against(
+            gauged,
+            varied,
+            setup,
+            &finishing(varied, setup, luck),
+            &mut comes,
+        );
+        if let Some(cut) = &gauged.other {
+            let (varied, back) = (set_to(varied, cut.set), fed_back(setup));
+            let outcome = finishing(&varied, &back, luck);
+            taken(Some(cut.taken), &varied, &back, &outcome, &mut comes);
+            let drawn_away = if setup.pull() == Pull::Away {
+                setup
             } else {
-                prior.range
+                &back
             };
-            Number {
-                key: parameters[place].key,
-                words: parameters[place].words,
-                dimension: parameters[place].value.dimension(),
-                before: prior.range,
-                after,
-                changed,
-                of_lathe: parameters[place].row.is_of_lathe(),
-            }
-        })
-        .collect();
+            let steady = Steady::new(&varied, drawn_away);
+            comes.told.push(steady.push_over_drag(outcome.set));
+        }
+        tick(trial + 1);
+        comes
+    })?;
     Ok(Learned {
-        draws: made.len(),
-        effective,
-        misses,
-        numbers,
+        push_over_drag: told.first().copied(),
+        ..learned
     })
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_prior_goes_through_its_three_numbers() {
-        for range in [[1.0, 2.0, 10.0], [-3.0, 0.0, 1.0], [0.0, 2.0, 3.0]] {
-            let prior = Prior::new(range);
-            let told = [-END, 0.0, END].map(|score| prior.at(score));
-            assert_eq!(told, range);
-            assert!(prior.at(-0.5) < prior.at(0.5));
-            assert_eq!(prior.at(9.0), range[2]);
-        }
+/// The same cut with the carriage fed the other way.
+pub fn fed_back(setup: &Setup) -> Setup {
+    Setup {
+        feed: match setup.feed {
+            Feed::Headstock => Feed::Tailstock,
+            Feed::Tailstock => Feed::Headstock,
+        },
+        ..*setup
     }
+}
 
-    #[test]
-    fn a_score_depends_on_trial_and_number_alone() {
-        assert_eq!(score(1, 3, 7).to_bits(), score(1, 3, 7).to_bits());
-        assert_ne!(score(1, 3, 7).to_bits(), score(1, 4, 7).to_bits());
-        assert_ne!(score(1, 3, 7).to_bits(), score(1, 3, 8).to_bits());
-        assert_ne!(score(1, 3, 7).to_bits(), score(2, 3, 7).to_bits());
+/// The same job with another depth of its last pass, m.
+fn set_to(scenario: &Scenario, set: Option<f64>) -> Scenario {
+    let mut other = scenario.clone();
+    if let (Some(set), Some(last)) = (set, other.job.passes.finish.last_mut()) {
+        *last = Length::from_si(set);
+    }
+    other
+}
+
+fn against(
+    gauged: &Gauged,
+    scenario: &Scenario,
+    setup: &Setup,
+    outcome: &Measures,
+    comes: &mut Comes,
+) {
+    taken(gauged.taken, scenario, setup, outcome, comes);
+    comes.against(gauged.taper, outcome.taper, [0.0; 2]);
+    comes.against(
+        gauged.waves,
+        outcome.waves,
+        [0.0, MODEL_SHARE * outcome.set],
+    );
+}
+
+/// What a pass took: touched off and dialled by hand.
+fn taken(
+    measured: Option<Measured>,
+    scenario: &Scenario,
+    setup: &Setup,
+    outcome: &Measures,
+    comes: &mut Comes,
+) {
+    if measured.is_some() {
+        let by_hand = Steady::new(scenario, setup).scatter(outcome.set);
+        comes.against(
+            measured,
+            outcome.taken,
+            [by_hand, MODEL_SHARE * outcome.set],
+        );
     }
 }

@@ -7,13 +7,16 @@ use tautway_engine::{
     balance, cut, cutting, machine, measure, motion, record, threading, unevenness,
 };
 use tautway_input::{moves, scenario, setup};
-use tautway_numbers::{arithmetic, quantity, spread, variates};
+use tautway_numbers::{arithmetic, quantity, special, spread, variates};
 
 mod parallel;
 pub mod cone;
 pub mod standard_taper;
 pub mod gauging;
+pub mod heat;
 pub mod readings;
+pub mod weighing;
+pub mod steady;
 pub mod shop_tests;
 pub mod verdict;
 pub mod bore_room;
@@ -24,6 +27,7 @@ pub mod sensitivity;
 pub mod learn;
 pub mod inertia;
 pub mod study;
+pub mod expect;
 pub mod method;
 pub mod compare;
 pub mod advice;

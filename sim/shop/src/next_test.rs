@@ -14,11 +14,16 @@ use crate::cut::Options;
 use crate::quantity::{INCH, Length, Quantity, Stiffness, Units};
 use crate::scenario::numbers::attachment::TOTAL_SLACK;
 use crate::scenario::numbers::{given_by, top_slide};
-use crate::scenario::{AttachmentKind, Known, Origin, Scenario};
+use crate::scenario::{AttachmentKind, Known, Scenario, Vary as _};
 use crate::sensitivity::{Likely, Sensitivity, finishing, swings, weighed};
-use crate::setup::Setup;
-use crate::shop_tests::Test;
+use crate::setup::{Pull, Setup};
+use crate::shop_tests::{Test, total_slack};
+use crate::steady::Steady;
 use crate::verdict::NOT_SEEN;
+
+/// How well a straight cut tells its taper: two diameters, each mean off by a tenth and a half, over
+/// 6 in (worked from that).
+const STRAIGHT: f64 = 0.0002 / 6.0;
 
 /// A test and what it would do to the answer.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -46,13 +51,48 @@ pub struct Worths {
     pub tests: Vec<Worth>,
 }
 
+/// Share of their ranges that a pass each way leaves to the drag and to what is left of it while
+/// cutting (found on hidden lathes, where the cut leaves the slack alone).
+const PAIR_LEAVES: [(&str, f64); 2] = [("slide.drag", 0.8), ("slide.drag_left_cutting", 0.9)];
+/// Half-width that a pass each way leaves to the slack, as a share of it, where the cut uses it
+/// (found on hidden lathes).
+const PAIR_TELLS_SLACK: f64 = 0.15;
+
 /// What three repeats of a test give, and how well: a cut both ways shows the slack as a reversal
-/// does.
-fn reach(test: Test) -> Vec<(&'static str, f64)> {
-    given_by(match test {
-        Test::TwoWayCut => Test::Reversal,
-        test => test,
-    })
+/// does, a pass each way where the slide gives it up.
+fn reach(scenario: &Scenario, test: Test) -> Vec<(&'static str, f64)> {
+    match test {
+        Test::TwoWayCut => given_by(Test::Reversal),
+        Test::TwoCuts if uses_slack(scenario) => {
+            vec![(TOTAL_SLACK.about.key, PAIR_TELLS_SLACK)]
+        }
+        Test::TwoCuts => PAIR_LEAVES.to_vec(),
+        test => given_by(test),
+    }
+}
+
+/// Whether a cut drawn away at the job's last depth is short by all the slack: more of it, and it
+/// takes as much less.
+fn uses_slack(scenario: &Scenario) -> bool {
+    let work = &scenario.job.work;
+    let away = Setup::all(work.kind, work.big_end)
+        .into_iter()
+        .find(|way| way.cuts() && way.pull() == Pull::Away);
+    let (Some(away), Some(set)) = (away, scenario.job.passes.finish.last()) else {
+        return false;
+    };
+    let mut with = scenario.clone();
+    let mut takes = |share: f64| {
+        let mut whole = total_slack(&scenario.lathe);
+        if let Some(total) = scenario.lathe.attachment.total_slack {
+            whole = total;
+        }
+        whole.set_si(share * whole.si());
+        with.lathe.attachment.total_slack = Some(whole);
+        (whole.si(), Steady::new(&with, &away).taken(set.si()))
+    };
+    let [(slack, now), (looser, then)] = [takes(1.0), takes(1.05)];
+    now - then > 0.5 * (looser - slack)
 }
 
 /// The scenario as it would be known after a test that found the middles right.
@@ -60,8 +100,13 @@ pub fn as_if_done(scenario: &Scenario, test: Test) -> Scenario {
     let mut known = scenario.clone();
     let attachment = &mut known.lathe.attachment;
     match test {
-        Test::Reversal | Test::TwoWayCut if attachment.total_slack.is_none() => {
-            attachment.total_slack = Some(total_slack(scenario));
+        Test::Reversal | Test::TwoWayCut | Test::TwoCuts
+            if attachment.total_slack.is_none()
+                && reach(scenario, test)
+                    .iter()
+                    .any(|(key, _)| *key == TOTAL_SLACK.about.key) =>
+        {
+            attachment.total_slack = Some(total_slack(&scenario.lathe));
         }
         Test::Spring if attachment.drive_spring.is_none() => {
             let shoe = &attachment.shoe_spring;
@@ -86,7 +131,7 @@ pub fn as_if_done(scenario: &Scenario, test: Test) -> Scenario {
         0.0
     };
     let step = scenario.lathe.step_on_diameter() / (3.0 * INCH);
-    let given = reach(test);
+    let given = reach(scenario, test);
     for parameter in known.parameters_mut() {
         let Some((_, share)) = given.iter().find(|(key, _)| *key == parameter.key) else {
             continue;
@@ -94,6 +139,8 @@ pub fn as_if_done(scenario: &Scenario, test: Test) -> Scenario {
         let [low, middle, high] = parameter.value.range_si();
         let half = match test {
             Test::GuideTrue => step,
+            Test::StraightCut => STRAIGHT,
+            Test::TwoCuts if parameter.key != TOTAL_SLACK.about.key => share * 0.5 * (high - low),
             _ => hypot(share * middle.abs(), mixed),
         };
         // A test already done as well is not undone by doing it again.
@@ -101,24 +148,6 @@ pub fn as_if_done(scenario: &Scenario, test: Test) -> Scenario {
         parameter.set_range_si(&mut known, range);
     }
     known
-}
-
-/// The parts' total, with all that their ranges allow.
-fn total_slack(scenario: &Scenario) -> Known<Length> {
-    let a = &scenario.lathe.attachment;
-    let mut parts = vec![&a.shoe_slack];
-    match a.kind {
-        AttachmentKind::Telescoping => parts.extend([&a.thrust_slack, &a.nut_slack]),
-        AttachmentKind::Plain if !scenario.lathe.top_slide.locked => {
-            parts.push(&scenario.lathe.top_slide.slack);
-        }
-        AttachmentKind::Plain => {}
-    }
-    let sum = |of: fn(&Known<Length>) -> Length| parts.iter().map(|part| of(part).si()).sum();
-    Known {
-        origin: Origin::Assumed,
-        ..Known::assumed(sum(|p| p.low), sum(|p| p.middle), sum(|p| p.high))
-    }
 }
 
 /// Whether a number has no say any more once a total stands for it.
@@ -146,7 +175,7 @@ pub fn next_test(
     let mut tests = Vec::new();
     for test in Test::ALL {
         tick(test);
-        let given = reach(test);
+        let given = reach(scenario, test);
         let after = as_if_done(scenario, test);
         let mut matters = swings(&after, setup, options, units, &middle, |parameter| {
             given.iter().any(|(key, _)| *key == parameter.key)

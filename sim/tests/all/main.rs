@@ -29,8 +29,15 @@ mod balance {
 
 mod cut {
     mod batch;
+    mod chip;
+    mod ends;
     mod laws;
     mod run_in;
+    mod scans;
+    mod stick_slip;
+    mod thin_chip;
+    mod spring;
+    mod step;
 }
 
 mod gauging {
@@ -46,11 +53,14 @@ mod inertia {
 }
 
 mod machine {
+    mod bed_and_spindle;
     mod bore_room;
     mod guide_gib_slots;
     mod laws;
     mod motion;
+    mod parts;
     mod setup_signs;
+    mod wear;
 }
 
 mod quantity {
@@ -82,12 +92,15 @@ mod scenario {
 }
 
 mod shop {
+    mod heat;
     mod learn_truth;
     mod lesson_numbers;
     mod method_laws;
     mod piece_truth;
     mod setup_sheet;
+    mod tool_needed;
     mod shop_tests_truth;
+    mod two_cuts_truth;
 }
 
 mod spread {
@@ -102,6 +115,7 @@ mod spread {
 mod study {
     mod distributions;
     mod draws;
+    mod expect;
     mod mend;
     mod outlook;
     mod single;
@@ -110,5 +124,7 @@ mod study {
 mod thread {
     mod faults;
     mod laws;
+    mod marched;
+    mod order;
     mod ways;
 }

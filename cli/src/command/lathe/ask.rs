@@ -166,6 +166,23 @@ const QUESTIONS: &[(&str, &str, bool)] = &[
     ("two_way_cut.waves", "Waves: none or seen", false),
     ("set_taken.set", "Test 10: set, per side", false),
     ("set_taken.taken", "Taken, per side", true),
+    (
+        "carriage_rock.moved",
+        "Test 11: what the post moves between a push at either end of the carriage",
+        true,
+    ),
+    ("two_cuts.material", "Test 12: what was cut", false),
+    ("two_cuts.taper", "The taper the guide stood at", false),
+    ("two_cuts.nose_radius", "The tool's nose radius", false),
+    ("two_cuts.feed", "The feed per turn", false),
+    ("two_cuts.pulled_in_set", "Pulled in: set, per side", false),
+    ("two_cuts.pulled_in_taken", "Taken, per side", true),
+    (
+        "two_cuts.drawn_away_set",
+        "Drawn away: set, per side",
+        false,
+    ),
+    ("two_cuts.drawn_away_taken", "Taken, per side", true),
 ];
 
 /// Asks and writes.

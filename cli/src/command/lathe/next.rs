@@ -42,6 +42,7 @@ pub fn next(path: &Path, choice: Choice, format: CheckFormat) -> Result<(), Fail
                 "version": env!("CARGO_PKG_VERSION"),
                 "units": "SI: m; tapers as change of diameter over length",
                 "setup": way.setup,
+                "expect": way.expect,
                 "worths": worths,
             });
             format!("{value:#}\n")

@@ -1,18 +1,19 @@
 //! What to do at the lathe: start, tool, every pass, the groove found again.
 
 use tautway_sim::arithmetic::cos;
+use tautway_sim::compare::Start;
 use tautway_sim::feasibility::depth_on_cross_dial;
 use tautway_sim::quantity::{Angle, Quantity, Units};
-use tautway_sim::scenario::{Infeed, PassPlan, ThreadCut};
-use tautway_sim::setup::Pull;
+use tautway_sim::scenario::{End, Holding, Infeed, Kind, PassPlan, ThreadCut};
+use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::thread::pick_up::PickUp;
-use tautway_sim::thread::{Method, ThreadPass, ThreadRun, ThreadWay, between_points};
+use tautway_sim::thread::{Method, ThreadPass, ThreadRun, ThreadWay, between_points, bottom};
 
 use super::super::{begin, words};
 use super::told::{Told, lead, seat};
 use tautway_words::{Block, Document, Table};
 
-pub(super) fn start(told: &Told<'_>, best: &ThreadWay) -> String {
+pub(super) fn start(told: &Told<'_>, cut: &ThreadCut, best: &ThreadWay) -> String {
     let units = told.units;
     let end = words::starting_end(&best.setup);
     let Some(s) = &best.start else {
@@ -30,13 +31,76 @@ pub(super) fn start(told: &Told<'_>, best: &ThreadWay) -> String {
         );
     };
     let also = "half-nut and lead screw take up their slack on the way";
-    let from = begin::from(s, &best.setup, Some(also), units);
+    let mut from = begin::from(s, &best.setup, Some(also), units);
+    if bottom(told.scenario, cut, &best.setup) {
+        from.push(' ');
+        from.push_str(&at_the_bottom(s, units));
+    }
     // Where nothing is said of each pass, it is said here.
     if s.by_hand || s.short {
         from
     } else {
         format!("every pass {from}")
     }
+}
+
+/// What a start at the bottom of a bore asks for.
+fn at_the_bottom(start: &Start, units: Units) -> String {
+    let room = words::about(start.room, units);
+    if start.by_hand {
+        format!(
+            "That is at the bottom of the bore: a blind one leaves {room} past the thread, so the \
+             tool waits in its groove, out of sight, while the slide is seated. Find its place by a \
+             stop on the bed."
+        )
+    } else {
+        format!(
+            "That is at the bottom of the bore: look that {room} past the thread are really there \
+             before a blind bottom, and stop the carriage short of it by a stop on the bed."
+        )
+    }
+}
+
+/// Where the hand is when the slide is seated before a pass.
+pub(super) fn beside(told: &Told<'_>, cut: &ThreadCut, setup: &Setup) -> &'static str {
+    let work = &told.scenario.job.work;
+    match (work.kind, work.holding, setup.starts_at()) {
+        _ if bottom(told.scenario, cut, setup) => "with the tool at the bottom of the bore",
+        (Kind::Outside, Holding::Centres, End::Headstock) => "beside the dog",
+        (_, _, End::Headstock) => "beside the chuck",
+        (Kind::Outside, Holding::Centres | Holding::ChuckAndCentre, End::Tailstock) => {
+            "beside the tailstock's centre"
+        }
+        (_, _, End::Tailstock) => "at the free end",
+    }
+}
+
+/// `about 25 minutes`: rough, as what it is made of is.
+pub(super) fn minutes(seconds: f64) -> String {
+    let minutes = seconds / 60.0;
+    let step = if minutes < 20.0 { 1.0 } else { 5.0 };
+    format!("about {:.0} minutes", step * (minutes / step).round())
+}
+
+/// What the way asks of the hand.
+pub(super) fn labour(told: &Told<'_>, cut: &ThreadCut, best: &ThreadWay) -> Option<String> {
+    let labour = best.labour.as_ref()?;
+    let seated = match labour.seatings {
+        0 => "no seating by hand".to_owned(),
+        count => format!(
+            "the slide seated by hand {count} times, {}, spindle stopped",
+            beside(told, cut, &best.setup)
+        ),
+    };
+    let over = match best.method {
+        Method::Attachment => "",
+        Method::TailstockOver => ", the tailstock set over and back among them",
+    };
+    Some(format!(
+        "{} passes, {seated}; {} in all{over} (a guess, to tell the ways apart).",
+        labour.passes,
+        minutes(labour.time)
+    ))
 }
 
 pub(super) fn tool(told: &Told<'_>, cut: &ThreadCut, best: &ThreadWay) -> String {

@@ -14,8 +14,8 @@ use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::thread::{Method, ThreadPass, ThreadRun, ThreadWay, cut_of};
 
 use super::{hurts, words};
-use at_the_lathe::{passes, pick_up, start, tool};
-use others::others;
+use at_the_lathe::{labour, passes, pick_up, start, tool};
+use others::{first_of_all, others};
 use tautway_words::Document;
 pub use told::Told;
 use told::{lead, lead_of, seat};
@@ -36,7 +36,12 @@ pub fn thread(told: &Told<'_>) -> Document {
     others(&mut page, told);
     page.gap();
     if let Some((best, run)) = best.and_then(|best| Some((best, best.run.as_ref()?))) {
-        page.say("Why:", why(told, best, run));
+        let mut why = why(told, best, run);
+        if let Some(first) = first_of_all(told, cut, best) {
+            why.push(' ');
+            why.push_str(&first);
+        }
+        page.say("Why:", why);
         page.say("I assumed:", assumed(told, cut, best));
         if told.detail {
             page.gap();
@@ -140,8 +145,11 @@ fn recommended(
         page.under("Mind too:", format!("{}.", others.join("; ")));
     }
     page.gap();
-    page.say("Start", start(told, best));
+    page.say("Start", start(told, cut, best));
     page.say("Tool:", tool(told, cut, best));
+    if let Some(labour) = labour(told, cut, best) {
+        page.say("Labour:", labour);
+    }
     page.gap();
     passes(page, told, cut, run);
     page.gap();

@@ -2,9 +2,11 @@
 
 use tautway_sim::quantity::{Angle, Quantity};
 use tautway_sim::record::Seat;
-use tautway_sim::thread::{Method, ThreadWay, cut_of};
+use tautway_sim::scenario::ThreadCut;
+use tautway_sim::thread::{Behind, Method, ThreadWay, bottom, cut_of};
 
 use super::super::words;
+use super::at_the_lathe::{beside, minutes};
 use super::told::{Told, lead_of, seat};
 use tautway_words::Document;
 
@@ -30,6 +32,72 @@ pub(super) fn others(page: &mut Document, told: &Told<'_>) {
             told.found.other_hand.len()
         ));
     }
+}
+
+/// Why the way to take comes before the others, where that is told by more than the others' lines.
+pub(super) fn first_of_all(told: &Told<'_>, cut: &ThreadCut, best: &ThreadWay) -> Option<String> {
+    let labour = best.labour.as_ref()?;
+    let stops = match labour.seatings {
+        0 => format!("{} gaugings on the way to its depth", labour.gaugings),
+        count => format!(
+            "{count} seatings by hand {}",
+            beside(told, cut, &best.setup)
+        ),
+    };
+    if !labour.plain {
+        let met = best.run.as_ref().is_some_and(|run| run.verdict.met());
+        let does = if met {
+            "meets the drawing"
+        } else {
+            "can be advised"
+        };
+        return Some(format!(
+            "It comes first in spite of {stops}: no plainer way {does}."
+        ));
+    }
+    let mut others = told.found.ways.iter().filter_map(|way| way.behind);
+    others
+        .any(|behind| matches!(behind, Behind::Handwork | Behind::Time))
+        .then(|| {
+            "Of the ways that may be advised and meet the drawing, those without a hand at the \
+             slide come first, then the quicker, then those that keep their depth."
+                .to_owned()
+        })
+}
+
+/// What puts a way behind the first, in the shop's words.
+fn behind(told: &Told<'_>, cut: &ThreadCut, other: &ThreadWay) -> Option<String> {
+    let best = told.found.best()?;
+    let (ours, theirs) = (best.labour.as_ref()?, other.labour.as_ref()?);
+    Some(match other.behind? {
+        Behind::Danger => return None,
+        Behind::Drawing => "behind, for it doesn't meet the drawing".to_owned(),
+        Behind::Handwork if theirs.seatings == 0 => format!(
+            "behind, for its depth would be felt for by gauging {} times",
+            theirs.gaugings
+        ),
+        Behind::Handwork => format!(
+            "behind, for the slide would be seated by hand {} times {}",
+            theirs.seatings,
+            beside(told, cut, &other.setup)
+        ),
+        Behind::Time => {
+            let gaugings = if theirs.plain {
+                String::new()
+            } else {
+                format!(", gauged {} times", theirs.gaugings)
+            };
+            format!(
+                "behind, for it takes {} against {}{gaugings}",
+                minutes(theirs.time),
+                minutes(ours.time)
+            )
+        }
+        Behind::Tailstock => "behind, for the tailstock has to be set back and proved".to_owned(),
+        Behind::Depth => "behind, for it keeps its depth less well".to_owned(),
+        Behind::Seat => "behind, for it changes its seat".to_owned(),
+        Behind::Plainness => "as good, but less plain".to_owned(),
+    })
 }
 
 fn other_way(told: &Told<'_>, other: &ThreadWay) -> String {
@@ -98,9 +166,16 @@ fn other_way(told: &Told<'_>, other: &ThreadWay) -> String {
                 parts.push("taper out".to_owned());
             }
             if other.start.as_ref().is_some_and(|start| start.by_hand) {
-                parts.push("no room: seat by hand".to_owned());
+                parts.push(if bottom(told.scenario, cut, &other.setup) {
+                    "no room at the bottom of the bore: seat by hand".to_owned()
+                } else {
+                    "no room: seat by hand".to_owned()
+                });
+            } else if bottom(told.scenario, cut, &other.setup) {
+                parts.push("starts at the bottom of the bore".to_owned());
             }
         }
     }
+    parts.extend(behind(told, cut, other));
     format!("{name}: {}", parts.join("; ").trim_end_matches('.'))
 }

@@ -104,7 +104,7 @@ fn a_preload_of_ones_own_is_judged_and_too_much_or_into_the_cut_refused() {
 #[test]
 fn where_no_force_may_be_advised_none_is_and_the_script_is_told_when_one_is_needed() {
     let shop = shop();
-    shop.edit("worn-lathe.toml", "drag = \"20 lbf\"", "drag = \"120 lbf\"");
+    shop.edit("worn-lathe.toml", "drag = \"14 lbf\"", "drag = \"120 lbf\"");
     let text = said(&shop, &few(&["preload", "socket.toml"]));
     assert!(text.contains("NO PRELOAD CAN BE ADVISED"), "{text}");
     assert!(!text.contains("USE ") && !text.contains("set it to"));
@@ -121,7 +121,7 @@ fn where_no_force_may_be_advised_none_is_and_the_script_is_told_when_one_is_need
     assert!(text.contains("NEEDED? Yes, that or a change"), "{text}");
     shop.edit(
         "worn-lathe.toml",
-        "drag = \"20 lbf\"",
+        "drag = \"14 lbf\"",
         "drag = { low = \"15 lbf\", middle = \"40 lbf\", high = \"300 lbf\" }",
     );
     let done = shop.run(&few(&["preload", "thread.toml"]));
@@ -142,7 +142,7 @@ fn changes_are_ranked_and_what_cannot_matter_is_said() {
         &few(&["modify", "socket.toml", "--feed", "headstock"]),
     );
     assert!(text.contains("MOST GAIN FIRST: 1. feed the other way: 2 min, easily undone."));
-    assert!(text.contains("a weight or constant-force spring of 60 lbf"));
+    assert!(text.contains("a weight or constant-force spring of 40 lbf"));
     assert!(text.contains("MOST FOR THE HOUR: feed the other way (2 min)"));
     assert!(text.contains("Gain: first the chance to meet the whole drawing"));
     assert!(text.contains("seed 1, 50 lathes tried"));

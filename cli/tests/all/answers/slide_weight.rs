@@ -23,9 +23,13 @@ fn the_pass_is_made_again_only_when_asked_for_and_nothing_else_changes() {
     let mut with = found(&shop, &["--inertia"]);
     assert!(without["inertia"]["tried"].is_null());
     let tried = &with["inertia"]["tried"];
-    let counts = tried["counts"].as_f64().expect("a share");
-    assert!((0.0..=1.0).contains(&counts));
-    assert!(tried["substeps"].as_u64() > Some(1000));
+    let damped = tried["damped"].as_array().expect("with each damping");
+    assert_eq!(damped.len(), 3);
+    for damped in damped {
+        let counts = damped["counts"].as_f64().expect("a share");
+        assert!((0.0..=1.0).contains(&counts));
+        assert!(damped["substeps"].as_u64() > Some(1000));
+    }
     for run in [&mut without, &mut with] {
         run["inertia"]["tried"].take();
     }
@@ -85,6 +89,8 @@ fn the_doubt_names_what_comes_otherwise_and_by_what() {
         "--inertia",
         "--feed",
         "headstock",
+        "--rotation",
+        "reverse",
         "--trials",
     ];
     let said = |trials: &str| {

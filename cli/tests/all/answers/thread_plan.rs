@@ -109,6 +109,82 @@ fn in_reverse_and_in_a_bore_its_cautions_are_read_where_the_advice_is() {
 }
 
 #[test]
+fn labour_and_what_puts_each_way_behind_are_told_in_words() {
+    let shop = shop();
+    let given = Path::new(env!("CARGO_MANIFEST_DIR")).join("../sim/tests/all/given/bung");
+    for name in ["job.toml", "lathe.toml"] {
+        shop.write(
+            name,
+            fs::read(given.join(name)).expect("a job of the engine's tests"),
+        );
+    }
+    let (done, text) = said(&shop, &["thread", "job.toml", "--trials", "0"]);
+    assert_eq!(done, 0, "{text}");
+    for part in [
+        "Labour: 18 passes, no seating by hand; about 20 minutes in all",
+        "seat by hand; behind, for the slide would be seated by hand 13 times beside the dog",
+        "together 0.0015 in an inch, allowed 0.0012 in an inch: OUT",
+        "behind, for it doesn't meet the drawing",
+        "those without a hand at the slide come first, then the quicker",
+    ] {
+        assert!(text.contains(part), "no {part:?} in {text}");
+    }
+    let (_, text) = said(&shop, &["thread", "threaded-plug.toml", "--trials", "0"]);
+    for part in [
+        "the slide seated by hand 17 times, beside the dog, spindle stopped",
+        "in spite of 17 seatings by hand beside the dog: no plainer way meets the drawing",
+        "behind, for it takes about 80 minutes against about 30 minutes, gauged 30 times",
+    ] {
+        assert!(text.contains(part), "no {part:?} in {text}");
+    }
+}
+
+#[test]
+fn a_start_at_a_blind_bottom_says_so() {
+    let shop = shop();
+    let asked =
+        |shop: &Workshop| said(shop, &["thread", "threaded-socket.toml", "--trials", "0"]).1;
+    let text = asked(&shop);
+    for part in [
+        "seating by hand at the bottom of the bore",
+        "a blind one leaves 1 in past the thread",
+        "the tool waits in its groove, out of sight, while the slide is seated",
+        "no room at the bottom of the bore: seat by hand",
+    ] {
+        assert!(text.contains(part), "no {part:?} in {text}");
+    }
+    let room = "room_headstock = \"1 in\"";
+    shop.edit(
+        "threaded-socket.toml",
+        room,
+        "room_headstock = \"1-1/2 in\"",
+    );
+    let bar = "stick_out = \"3-1/2 in\"";
+    shop.edit("threaded-socket.toml", bar, "stick_out = \"4-1/2 in\"");
+    shop.edit(
+        "threaded-socket.toml",
+        "from_jaws = \"0.5 in\"",
+        "from_jaws = \"1.5 in\"",
+    );
+    let text = asked(&shop);
+    assert!(
+        text.contains("look that 1.5 in past the thread are really there before a blind bottom"),
+        "{text}"
+    );
+    let groove = "headstock_end = \"groove\"";
+    shop.edit(
+        "threaded-socket.toml",
+        groove,
+        "headstock_end = \"runs out\"",
+    );
+    let text = asked(&shop);
+    assert!(
+        text.contains("it starts at the bottom of the bore, with no groove there"),
+        "{text}"
+    );
+}
+
+#[test]
 fn too_steep_for_the_tailstock_is_told_by_its_numbers() {
     let shop = shop();
     let (_, text) = said(&shop, &["thread", "threaded-plug.toml", "--trials", "0"]);

@@ -64,7 +64,7 @@ fn check_tells_every_fault_of_readings_moves_and_shop_tests_at_once_each_at_its_
     shop.edit(moves, "carriage 1/2 in    ", "carriage sideways  ");
     shop.edit(moves, "\nlock slide\n", "\nlokc slide\n");
     let tests = "worn-lathe.tests";
-    shop.edit(tests, "start_away = [\"25 lbf\"", "start_away = [\"25\"");
+    shop.edit(tests, "start_away = [\"18 lbf\"", "start_away = [\"18\"");
     shop.edit(tests, "scale = \"1 lbf\"", "scale = \"1 in\"");
     shop.edit(tests, "toward_tailstock = ", "toward_tailstok = ");
     for (name, places) in [
@@ -188,7 +188,7 @@ fn a_worn_lathe_then_three_tests_the_intervals_narrow_and_the_sheet_says_by_what
     let text = flat(sheet("measured.toml", "text"));
     assert!(text.contains(told), "{text}");
     assert!(sheet("measured.toml", "html").contains("narrowed by it:"));
-    let (_, compared) = said(&shop, &["compare", "job.toml"]);
+    let (_, compared) = said(&shop, &["compare", "job.toml", "--detail"]);
     assert!(
         compared.contains("Measured: slack of foot and rod (test 1, reversal)"),
         "{compared}"

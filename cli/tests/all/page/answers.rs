@@ -147,9 +147,10 @@ fn methods_without_the_attachment_come_with_the_command_lines_chances() {
         let tried = &tried.expect("methods are tried").1;
         assert_ne!(at_once["answer"]["said"], tried["said"], "{job}");
         let done = shop.run(&["compare", "job.toml", "--seed", seed]);
-        let screen = out(&done).split_whitespace().collect::<Vec<_>>().join(" ");
+        let whole = shop.run(&["compare", "job.toml", "--seed", seed, "--detail"]);
         let mut chances = 0;
-        for part in ["said", "methods"] {
+        for (part, done) in [("said", &done), ("methods", &whole)] {
+            let screen = out(done).split_whitespace().collect::<Vec<_>>().join(" ");
             for paragraph in tried[part].as_array().expect("paragraphs") {
                 let text = paragraph["text"].as_str().expect("words");
                 let text = text.split_whitespace().collect::<Vec<_>>().join(" ");

@@ -109,6 +109,8 @@ pub fn outlook(ways: usize) -> Outlook {
             waves: coverage(0.2 * THOU * worse, 0.15 * THOU * worse),
             roundness: coverage(0.1 * THOU, 0.05 * THOU),
             straight_part: coverage(0.0, 0.0),
+            entry: coverage(0.0, 0.0),
+            exit: coverage(0.0, 0.0),
             taper_met: chance(met),
             met: chance(met),
             steady: chance(met),

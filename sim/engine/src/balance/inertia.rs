@@ -13,7 +13,8 @@ use crate::record::Counters;
 /// Moreau and Jean's time stepping (J. J. Moreau 1988; M. Jean, Comput. Methods Appl. Mech. Engrg.
 /// 177 (1999) 235), fully implicit: over a time `h`, with `v'` and `x' = x + h v'` at its end,
 ///
-/// `m (v' - v) = h (net(x') - f)`, `f = F sign(v')`, or within `+-F` where `v' = 0`.
+/// `m (v' - v) = h (net(x') - c v' - f)`, `f = F sign(v')`, or within `+-F` where `v' = 0`; `c`
+/// is what oil and chip damp of its speed on the ways.
 ///
 /// Velocities are against the ways, which the body rubs on. A closed link carries
 /// `k s + c ds/dt`, `s` what it is pressed in, and never pulls: a stiff one stops a body without a
@@ -30,6 +31,8 @@ pub struct MassBody {
     pub link: Link,
     /// Damping of the link while it bears, N s/m, at least 0.
     pub damping: f64,
+    /// Damping of its speed on the ways, whatever the link does, N s/m, at least 0.
+    pub on_ways: f64,
     /// Mass, kg, at least 0.
     pub mass: f64,
     /// What starts it, and what rubs once it moves.
@@ -50,6 +53,7 @@ impl MassBody {
         Self {
             link,
             damping: 0.0,
+            on_ways: 0.0,
             mass,
             levels: Levels::ONE,
             position,
@@ -104,6 +108,8 @@ impl MassBody {
             load,
             inertia: self.mass / (time * time),
             aim: from + time * self.velocity,
+            damping: self.on_ways / time,
+            from,
         };
         let levels = if self.velocity == 0.0 {
             self.levels
@@ -159,21 +165,30 @@ struct Carried<'a, L> {
     inertia: f64,
     /// Where the body would be at the end of the step if nothing acted on it.
     aim: f64,
+    /// Damping on the ways over the step's time, N/m.
+    damping: f64,
+    /// Where it stood.
+    from: f64,
 }
 
 impl<L> Carried<'_, L> {
+    /// Inertia and damping at a position.
+    fn own(&self, position: f64) -> f64 {
+        self.inertia * (position - self.aim) + self.damping * (position - self.from)
+    }
+
     fn with(&self, r: Reaction) -> Reaction {
         Reaction {
-            push: r.push + self.inertia * (r.position - self.aim),
-            push_slope: r.push_slope + self.inertia * r.position_slope,
+            push: r.push + self.own(r.position),
+            push_slope: r.push_slope + (self.inertia + self.damping) * r.position_slope,
             ..r
         }
     }
 
     fn without(&self, r: Reaction) -> Reaction {
         Reaction {
-            push: r.push - self.inertia * (r.position - self.aim),
-            push_slope: r.push_slope - self.inertia * r.position_slope,
+            push: r.push - self.own(r.position),
+            push_slope: r.push_slope - (self.inertia + self.damping) * r.position_slope,
             ..r
         }
     }

@@ -1,15 +1,18 @@
 //! The way to the work: reversal in air, lost motion, run-in, and where the slide then stands.
 
 use crate::arithmetic::{clamp, max, min};
-use crate::balance::{Body, Levels};
+use crate::balance::{Body, Levels, Link};
 use crate::machine::Machine;
 use crate::quantity::INCH;
 use crate::record::{Counters, LostMotion, ReversalLoop};
 
 use super::load::Air;
 
-/// Steps of a simulated run in air.
-const STEPS: usize = 96;
+/// How far a slip swings below the force that keeps the slide moving: 0, it stops at it; 1,
+/// undamped (a guess).
+const UNDERSHOOT: f64 = 0.0;
+/// Middle of all places where stick-slip can leave the slide.
+const MIDDLE: f64 = 0.5;
 /// Steps of a leg of the drawn reversal.
 const LOOP_STEPS: usize = 400;
 /// Run-in margin: a quarter more than the lost motion and an eighth of an inch (common practice,
@@ -50,8 +53,7 @@ pub struct Approach {
     pub room: f64,
     /// How it is made.
     pub how: RunIn,
-    stands: f64,
-    enters: f64,
+    stick_slip: StickSlip,
     foot_left: f64,
 }
 
@@ -61,29 +63,23 @@ impl Approach {
     pub fn new(machine: &Machine, pull: f64, room: f64, run_in: Option<f64>) -> Self {
         let lost = lost_motion(machine, pull);
         let wanted = MARGIN.0 * lost.total + MARGIN.1;
+        let short = run_in.filter(|run_in| *run_in < lost.total);
         let how = match run_in {
-            Some(run_in) if run_in < lost.total => RunIn::Short,
+            Some(_) if short.is_some() => RunIn::Short,
             Some(_) => RunIn::Travel,
             None if room < lost.total => RunIn::ByHand,
             None => RunIn::Travel,
         };
-        let enough = 1.5 * lost.total + 1e-3;
-        let stands = stands_after(machine, pull, &lost, enough);
-        let (enters, foot_left) = match run_in {
-            Some(run_in) if run_in < lost.total => (
-                stands_after(machine, pull, &lost, max(run_in - machine.foot.slack, 0.0)),
-                max(machine.foot.slack - run_in, 0.0),
-            ),
-            _ => (stands, 0.0),
-        };
+        let wound = short.map_or(f64::INFINITY, |run_in| {
+            max(run_in - machine.foot.slack, 0.0) * machine.slope
+        });
         Self {
             lost,
             wanted: run_in.unwrap_or(wanted),
             room,
             how,
-            stands,
-            enters,
-            foot_left,
+            stick_slip: StickSlip::new(machine, pull, wound),
+            foot_left: short.map_or(0.0, |run_in| max(machine.foot.slack - run_in, 0.0)),
         }
     }
 
@@ -97,14 +93,20 @@ impl Approach {
     }
 
     /// Where the unloaded slide stands against the guide's middle after a run-in that takes up
-    /// everything, m; negative: out of the cut. There the edge is touched off.
+    /// everything, in the middle of all places where stick-slip can leave it, m; negative: out of
+    /// the cut. There the edge is touched off.
     pub fn stands(&self) -> f64 {
-        self.stands
+        self.stick_slip.stands(MIDDLE)
     }
 
     /// Where it stands when the cut begins: the same, unless the run-in was too short.
     pub fn enters(&self) -> f64 {
-        self.enters
+        self.stick_slip.enters(MIDDLE)
+    }
+
+    /// What stick-slip leaves open.
+    pub fn stick_slip(&self) -> &StickSlip {
+        &self.stick_slip
     }
 
     /// Carriage travel of the cut over which the guide bar still rides with the carriage, m.
@@ -113,13 +115,92 @@ impl Approach {
     }
 }
 
-/// Where the slide stands against the guide's middle, m, after the drive was moved back a long
-/// way and then on by this much carriage travel.
-fn stands_after(machine: &Machine, pull: f64, lost: &LostMotion, travel: f64) -> f64 {
-    let mut rig = Rig::new(machine);
-    rig.travel(-pull * (2.0 * lost.total + 1e-3) * machine.slope);
-    rig.travel(pull * travel * machine.slope);
-    rig.body.position - rig.guide
+/// Where the slide stands behind a guide that moves one way in air, in closed form.
+///
+/// # Law
+/// Moving along `d` the drive carries `P + d f`, with `f` from `F_d - eta (F_s - F_d)` just after a
+/// slip to `F_s` just before the next, and the slide stands behind the guide by what that force
+/// takes up of slack and spring. In which part of its stick-slip the run-in ends is chance: by
+/// travel all places are alike, so one share of the way between the two ends tells it. After too
+/// short a run-in it stands where it was left by feeding back, or there, whichever comes first.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StickSlip {
+    pull: f64,
+    /// How far the guide is ahead of the slide along the way it moves, just after a slip and just
+    /// before one, m.
+    ahead: [f64; 2],
+    /// The same where the run-in ended before the slide moved; infinite where it did.
+    wound: f64,
+    /// Force to move the slide over the drag once it moves, likewise just after and before.
+    levels: [f64; 2],
+    /// Preload over that drag along the way, and whether the slide changes its face in each slip.
+    preload: f64,
+    crosses: bool,
+}
+
+impl StickSlip {
+    /// After `wound` (m) of the guide's way along the cross-slide since a reversal.
+    fn new(machine: &Machine, pull: f64, wound: f64) -> Self {
+        let hand = machine.drag.hand();
+        let levels = Levels::breakaway(machine.drag.breakaway, UNDERSHOOT);
+        let levels = [levels.stop, levels.start];
+        let forces = levels.map(|level| machine.hold.out + pull * level * hand);
+        let link = &machine.drive;
+        let back = taken_up(link, machine.hold.out - pull * hand, -pull);
+        Self {
+            pull,
+            ahead: forces.map(|force| pull * taken_up(link, force, pull)),
+            wound: pull * back + wound,
+            levels,
+            preload: pull * machine.hold.out / hand,
+            crosses: forces[0] * forces[1] < 0.0,
+        }
+    }
+
+    /// Where the slide stands against the guide's middle after a run-in that takes up everything,
+    /// m; `chance` from 0, just after a slip, to 1, just before one.
+    pub fn stands(&self, chance: f64) -> f64 {
+        -self.pull * self.ahead(chance)
+    }
+
+    /// Where it stands when the cut begins.
+    pub fn enters(&self, chance: f64) -> f64 {
+        -self.pull * min(self.ahead(chance), self.wound)
+    }
+
+    /// How far apart the places are where stick-slip can leave it, m.
+    pub fn width(&self) -> f64 {
+        self.ahead[1] - self.ahead[0]
+    }
+
+    /// The drag behind which it stands there, over that once it moves: what it goes by until the
+    /// cut begins, so that what is left of the run-in is no chance of its own.
+    pub fn level(&self, chance: f64) -> f64 {
+        let [low, high] = self.levels;
+        if self.crosses {
+            // Mostly it stands in the gap, where the drive carries nothing.
+            return clamp(-self.preload, low, high);
+        }
+        low + chance * (high - low)
+    }
+
+    fn ahead(&self, chance: f64) -> f64 {
+        let [low, high] = self.ahead;
+        low + chance * (high - low)
+    }
+}
+
+/// How far the guide is ahead of the slide's middle, m, where the drive carries this force after a
+/// move along `way`; without any force the slide stands at the face by which it was moved.
+fn taken_up(link: &Link, force: f64, way: f64) -> f64 {
+    let half = 0.5 * link.slack;
+    if force > 0.0 {
+        half + force / link.first
+    } else if force < 0.0 {
+        -half + force / link.other
+    } else {
+        way * half
+    }
 }
 
 /// Lost motion on reversal in carriage travel, by part: `foot + (slacks, if the seat changes
@@ -141,8 +222,9 @@ pub fn lost_motion(machine: &Machine, pull: f64) -> LostMotion {
             }
     };
     // A slide that has stopped takes the starting force to get going, so a preload between the
-    // two doesn't keep it on one face.
-    let changes_face = (preload - pull * start) * after < 0.0;
+    // two doesn't keep it on one face; nor does anything keep one that nothing drags or loads.
+    let nothing = start == 0.0 && preload == 0.0;
+    let changes_face = nothing || (preload - pull * start) * after < 0.0;
     let wind_up = (gives(after) - gives(before)).abs();
     let slope = machine.slope;
     let mut parts = vec![("foot and rod".to_owned(), machine.foot.slack)];
@@ -235,12 +317,5 @@ impl Rig {
     fn advance(&mut self, by: f64) {
         self.guide += by;
         self.body.advance(self.guide, &self.air, &mut self.counters);
-    }
-
-    /// Moves the guide in small steps.
-    fn travel(&mut self, by: f64) {
-        for _ in 0..STEPS {
-            self.advance(by / STEPS as f64);
-        }
     }
 }

@@ -20,6 +20,8 @@ pub struct Inertia {
     pub mass: f64,
     /// Damping ratio of the slide seated in its drive.
     pub damping_ratio: f64,
+    /// Damping of the slide's speed on its ways, N s/m: oil and chip.
+    pub on_ways: f64,
     /// Longest time step, over one radian of the seated slide's swing.
     pub fine: f64,
 }
@@ -30,7 +32,17 @@ impl Inertia {
         Self {
             mass: machine.drag.weight / GRAVITY,
             damping_ratio: DAMPING_RATIO,
+            on_ways: 0.0,
             fine: FINE,
+        }
+    }
+
+    /// The same, damped at this ratio of the critical where it swings freely at `frequency` (Hz).
+    pub fn damped(self, ratio: f64, frequency: f64) -> Self {
+        let swing = std::f64::consts::TAU * frequency;
+        Self {
+            on_ways: 2.0 * ratio * self.mass * swing,
+            ..self
         }
     }
 
@@ -39,6 +51,7 @@ impl Inertia {
         let stiffest = max(body.link.first, body.link.other);
         let mut slide = MassBody::new(body.link, self.mass, guide, body.position);
         slide.damping = 2.0 * self.damping_ratio * (stiffest * self.mass).sqrt();
+        slide.on_ways = self.on_ways;
         slide.levels = body.levels;
         slide
     }

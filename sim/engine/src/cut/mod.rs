@@ -17,11 +17,12 @@ mod march;
 
 mod run;
 
-pub use approach::{Approach, RunIn, lost_motion, reversal, withdrawal};
+pub use approach::{Approach, RunIn, StickSlip, lost_motion, reversal, withdrawal};
 pub use inertia::Ridden;
 pub use load::{Acting, Air, Cut};
+pub use march::Station;
 pub(crate) use march::{MachineBatch, UNCUT_SHARE, WHOLE, seat_changes};
 pub use mass::Inertia;
-pub use operation::{Operation, Options, Realization, approach};
-pub use run::{BATCH, Finished, Scratch, Turned, finish_batch};
+pub use operation::{Operation, Options, Realization, ToolNeeded, approach};
+pub use run::{BATCH, Finished, Scratch, Turned, finish_batch, finish_gauged};
 pub use stock::{Stock, aimed_taper};

@@ -3,12 +3,15 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use crate::arithmetic::{atan, clamp, max, min};
+use serde::Serialize;
+
+use crate::arithmetic::{atan, clamp, cos, max, min};
+use crate::balance::Levels;
 use crate::cutting::{EdgeShape, ForceLaw};
 use crate::machine::Machine;
 use crate::quantity::{Quantity, Speed};
 use crate::scenario::{End, Scenario};
-use crate::setup::Setup;
+use crate::setup::{Setup, ToolHand};
 use crate::unevenness::{self, HardnessField};
 
 use super::approach::Approach;
@@ -57,6 +60,19 @@ pub(crate) struct Plan {
     pub(super) feed: f64,
     /// With the slide's mass, where it is to be reckoned with.
     pub(super) with_inertia: bool,
+    /// Which of the finishing passes it is, from 0; none in roughing.
+    pub(super) finishing: Option<usize>,
+}
+
+/// The tool that one way asks for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct ToolNeeded {
+    /// Its hand, so that its main edge goes ahead.
+    pub hand: ToolHand,
+    /// A bar with its main edge turned back.
+    pub cuts_backward: bool,
+    /// The nose alone cuts: a tool ground for the other feed does too.
+    pub either: bool,
 }
 
 /// One way of making one taper on one machine: everything that stays fixed over the passes.
@@ -164,6 +180,34 @@ impl<'a> Operation<'a> {
         self
     }
 
+    /// Where stick-slip left the slide before touching off, or before a finishing pass; in the
+    /// middle before roughing.
+    pub(super) fn stick_slip_before(&self, finishing: Option<usize>) -> f64 {
+        let chance = &self.scenario.job.by_hand.chance;
+        finishing.map_or(0.5, |pass| chance.before_pass(pass))
+    }
+
+    /// What starts and stops the slide between a run-in and the first chip.
+    pub(crate) fn levels_in_air(&self, finishing: Option<usize>) -> Levels {
+        let chance = self.stick_slip_before(finishing);
+        let level = self.approach.stick_slip().level(chance);
+        Levels {
+            start: level,
+            stop: level,
+        }
+    }
+
+    /// Height of the guide's unloaded middle for no depth, against the surface that was touched,
+    /// m: the edge was touched off after a run-in, as well as a person does it.
+    pub fn touched_off(&self) -> f64 {
+        let by_hand = &self.scenario.job.by_hand;
+        let stands = self
+            .approach
+            .stick_slip()
+            .stands(by_hand.chance.touch_off());
+        by_hand.touch_off.si() - stands
+    }
+
     /// The approach in air.
     pub fn approach(&self) -> &Approach {
         &self.approach
@@ -172,6 +216,11 @@ impl<'a> Operation<'a> {
     /// Place of the gauge plane, m from the headstock-side end.
     pub fn gauge_z(&self) -> f64 {
         self.stock.gauge_z
+    }
+
+    /// Where it is told what a pass took, m from the headstock-side end.
+    pub fn taken_z(&self) -> f64 {
+        self.stock.taken_z()
     }
 
     /// Length of the taper, m.
@@ -195,6 +244,26 @@ impl<'a> Operation<'a> {
     pub(super) fn shape(&self, feed: f64) -> EdgeShape {
         let tool = &self.scenario.job.tool;
         EdgeShape::new(tool.nose_radius.si(), tool.entering_angle.si(), feed)
+    }
+
+    /// The tool this way asks for. Any but the nose must look ahead; where the nose alone cuts
+    /// (depth below `r (1 - cos K)` with the edge that would go ahead, in the path's axes), the
+    /// other hand does as well. Where the back edge isn't known it is taken as ground alike.
+    pub fn tool_needed(&self) -> ToolNeeded {
+        let (tool, passes) = (&self.scenario.job.tool, &self.scenario.job.passes);
+        let path = self.pull * atan(self.slope);
+        let main = tool.entering_angle.si();
+        let ahead = max(
+            tool.back_edge().map_or(main, |back| min(back, main)) + path,
+            0.0,
+        );
+        let finish = passes.finish.iter().map(|pass| pass.si()).fold(0.0, max);
+        let deepest = max(finish, self.stock.roughing().map_or(0.0, |plan| plan.set));
+        ToolNeeded {
+            hand: self.setup.tool_hand(),
+            cuts_backward: self.setup.cuts_backward(),
+            either: deepest * cos(path) < tool.nose_radius.si() * (1.0 - cos(ahead)),
+        }
     }
 
     /// Radius of the finished cone at `z`, m.
@@ -251,6 +320,11 @@ impl<'a> Operation<'a> {
     pub fn off_centre_share(&self) -> f64 {
         let height = self.scenario.job.tool.height.si();
         self.setup.inward() * self.setup.press().sign() * height / self.radius(self.gauge_z())
+    }
+
+    /// Share of the bar's swing that was not yet taken up at the touch-off.
+    pub fn swing_left(&self) -> f64 {
+        self.scenario.job.tool.swing_left.si()
     }
 
     /// Spindle turns a second, at this radius where a surface speed was given.

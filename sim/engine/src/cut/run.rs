@@ -3,6 +3,8 @@
 
 use std::cell::Cell;
 
+use std::cell::RefCell;
+
 use crate::arithmetic::max;
 use crate::lanes::{Eight, Lanes, Layout};
 use crate::quantity::Quantity;
@@ -132,6 +134,7 @@ impl Operation<'_> {
             set,
             feed: self.scenario.job.passes.rough_feed.si(),
             with_inertia: false,
+            finishing: None,
         };
         let LayoutScratch { surface, memory } = scratch;
         for n in 1..=planned {
@@ -175,7 +178,7 @@ impl Operation<'_> {
     ) -> Finished {
         let first = passes.len();
         let mut ridden = None;
-        lathe.finish(&mut scratch.one, |n, made| {
+        lathe.finish(&mut scratch.one, as_set, |n, made| {
             passes.push(made.record(0, first + n + 1));
             if made.plan.kind == PassKind::Finish {
                 ridden = made.ridden;
@@ -228,18 +231,64 @@ pub fn finish_batch(operations: &[Operation<'_>], scratch: &mut Scratch) -> Vec<
     lathes.lay_to_finish(&mut scratch.surface);
     let last_set = operations[0].scenario.job.passes.finish.len() - 1;
     let mut last = Vec::new();
-    lathes.finish(scratch, |n, made| {
+    lathes.finish(scratch, as_set, |n, made| {
         if n == last_set {
-            last = (0..operations.len())
-                .map(|i| made.record(i, n + 1))
-                .collect();
+            last = records(made, operations.len(), n + 1);
         }
     });
-    let traced = scratch.surface.traced(lathes.gauged(&scratch.surface));
-    let turned = traced.into_iter().zip(last);
-    turned
-        .map(|(traced, last)| Turned { traced, last })
-        .collect()
+    turned(&scratch.surface, last)
+}
+
+/// The same, with the work gauged before the last pass with a set depth: `between` is told of each
+/// lathe's work as it then stands, and says how much further than set its dial is turned, m.
+///
+/// # Panics
+/// Without an operation, with too many, or with fewer than two passes.
+pub fn finish_gauged(
+    operations: &[Operation<'_>],
+    scratch: &mut Scratch,
+    between: impl FnOnce(Vec<Turned>) -> Vec<f64>,
+) -> Vec<Turned> {
+    assert!(
+        (1..=BATCH).contains(&operations.len()),
+        "one to {BATCH} lathes"
+    );
+    let lathes = MachineBatch::<Eight>::new(operations);
+    let scratch = &mut scratch.eight;
+    operations[0].begin(&lathes, scratch);
+    lathes.lay_to_finish(&mut scratch.surface);
+    let last_set = operations[0].scenario.job.passes.finish.len() - 1;
+    assert!(last_set > 0, "a pass to gauge after, and one more");
+    let last = RefCell::new(Vec::new());
+    let mut between = Some(between);
+    let gauged = |n: usize, surface: &Surface<Eight>| match between.take_if(|_| n == last_set) {
+        None => Eight::splat(0.0),
+        Some(between) => {
+            let more = between(turned(surface, last.take()));
+            Eight::gather(|i| more[i.min(more.len() - 1)])
+        }
+    };
+    lathes.finish(scratch, gauged, |n, made| {
+        if n + 1 == last_set || n == last_set {
+            last.replace(records(made, operations.len(), n + 1));
+        }
+    });
+    turned(&scratch.surface, last.into_inner())
+}
+
+/// The dial is set as the passes say.
+fn as_set<L: Layout>(_: usize, _: &Surface<L>) -> L {
+    L::splat(0.0)
+}
+
+/// The pass of each of so many lathes.
+fn records(made: &Made<'_, Eight>, lathes: usize, number: usize) -> Vec<PassRecord> {
+    (0..lathes).map(|i| made.record(i, number)).collect()
+}
+
+fn turned(surface: &Surface<Eight>, last: Vec<PassRecord>) -> Vec<Turned> {
+    let both = surface.traced().into_iter().zip(last);
+    both.map(|(traced, last)| Turned { traced, last }).collect()
 }
 
 impl<L: Expansions> MachineBatch<'_, L> {
@@ -258,13 +307,19 @@ impl<L: Expansions> MachineBatch<'_, L> {
     }
 
     /// Finishing: the edge touched off anew after the run-in, the passes and spring passes made;
-    /// told of each in turn.
-    fn finish(&self, scratch: &mut LayoutScratch<L>, mut made: impl FnMut(usize, &Made<'_, L>)) {
+    /// asked before each how much further than set the dial goes, told of each in turn.
+    fn finish(
+        &self,
+        scratch: &mut LayoutScratch<L>,
+        mut further: impl FnMut(usize, &Surface<L>) -> L,
+        mut made: impl FnMut(usize, &Made<'_, L>),
+    ) {
         let operation = self.first();
         let job = &operation.scenario.job.passes;
-        let guide = L::splat(-operation.stock.to_finish) - self.seated_offset;
+        let guide = self.touched_off - L::splat(operation.stock.to_finish) + self.rock;
+        let last_set = job.finish.len().saturating_sub(1);
         let LayoutScratch { surface, memory } = scratch;
-        let mut dial = 0.0;
+        let (mut dial, mut more) = (0.0, L::splat(0.0));
         let finish = job.finish.iter().map(|set| (PassKind::Finish, set.si()));
         let spring = (0..job.spring).map(|_| (PassKind::Spring, 0.0));
         for (n, (kind, set)) in finish.chain(spring).enumerate() {
@@ -274,8 +329,11 @@ impl<L: Expansions> MachineBatch<'_, L> {
                 set,
                 feed: job.feed.si(),
                 with_inertia: n + 1 >= job.finish.len(),
+                finishing: Some(n),
             };
-            made(n, &self.pass(plan, guide + L::splat(dial), surface, memory));
+            more += further(n, surface);
+            let set = L::splat(dial) + more + self.dial_error(n, last_set);
+            made(n, &self.pass(plan, guide + set, surface, memory));
         }
     }
 }

@@ -1,9 +1,12 @@
 //! The metal there is to take: the finished cone, the blank over it, and where the passes run.
 
-use crate::arithmetic::max;
+use crate::arithmetic::{clamp, max, min};
 use crate::quantity::Quantity;
 use crate::scenario::{End, Scenario, StartSurface};
 use crate::setup::Setup;
+
+/// Entry and exit seldom reach further than this, m, or this much of the length.
+const ENDS: (f64, f64) = (5e-3, 0.2);
 
 /// Finished cone and blank of one piece, seen along `n`.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -55,6 +58,13 @@ impl Stock {
             to_finish: passes.finish.iter().map(|pass| pass.si()).sum(),
             rough: passes.rough.si(),
         }
+    }
+
+    /// Where along the work it is told what a pass took, m: at the gauge plane, or where that lies
+    /// in an entry or exit as far in as those reach.
+    pub fn taken_z(&self) -> f64 {
+        let ends = min(ENDS.0, ENDS.1 * self.length);
+        clamp(self.gauge_z, ends, self.length - ends)
     }
 
     /// Radius of the finished cone at `z`, m; beyond its ends it goes on.

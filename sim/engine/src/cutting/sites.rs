@@ -33,7 +33,7 @@ const NUMBERS: usize = 2 + 3 * FUNCTIONS;
 const MIDDLE: usize = 0;
 const REACH: usize = 1;
 
-/// Leading and trailing part of the edge together, m.
+/// Leading and trailing part of the edge together, along the spindle axis, m.
 const WIDTH: usize = 0;
 /// Chip area at a steady depth, m2.
 const AREA: usize = 1;
@@ -140,16 +140,16 @@ impl Piece {
         let low = f64::from_bits(middle.to_bits() & !(1 << (FRACTION_BITS - PART_BITS - 1)));
         let reach = middle - low;
         let node = 0.75_f64.sqrt() * reach;
-        let shape = &law.shape;
         let bends = |kink: f64| (kink - middle).abs() < reach * (1.0 - 1e-9);
-        let usable = !bends(shape.mark) && !bends(shape.arc_top);
+        let usable = law.kinks().iter().all(|kink| !bends(*kink));
         let [before, here, after] = [middle - node, middle, middle + node].map(|depth| {
-            let e = shape.engaged(depth);
+            let e = law.engaged(depth);
+            let depth = depth * law.path_cos;
             let width = e.lead + e.trail;
             let chord = hypot(depth, width);
             let (out, along) = law.square_to_chord(depth, width);
             [
-                width,
+                out,
                 e.area,
                 e.edge,
                 powf(e.edge, law.exponent),
@@ -427,35 +427,20 @@ impl<P: Copy> ForceLaw<P> {
             power_slope * exponent * by_deepening
                 + grows * (wider - fewer * by_depth * by_deepening),
         ];
-        // The edge's own force: in a thick chip it fades, in the thinnest it rises.
+        // The edge's own force, less what of it is in the main force; none in a thick chip, and in
+        // the thinnest it rises.
         let (length, length_slope) = (value(piece.of(EDGE)), slope(piece.of(EDGE)));
         let own = self.edge_force.across();
-        let fade = own * R::splat(THIN_CHIP) * per_area;
-        let fading = fade * length;
-        let bend = length_slope - length * by_depth;
         let thin = area.simd_le(R::splat(THIN_CHIP) * length);
-        let mut edge = [
-            (own * length).select(thin, fading * length),
-            (own * length_slope).select(
-                thin,
-                fading * (length_slope + length_slope - length * by_depth),
-            ),
-            R::zero().select(thin, -fading * length * by_deepening),
-            (own * piece.of(EDGE)[2]).select(
-                thin,
-                fade * bend * bend
-                    + fading
-                        * (piece.of(EDGE)[2] + piece.of(EDGE)[2] - length * area_bend * per_area),
-            ),
-            R::zero().select(thin, fading * length * by_deepening * by_deepening),
-            R::zero().select(
-                thin,
-                -fading * (by_deepening * (bend + bend) + length * wider),
-            ),
-        ];
+        let kept = self.held().select(thin, R::zero());
+        let mut edge = main.map(|main| -kept * main);
+        let whole = own.select(thin, R::zero());
+        edge[0] += whole * length;
+        edge[1] += whole * length_slope;
+        edge[3] += whole * piece.of(EDGE)[2];
         let rubs = area.simd_le(R::splat(RUBBED) * length);
         if rubs.any() {
-            let rising = own * R::splat(1.0 / RUBBED);
+            let rising = self.rising();
             edge = [
                 (rising * area).select(rubs, edge[0]),
                 (rising * area_slope).select(rubs, edge[1]),
@@ -488,14 +473,15 @@ impl<P: Copy> ForceLaw<P> {
         // Behind an edge that leans back the width may go through nothing.
         let wide = width.simd_abs() + slope(piece.of(WIDTH)).simd_abs() * depth;
         let to = |kink: f64| (depth - R::splat(kink)).simd_abs();
+        let [mark, arc_top] = self.kinks();
         *slopes = ForceExpansion {
             depth,
             deepening,
             reach: [
                 (R::splat(DEEPER) * depth)
                     .simd_min(near / by_depth)
-                    .simd_min(to(self.shape.mark))
-                    .simd_min(to(self.shape.arc_top)),
+                    .simd_min(to(mark))
+                    .simd_min(to(arc_top)),
                 (R::splat(THICKER) * area).simd_min(near) / wide,
             ]
             .map(|reach| reach.select(held, -R::one())),

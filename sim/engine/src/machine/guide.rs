@@ -4,11 +4,12 @@
 //! `1/cos` more and the spring is `cos^2` softer. The shoe's friction runs along the bar and
 //! loads the foot; it doesn't hold the shoe across its slack.
 
+use super::headstock;
 use super::part::{RIGID, SlackPart};
 use crate::arithmetic::{atan, cos};
 use crate::balance::Link;
 use crate::lanes::Lanes;
-use crate::scenario::{Attachment, Toward};
+use crate::scenario::{Attachment, Lathe, Toward, Work};
 use crate::setup::Setup;
 
 /// The shoe's slack and spring along the cross-slide, for a guide at this slope.
@@ -28,22 +29,25 @@ pub fn shoe(attachment: &Attachment, slope: f64) -> (SlackPart, Link) {
     )
 }
 
-/// How far the bar is off the line that was asked for, in the terms of one way of cutting.
+/// How far the bar is off the line that was asked for, as the work's own line sees it, in the terms
+/// of one way of cutting.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct GuideError<P = f64> {
-    /// Rise of the setting error along `+Z`, along `n`.
+    /// Rise of the setting error, and of the bed against the spindle, along `+Z`, along `n`.
     steeper: P,
     /// The bow along `n` over the square of half the usable travel, 1/m.
     bow: P,
 }
 
 impl GuideError {
-    /// Of this bar.
-    pub fn new(attachment: &Attachment, setup: &Setup) -> Self {
+    /// Of this bar, and of a spindle that the bed doesn't run along.
+    pub fn new(lathe: &Lathe, work: &Work, setup: &Setup) -> Self {
+        let attachment = &lathe.attachment;
         let half_travel = 0.5 * attachment.guide_travel.si();
         let inward = -setup.out_of_cut(Toward::Operator);
         Self {
-            steeper: setup.inward() * setup.slope_sign() * attachment.setting_error.middle.slope(),
+            steeper: setup.inward() * setup.slope_sign() * attachment.setting_error.middle.slope()
+                + headstock::rise(lathe, work, setup),
             bow: inward * attachment.guide_bow.si() / (half_travel * half_travel),
         }
     }

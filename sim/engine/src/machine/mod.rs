@@ -5,21 +5,27 @@
 
 mod part;
 pub mod foot;
+pub mod headstock;
 pub mod guide;
 pub mod preload;
 pub mod screw;
 pub mod slide;
 pub mod tool;
 pub mod work;
+pub mod wear;
+pub mod carriage;
 
 pub use part::{RIGID, SlackPart};
 
+use crate::arithmetic::max;
 use crate::balance::Link;
-use crate::scenario::{AttachmentKind, Lathe, Scenario};
+use crate::quantity::Quantity;
+use crate::scenario::{AttachmentKind, End, Lathe, Scenario, Work};
 use crate::setup::Setup;
 use foot::Foot;
 use preload::PreloadForce;
 use slide::Drag;
+use wear::Wear;
 use work::Bench;
 
 /// The machine as one way of cutting uses it, in SI along `n`.
@@ -29,6 +35,8 @@ pub struct Machine {
     pub drive: Link,
     /// What the drive's slack is made of.
     pub slack_parts: Vec<SlackPart>,
+    /// How its slack changes along the guide; in it is what there is at the gauge plane.
+    pub wear: Wear,
     /// Foot and rod.
     pub foot: Foot,
     /// The slide's drag.
@@ -41,6 +49,9 @@ pub struct Machine {
     pub bar_gives: f64,
     /// How far the tip swings in the side slack of the slide's gib, m.
     pub swing: f64,
+    /// How much further into the cut the tip stands than at the touch-off, the carriage having
+    /// turned in its clearance, m.
+    pub rock: f64,
     /// How far the work gives way along its length.
     pub bench: Bench,
     /// Change of radius over length, without sign.
@@ -52,18 +63,24 @@ impl Machine {
     pub fn new(scenario: &Scenario, setup: &Setup, slope: f64) -> Self {
         let Scenario { lathe, job } = scenario;
         let foot = Foot::new(&lathe.attachment);
-        let (drive, slack_parts) = drive(lathe, setup, slope);
+        let (mut drive, mut slack_parts) = drive(lathe, setup, slope);
+        let wear = Wear::new(&lathe.attachment);
+        let more: f64 = wear.more_at(gauge_from_middle(&job.work));
+        slack_parts[0].slack = max(slack_parts[0].slack + more, 0.0);
+        drive.slack = max(drive.slack + more, 0.0);
         let hold = PreloadForce::new(job.preload.as_ref(), setup);
         let (tool_gives, bar_gives) = tool::gives(&lathe.top_slide, job.tool.bar.as_ref());
         Self {
             drive,
             slack_parts,
+            wear,
             foot,
             drag: Drag::new(&lathe.slide, setup.press(), hold.seal_drag),
             hold,
             tool_gives,
             bar_gives,
             swing: tool::swing(&lathe.slide, job.tool.bar.as_ref()),
+            rock: carriage::rock(lathe, job.tool.bar.as_ref(), setup),
             bench: Bench::new(lathe, &job.work, slope),
             slope,
         }
@@ -78,6 +95,15 @@ impl Machine {
     /// Spring rate at the tip with the drive on its first face, N/m, at `z` along the work.
     pub fn tip_spring(&self, z: f64) -> f64 {
         1.0 / (1.0 / self.drive.first + self.tool_gives + self.bench.gives(z))
+    }
+}
+
+/// From the middle of the taper to the gauge plane along `+Z`, m.
+fn gauge_from_middle(work: &Work) -> f64 {
+    let from_middle = work.gauge_plane.si() - 0.5 * work.length.si();
+    match work.big_end {
+        End::Headstock => from_middle,
+        End::Tailstock => -from_middle,
     }
 }
 

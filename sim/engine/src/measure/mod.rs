@@ -1,13 +1,15 @@
 //! What a gauge, a thumbnail and a profile tracer would read off the finished work.
 
+mod ends;
 pub mod filter;
 
 use crate::arithmetic::{max, min};
 use crate::cut::{Finished, Operation, Turned};
-use crate::record::{Measures, Outcome, PassRecord, Profile, Seat};
+use crate::record::{Measures, Outcome, PassRecord, Profile, Seat, TurnSample};
 use crate::scenario::Scenario;
 use crate::setup::Setup;
 use crate::surface::{Surface, Traced};
+use ends::{End, gauge_rests, mark};
 use filter::{line_along, line_through, mean_height, mean_line, mean_section_height, total_height};
 
 /// Cut-off between roughness and waves, m (ISO 21920-3 default for fine turned surfaces).
@@ -30,7 +32,7 @@ pub fn measure(
     finished: &Finished,
 ) -> (Outcome, Profile) {
     let last = &finished.passes[finished.last_set];
-    let traced = traced(operation, finished);
+    let traced = finished.surface.traced().remove(0);
     let (measures, along) = gauge_along(scenario, setup, operation, (traced, last));
     let fine = fine_meridian(operation, finished);
     let line = mean_line(&fine.1, fine.0, CUT_OFF);
@@ -75,7 +77,7 @@ pub fn gauge(
     finished: &Finished,
 ) -> Measures {
     let last = &finished.passes[finished.last_set];
-    let traced = traced(operation, finished);
+    let traced = finished.surface.traced().remove(0);
     gauge_along(scenario, setup, operation, (traced, last)).0
 }
 
@@ -89,22 +91,16 @@ pub fn gauge_turned(
     gauge_along(scenario, setup, operation, (turned.traced, &turned.last)).0
 }
 
-/// The finished work as gauges meet it.
-fn traced(operation: &Operation<'_>, finished: &Finished) -> Traced {
-    let surface = &finished.surface;
-    let gauged = operation.mean_around(surface, operation.gauge_z());
-    surface.traced(gauged).remove(0)
-}
-
 /// The surface along the work.
 struct Along {
     z: Vec<f64>,
     mean: Vec<f64>,
     out_of_round: Vec<f64>,
-    /// Where the taper is gauged: without the straight part and the ends.
+    /// Its body: without the straight part and the marks at its ends.
     inside: (f64, f64),
 }
 
+/// Size, taper, waves and roundness are of the body; what entry and exit left stands beside them.
 fn gauge_along(
     scenario: &Scenario,
     setup: &Setup,
@@ -124,18 +120,26 @@ fn gauge_along(
     );
     // The ends, where the nose is only partly in the work, say nothing on the taper.
     let margin = min(max(2.0 * last.feed, 1e-3), 0.1 * length);
-    let (low, high) = if starts_low {
-        (max(straight, margin), length - margin)
-    } else {
-        (margin, length - max(straight, margin))
-    };
+    let marked = [End::Low, End::High].map(|end| mark(&mean, spacing, end, last.feed));
+    let mut ends = marked.map(|found| max(margin, found.length));
+    let start = usize::from(!starts_low);
+    ends[start] = max(ends[start], straight);
+    let (low, high) = (ends[0], length - ends[1]);
     let inside = |z: f64| z >= low && z <= high;
     let first = z.iter().position(|&z| inside(z)).unwrap_or(z.len());
     let count = z[first..].iter().filter(|&&z| inside(z)).count();
-    let tilt = line_along(&mean[first..first + count], 0.0).1 / spacing;
+    let (base, tilt) = line_along(&mean[first..first + count], first as f64);
+    let tilt = tilt / spacing;
+    let body = |z: f64| base + tilt * z;
     // Height is into the work: the radius grows by `inward * height`.
     let taper_error = 2.0 * setup.inward() * setup.slope_sign() * tilt;
-    let size_error = surface.gauged;
+    let size_error = body(operation.gauge_z());
+    let [of_low, of_high] = marked.map(|found| found.stands_from(&mean, spacing, last.feed, body));
+    let (entry, exit) = if starts_low {
+        (of_low, of_high)
+    } else {
+        (of_high, of_low)
+    };
     let mut cuts: Vec<f64> = last.seat_changes.iter().map(|c| c.z).collect();
     cuts.push(low);
     cuts.push(high);
@@ -172,10 +176,13 @@ fn gauge_along(
         straight_part: straight,
         roundness,
         seat: seat_of(last),
-        seat_margin: seat_margin(last),
-        push_off: range(last, |turn| turn.push_off),
-        drag: range(last, |turn| turn.drag),
+        seat_margin: seat_margin(last, inside),
+        push_off: range(last, inside, |turn| turn.push_off),
+        drag: range(last, inside, |turn| turn.drag),
         standoff: 2.0 * size_error.abs() / aim,
+        entry,
+        exit,
+        gauge_reads: gauge_rests(&mean, spacing, last.feed),
     };
     let along = Along {
         z,
@@ -317,43 +324,37 @@ fn seat_of(pass: &PassRecord) -> Seat {
         .unwrap_or(Seat::Floating)
 }
 
-/// Least force that holds the slide against its face, N; 0 when it floats or changes seat, and
-/// where nothing is cut.
-fn seat_margin(pass: &PassRecord) -> f64 {
-    let whole = whole_turns(pass);
+/// Least force that holds the slide against its face along the body, N; 0 when it floats or
+/// changes seat, and where nothing is cut.
+fn seat_margin(pass: &PassRecord, inside: impl Fn(f64) -> bool) -> f64 {
     let seat = seat_of(pass);
-    if seat == Seat::Floating || whole.iter().any(|turn| turn.seat != seat) {
+    let body = || body_turns(pass, &inside);
+    if seat == Seat::Floating || body().any(|turn| turn.seat != seat) {
         return 0.0;
     }
     min(
-        whole
-            .iter()
-            .map(|turn| turn.drive.abs())
-            .fold(f64::INFINITY, min),
+        body().map(|turn| turn.drive.abs()).fold(f64::INFINITY, min),
         1e9,
     )
 }
 
-fn range(pass: &PassRecord, of: impl Fn(&crate::record::TurnSample) -> f64) -> (f64, f64) {
-    let whole = whole_turns(pass);
-    if whole.is_empty() {
-        return (0.0, 0.0);
-    }
-    whole
-        .iter()
+fn range(
+    pass: &PassRecord,
+    inside: impl Fn(f64) -> bool,
+    of: impl Fn(&TurnSample) -> f64,
+) -> (f64, f64) {
+    let found = body_turns(pass, &inside)
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), turn| {
             (min(l, of(turn)), max(h, of(turn)))
-        })
+        });
+    if found.0 > found.1 { (0.0, 0.0) } else { found }
 }
 
-/// Turns with the whole nose in the work.
-fn whole_turns(pass: &PassRecord) -> &[crate::record::TurnSample] {
-    let first = pass.turns.iter().position(|turn| turn.cutting).unwrap_or(0);
-    let last = pass
-        .turns
-        .iter()
-        .rposition(|turn| turn.cutting)
-        .map_or(0, |i| i + 1);
-    let skip = ((last - first) / 10).min(6);
-    &pass.turns[first + skip..last.saturating_sub(skip).max(first + skip)]
+/// Turns along the body with the whole nose in the work.
+fn body_turns<'a>(
+    pass: &'a PassRecord,
+    inside: &'a impl Fn(f64) -> bool,
+) -> impl Iterator<Item = &'a TurnSample> {
+    let whole = pass.turns.iter().filter(|turn| turn.cutting);
+    whole.filter(|turn| inside(turn.z))
 }

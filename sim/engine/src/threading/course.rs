@@ -145,6 +145,12 @@ impl<'a> ThreadCourse<'a> {
         self.setup.side.sign() * error * share
     }
 
+    /// The last planned pass with a set depth, from 0.
+    fn last_set(&self) -> usize {
+        let set = self.plan.iter().rposition(|pass| !pass.spring);
+        set.unwrap_or_default()
+    }
+
     fn by_gauge(
         &self,
         lathe: &MachineBatch<'_, f64>,
@@ -211,10 +217,12 @@ impl<'a> ThreadCourse<'a> {
         let tool = &self.scenario.job.tool;
         let drift = -self.pull() * self.operation.slope * helix.step;
         let guided = self.method == Method::Attachment;
-        let (seated, enters) = if guided {
-            (lathe.seated_offset, lathe.entry_offset)
+        let by_hand = &self.scenario.job.by_hand;
+        let run_in = Some(number - 1);
+        let (touched_off, enters) = if guided {
+            (lathe.touched_off, lathe.entry_offset(run_in))
         } else {
-            (0.0, 0.0)
+            (by_hand.touch_off.si(), 0.0)
         };
         let lag = |i: usize| {
             if guided {
@@ -223,8 +231,13 @@ impl<'a> ThreadCourse<'a> {
                 0.0
             }
         };
-        let mut guide = plan.dial - seated;
-        let levels = Levels::breakaway(machine.drag.breakaway, 0.0);
+        let set = plan.dial + by_hand.dial_error(number - 1, self.last_set());
+        let mut guide = touched_off + set;
+        let levels = if guided {
+            self.operation.levels_in_air(run_in)
+        } else {
+            Levels::breakaway(machine.drag.breakaway, 0.0)
+        };
         let mut body = Body::new(self.link(), levels, guide + (lag(0) + enters));
         let uncut = UNCUT_SHARE * tool.edge_radius.si();
         let swing = machine.swing * tool.swing_left.si();

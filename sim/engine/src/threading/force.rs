@@ -5,7 +5,9 @@
 //! square to the axis, and of `d` off the tip. The flanks' length is that of the middle of the
 //! groove before and after, so that the areas add up to `(t2^2 - t1^2) tan(phi) + w (t2 - t1)`
 //! exactly. Normal to each edge acts the in-plane force of [`crate::cutting`]: the push ratio times
-//! the main force, and the edge's own push. Of a flank's, `sin(phi)` acts along `n` and `cos(phi)`
+//! the main force, and in a thin chip what the edge pushes beyond that. The tool stands square to
+//! the spindle axis and so do the flanks' angles, whichever way it goes along the cone: there is no
+//! entering angle to turn into the path's axes. Of a flank's, `sin(phi)` acts along `n` and `cos(phi)`
 //! along the axis; the tip's acts along `n` in full.
 //!
 //! Chips of two flanks that run into each other ask more than the flanks apart: a factor, 1.2 to
@@ -23,9 +25,9 @@ pub struct ThreadLaw {
     pub specific_force: f64,
     /// Kienzle's exponent.
     pub exponent: f64,
-    /// In-plane force over main force.
+    /// In-plane force over main force, from [`THIN_CHIP`] on.
     pub push_ratio: f64,
-    /// Edge force, N/m.
+    /// What the edge pushes as the chip goes to nothing, N/m.
     pub edge_force: f64,
     /// The groove.
     pub profile: Profile,
@@ -142,12 +144,16 @@ impl ThreadLaw {
             let slope = scale * powf(1e3 * RUBBED, power) / RUBBED;
             (slope * chip, slope * rate)
         };
+        // As in the force law of turning: the edge alone where the chip is gone, and no more than
+        // the ratio holds already from the thin chip on.
+        let held = |chip: f64| powf(chip / THIN_CHIP, power);
         let (edge, edge_slope) = if chip <= RUBBED {
-            (chip / RUBBED, rate / RUBBED)
+            let there = (1.0 - held(RUBBED)) / RUBBED;
+            (there * chip, there * rate)
         } else if chip <= THIN_CHIP {
-            (1.0, 0.0)
+            (1.0 - held(chip), -held(chip) * power * rate / chip)
         } else {
-            (THIN_CHIP / chip, -THIN_CHIP * rate / (chip * chip))
+            (0.0, 0.0)
         };
         let main = length * per_length;
         let main_slope = length_slope * per_length + length * per_length_slope;

@@ -2,6 +2,7 @@
 //!
 //! Where it goes with the lathe's condition alone it stands in the number's row. Marks as there.
 
+use super::job::GaugeKind;
 use super::known::Known;
 use crate::arithmetic::max;
 use crate::quantity::{EdgeLoad, INCH, Length, MM, Pressure, Quantity, Ratio};
@@ -41,7 +42,10 @@ pub enum ToolMaterial {
     Carbide,
 }
 
-/// Edge force in ordinary steel, [mem] 20 (10 to 50) N/mm; split by keenness [guess].
+/// What the edge alone pushes in ordinary steel as the chip goes to nothing, [mem] 20 (10 to 50)
+/// N/mm; split by keenness [guess]. It makes a pair with [`push_ratio`] of the same keenness: as
+/// the force law takes them, each holds the edge's push where the other ends, so that it counts
+/// once. That both are of one edge in one series of cuts nobody measured [guess].
 pub fn edge_force(edge: Option<Edge>) -> Known<EdgeLoad> {
     assumed(
         N_PER_MM,
@@ -54,7 +58,10 @@ pub fn edge_force(edge: Option<Edge>) -> Known<EdgeLoad> {
     )
 }
 
-/// In-plane force over main force in a fine cut, [mem] 0.5 sharp, 0.3 to 1.0 dull; split [guess].
+/// In-plane force over main force in a fine cut, the edge's push in it: [mem] 0.5 sharp, 0.3 to 1.0
+/// dull; split [guess]. In steel at a chip of 0.05 mm a used edge's is some 100 N/mm, of which its
+/// [`edge_force`] is a quarter. A tool with top rake in brass or bronze can hook in: a ratio below
+/// 0, which the job must give.
 pub fn push_ratio(edge: Option<Edge>) -> Known<Ratio> {
     assumed(
         1.0,
@@ -144,4 +151,42 @@ pub fn uneven_surface(surface: Surface) -> Option<Known<Ratio>> {
 /// Specific cutting force from a table row and the spread between tables.
 pub fn specific_force(pascal: f64, spread: f64) -> Known<Pressure> {
     assumed(pascal, [1.0 - spread, 1.0, 1.0 + spread])
+}
+
+/// How well a reading holds, either way, on diameter: [mem] for those with a scale, [guess] for a
+/// plug or ring, whose standoff is felt to some 5 thou at 2 in/ft.
+pub fn gauge_within(kind: GaugeKind) -> Length {
+    let within = match kind {
+        GaugeKind::Micrometer => 0.0002,
+        GaugeKind::BoreGauge => 0.0003,
+        GaugeKind::TelescopingGauge => 0.001,
+        GaugeKind::Caliper => 0.002,
+        GaugeKind::PlugOrRing => 0.0005,
+    };
+    Length::from_si(within * INCH)
+}
+
+/// How the edge is brought to touch the work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TouchOff {
+    /// A slip of thin paper, pulled until it drags.
+    Paper,
+    /// By eye and ear: the first chip.
+    Feel,
+    /// A film of blue that is scratched.
+    Blue,
+    /// An indicator on the slide against a gauged surface.
+    Indicator,
+}
+
+/// How well a touch-off repeats, either way [guess]: a thin paper is about a thou thick and drags
+/// over a third of it, a film of blue is a few tenths, an indicator is read to a tenth.
+pub fn touch_off(how: TouchOff) -> Known<Length> {
+    let within = match how {
+        TouchOff::Paper => 0.0003,
+        TouchOff::Feel => 0.0006,
+        TouchOff::Blue => 0.0002,
+        TouchOff::Indicator => 0.0001,
+    };
+    assumed(INCH, [-within, 0.0, within])
 }

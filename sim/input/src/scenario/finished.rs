@@ -17,6 +17,15 @@ pub struct Measured {
     pub off: f64,
 }
 
+/// A pass of the same job fed the other way, from the same side.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct OtherCut {
+    /// What was set, m per side; the job's own last pass where it wasn't told.
+    pub set: Option<f64>,
+    /// What it took, m per side.
+    pub taken: Measured,
+}
+
 /// What a finished job gave.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Gauged {
@@ -34,6 +43,8 @@ pub struct Gauged {
     pub taper: Option<Measured>,
     /// Waves, peak to valley per side, m.
     pub waves: Option<Measured>,
+    /// What a pass fed the other way took.
+    pub other: Option<OtherCut>,
 }
 
 impl Gauged {

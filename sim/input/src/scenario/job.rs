@@ -3,7 +3,7 @@
 use super::known::Known;
 use super::thread::Thread;
 use crate::quantity::{
-    Angle, EdgeLoad, Force, Length, Pressure, Ratio, Speed, Stiffness, Taper, Units,
+    Angle, EdgeLoad, Force, Length, Pressure, Quantity, Ratio, Speed, Stiffness, Taper, Units,
 };
 use crate::setup::{End, Kind, Toward};
 use serde::Serialize;
@@ -113,9 +113,10 @@ pub struct CuttingData {
     pub specific_force: Known<Pressure>,
     /// Kienzle's exponent, mc.
     pub exponent: f64,
-    /// In-plane force (push-off and feed together) over the main force, without the edge's share.
+    /// In-plane force (push-off and feed together) over the main force as found in cuts, the edge's
+    /// share in it; negative for a tool that hooks in. A pair with the next: of one edge.
     pub push_ratio: Known<Ratio>,
-    /// Edge force along the engaged edge, whatever the chip.
+    /// What the edge pushes along its engaged length as the chip goes to nothing.
     pub edge_force: Known<EdgeLoad>,
     /// Unevenness of the material as force, standard deviation.
     pub unevenness: Known<Ratio>,
@@ -145,6 +146,8 @@ pub struct Tool {
     pub nose_radius: Length,
     /// Entering angle of the main edge, from the direction of feed.
     pub entering_angle: Angle,
+    /// Included angle of the point, between main edge and back edge, where it is known.
+    pub included_angle: Option<Angle>,
     /// Radius of the cutting edge itself: chips much thinner than this are not cut.
     pub edge_radius: Known<Length>,
     /// Above (positive) or below the centre, seen with the tool's face as the top.
@@ -154,6 +157,15 @@ pub struct Tool {
     pub swing_left: Known<Ratio>,
     /// The boring bar, when there is one.
     pub bar: Option<Bar>,
+}
+
+impl Tool {
+    /// How far the back edge stands from the spindle axis behind the nose, rad: `180 deg - K -
+    /// included angle`. Not known where that angle isn't.
+    pub fn back_edge(&self) -> Option<f64> {
+        let included = self.included_angle?.si();
+        Some(std::f64::consts::PI - self.entering_angle.si() - included)
+    }
 }
 
 /// The passes, per side.
@@ -171,6 +183,85 @@ pub struct Passes {
     pub spring: u32,
     /// Spindle speed.
     pub speed: Speed,
+}
+
+/// What a person does anew each time, and how well it repeats: touching off, and setting the dial.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ByHand {
+    /// How far the edge is from the work when it counts as touching, positive into the cut.
+    pub touch_off: Known<Length>,
+    /// How far the last pass with a set depth is off what was to be set, positive into the cut.
+    pub dial: Known<Length>,
+    /// What else is drawn in a trial.
+    #[serde(skip)]
+    pub chance: HandDraws,
+}
+
+/// What a trial draws for each run-in and each setting of the dial. Outside a trial it is empty,
+/// and everything stands in its middle.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct HandDraws {
+    /// Where stick-slip leaves the slide, as a share of all places where it can: 0 just after a
+    /// slip, 1 just before; before touching off, then before each pass.
+    pub run_ins: Vec<f64>,
+    /// Errors of the dial before the passes that aren't the last set one, m.
+    pub dials: Vec<f64>,
+}
+
+impl HandDraws {
+    /// Place in `run_ins` of the run-in before touching off; the passes follow.
+    pub const TOUCH_OFF: usize = 0;
+
+    /// Where stick-slip leaves the slide before touching off.
+    pub fn touch_off(&self) -> f64 {
+        self.run_in(Self::TOUCH_OFF)
+    }
+
+    /// The same before a pass, counted from 0.
+    pub fn before_pass(&self, pass: usize) -> f64 {
+        self.run_in(Self::TOUCH_OFF + 1 + pass)
+    }
+
+    fn run_in(&self, place: usize) -> f64 {
+        self.run_ins.get(place).copied().unwrap_or(0.5)
+    }
+}
+
+impl ByHand {
+    /// Error of the dial in a pass, counted from 0, where the last pass with a set depth is
+    /// `last_set`; after that the dial is left alone.
+    pub fn dial_error(&self, pass: usize, last_set: usize) -> f64 {
+        if pass >= last_set {
+            self.dial.si()
+        } else {
+            self.chance.dials.get(pass).copied().unwrap_or(0.0)
+        }
+    }
+}
+
+/// What a person gauges the work with.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Gauge {
+    /// The kind; none where the size goes by the dial alone.
+    pub kind: Option<GaugeKind>,
+    /// How well one reading holds, either way, 95 of 100, on diameter.
+    pub within: Length,
+}
+
+/// Kinds of gauges.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum GaugeKind {
+    /// Outside micrometer.
+    Micrometer,
+    /// Bore gauge with an indicator.
+    BoreGauge,
+    /// Telescoping gauge and micrometer.
+    TelescopingGauge,
+    /// Caliper.
+    Caliper,
+    /// Taper plug or ring, by its standoff.
+    PlugOrRing,
 }
 
 /// What makes the preload.
@@ -224,6 +315,14 @@ pub struct Job {
     pub tool: Tool,
     /// The passes.
     pub passes: Passes,
+    /// Touching off and setting the dial.
+    pub by_hand: ByHand,
+    /// What the work is gauged with.
+    pub gauge: Gauge,
+    /// How many such pieces are to be made.
+    pub pieces: u64,
+    /// Whether a spoilt piece can be made again.
+    pub replaceable: bool,
     /// A force on the slide, if any.
     pub preload: Option<Preload>,
     /// The thread on it, if there is one.

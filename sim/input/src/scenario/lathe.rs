@@ -89,6 +89,11 @@ pub struct Attachment {
     /// How far the middle of the guide's usable travel stands out of a straight line through its
     /// ends, seen on the slide: positive toward the operator. Zero unless measured.
     pub guide_bow: Known<Length>,
+    /// How much more slack there is near the headstock end of the guide's usable travel than in its
+    /// middle, negative where there is less, if somebody measured it.
+    pub wear_headstock_end: Option<Known<Length>>,
+    /// The same near its tailstock end.
+    pub wear_tailstock_end: Option<Known<Length>>,
 }
 
 /// The cross-slide on its ways.
@@ -165,6 +170,17 @@ pub struct Spindle {
     pub reverse: bool,
     /// Spring of spindle and chuck at the jaws.
     pub spring: Known<Stiffness>,
+    /// Taper on diameter of a straight cut by a tool in front, work in the chuck alone: positive
+    /// where it is big at the headstock. Zero unless measured.
+    pub out_of_line: Known<Taper>,
+}
+
+/// The carriage on the bed.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Carriage {
+    /// How far the tool post stands, toward the operator while the feed goes toward the headstock,
+    /// from where it stood when the tool was touched off: half of what it rocks, either way.
+    pub rock: Known<Length>,
 }
 
 /// A lathe with its taper attachment.
@@ -184,6 +200,8 @@ pub struct Lathe {
     pub top_slide: TopSlide,
     /// The spindle.
     pub spindle: Spindle,
+    /// The carriage.
+    pub carriage: Carriage,
     /// Spring of the tailstock centre.
     pub tailstock_spring: Known<Stiffness>,
     /// How far the tailstock goes over, and how well.

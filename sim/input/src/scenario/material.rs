@@ -22,6 +22,9 @@ pub struct Material {
     spread: f64,
     /// Young's modulus, GPa (from memory of handbook tables).
     modulus: f64,
+    /// Growth with warmth, 1e-6 of a length for a kelvin, round about room temperature (from memory
+    /// of handbook tables; makers and alloys of one name differ by a tenth).
+    expansion: f64,
     /// Unevenness as force, standard deviation as a share; half to double is the range.
     unevenness: f64,
     /// Edge force over that of ordinary steel.
@@ -39,6 +42,11 @@ impl Material {
     /// Young's modulus.
     pub fn modulus(&self) -> Pressure {
         Pressure::from_si(self.modulus * 1e9)
+    }
+
+    /// How much longer it grows for a kelvin, as a share.
+    pub fn expansion(&self) -> f64 {
+        1e-6 * self.expansion
     }
 
     /// Unevenness as force.
@@ -81,7 +89,7 @@ fn plain(name: &str) -> String {
 const fn row(
     name: &'static str,
     also: &'static [&'static str],
-    [kc, exponent, spread, modulus]: [f64; 4],
+    [kc, exponent, spread, modulus, expansion]: [f64; 5],
     unevenness: f64,
     edge_share: f64,
     speeds: [f64; 2],
@@ -93,6 +101,7 @@ const fn row(
         exponent,
         spread,
         modulus,
+        expansion,
         unevenness,
         edge_share,
         speeds,
@@ -113,7 +122,7 @@ pub const MATERIALS: &[Material] = &[
             "S235",
             "S355",
         ],
-        [1350.0, 0.21, 0.30, 205.0],
+        [1350.0, 0.21, 0.30, 205.0, 11.7],
         0.03,
         1.0,
         [90.0, 350.0],
@@ -122,7 +131,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "12L14",
         &["1215", "free machining steel", "leaded steel", "11SMn30"],
-        [1100.0, 0.21, 0.30, 205.0],
+        [1100.0, 0.21, 0.30, 205.0, 11.5],
         0.03,
         0.8,
         [150.0, 500.0],
@@ -132,7 +141,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "1045",
         &["1040", "1144", "medium carbon steel", "C45"],
-        [1500.0, 0.22, 0.30, 205.0],
+        [1500.0, 0.22, 0.30, 205.0, 11.5],
         0.03,
         1.0,
         [80.0, 320.0],
@@ -141,7 +150,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "4140 annealed",
         &["4140", "4130", "4340 annealed", "8620", "42CrMo4 annealed"],
-        [1775.0, 0.24, 0.30, 205.0],
+        [1775.0, 0.24, 0.30, 205.0, 12.3],
         0.03,
         1.1,
         [70.0, 300.0],
@@ -158,7 +167,7 @@ pub const MATERIALS: &[Material] = &[
             "42CrMo4 30 HRC",
             "42CrMo4",
         ],
-        [1950.0, 0.25, 0.30, 205.0],
+        [1950.0, 0.25, 0.30, 205.0, 12.3],
         0.05,
         1.25,
         [50.0, 240.0],
@@ -167,7 +176,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "304",
         &["304L", "316", "316L", "stainless", "austenitic stainless"],
-        [2150.0, 0.20, 0.30, 195.0],
+        [2150.0, 0.20, 0.30, 195.0, 17.0],
         0.03,
         1.3,
         [45.0, 220.0],
@@ -183,7 +192,7 @@ pub const MATERIALS: &[Material] = &[
             "class 40",
             "GJL-250",
         ],
-        [1150.0, 0.20, 0.30, 105.0],
+        [1150.0, 0.20, 0.30, 105.0, 10.5],
         0.08,
         0.9,
         [60.0, 250.0],
@@ -192,7 +201,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "ductile iron",
         &["nodular iron", "65-45-12", "80-55-06", "GJS-500"],
-        [1400.0, 0.23, 0.30, 165.0],
+        [1400.0, 0.23, 0.30, 165.0, 11.5],
         0.08,
         1.0,
         [60.0, 250.0],
@@ -201,7 +210,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "6061",
         &["aluminium", "aluminum", "6061-T6", "6082", "2024", "7075"],
-        [700.0, 0.25, 0.30, 70.0],
+        [700.0, 0.25, 0.30, 70.0, 23.6],
         0.03,
         0.5,
         [300.0, 800.0],
@@ -210,7 +219,7 @@ pub const MATERIALS: &[Material] = &[
     row(
         "360 brass",
         &["brass", "free cutting brass", "C360", "CuZn39Pb3"],
-        [700.0, 0.27, 0.25, 100.0],
+        [700.0, 0.27, 0.25, 100.0, 20.5],
         0.03,
         0.5,
         [250.0, 600.0],
@@ -225,7 +234,7 @@ pub const MATERIALS: &[Material] = &[
             "C932",
             "gunmetal",
         ],
-        [900.0, 0.25, 0.30, 100.0],
+        [900.0, 0.25, 0.30, 100.0, 18.0],
         0.05,
         0.6,
         [120.0, 400.0],
@@ -239,7 +248,7 @@ pub const MATERIALS: &[Material] = &[
             "C954",
             "nickel aluminium bronze",
         ],
-        [1400.0, 0.25, 0.30, 110.0],
+        [1400.0, 0.25, 0.30, 110.0, 16.2],
         0.05,
         0.9,
         [80.0, 300.0],

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::job::Job;
 use super::readings::Reads;
 use crate::quantity::Units;
 
@@ -101,6 +102,26 @@ pub struct Tips {
     pub reach: f64,
 }
 
+/// What was set for a pass and what it took, m per side.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct SetTaken {
+    /// Set on the dial, once more on the even surface of a pass before.
+    pub set: f64,
+    /// Taken.
+    pub taken: Vec<f64>,
+}
+
+/// Test 12: one pass that the guide pulls in and one that it draws away, on scrap turned outside.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TwoCuts {
+    /// The cut as a job: its material, tool and feed.
+    pub job: Box<Job>,
+    /// Pulled in.
+    pub pulled_in: SetTaken,
+    /// Drawn away.
+    pub drawn_away: SetTaken,
+}
+
 /// A filled-in form: what was not done is empty.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ShopTests {
@@ -140,6 +161,11 @@ pub struct ShopTests {
     pub set: f64,
     /// Test 10: taken, per side, m.
     pub taken: Vec<f64>,
+    /// Test 11: how far the tool post moves along the cross-slide between a push at either end of
+    /// the carriage, m.
+    pub rock: Vec<f64>,
+    /// Test 12: a pass each way.
+    pub two_cuts: Option<TwoCuts>,
 }
 
 /// A shop test, by its number on the form.
@@ -166,11 +192,15 @@ pub enum Test {
     TwoWayCut,
     /// 10.
     SetAgainstTaken,
+    /// 11.
+    CarriageRock,
+    /// 12.
+    TwoCuts,
 }
 
 impl Test {
     /// All, in the form's order.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 12] = [
         Self::Reversal,
         Self::Foot,
         Self::Parts,
@@ -181,6 +211,8 @@ impl Test {
         Self::StraightCut,
         Self::TwoWayCut,
         Self::SetAgainstTaken,
+        Self::CarriageRock,
+        Self::TwoCuts,
     ];
 
     /// Number on the form.
@@ -201,6 +233,8 @@ impl Test {
             Self::StraightCut => "test 8, headstock and tailstock",
             Self::TwoWayCut => "test 9, two-way cut",
             Self::SetAgainstTaken => "test 10, set against taken",
+            Self::CarriageRock => "test 11, rock of the carriage",
+            Self::TwoCuts => "test 12, set and taken each way",
         }
     }
 
@@ -212,10 +246,15 @@ impl Test {
     /// Minutes it takes [guess].
     pub fn minutes(self) -> u32 {
         match self {
-            Self::Reversal | Self::Foot | Self::Drag | Self::BarTip | Self::SetAgainstTaken => 5,
+            Self::Reversal
+            | Self::Foot
+            | Self::Drag
+            | Self::BarTip
+            | Self::SetAgainstTaken
+            | Self::CarriageRock => 5,
             Self::Parts | Self::Spring | Self::GuideTrue => 10,
             Self::StraightCut => 15,
-            Self::TwoWayCut => 20,
+            Self::TwoWayCut | Self::TwoCuts => 20,
         }
     }
 }
@@ -259,5 +298,7 @@ fn done(tests: &ShopTests, test: Test) -> bool {
         Test::StraightCut => !tests.straight_headstock_end.is_empty(),
         Test::TwoWayCut => !tests.two_way_headstock.is_empty(),
         Test::SetAgainstTaken => !tests.taken.is_empty(),
+        Test::CarriageRock => !tests.rock.is_empty(),
+        Test::TwoCuts => tests.two_cuts.is_some(),
     }
 }

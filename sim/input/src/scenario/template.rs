@@ -525,6 +525,10 @@ pub fn job(answers: &JobAnswers) -> String {
     page.open("feed", answers.feed.as_ref(), "finishing, per turn");
     page.open("speed", answers.speed.as_ref(), "rpm or sfm");
     page.bare("spring", "0", "passes at the end with the dial left alone");
+    let further = page.further("passes", with_attachment()).join(", ");
+    page.remark(&format!(
+        "Also known here: touch_off (paper, feel, blue or indicator), {further}."
+    ));
     page.text("\n# A force that holds the slide to one side, when there is one:");
     page.text("# [preload]");
     page.text("# toward = \"toward the operator\"");

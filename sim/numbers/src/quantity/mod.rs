@@ -19,8 +19,8 @@ pub use dimension::{Dimension, Speed, Units};
 pub use fault::Fault;
 pub use spread::{Spread, parse_band};
 pub use unit::{
-    DEGREE, FOOT, INCH, INCH_PER_FOOT, INCHES_PER_FOOT, LBF, LBF_PER_THOU, MM, MM_PER_INCH, PSI,
-    THOU,
+    DEGREE, FAHRENHEIT, FOOT, INCH, INCH_PER_FOOT, INCHES_PER_FOOT, LBF, LBF_PER_THOU, MM,
+    MM_PER_INCH, PSI, THOU,
 };
 
 use crate::arithmetic::atan;

@@ -16,6 +16,8 @@ pub const THOU: f64 = 0.001 * INCH;
 pub const MM: f64 = 0.001;
 /// Millimetres in an inch: exact by definition.
 pub const MM_PER_INCH: f64 = 25.4;
+/// K for a degree Fahrenheit of difference.
+pub const FAHRENHEIT: f64 = 5.0 / 9.0;
 /// The degree, rad.
 pub const DEGREE: f64 = PI / 180.0;
 /// The pound-force, N: exact, 0.45359237 kg x 9.80665 m/s2.

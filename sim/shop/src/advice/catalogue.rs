@@ -14,7 +14,7 @@ use crate::scenario::defaults::{self, Edge, ToolMaterial};
 use crate::scenario::material::Material;
 use crate::scenario::numbers::preload::SEAL_SHARE;
 use crate::scenario::numbers::{attachment, slide};
-use crate::scenario::{Condition, End, Known, Preload, PreloadSource, Scenario, Vary};
+use crate::scenario::{Condition, End, Holding, Known, Preload, PreloadSource, Scenario, Vary};
 use crate::setup::{Feed, Setup};
 
 use super::change::{Arrangement, Change, Effect, SlackOf, Undone};
@@ -28,6 +28,9 @@ const SHORTER: f64 = 0.9;
 /// Half of what a guide set by a master and an indicator may be off, on diameter: two tenths of a
 /// thou either end of some 3 in of travel, per side (worked from that).
 const SET_BY_MASTER: f64 = 0.0016 * INCH_PER_FOOT;
+/// Half of what a guide set by a straight test cut leaves of the headstock's lean, on diameter: two
+/// tenths of a thou over 6 in (worked from that).
+const BY_STRAIGHT_CUT: f64 = 0.0004 * INCH_PER_FOOT;
 /// A number counts as worse than a range when middle or far end is so by this factor.
 const WORSE: f64 = 1.1;
 
@@ -391,6 +394,22 @@ fn attachment(scenario: &Scenario) -> Vec<Change> {
             vec![Effect::About {
                 key: "attachment.setting_error",
                 half: SET_BY_MASTER,
+            }],
+        ));
+    }
+    if scenario.job.work.holding == Holding::Chuck
+        && off(&lathe.spindle.out_of_line, BY_STRAIGHT_CUT)
+    {
+        all.push(change(
+            "straight-cut",
+            "turn a straight piece first and set the guide by it",
+            "the taper that a straight cut shows is taken off the guide's: 0.0004 in/ft are left at \
+             most either way, two diameters 6 in apart, worked out from that",
+            15.0,
+            Undone::Easily,
+            vec![Effect::About {
+                key: "spindle.out_of_line",
+                half: BY_STRAIGHT_CUT,
             }],
         ));
     }

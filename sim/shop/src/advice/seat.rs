@@ -123,20 +123,18 @@ impl<'a> SlideForces<'a> {
             return Stand::Other(depth);
         }
         // Pushed off the face it was touched off on, over its slack at the most.
-        let shallowest = set - drive.slack;
+        // On the first face it then stands as deep as the spring of drive, tool and work leaves it.
+        let over = set - drive.slack;
+        let shallowest = (over > 0.0).then(|| self.depth_on(drive.first, over));
         let floats = if self.drive(0.0, out) < 0.0 {
             root(0.0, depth, |a| self.drive(a, out))
         } else {
             0.0
         };
-        if floats >= shallowest {
-            if floats > 0.0 {
-                Stand::Floating(floats)
-            } else {
-                Stand::Out
-            }
-        } else {
-            Stand::First(self.depth_on(drive.first, shallowest))
+        match shallowest {
+            Some(depth) if depth > floats => Stand::First(depth),
+            _ if floats > 0.0 => Stand::Floating(floats),
+            _ => Stand::Out,
         }
     }
 

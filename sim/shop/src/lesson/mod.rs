@@ -173,10 +173,13 @@ impl Lesson {
         bare.job.preload = None;
         let preload_left_off = scenario.job.preload.is_some();
         let scenario = &bare;
-        let comparison = compare_with(scenario, options, &|done, all| {
+        let mut comparison = compare_with(scenario, options, &|done, all| {
             progress(done, all + cuts::MORE)
         })
         .ok_or(NoLesson::Interrupted)?;
+        comparison
+            .weigh(scenario, options, &|_, _| true)
+            .map_err(NoLesson::Range)?;
         let [pulled, drawn] = [Pull::In, Pull::Away].map(|pull| one_of(&comparison, pull));
         let Some(chosen) = comparison
             .best()

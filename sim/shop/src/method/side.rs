@@ -18,8 +18,8 @@ use crate::machine::work::Bench;
 use crate::machine::{Machine, RIGID, SlackPart, screw};
 use crate::measure::{gauge, measure};
 use crate::quantity::{Length, Quantity, Taper};
-use crate::record::{Measures, Outcome};
-use crate::scenario::{Band, End, Holding, Scenario, StartSurface, Work};
+use crate::record::{EndMark, GaugeRests, Measures, Outcome};
+use crate::scenario::{Band, End, Holding, Scenario, StartSurface, Vary as _, Work};
 use crate::setup::Setup;
 
 /// A taper so slight that a whole piece of it is an atom's breadth, on diameter.
@@ -81,6 +81,8 @@ impl SideCut {
         machine.tool_gives += machine.bar_gives - bar;
         let mut by_hand = None;
         if let Setting::Swivel(_) = setting {
+            // The carriage is locked.
+            machine.rock = 0.0;
             top_slide::seen_square(&mut machine, scenario);
             by_hand = Some(scenario.lathe.top_slide.hand_feed.si());
         }
@@ -148,6 +150,11 @@ impl SideCut {
         let off = 0.5 * straight.taper_error * self.turned + self.steeper;
         let taper = 2.0 * tan(self.angle + off);
         let radial = |height: f64| height / cos;
+        let end = |mark: EndMark| EndMark {
+            depth: radial(mark.depth),
+            z: mark.z * cos,
+            length: mark.length * cos,
+        };
         Measures {
             taper,
             taper_error: taper - aim,
@@ -160,6 +167,12 @@ impl SideCut {
             straight_part: 0.0,
             roundness: radial(straight.roundness),
             standoff: 2.0 * radial(straight.size_error).abs() / aim,
+            entry: straight.entry.map(end),
+            exit: straight.exit.map(end),
+            gauge_reads: GaugeRests {
+                height: radial(straight.gauge_reads.height),
+                z: straight.gauge_reads.z * cos,
+            },
             ..straight
         }
     }
@@ -184,6 +197,15 @@ fn straight(scenario: &Scenario, big_end: End, cos: f64) -> Scenario {
         End::Tailstock => length - from_headstock,
     };
     let none = Length::from_si(0.0);
+    // No guide is followed, and the spindle's lean is added to the angle where it counts.
+    let lathe = &mut straight.lathe;
+    for off in [
+        &mut lathe.attachment.setting_error,
+        &mut lathe.spindle.out_of_line,
+    ] {
+        off.set_si(0.0);
+    }
+    lathe.attachment.guide_bow.set_si(0.0);
     let finish: Vec<Length> = scenario
         .job
         .passes

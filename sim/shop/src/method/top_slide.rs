@@ -5,11 +5,11 @@
 //! the bed the locked carriage `sin a`. Along the ways there is the feed force alone, against the
 //! crank, so its screw stays on one face. Fed one way, it loses no motion.
 
-use super::way::aimed_angle;
 pub use super::way::{SetBy, Swivel};
+use super::way::{aimed_angle, plain};
 use crate::arithmetic::{atan, cos, max, powi};
 use crate::cut::aimed_taper;
-use crate::machine::Machine;
+use crate::machine::{Machine, headstock};
 use crate::quantity::{INCH, Quantity};
 use crate::scenario::Scenario;
 
@@ -53,7 +53,11 @@ impl Swivel {
 pub(super) fn steeper(scenario: &Scenario, set: &Swivel) -> f64 {
     let top_slide = &scenario.lathe.top_slide;
     match set.set_by {
-        SetBy::Marks => top_slide.graduation.si(),
+        // The marks count from the bed; a master stands in the spindle and leans with it.
+        SetBy::Marks => {
+            let lean = headstock::lean(&scenario.lathe, &scenario.job.work);
+            top_slide.graduation.si() + plain(scenario).slope_sign() * lean
+        }
         SetBy::Indicator => top_slide.setting.si() / set.has,
     }
 }

@@ -15,9 +15,11 @@ use crate::arithmetic::{ln, log10, max, min, powf, sin};
 use crate::bore_room::BoreRoom;
 use crate::caution::Caution;
 use crate::compare::Way;
-use crate::cut::{Operation, Options, aimed_taper};
+use crate::cut::{Operation, Options, ToolNeeded, aimed_taper};
+use crate::expect::Expect;
 use crate::feasibility::depth_on_cross_dial;
 use crate::gauging::{Bearing, StandoffRow, standoff_rows};
+use crate::heat::Heat;
 use crate::quantity::show::TaperForms;
 use crate::quantity::{INCH, Length, Quantity, Taper, Units};
 use crate::record::{Outcome, Run, Seat};
@@ -73,6 +75,8 @@ pub struct Sheet {
     pub turns: f64,
     /// Speed at the surface of the big end, m/s.
     pub surface_speed: f64,
+    /// What gauging it warm would make of the size, where the material is known.
+    pub heat: Option<Heat>,
     /// Standoff to dial.
     pub standoff: Vec<StandoffRow>,
     /// Which way the guide's tailstock end goes when the gauge bears at the big end only; the
@@ -84,6 +88,8 @@ pub struct Sheet {
     pub signs: Vec<Sign>,
     /// What comes out.
     pub expected: Expected,
+    /// What to expect of it on many lathes, where that was played.
+    pub expect: Option<Expect>,
     /// What was not measured and mattered, most first.
     pub assumed: Vec<Sensitivity>,
     /// What was given with its spread and mattered.
@@ -161,6 +167,8 @@ pub struct ToolCheck {
     pub room: Option<BoreRoom>,
     /// A thread is cut: square to the spindle's axis, not to the cone.
     pub thread: bool,
+    /// Its hand; a threading tool cuts on both sides.
+    pub needed: Option<ToolNeeded>,
 }
 
 /// How slack is taken up before each pass.
@@ -286,15 +294,17 @@ impl Sheet {
             tool: tool_check(scenario, way),
             run_in: run_in(way, &operation),
             touch_off: TouchOff::new(scenario, way, slack),
-            passes: passes::of(run),
+            passes: passes::of(run, &job.passes, way.expect.as_ref()),
             roughs_even: run.roughing.came_even,
             turns,
             surface_speed,
+            heat: Heat::of(scenario, job.units),
             standoff: standoff_rows(aim, standoff_step(aim, job.units), STANDOFF_ROWS),
             bears_big: guide::bearing(&way.setup, aim, Bearing::Big),
             preload,
             signs: signs(scenario, way, run),
             expected: expected(way, &run.outcome, likely),
+            expect: way.expect.clone(),
             drawing,
             assumed,
             given,
@@ -360,6 +370,7 @@ fn tool_check(scenario: &Scenario, way: &Way) -> ToolCheck {
         room: way.room.clone(),
         bar: job.tool.bar.filter(|_| job.work.kind == Kind::Inside),
         thread: job.thread.is_some(),
+        needed: job.thread.is_none().then_some(way.tool),
     }
 }
 

@@ -4,9 +4,10 @@ use serde::Serialize;
 
 use crate::compare::Way;
 use crate::cut::withdrawal;
+use crate::expect::{Expect, alike_at_end};
 use crate::quantity::{INCH, Quantity, Speed, Units};
 use crate::record::Run;
-use crate::scenario::{End, Kind, Scenario, StartSurface};
+use crate::scenario::{End, Kind, Passes, Scenario, StartSurface};
 
 /// Where the edge is touched off.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -65,6 +66,8 @@ pub enum Stage {
     Again,
     /// Finishing.
     Finish,
+    /// The last, its dial by what the gauge read before it.
+    Last,
     /// With the dial left alone.
     Spring,
 }
@@ -86,8 +89,52 @@ pub struct SheetPass {
     pub takes: f64,
 }
 
+/// The passes of a way: roughing as run, then the plan that was played on many lathes; all as run
+/// where none was.
+pub(super) fn of(run: &Run, job: &Passes, expect: Option<&Expect>) -> Vec<SheetPass> {
+    let all = as_run(run);
+    let Some(expect) = expect else { return all };
+    let (mut passes, finishing): (Vec<_>, Vec<_>) = all
+        .into_iter()
+        .partition(|pass| matches!(pass.stage, Stage::Rough | Stage::Again));
+    let takes = finishing.first().map_or(0.0, |pass| pass.takes);
+    let of_job = alike_at_end(&job.finish);
+    let before = &job.finish[..job.finish.len() - of_job];
+    let alike = std::iter::repeat_n(expect.set, of_job.max(expect.alike));
+    let depths: Vec<f64> = before.iter().map(|set| set.si()).chain(alike).collect();
+    let of_plan: f64 = depths.iter().sum();
+    let of_run: f64 = job.finish.iter().map(|set| set.si()).sum();
+    // Roughing leaves what the plan takes.
+    let roughed = passes.last().map_or(0.0, |pass: &SheetPass| pass.dial);
+    if roughed > 0.0 {
+        let share = (roughed - (of_plan - of_run)) / roughed;
+        for pass in &mut passes {
+            pass.dial *= share;
+            pass.set *= share;
+            pass.takes *= share;
+        }
+    }
+    let mut dial = 0.0;
+    for (n, set) in depths.iter().enumerate() {
+        dial += set;
+        passes.push(SheetPass {
+            number: passes.len() + 1,
+            stage: if n + 1 == depths.len() && expect.gauging_helps() {
+                Stage::Last
+            } else {
+                Stage::Finish
+            },
+            dial,
+            set: *set,
+            feed: job.feed.si(),
+            takes,
+        });
+    }
+    passes
+}
+
 /// The passes of a run. Finishing is dialled from a touch-off of its own.
-pub(super) fn of(run: &Run) -> Vec<SheetPass> {
+fn as_run(run: &Run) -> Vec<SheetPass> {
     let mut dial = 0.0;
     let mut finishing = false;
     run.passes

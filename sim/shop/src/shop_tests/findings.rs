@@ -7,16 +7,20 @@
 use super::notation;
 use super::repeats::{Estimate, of_groups, of_repeats};
 use crate::arithmetic::{max, min};
-use crate::quantity::{Dimension, Length, Quantity};
+use crate::quantity::Dimension;
 use crate::scenario::shop_tests::{ShopTests, Test};
-use crate::scenario::{AttachmentKind, Known, Lathe, Origin, SpreadShape};
+use crate::scenario::{AttachmentKind, Lathe, Origin};
 
 mod found;
+mod put;
 mod slack;
 mod stiffness;
+mod two_cuts;
 
 use found::of_known;
 pub use found::{ADDS_UP, Finding, Found, Note, NoteKind};
+pub use put::with_findings;
+pub(crate) use two_cuts::total_slack;
 
 /// Everything that the readings say of a lathe that was known so far as `lathe` says.
 pub fn findings(tests: &ShopTests, lathe: &Lathe) -> Found {
@@ -27,7 +31,8 @@ pub fn findings(tests: &ShopTests, lathe: &Lathe) -> Found {
     drag(tests, &mut found);
     stiffness::springs(tests, lathe, &mut found);
     stiffness::tips(tests, lathe, &mut found);
-    // Wind-up is reckoned with what these two gave.
+    rock(tests, &mut found);
+    // Wind-up is reckoned with what these gave.
     let lathe = with_findings(lathe, &found.findings);
     let slack = slack::reversal(tests, &lathe, &mut found);
     let slack = slack::two_way(tests, &lathe, slack, &mut found);
@@ -44,6 +49,7 @@ pub fn findings(tests: &ShopTests, lathe: &Lathe) -> Found {
     parts(tests, &lathe, slack.map(|s| s.0), &mut found);
     guide(tests, &mut found);
     stiffness::push_off(tests, &lathe, &mut found);
+    two_cuts::narrow(tests, &lathe, &mut found);
     // The lathe's own readout is not unlearned because a test was read with something else.
     if tests.steps.slide > 0.0 && lathe.readout_step.origin == Origin::Assumed {
         let reads = tests.steps.reads.unwrap_or(lathe.readout_reads);
@@ -57,53 +63,6 @@ pub fn findings(tests: &ShopTests, lathe: &Lathe) -> Found {
         );
     }
     found
-}
-
-/// A lathe with what was found in it.
-pub fn with_findings(lathe: &Lathe, findings: &[Finding]) -> Lathe {
-    fn put<Q: Quantity>(known: &mut Known<Q>, range: [f64; 3]) {
-        let [low, middle, high] = range.map(Q::from_si);
-        *known = Known {
-            middle,
-            low,
-            high,
-            shape: SpreadShape::Mostly,
-            origin: Origin::Given,
-        };
-    }
-    let mut lathe = lathe.clone();
-    for finding in findings {
-        let (a, s) = (&mut lathe.attachment, &mut lathe.slide);
-        let range = finding.range;
-        match finding.key {
-            "attachment.slack" => put(
-                a.total_slack.get_or_insert(Known::given(Length::default())),
-                range,
-            ),
-            "attachment.foot_slack" => put(&mut a.foot_slack, range),
-            "attachment.shoe_slack" => put(&mut a.shoe_slack, range),
-            "attachment.thrust_slack" => put(&mut a.thrust_slack, range),
-            "attachment.nut_slack" => put(&mut a.nut_slack, range),
-            "attachment.drive_spring" => put(
-                a.drive_spring
-                    .get_or_insert(Known::given(Quantity::from_si(1.0))),
-                range,
-            ),
-            "attachment.screw_push_share" => put(&mut a.screw_push_share, range),
-            "attachment.setting_error" => put(&mut a.setting_error, range),
-            "slide.drag" => put(&mut s.drag, range),
-            "slide.breakaway" => put(&mut s.breakaway, range),
-            "slide.drag_left_cutting" => put(&mut s.drag_left_cutting, range),
-            "slide.drag_change" => put(&mut s.drag_change, range),
-            "slide.gib_slack" => put(&mut s.gib_slack, range),
-            "top_slide.spring" => put(&mut lathe.top_slide.spring, range),
-            "spindle.spring" => put(&mut lathe.spindle.spring, range),
-            "tailstock.spring" => put(&mut lathe.tailstock_spring, range),
-            "readout.step" => put(&mut lathe.readout_step, range),
-            _ => {}
-        }
-    }
-    lathe
 }
 
 /// Test 4.
@@ -220,6 +179,22 @@ fn parts(tests: &ShopTests, lathe: &Lathe, slack: Option<Estimate>, found: &mut 
         let mut nut = dial.less(thrust);
         if let Some(ends) = of_repeats(&parts.dial_at_ends, step) {
             let differs = ends.middle - dial.middle;
+            if !ends.meets(dial) {
+                let (less, there) = if differs < 0.0 {
+                    ("less", "near the ends")
+                } else {
+                    ("more", "in mid stroke")
+                };
+                found.note(
+                    NoteKind::Told,
+                    Test::Parts,
+                    format!(
+                        "near the ends of the stroke the dial loses {} {less} than in the middle: \
+                         work {there}, with the tool set over in the post or the top slide in or out",
+                        show(differs.abs())
+                    ),
+                );
+            }
             if differs < 0.0 {
                 nut.minus = max(nut.minus, -differs);
             } else {
@@ -289,6 +264,23 @@ fn parts(tests: &ShopTests, lathe: &Lathe, slack: Option<Estimate>, found: &mut 
     );
 }
 
+/// Test 11: the post may stand at either end of its rock while cutting, from anywhere between.
+fn rock(tests: &ShopTests, found: &mut Found) {
+    let Some(rock) = of_repeats(&tests.rock, tests.steps.slide) else {
+        return;
+    };
+    let half = 0.5 * (rock.middle + rock.plus);
+    let words = "rock of the carriage";
+    let from = &[Test::CarriageRock];
+    found.add(
+        "carriage.rock",
+        words,
+        Dimension::Length,
+        [-half, 0.0, half],
+        from,
+    );
+}
+
 /// Tests 7 and 8.
 fn guide(tests: &ShopTests, found: &mut Found) {
     let length = 3.0 * crate::quantity::INCH;
@@ -319,16 +311,19 @@ fn guide(tests: &ShopTests, found: &mut Found) {
         "tailstock"
     };
     let proven = if off.middle.abs() > off.half() {
-        "take it off what the readout says"
+        "take it off what the readout says; until then every taper turned in the chuck is off by it"
     } else {
         "no more than the gauging's own uncertainty"
     };
+    let words = "headstock out of line with the bed";
+    let range = off.range(f64::NEG_INFINITY);
+    let from = &[Test::StraightCut];
+    found.add("spindle.out_of_line", words, Dimension::Taper, range, from);
     found.note(
         NoteKind::Told,
         Test::StraightCut,
         format!(
-            "cut straight, the work comes out {} big at the {big} (+- {}): {proven}. No number of \
-             the lathe file holds this",
+            "cut straight, the work comes out {} big at the {big} (+- {}): {proven}",
             show(off.middle.abs()),
             show(off.half())
         ),

@@ -60,8 +60,8 @@ crank: where it gets heavy, write the place. Climb of the bar: write it, in thou
         }
         Test::StraightCut => {
             "\
-Guide let go, turn a straight piece or two collars, and mike both ends. This is the taper
-that the readout can't see. (Main switch on for the cut.)"
+Guide let go, turn a straight piece or two collars in the chuck alone, tool in front, and mike
+both ends. This is the taper that the readout can't see. (Main switch on for the cut.)"
         }
         Test::TwoWayCut => {
             "\
@@ -73,6 +73,19 @@ the slack that the cut really uses. Waves seen? (Main switch on for the cut.)"
             "\
 Set 0.010 in per side on the dial, cut, mike what was taken per side. (Main switch on for the
 cut.)"
+        }
+        Test::CarriageRock => {
+            "\
+Indicator from the bed on the tool post, in line with the depth. Push the carriage by hand at
+its headstock end, then at its tailstock end, toward you and away, without moving it along: the
+most that the indicator goes is its rock."
+        }
+        Test::TwoCuts => {
+            "\
+The strongest thing to bring. Outside, scrap in the chuck, any taper of the guide. Pulled in:
+feed from the big end to the small; take one pass to even it; run in, touch off on that, mike
+mid length, set 0.010 in per side, cut and mike again: set and taken. Then drawn away, from the
+small end to the big, all of it anew. (Main switch on for the cuts.)"
         }
     }
 }
@@ -136,6 +149,14 @@ fn boxes(test: Test) -> &'static [(&'static str, usize)] {
             ("waves: none / seen", 1),
         ],
         Test::SetAgainstTaken => &[("set, per side", 1), ("taken, per side", 3)],
+        Test::CarriageRock => &[("post goes between the pushes", 3)],
+        Test::TwoCuts => &[
+            ("material / nose / feed / taper", 4),
+            ("pulled in: set, per side", 1),
+            ("taken, per side", 3),
+            ("drawn away: set, per side", 1),
+            ("taken, per side", 3),
+        ],
     }
 }
 
@@ -267,6 +288,19 @@ waves = \"don't know\"                 # none or seen
 [set_taken]                            # test 10
 set = \"not done\"                     # per side
 taken = \"not done\"                   # per side, [{small}]
+
+[carriage_rock]                        # test 11
+moved = \"not done\"                   # what the post moves between a push at either end
+
+[two_cuts]                             # test 12: outside, one pass each way on an even one
+material = \"not done\"                # as in a job file
+taper = \"not done\"                   # what the guide stands at, on diameter
+nose_radius = \"not done\"
+feed = \"not done\"
+pulled_in_set = \"not done\"           # fed from the big end to the small, per side
+pulled_in_taken = \"not done\"         # per side, [{small}]
+drawn_away_set = \"not done\"          # fed from the small end to the big
+drawn_away_taken = \"not done\"
 "
     ))
 }

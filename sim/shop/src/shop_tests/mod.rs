@@ -9,6 +9,7 @@ pub mod repeats;
 pub mod lost_motion;
 mod findings;
 
+pub(crate) use findings::total_slack;
 pub use findings::{Finding, Found, Note, NoteKind, findings, with_findings};
 
 pub use crate::scenario::shop_tests::{

@@ -25,11 +25,15 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
-use crate::cut::{self, BATCH, Operation, Options, Realization, RunIn, Scratch, finish_batch};
+use crate::cut::{
+    self, BATCH, Operation, Options, Realization, RunIn, Scratch, Turned, finish_batch,
+    finish_gauged,
+};
 use crate::measure::gauge_turned;
 use crate::parallel::*;
 use crate::record::Measures;
-use crate::scenario::Scenario;
+use crate::scenario::numbers::passes::DIAL_WITHIN;
+use crate::scenario::{HandDraws, Scenario};
 use crate::setup::Setup;
 use crate::spread::{Draws, SharedFactor};
 use crate::verdict::{Verdict, judge};
@@ -42,7 +46,11 @@ pub const PER_TURN: usize = 12;
 /// [`crate::scenario::Parameter`].
 const LUCK: usize = 0;
 /// Places in use, with room for more numbers: a new one must not shift what is drawn.
-const PLACES: usize = 64;
+const PLACES: usize = 96;
+
+/// Passes of a thread for which there are draws: as many as a job may ask for, and some more that
+/// the gauge asks for.
+const MOST_THREAD_PASSES: usize = 96;
 
 /// A scenario whose uncertain numbers are drawn, trial after trial.
 #[derive(Clone, Debug)]
@@ -185,6 +193,46 @@ impl Study {
             .collect()
     }
 
+    /// Cuts these trials in one way with the work gauged before the last pass: `dial` is told a
+    /// trial's number and what is true of its work there, and says how much further than set the
+    /// dial is turned, m. By number, what was true then and at the end.
+    pub fn gauged(
+        &self,
+        way: usize,
+        numbers: Range<u64>,
+        dial: &(dyn Fn(u64, &Measures) -> f64 + Sync),
+    ) -> Vec<[Measures; 2]> {
+        let groups: Vec<u64> = numbers.clone().step_by(BATCH).collect();
+        let group = |start: u64| {
+            let numbers = start..(start + BATCH as u64).min(numbers.end);
+            let drawn: Vec<Drawn> = numbers.clone().map(|n| self.drawn_in(n)).collect();
+            let way = &self.ways[way];
+            let luck: Vec<Arc<Realization>> = drawn.iter().map(|drawn| luck(drawn, way)).collect();
+            let operations = operations(&drawn, way, &luck);
+            let found = |turned: Vec<Turned>| -> Vec<Measures> {
+                let each = drawn.iter().zip(&operations).zip(turned);
+                each.map(|((drawn, operation), turned)| {
+                    gauge_turned(&drawn.scenario, &way.0, operation, turned)
+                })
+                .collect()
+            };
+            let mut before = Vec::new();
+            let between = |turned| {
+                before = found(turned);
+                numbers
+                    .clone()
+                    .zip(&before)
+                    .map(|(n, m)| dial(n, m))
+                    .collect()
+            };
+            let turned = Scratch::of_thread(|room| finish_gauged(&operations, room, between));
+            let after = found(turned);
+            before.into_iter().zip(after).map(|(a, b)| [a, b]).collect()
+        };
+        let made: Vec<Vec<[Measures; 2]>> = groups.into_par_iter().map(group).collect();
+        made.into_iter().flatten().collect()
+    }
+
     /// The scenario of a trial, its middles as drawn and nothing uncertain any more, and the seed
     /// of its piece.
     pub fn scenario_of(&self, number: u64) -> (Scenario, u64) {
@@ -206,6 +254,36 @@ impl Study {
         self.drawn(&draws.correlated(PLACES, &self.factors))
     }
 
+    /// What a trial draws anew for each run-in and each setting of the dial: grown from the piece's
+    /// luck, so that all ways meet the same and no place of a number moves.
+    fn chance(&self, scenario: &Scenario, uniforms: &[f64]) -> HandDraws {
+        let job = &scenario.job;
+        let threaded = job.thread.as_ref().map_or(0, |_| MOST_THREAD_PASSES);
+        let passes = job.passes.finish.len() + job.passes.spring as usize;
+        let passes = passes.max(threaded);
+        let mut draws = Draws {
+            seed: BY_HAND ^ uniforms[LUCK].to_bits(),
+        }
+        .trial(0);
+        let mut own = vec![0.0; 1 + 2 * passes];
+        draws.fill(&mut own);
+        // Run-in and dial by turns, so that a pass more shifts none.
+        let dial = self
+            .quantities
+            .iter()
+            .find(|of| of.key == DIAL_WITHIN.about.key);
+        let off = |uniform: f64| dial.map_or(0.0, |dial| dial.distribution.quantile(uniform));
+        let before = own[1..].chunks_exact(2);
+        HandDraws {
+            run_ins: own[..1]
+                .iter()
+                .copied()
+                .chain(before.clone().map(|of| of[0]))
+                .collect(),
+            dials: before.map(|of| off(of[1])).collect(),
+        }
+    }
+
     fn drawn(&self, uniforms: &[f64]) -> Drawn {
         let mut scenario = self.scenario.clone();
         let mut values = Vec::with_capacity(self.quantities.len());
@@ -216,6 +294,7 @@ impl Study {
             parameter.set_si(&mut scenario, value);
             values.push(value);
         }
+        scenario.job.by_hand.chance = self.chance(&scenario, uniforms);
         // All bits that a uniform number has.
         let luck = (uniforms[LUCK] * (1u64 << f64::MANTISSA_DIGITS) as f64) as u64;
         Drawn {
@@ -225,6 +304,9 @@ impl Study {
         }
     }
 }
+
+/// Keeps the draws by hand apart from whatever else grows from a piece's luck.
+const BY_HAND: u64 = u64::from_le_bytes(*b"by hand ");
 
 /// The numbers of one trial, put in their places.
 struct Drawn {
@@ -257,20 +339,26 @@ fn of_trial(drawn: &Drawn, options: Options) -> Options {
     }
 }
 
-/// What gauges read of each trial's work, at most [`BATCH`] of them.
-fn cut_batch(
-    drawn: &[Drawn],
+/// A way on each trial's lathe.
+fn operations<'d>(
+    drawn: &'d [Drawn],
     (setup, options): &(Setup, Options),
     luck: &[Arc<Realization>],
-) -> Vec<Measures> {
-    let operations: Vec<Operation<'_>> = drawn
+) -> Vec<Operation<'d>> {
+    drawn
         .iter()
         .zip(luck)
         .map(|(drawn, luck)| {
             let options = of_trial(drawn, *options);
             Operation::with_realization(&drawn.scenario, *setup, options, Arc::clone(luck))
         })
-        .collect();
+        .collect()
+}
+
+/// What gauges read of each trial's work, at most [`BATCH`] of them.
+fn cut_batch(drawn: &[Drawn], way: &(Setup, Options), luck: &[Arc<Realization>]) -> Vec<Measures> {
+    let setup = &way.0;
+    let operations = operations(drawn, way, luck);
     let turned = Scratch::of_thread(|room| finish_batch(&operations, room));
     let trials = drawn.iter().zip(&operations).zip(turned);
     trials

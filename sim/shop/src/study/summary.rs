@@ -51,6 +51,10 @@ pub struct WayOutlook {
     pub roundness: Coverage,
     /// Length left straight at the start, m.
     pub straight_part: Coverage,
+    /// Mark where the tool came into the cut, against the body per side, m; 0 where none shows.
+    pub entry: Coverage,
+    /// The same where it left, m.
+    pub exit: Coverage,
     /// The taper is within its tolerance.
     pub taper_met: Chance,
     /// All that the drawing asks for is met.
@@ -101,13 +105,15 @@ struct WayTally {
 }
 
 /// What is told of a way, in the order of [`WayOutlook`].
-const MEASURES: [fn(&Measures) -> f64; 6] = [
+const MEASURES: [fn(&Measures) -> f64; 8] = [
     |m| m.taper,
     |m| m.size_error,
     |m| m.taken,
     |m| m.waves,
     |m| m.roundness,
     |m| m.straight_part,
+    |m| m.entry.map_or(0.0, |mark| mark.depth),
+    |m| m.exit.map_or(0.0, |mark| mark.depth),
 ];
 
 impl Gathered {
@@ -185,6 +191,8 @@ impl Gathered {
             waves: coverage(3)?,
             roundness: coverage(4)?,
             straight_part: coverage(5)?,
+            entry: coverage(6)?,
+            exit: coverage(7)?,
             taper_met: chance(way.taper_met)?,
             met: chance(way.met)?,
             steady: chance(way.steady)?,

@@ -1,5 +1,6 @@
 //! What can hurt when a thread is cut, before what can hurt in any cut.
 
+use super::reason::bottom;
 use crate::caution::Caution;
 use crate::cut::RunIn;
 use crate::scenario::{Kind, Scenario, ThreadCut, ThreadEnd};
@@ -50,6 +51,22 @@ const TAIL_OVER: Caution = Caution {
              dog's tail; set the tailstock back and prove it straight afterward.",
 };
 
+const AT_THE_BOTTOM: Caution = Caution {
+    id: "thread-from-bottom",
+    short: "starting at the bottom of the bore",
+    stop_if: "tool or bar can meet the bottom: every pass starts there, out of sight",
+    advice: "Look how deep the bore is beyond its groove: the run-in has to end short of a blind \
+             bottom. Set a stop on the bed; spindle stopped, wind the tool in to it once by hand.",
+};
+const SEAT_AT_THE_BOTTOM: Caution = Caution {
+    id: "thread-seat-at-bottom",
+    short: "seating by hand at the bottom of the bore",
+    stop_if: "the slide is to be seated while the spindle turns, or the tool can't stand free at \
+              the bottom of the bore: every pass starts there, out of sight",
+    advice: "Spindle stopped; carriage at a stop on the bed, the tool in the groove and clear of \
+             its wall and of a blind bottom; pull the slide from the operator's side, at every pass.",
+};
+
 /// Every caution that applies to one way of cutting a thread, the one that can hurt most first.
 pub fn cautions(
     scenario: &Scenario,
@@ -64,6 +81,13 @@ pub fn cautions(
     }
     if method == Method::TailstockOver {
         own.push(TAIL_OVER);
+    }
+    if method == Method::Attachment && bottom(scenario, cut, setup) {
+        own.push(if how == RunIn::ByHand {
+            SEAT_AT_THE_BOTTOM
+        } else {
+            AT_THE_BOTTOM
+        });
     }
     let ends = match setup.starts_at() {
         crate::scenario::End::Headstock => cut.tailstock_end,

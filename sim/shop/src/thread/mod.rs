@@ -12,19 +12,20 @@ mod reason;
 pub mod lead;
 pub mod pick_up;
 pub mod caution;
+mod labour;
 mod record;
+mod order;
 mod likely;
 
 pub use crate::threading::{Method, ThreadPass, ThreadTurn, between_points, course, force, plan};
+pub use labour::Labour;
 pub use likely::{LikelyFault, Moves, ThreadLikely, likely, moves};
-pub use reason::ThreadReason;
-pub use record::{ThreadOutcome, ThreadRun, ThreadVerdict, ThreadWay, Threading};
-
-use std::cmp::Ordering;
+pub use reason::{ThreadReason, bottom};
+pub use record::{Behind, ThreadOutcome, ThreadRun, ThreadVerdict, ThreadWay, Threading};
 
 use crate::threading::course::ThreadCourse;
 
-use crate::arithmetic::{atan, clamp, log2, max, min, powi, sin};
+use crate::arithmetic::{atan, max, min, powi, sin};
 use crate::compare::Start;
 use crate::cut::{Options, RunIn, aimed_taper};
 use crate::feasibility::{Reason, guide_needed, reasons};
@@ -32,7 +33,6 @@ use crate::quantity::Quantity;
 use crate::record::Seat;
 use crate::scenario::{Holding, Kind, Scenario, Thread, ThreadCut, ThreadEnd};
 use crate::setup::{Pull, Setup};
-use crate::verdict::NOT_SEEN;
 use lead::LeadFound;
 
 /// The thread of a job, if its form is told.
@@ -57,18 +57,7 @@ pub fn threading(scenario: &Scenario, options: Options) -> Option<Threading> {
         ways.push(way(scenario, cut, setup, method, options));
     }
     ways.extend(over(scenario, cut, *hand, options));
-    let least = clamp(
-        ways.iter()
-            .filter(|way| !way.forbidden)
-            .filter_map(|way| way.run.as_ref().map(trouble))
-            .fold(f64::INFINITY, min),
-        NOT_SEEN,
-        1.0,
-    );
-    ways.sort_by(|a, b| {
-        let (one, other) = (rank(a, least), rank(b, least));
-        one.partial_cmp(&other).unwrap_or(Ordering::Equal)
-    });
+    order::put_in_order(&mut ways);
     Some(Threading {
         ways,
         other_hand,
@@ -132,7 +121,11 @@ fn why_not(
         .collect();
     let end = setup.starts_at();
     if cut.end(end) == ThreadEnd::RunsOut {
-        out.push(ThreadReason::NoStart { end });
+        let at_bottom = bottom(scenario, cut, setup) && method == Method::Attachment;
+        out.push(ThreadReason::NoStart {
+            end,
+            at_bottom: at_bottom.then_some(approach.wanted),
+        });
     }
     if method == Method::TailstockOver {
         let work = &scenario.job.work;
@@ -184,6 +177,16 @@ pub fn way(
     let run = out
         .is_empty()
         .then(|| run(scenario, cut, &setup, method, &operation));
+    let labour = run.as_ref().map(|run| {
+        Labour::new(
+            scenario,
+            cut,
+            method,
+            operation.operation(),
+            approach.how == RunIn::ByHand,
+            (run.passes.len(), run.by_gauge.len()),
+        )
+    });
     ThreadWay {
         method,
         setup,
@@ -198,6 +201,8 @@ pub fn way(
         forbidden: method == Method::Attachment && crate::caution::forbids(&cautions),
         cautions,
         profile: operation.profile,
+        labour,
+        behind: None,
         run,
     }
 }
@@ -338,33 +343,4 @@ fn gauged(
                 .all(|pass| pass.seat == first.seat && pass.seat_changes.is_empty()),
         lead,
     }
-}
-
-/// What a way leaves wrong, m: depth, its change along the thread, steps from pass to pass.
-fn trouble(run: &ThreadRun) -> f64 {
-    let step = run
-        .passes
-        .iter()
-        .filter_map(|pass| pass.step)
-        .fold(0.0, |most: f64, step| max(most, step.abs()));
-    max(max(run.by_dial.depth_error.abs(), run.outcome.along), step)
-}
-
-/// Order of the ways: can be cut, may be advised, meets the drawing, without setting over the
-/// tailstock, keeps depth, keeps its seat, plainest.
-fn rank(way: &ThreadWay, least: f64) -> (bool, bool, bool, bool, i32, bool, usize) {
-    let met = way.run.as_ref().is_some_and(|run| run.verdict.met());
-    let off = way.run.as_ref().map_or(f64::INFINITY, trouble);
-    (
-        !way.out.is_empty(),
-        way.forbidden,
-        !met,
-        way.method == Method::TailstockOver,
-        clamp(log2(off / least), 0.0, 60.0).floor() as i32,
-        way.run.as_ref().is_some_and(|run| !run.by_dial.steady),
-        Setup::all(way.setup.kind, way.setup.big_end)
-            .iter()
-            .position(|setup| *setup == way.setup)
-            .unwrap_or(usize::MAX),
-    )
 }

@@ -2,7 +2,8 @@
 
 use crate::feasibility::Reason;
 use crate::quantity::{Length, Quantity, Units};
-use crate::scenario::End;
+use crate::scenario::{End, Kind, Scenario, ThreadCut, ThreadEnd};
+use crate::setup::Setup;
 use serde::Serialize;
 
 /// Why a way is out.
@@ -15,6 +16,8 @@ pub enum ThreadReason {
     NoStart {
         /// That end.
         end: End,
+        /// Where that is a bore's bottom: the run-in past it that would be asked for, m.
+        at_bottom: Option<f64>,
     },
     /// There is no attachment on this lathe.
     NoAttachment,
@@ -37,7 +40,15 @@ impl ThreadReason {
         let length = |m: f64| Length::from_si(m).show(units);
         match *self {
             Self::Setup(reason) => reason.words(units),
-            Self::NoStart { end } => format!(
+            Self::NoStart {
+                at_bottom: Some(run_in),
+                ..
+            } => format!(
+                "it starts at the bottom of the bore, with no groove there: neither {} of run-in nor \
+                 the tool that waits while the slide is seated by hand has a place",
+                length(run_in)
+            ),
+            Self::NoStart { end, .. } => format!(
                 "it starts at the {} end, where there is no groove to start in",
                 match end {
                     End::Headstock => "headstock",
@@ -54,4 +65,13 @@ impl ThreadReason {
             ),
         }
     }
+}
+
+/// Whether a way starts at a bore's bottom: where the thread doesn't go through, there is a groove
+/// at the most, and past that the run-in has nowhere to go.
+pub fn bottom(scenario: &Scenario, cut: &ThreadCut, setup: &Setup) -> bool {
+    let end = setup.starts_at();
+    scenario.job.work.kind == Kind::Inside
+        && end == End::Headstock
+        && cut.end(end) != ThreadEnd::Open
 }

@@ -4,6 +4,7 @@
 
 use serde::Serialize;
 
+use super::labour::Labour;
 use super::lead::LeadFound;
 use super::pick_up::PickUp;
 use super::reason::ThreadReason;
@@ -95,6 +96,28 @@ impl ThreadRun {
     }
 }
 
+/// What puts a way behind the first: the first of these, in this order, in which it is the worse.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Behind {
+    /// It may never be advised.
+    Danger,
+    /// It doesn't meet the drawing.
+    Drawing,
+    /// The slide has to be seated by hand before each pass, or the depth felt for by the gauge.
+    Handwork,
+    /// It takes twice as long or more.
+    Time,
+    /// It upsets the tailstock.
+    Tailstock,
+    /// It keeps its depth less well.
+    Depth,
+    /// It changes its seat or floats.
+    Seat,
+    /// As good, less plain: rear before front, reverse before forward and the like.
+    Plainness,
+}
+
 /// One way to cut it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ThreadWay {
@@ -116,6 +139,10 @@ pub struct ThreadWay {
     pub forbidden: bool,
     /// Its groove.
     pub profile: Profile,
+    /// What it asks of the hand, if it can be cut.
+    pub labour: Option<Labour>,
+    /// What puts it behind the first, if that may be advised and this one can be cut.
+    pub behind: Option<Behind>,
     /// What comes of it, if it can be cut.
     pub run: Option<ThreadRun>,
 }

@@ -111,7 +111,7 @@ fn into_the_cut_the_slide_gives_way_between_drag_and_drag_with_push_off() {
     let holds = both(most);
     let mut seen = [0; 3];
     for i in 0..=24 {
-        let into = 2.4 * hand * f64::from(i) / 24.0;
+        let into = 1.5 * holds * f64::from(i) / 24.0;
         if (into - holds).abs() < 0.01 * holds || (into - hand).abs() < 0.01 * hand {
             continue;
         }

@@ -12,12 +12,13 @@ use crate::given::worked::scenario;
 
 /// Jobs that go by different roads: seated and floating, a preload either way, an end of a pass in
 /// air, foot and bar that ride along, a slope that pushes the foot off its seat.
-const JOBS: [&str; 8] = [
+const JOBS: [&str; 9] = [
     "tapered-socket.toml",
     "plug-cock.toml",
     "taper-sleeve.toml",
     "air-into-the-cut.toml",
     "air-too-weak.toml",
+    "spring-held-cone.toml",
     "long-mandrel.toml",
     "close-bore.toml",
     "pipe-nipple.toml",

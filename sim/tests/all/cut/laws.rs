@@ -274,7 +274,12 @@ fn waves_do_not_grow_with_slack_beyond_the_depth() {
 #[test]
 fn halving_the_step_changes_little() {
     for breakaway in [1.0, 1.4] {
-        for (pull, drag) in [(Pull::In, 60.0), (Pull::Away, 25.0), (Pull::Away, 90.0)] {
+        for (pull, drag) in [
+            (Pull::In, 60.0),
+            (Pull::Away, 36.0),
+            (Pull::Away, 45.0),
+            (Pull::Away, 90.0),
+        ] {
             let mut scenario = uneven();
             // Hard patches hold no more waves round the work than a quarter of the steps a turn,
             // so that field changes with the step; run-out, ovality and drag don't.
@@ -305,7 +310,9 @@ fn halving_the_step_changes_little() {
                 assert!((coarse.taken - c.taken).abs() <= size);
                 assert!((coarse.size_error - c.size_error).abs() <= size);
                 near(coarse.waves, c.waves, waves);
-                near(coarse.roundness, c.roundness, 0.02);
+                // The surface tells where a float's body begins, to a place along it.
+                let round = if c.seat == Seat::Floating { 0.04 } else { 0.02 };
+                near(coarse.roundness, c.roundness, round);
             }
             if c.seat == Seat::Floating {
                 assert!((b.waves - c.waves).abs() < 0.6 * (a.waves - b.waves).abs());
@@ -382,4 +389,18 @@ fn repeated_runs_give_the_same_bytes() {
     let first = run();
     assert!(first.len() > 10_000);
     assert_eq!(first, run());
+}
+
+#[test]
+fn the_tool_leads_by_as_much_as_it_is_said_to_on_the_straight_edge_too() {
+    // Nose 0.8 mm, entering angle 60 deg: the straight edge begins 0.4 mm up and runs on by
+    // 1 / tan 60 deg. At 1.5 mm: 0.8 sin 60 + 1.1 / tan 60 mm.
+    let shape = tautway_sim::cutting::EdgeShape::new(0.8e-3, 60f64.to_radians(), 0.2e-3);
+    let by_hand = 0.8e-3 * 0.75f64.sqrt() + 1.1e-3 / 3f64.sqrt();
+    let found: f64 = shape.lead(1.5e-3);
+    assert!((found - by_hand).abs() < 1e-12, "{found} {by_hand}");
+    for depth in [0.1e-3, 0.4e-3, 1.5e-3, 4e-3] {
+        let found: f64 = shape.lead(depth);
+        assert!((found - shape.engaged(depth).lead).abs() < 1e-12, "{depth}");
+    }
 }

@@ -99,6 +99,12 @@ pub fn evened(mut scenario: Scenario) -> Scenario {
     scenario
 }
 
+/// A slide that starts as easily as it moves: no run-in leaves it to chance where it stands.
+pub fn without_stick_slip(mut scenario: Scenario) -> Scenario {
+    scenario.lathe.slide.breakaway = Known::given(Ratio::from_si(1.0));
+    scenario
+}
+
 /// The scenario with a weight on the slide, N; negative pushes the front tool into the cut.
 pub fn pressed(scenario: &Scenario, setup: &Setup, out: f64) -> Scenario {
     let toward = |t| Preload {

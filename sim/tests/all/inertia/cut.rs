@@ -2,10 +2,10 @@
 
 use tautway_sim::compare::{Way, way};
 use tautway_sim::cut::{Inertia, Operation, Ridden};
-use tautway_sim::inertia::{SLOW, alike, tried};
+use tautway_sim::inertia::{DAMPING, SLOW, alike, inertia, tried};
 use tautway_sim::measure::gauge;
 use tautway_sim::quantity::{Length, Quantity, Speed};
-use tautway_sim::record::{Measures, Seat, WithInertia, Yardstick};
+use tautway_sim::record::{Damped, Measures, Seat, WithInertia, Yardstick};
 use tautway_sim::scenario::{Band, Scenario};
 use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::spread::Interval;
@@ -96,6 +96,65 @@ fn finer_time_steps_and_other_damping_hardly_change_it() {
     assert!(apart(&finer, &as_told) < 0.1 * NOT_SEEN);
 }
 
+/// Size, waves and roundness with the mass and this damping on ways and chip, apart from those
+/// without the mass, m.
+fn damped_apart(turns_per_minute: f64, ratio: f64) -> f64 {
+    let (scenario, setup) = at_speed(turns_per_minute);
+    let operation = Operation::new(&scenario, setup, seeded(1));
+    let still = operation.run_finishing();
+    let found = gauge(&scenario, &setup, &operation, &still);
+    let floats = inertia(&operation, &still, &found).floating_frequency;
+    let heavy = Inertia::of(&operation.machine).damped(ratio, floats);
+    let operation = operation.with_inertia(heavy);
+    let finished = operation.run_finishing();
+    apart(&gauge(&scenario, &setup, &operation, &finished), &found)
+}
+
+#[test]
+fn damped_by_nothing_it_is_the_law_without_damping() {
+    let (scenario, setup) = at_speed(600.0);
+    let (old, _) = heavy(&scenario, &setup, |inertia| {
+        assert_eq!(inertia.on_ways, 0.0);
+    });
+    let (none, _) = heavy(&scenario, &setup, |inertia| {
+        *inertia = inertia.damped(0.0, 11.0)
+    });
+    assert_eq!(none, old);
+}
+
+#[test]
+fn heavily_damped_it_tends_to_the_quasi_static_answer_as_the_turn_slows() {
+    // At critical damping nothing swings; the slide lags by the damping's time over the turn's,
+    // which is first order in speed.
+    let far = [60.0, 20.0, 6.0].map(|turns| damped_apart(turns, 1.0));
+    for pair in far.windows(2) {
+        assert!(pair[1] < 0.5 * pair[0], "{far:?}");
+    }
+    assert!(far[2] < 0.5e-6, "{far:?}");
+}
+
+#[test]
+fn what_the_mass_itself_adds_goes_with_the_damping() {
+    // The same damping with and without the mass, where the slide swings once a turn.
+    let (scenario, setup) = at_speed(600.0);
+    let operation = Operation::new(&scenario, setup, seeded(1));
+    let of_mass = |ratio: f64| {
+        let heavy = Inertia::of(&operation.machine).damped(ratio, 11.0);
+        let light = Inertia {
+            mass: 1e-6 * heavy.mass,
+            fine: 1e3 * heavy.fine,
+            ..heavy
+        };
+        let [heavy, light] = [heavy, light].map(|inertia| {
+            let operation = operation.clone().with_inertia(inertia);
+            gauge(&scenario, &setup, &operation, &operation.run_finishing())
+        });
+        apart(&heavy, &light)
+    };
+    let far = [0.05, 0.5, 5.0].map(of_mass);
+    assert!(far[1] < far[0] && far[2] < 0.3 * far[0], "{far:?}");
+}
+
 #[test]
 fn a_floating_slide_too_slow_for_the_turn_is_told() {
     // From memory, common practice: a slide of some 40 kg on a light cut floats at some 10 Hz.
@@ -125,9 +184,25 @@ fn tried_with_the_mass_it_is_the_same_again() {
     };
     let once = again();
     assert_eq!(once, again());
-    assert!(once.counts > 0.0 && once.counts < 0.2);
+    assert_eq!(
+        once.damped
+            .iter()
+            .map(|damped| damped.ratio)
+            .collect::<Vec<_>>(),
+        DAMPING
+    );
+    for damped in &once.damped {
+        assert!(damped.counts > 0.0 && damped.counts < 0.2);
+    }
     assert!(once.held.iter().all(|held| held.by == Yardstick::Sight));
-    assert_eq!(once.differs, apart(&once.measures, &found) > NOT_SEEN);
+    let far = |damped: &Damped| apart(&damped.measures, &found) > NOT_SEEN;
+    assert_eq!(once.may_differ, once.damped.iter().any(far));
+    for held in once.held {
+        assert!(held.least <= held.most);
+        assert!(!held.differs || held.may_differ);
+        let inside = held.from <= held.least && held.most <= held.to;
+        assert_eq!(held.may_differ, !inside);
+    }
 }
 
 /// Found without the mass, and what comes of it with the mass, by these ranges of lathes tried.
@@ -141,33 +216,42 @@ fn by_the_lathes_tried_it_is_another_answer_only_outside_of_their_range() {
     // Fast and floating: roundness comes out further off than one would overlook.
     let (scenario, setup) = at_speed(3000.0);
     let by_sight = held(&scenario, &setup, None);
-    let measures = [
-        by_sight.measures.size_error,
-        by_sight.measures.waves,
-        by_sight.measures.roundness,
-    ];
     assert!(by_sight.differs, "{:?}", by_sight.held);
     let about = |by: f64| {
-        Some(measures.map(|found| Interval {
-            lower: found - by,
-            upper: found + by,
+        Some(by_sight.held.map(|held| Interval {
+            lower: held.least - by,
+            upper: held.most + by,
         }))
     };
     // A range that holds what comes with the mass, however little wider.
     let inside = held(&scenario, &setup, about(1e-9));
     assert!(!inside.differs, "{:?}", inside.held);
     assert!(inside.held.iter().all(|held| held.by == Yardstick::Lathes));
-    // One that ends on this side of it, even if the range is there.
-    let short = measures.map(|found| Interval {
-        lower: found - 2e-3,
-        upper: found - 1e-3,
+    // One on the far side of what was found without the mass, however wide.
+    let above = by_sight.held.map(|held| held.least >= held.from);
+    let short = std::array::from_fn(|n| {
+        let held = &by_sight.held[n];
+        let far = if above[n] {
+            held.least - 2e-3
+        } else {
+            held.most + 1e-3
+        };
+        Interval {
+            lower: far,
+            upper: far + 1e-3,
+        }
     });
     let outside = held(&scenario, &setup, Some(short));
     assert!(outside.differs);
-    for (a, b) in outside.held.iter().zip(&by_sight.held) {
+    for ((a, b), above) in outside.held.iter().zip(&by_sight.held).zip(above) {
         assert_eq!(a.differs, b.differs);
-        assert_eq!(a.to, b.to, "what one wouldn't see is no other answer");
-        assert!(a.from < b.from);
+        let [near, far] = if above {
+            [a.to - b.to, b.from - a.from]
+        } else {
+            [a.from - b.from, a.to - b.to]
+        };
+        assert_eq!(near, 0.0, "what one wouldn't see is no other answer");
+        assert!(far > 0.0);
     }
     // Lathes tried that came out all alike: what one wouldn't see isn't another answer.
     let found = run(&cut(&scenario, &setup)).outcome.measures.clone();

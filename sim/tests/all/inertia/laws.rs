@@ -190,6 +190,48 @@ fn a_damped_link_swings_out_at_its_ratio_closed_form() {
     }
 }
 
+#[test]
+fn damped_on_its_ways_a_swing_dies_at_its_ratio_closed_form() {
+    // On a spring, seated all the time: peaks shrink by exp(-2 pi z / sqrt(1 - z^2)) an
+    // oscillation, whatever the link's own damping, here none.
+    let (rate, ratio): (f64, f64) = (1e7, 0.05);
+    let mut body = heavy(0.0, rate, 0.5e-4);
+    body.on_ways = 2.0 * ratio * (rate * body.mass).sqrt();
+    let mut counters = Counters::default();
+    let mut peaks = vec![0.5e-4];
+    let (mut before, mut earlier) = (f64::NEG_INFINITY, f64::NEG_INFINITY);
+    for _ in 0..60_000 {
+        body.advance(0.0, &air(0.0), 1e-6, &mut counters);
+        let x = body.position();
+        if before > earlier && before > x && earlier.is_finite() {
+            peaks.push(before);
+        }
+        (earlier, before) = (before, x);
+    }
+    let expected = (-std::f64::consts::TAU * ratio / (1.0 - ratio * ratio).sqrt()).exp();
+    assert!(peaks.len() > 2);
+    for pair in peaks.windows(2).take(2) {
+        assert!((pair[1] / pair[0] / expected - 1.0).abs() < 0.01);
+    }
+}
+
+#[test]
+fn damped_on_its_ways_it_drifts_at_force_over_damping_closed_form() {
+    // Heavily damped, mass counts for nothing: v = P / c, in an open gap.
+    let load = Air {
+        preload: -20.0,
+        rate: 0.0,
+        limit: 5.0,
+    };
+    let mut body = heavy(1.0, 1e7, 0.0);
+    body.on_ways = 1e6;
+    let mut counters = Counters::default();
+    for _ in 0..100 {
+        body.advance(0.0, &load, 1e-3, &mut counters);
+    }
+    assert!((body.velocity() * 1e6 / 15.0 - 1.0).abs() < 1e-6);
+}
+
 /// A guide to and fro at `speed` and a slide behind it, both forms; the most they are apart, m.
 fn apart(speed: f64, reach: f64, steps: u32) -> f64 {
     let mut body = heavy(0.2e-3, 5e6, 0.0);

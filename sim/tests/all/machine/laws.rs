@@ -303,3 +303,46 @@ fn cylinder_in_chuck_and_centre_is_a_propped_cantilever_closed_form() {
     let middle = 7.0 * LENGTH.powi(3) / (768.0 * stiffness);
     near(bench.gives(0.5 * LENGTH), middle, 1e-3);
 }
+
+#[test]
+fn a_springy_tailstock_centre_takes_only_its_share_closed_form() {
+    // At the centre itself chuck with beam and tailstock stand side by side: their rates add.
+    let stiffness = bending_stiffness();
+    for (spindle, tail) in [(RIGID, 2e7), (5e7, 1e7)] {
+        let bench = cylinder(Holding::ChuckAndCentre, spindle, tail);
+        let beam = LENGTH.powi(3) / (3.0 * stiffness) + 1.0 / spindle;
+        near(bench.gives(LENGTH), 1.0 / (1.0 / beam + tail), 1e-3);
+    }
+}
+
+#[test]
+fn along_the_side_work_gives_by_the_cosine_twice_over_a_longer_way() {
+    // The force stands square to the side, so does the way: a cosine each.
+    let bench = cylinder(Holding::Chuck, 3e7, RIGID);
+    let side = bench.along_side(0.8);
+    for share in [0.25, 0.5, 1.0] {
+        let there = side.gives(share * LENGTH / 0.8);
+        near(there, 0.64 * bench.gives(share * LENGTH), 1e-12);
+    }
+}
+
+#[test]
+fn a_cone_gives_alike_wherever_along_it_its_diameter_is_told() {
+    // 40 mm at the big end, 1 in 5 over 0.1 m: 20 mm at the small end.
+    let mut scenario = crate::given::worked::scenario("plug-cock.toml");
+    let mut gives = |gauge_plane: f64, diameter: f64| {
+        let work = &mut scenario.job.work;
+        work.length = Length::from_si(0.1);
+        work.gauge_plane = Length::from_si(gauge_plane);
+        work.diameter = Length::from_si(diameter);
+        let bench = Bench::new(&scenario.lathe, &scenario.job.work, 0.1);
+        [0.0, 0.05, 0.1].map(|z| bench.gives(z))
+    };
+    let big = gives(0.0, 0.040);
+    for (told, by) in [(0.05, 0.030), (0.1, 0.020)] {
+        let other = gives(told, by);
+        for (a, b) in big.iter().zip(other) {
+            near(b, *a, 1e-9);
+        }
+    }
+}

@@ -5,7 +5,7 @@
 //! the tool a point that goes from one to the other.
 
 use tautway_sim::scenario::{End, Hand, Kind, Toward};
-use tautway_sim::setup::{Face, Feed, Press, Pull, Rotation, ScrewLoad, Setup, Side};
+use tautway_sim::setup::{Face, Feed, Press, Pull, Rotation, ScrewLoad, Setup, Side, ToolHand};
 
 type Vector = [f64; 3];
 const RIGHT: Vector = [1.0, 0.0, 0.0];
@@ -154,6 +154,75 @@ fn face_hand_and_press_follow_the_surface_at_the_tool_vectors() {
             Hand::Left
         };
         assert_eq!(setup.hand(), hand, "{setup:?}");
+    }
+}
+
+/// The tool as one holds it to tell its hand: face up, shank toward oneself. What is then on the
+/// left, as a vector at the lathe.
+fn left_of_the_tool(face: Vector, away_from_shank: Vector) -> Vector {
+    cross(face, away_from_shank)
+}
+
+#[test]
+fn tool_hand_is_where_its_edge_or_point_is_seen_from_the_shank_vectors() {
+    // Looking away from the operator, face up, the left is toward the headstock.
+    let left = left_of_the_tool(UP, times(OPERATOR, -1.0));
+    assert_eq!(left, times(RIGHT, -1.0));
+    let (mut right, mut backward) = (0, 0);
+    for setup in every_setup() {
+        let d = drawing(&setup);
+        let face = match setup.face {
+            Face::Up => UP,
+            Face::Down => times(UP, -1.0),
+        };
+        let hand = match setup.kind {
+            // The shank stands behind the point, and the edge has to go ahead.
+            Kind::Outside => dot(left_of_the_tool(face, d.into), d.way) > 0.0,
+            // The shank lies along the work, toward the tailstock.
+            Kind::Inside => dot(left_of_the_tool(face, times(RIGHT, -1.0)), d.into) > 0.0,
+        };
+        let hand = if hand {
+            ToolHand::Right
+        } else {
+            ToolHand::Left
+        };
+        assert_eq!(setup.tool_hand(), hand, "{setup:?}");
+        let toward_shank = setup.kind == Kind::Inside && dot(d.way, RIGHT) > 0.0;
+        assert_eq!(setup.cuts_backward(), toward_shank, "{setup:?}");
+        right += usize::from(hand == ToolHand::Right);
+        backward += usize::from(toward_shank);
+    }
+    assert_eq!((right, backward), (32, 16));
+}
+
+#[test]
+fn a_tool_fed_the_other_way_asks_for_its_other_edge() {
+    for setup in every_setup() {
+        let fed = Setup {
+            feed: match setup.feed {
+                Feed::Headstock => Feed::Tailstock,
+                Feed::Tailstock => Feed::Headstock,
+            },
+            ..setup
+        };
+        match setup.kind {
+            Kind::Outside => assert_ne!(setup.tool_hand(), fed.tool_hand()),
+            Kind::Inside => assert_ne!(setup.cuts_backward(), fed.cuts_backward()),
+        }
+    }
+    // Common practice, no source: in front, face up, toward the chuck cuts a right-hand tool, and
+    // an everyday bar at the front wall is right-hand.
+    for kind in [Kind::Outside, Kind::Inside] {
+        let everyday = Setup {
+            kind,
+            big_end: End::Headstock,
+            side: Side::Front,
+            feed: Feed::Headstock,
+            rotation: Rotation::Forward,
+            face: Face::Up,
+        };
+        assert_eq!(everyday.tool_hand(), ToolHand::Right);
+        assert!(!everyday.cuts_backward());
     }
 }
 

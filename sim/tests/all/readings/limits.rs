@@ -169,3 +169,91 @@ fn ordinary_readings_are_not_warned_of() {
     }
     assert!(warned <= 5, "{warned}");
 }
+
+/// Ten readings one way, with scatter of my own on them, the fourth of them off by so much more.
+fn ten(slip: f64) -> tautway_sim::readings::ReadingSet {
+    let mut set = Truth {
+        places: 10,
+        pattern: Pattern::OneWay,
+        ..Truth::plain(2.0 * IN_FT)
+    }
+    .readings(1);
+    let scatter = [0.6, -0.9, 0.3, 0.0, -0.5, 1.1, -0.2, -0.7, 0.8, -0.4];
+    for (reading, off) in set.readings.iter_mut().zip(scatter) {
+        reading.slide += 0.0001 * INCH * off;
+    }
+    set.readings[WILD].slide += slip;
+    set
+}
+
+const WILD: usize = 3;
+
+/// Least squares through all but the wild one: its residual there, scatter, and leverage.
+fn against_the_other_nine(slip: f64) -> (f64, f64, f64) {
+    let set = ten(slip);
+    let others = || set.readings.iter().enumerate().filter(|(i, _)| *i != WILD);
+    let mean = |of: fn(&tautway_sim::readings::Reading) -> f64| {
+        others().map(|(_, reading)| of(reading)).sum::<f64>() / 9.0
+    };
+    let (x, y) = (mean(|r| r.carriage), mean(|r| r.slide));
+    let (mut xx, mut xy) = (0.0, 0.0);
+    for (_, r) in others() {
+        xx += (r.carriage - x).powi(2);
+        xy += (r.carriage - x) * (r.slide - y);
+    }
+    let off = |r: &tautway_sim::readings::Reading| r.slide - y - xy / xx * (r.carriage - x);
+    let squares: f64 = others().map(|(_, r)| off(r).powi(2)).sum();
+    let wild = &set.readings[WILD];
+    let lever = 1.0 / 9.0 + (wild.carriage - x).powi(2) / xx;
+    (off(wild), (squares / 7.0).sqrt(), lever)
+}
+
+#[test]
+fn a_reading_is_wild_beyond_students_two_sided_limit_either_way() {
+    // Student's t, a table of the trade, from memory: 0.001 on both sides together, 7 to spare:
+    // 5.408 (on one side alone 4.785). A hundredth of a chance shared by ten readings.
+    let t = 5.408;
+    for side in [1.0, -1.0] {
+        let wild = |slip: f64| {
+            let e = evaluate(&ten(side * slip)).expect("a line goes through");
+            assert!(
+                e.readings
+                    .iter()
+                    .enumerate()
+                    .all(|(i, reading)| i == WILD || reading.taken != Use::Wild)
+            );
+            e.readings[WILD].taken == Use::Wild
+        };
+        let (mut least, mut most) = (0.0, 0.01 * INCH);
+        assert!(!wild(least) && wild(most));
+        while most - least > 1e-10 {
+            let middle = 0.5 * (least + most);
+            if wild(middle) {
+                most = middle;
+            } else {
+                least = middle;
+            }
+        }
+        let (off, scatter, lever) = against_the_other_nine(side * most);
+        let found = off.abs() / (scatter * (1.0 + lever).sqrt());
+        assert!((found - t).abs() < 2e-3, "{side}: {found}");
+    }
+}
+
+/// Measured, and as `readings/wild.rs` says.
+#[test]
+fn a_clean_set_is_taken_to_hold_a_wild_reading_as_often_as_the_words_say() {
+    let mut alarms = 0;
+    for seed in 0..1000 {
+        let clean = Truth {
+            noise: 0.0001 * INCH,
+            places: 10,
+            pattern: Pattern::OneWay,
+            ..Truth::plain(2.0 * IN_FT)
+        };
+        let taken = found(&clean, seed).readings;
+        alarms += u32::from(taken.iter().any(|reading| reading.taken == Use::Wild));
+    }
+    println!("{alarms} of 1000");
+    assert!((15..=35).contains(&alarms), "{alarms}");
+}

@@ -198,10 +198,10 @@ fn dial_back_and_forth_shows_all_the_slack_and_the_wind_up() {
     assert!(close(back.slide_moved, -forth.slide_moved, 1e-12));
     assert!(close(forth.stand.dial, 0.200 * INCH, 1e-12));
     let lost = 0.200 * INCH - forth.slide_moved;
-    // All of the 0.080 in of slack, and twice the hand drag of 20 lbf over the drive's springs.
+    // All of the 0.080 in of slack, and twice the hand drag of 14 lbf over the drive's springs.
     let (scenario, setup) = as_cut(AttachmentKind::Telescoping, Feed::Tailstock, 2.0 / 12.0);
     let drive = Machine::new(&scenario, &setup, 1.0 / 12.0).drive;
-    let wanted = 0.080 * INCH + 20.0 * LBF * (1.0 / drive.first + 1.0 / drive.other);
+    let wanted = 0.080 * INCH + 14.0 * LBF * (1.0 / drive.first + 1.0 / drive.other);
     assert!(
         close(lost, wanted, 1e-9),
         "{} {}",

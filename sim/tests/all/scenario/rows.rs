@@ -160,7 +160,9 @@ fn a_number_of_the_draws_belongs_to_one_key_and_stands_once_in_a_list() {
         }
     }
     // A number that was given up would leave a hole here, and has to be named.
-    let numbers: Vec<u32> = keys.into_keys().collect();
+    let mut numbers: Vec<u32> = keys.into_keys().collect();
+    numbers.sort_unstable();
+    numbers.dedup();
     assert!(numbers.windows(2).all(|pair| pair[0] + 1 == pair[1]));
 }
 

@@ -8,7 +8,7 @@ use tautway_sim::compare::{Advised, compare};
 use tautway_sim::cut::{Operation, Options};
 use tautway_sim::method::Method;
 use tautway_sim::quantity::{Length, Quantity};
-use tautway_sim::record::Seat;
+use tautway_sim::record::{PassMeans, Run, Seat};
 use tautway_sim::scenario::{Known, Origin, Source, lathe_named_in};
 use tautway_sim::sensitivity::{sensitivity, unsteady};
 use tautway_sim::setup::Pull;
@@ -61,6 +61,7 @@ fn every_way_of_every_scenario_finds_its_balance() {
         "air-out-of-the-cut.toml",
         "air-too-weak.toml",
         "air-into-the-cut.toml",
+        "spring-held-cone.toml",
         "long-bar-socket.toml",
     ] {
         let comparison = compare(&scenario(file), Options::default());
@@ -121,8 +122,9 @@ fn drawn_away_on_the_worn_lathe_stock_is_left_and_waves_are_high() {
         assert_eq!(drawn.seat, Seat::Floating);
         assert_eq!(drawn.seat_margin, 0.0);
         assert!(left(drawn) > 0.25, "seed {seed}: {}", left(drawn));
+        // Of the body: how deep it digs in where it enters is no wave.
         assert!(
-            drawn.waves >= 5.0 * pulled.waves,
+            drawn.waves >= 4.0 * pulled.waves,
             "seed {seed}: {} and {}",
             drawn.waves,
             pulled.waves
@@ -161,15 +163,42 @@ fn where_the_slide_drags_well_both_feeds_are_steady() {
     let scenario = scenario("snug-slide-socket.toml");
     for seed in SEEDS {
         let comparison = compare(&scenario, seeded(seed));
-        let [pulled, drawn] =
-            [Pull::In, Pull::Away].map(|pull| &run(plain(&comparison, pull)).outcome);
+        let runs = [Pull::In, Pull::Away].map(|pull| run(plain(&comparison, pull)));
+        let [pulled, drawn] = runs.map(|run| &run.outcome);
         assert_eq!((pulled.seat, drawn.seat), (Seat::First, Seat::Other));
         for o in [pulled, drawn] {
             assert!(!unsteady(o), "seed {seed}");
             assert!(o.seat_margin > 0.0, "seed {seed}");
         }
-        let apart = (pulled.size_error - drawn.size_error).abs();
-        assert!(apart < THOU, "seed {seed}: {apart}");
+        // Apart by spring alone: touched off with the drag in the drive at which stick-slip leaves
+        // it, in the middle between starting and moving, cut with push-off and the eased drag; all
+        // as means along the work.
+        let short = |pull: Pull, run: &Run| {
+            let setup = plain(&comparison, pull).setup;
+            let operation = Operation::new(&scenario, setup, seeded(seed));
+            let machine = &operation.machine;
+            let PassMeans {
+                push_off: push,
+                drag,
+                ..
+            } = run.passes[run.last_set].means();
+            let in_air = machine.drag.hand() * 0.5 * (1.0 + machine.drag.breakaway);
+            match pull {
+                Pull::In => (push + drag - in_air) / machine.drive.first,
+                _ => (push - drag + in_air) / machine.drive.other,
+            }
+        };
+        let [of_pulled, of_drawn] = runs.map(|run| {
+            let body = run.profile.mean.len() / 20..run.profile.mean.len() * 19 / 20;
+            let heights = &run.profile.mean[body];
+            heights.iter().sum::<f64>() / heights.len() as f64
+        });
+        let apart = of_pulled - of_drawn;
+        let springs = short(Pull::Away, runs[1]) - short(Pull::In, runs[0]);
+        assert!(
+            (apart - springs).abs() < 0.1 * THOU,
+            "seed {seed}: {apart} {springs}"
+        );
         let (high, low) = (pulled.waves.max(drawn.waves), pulled.waves.min(drawn.waves));
         assert!(
             high < 3.0 * low && high < 0.3 * THOU,

@@ -56,6 +56,7 @@ fn nothing_gauged() -> Gauged {
         taken: None,
         taper: None,
         waves: None,
+        other: None,
     }
 }
 

@@ -178,6 +178,36 @@ fn a_setting_error_comes_out_as_the_taper_it_makes() {
 }
 
 #[test]
+fn on_a_steep_taper_an_offset_still_makes_the_taper_it_is_said_to() {
+    // The difference quotient of 2 tan(asin(S / L)), and 2 / (L cos^3 a) from the triangle itself:
+    // S = L sin a, so cos a = sqrt(1 - (S / L)^2). At 6 in/ft a power of the cosine is 3 %.
+    let mut steep = mandrel();
+    let mut least = 1.0f64;
+    for taper in [1.0, 3.5, 6.0] {
+        steep.job.work.taper = Taper::from_si(taper * PER_FOOT);
+        (
+            steep.job.work.tolerance.lower,
+            steep.job.work.tolerance.upper,
+        ) = (Taper::from_si(-1e-4), Taper::from_si(1e-4));
+        let Some(Setting::Offset(set)) = of(&steep, Method::Tailstock).setting else {
+            panic!("it can be told");
+        };
+        let (by, l) = (1e-6, set.between);
+        let quotient = (taper_of(l, set.over + by) - taper_of(l, set.over - by)) / (2.0 * by);
+        assert!((set.taper_per_offset / quotient - 1.0).abs() < 1e-6);
+        let cosine = (1.0 - (set.over / l).powi(2)).sqrt();
+        let form = 2.0 / (l * cosine * cosine * cosine);
+        assert!((set.taper_per_offset / form - 1.0).abs() < 1e-9);
+        // What is short of the pitch is the same cosine.
+        assert!((set.pitch_short - (1.0 - cosine)).abs() < 1e-12);
+        assert!(set.over < set.rule);
+        assert!((set.over / set.rule - cosine).abs() < 1e-12);
+        least = least.min(cosine);
+    }
+    assert!(least < 0.98, "{least}");
+}
+
+#[test]
 fn what_can_make_the_taper_wrong_is_in_its_likely_range() {
     let likely = of(&mandrel(), Method::Tailstock).likely.expect("told");
     let plain = mandrel();
@@ -416,4 +446,97 @@ fn a_piece_that_can_run_between_centres_is_said_to() {
             .iter()
             .any(|caution| caution.id == "offset-dog")
     );
+}
+
+#[test]
+fn a_centre_that_stands_higher_at_the_tailstock_takes_its_height_off_the_tools_along_the_work() {
+    // Tool 1 above the headstock's centre, the tailstock's 2 higher over 20: half way the tool is on
+    // centre, sqrt(100 - 1) = 9.949874 for 10 there; at the tailstock's end it is 1 below.
+    let off = |rise: f64, z: f64| hyperboloid(|_| 10.0, 0.0, [1.0, rise], [0.0, 20.0], z);
+    assert!((off(2.0, 10.0) + 0.050_126).abs() < 1e-6);
+    assert!(off(2.0, 20.0).abs() < 1e-12);
+    // Lower there, it comes to stand 2 above.
+    assert!((off(-2.0, 10.0) - (99.0f64 + 4.0).sqrt() + 10.0).abs() < 1e-12);
+}
+
+#[test]
+fn centres_that_seat_in_less_deep_stand_further_apart_and_the_taper_is_less() {
+    let plain = mandrel();
+    let Some(Setting::Offset(set)) = of(&plain, Method::Tailstock).setting else {
+        panic!("it can be set");
+    };
+    let taper = |seating: f64| {
+        let mut seated = plain.clone();
+        seated.lathe.tailstock.seating = Known::given(Length::from_si(seating * THOU));
+        let found = of(&seated, Method::Tailstock).outcome.expect("it was run");
+        found.taper
+    };
+    // T falls as 1 / L.
+    let closed = -aimed_taper(&plain) * 200.0 * THOU / set.between;
+    let found = taper(200.0) - taper(0.0);
+    assert!((found / closed - 1.0).abs() < 0.03, "{found} for {closed}");
+}
+
+#[test]
+fn the_top_slide_needs_its_side_and_an_eighth_and_its_cut_is_seen_square_to_it_by_the_cosine() {
+    // 45 deg a side: the cosine is sqrt(1/2), 0.18 in along the axis 0.25456 in along the side.
+    let seat = scenario("valve-seat.toml");
+    let setting = of(&seat, Method::TopSlide).setting.expect("it can be set");
+    let Setting::Swivel(set) = &setting else {
+        panic!("{setting:?}");
+    };
+    let cosine = 0.5f64.sqrt();
+    assert!((set.needs / INCH - 0.18 / cosine - 0.125).abs() < 1e-9);
+    // Depth square to the side is the dial's times the cosine, and told per side again.
+    let cut = SideCut::new(&seat, &setting);
+    let told = cut.measures(Options::default());
+    let dial = seat.job.passes.finish.last().expect("a pass").si();
+    assert!((told.set - dial).abs() < 1e-12, "{} {dial}", told.set);
+    let operation = cut.operation(Options::default());
+    let finished = operation.run_finishing();
+    let square = finished.passes[finished.last_set].set;
+    assert!((square - dial * cosine).abs() < 1e-12, "{square}");
+    // Across the bed the cross screw has the cosine of force and of way.
+    let lathe = &seat.lathe;
+    let [(thrust, _), (nut, link)] = [
+        tautway_sim::machine::screw::thrust(&lathe.attachment),
+        tautway_sim::machine::screw::nut(&lathe.attachment, operation.setup()),
+    ];
+    let machine = &operation.machine;
+    let within = |found: f64, by_hand: f64| assert!((found / by_hand - 1.0).abs() < 1e-9);
+    if lathe.attachment.drive_spring.is_none() {
+        within(machine.drive.first, link.first / (cosine * cosine));
+        within(machine.drive.other, link.other / (cosine * cosine));
+    }
+    within(machine.drive.slack, (thrust.slack + nut.slack) * cosine);
+    within(machine.drag.hand(), lathe.slide.drag.si() / cosine);
+    // Its own gib takes up the push-off besides the cross-slide's.
+    let bar = seat.job.tool.bar.as_ref();
+    let swing = tautway_sim::machine::tool::swing(&lathe.slide, bar);
+    within(machine.swing, swing + lathe.top_slide.gib_slack.si());
+    assert!(lathe.top_slide.gib_slack.si() > 0.0);
+}
+
+#[test]
+fn a_tool_off_the_centre_height_cuts_a_flatter_taper_with_the_tailstock_over_closed_form() {
+    let mut mandrel = evened(mandrel());
+    let mut taper = |height: f64| {
+        mandrel.job.tool.height = Known::given(Length::from_si(height));
+        of(&mandrel, Method::Tailstock)
+            .outcome
+            .expect("it was run")
+            .taper
+    };
+    let (on, height) = (taper(0.0), 3e-3);
+    let work = scenario("long-mandrel.toml").job.work;
+    let (big, small) = work.end_diameters();
+    let (big, small) = (0.5 * big.si(), 0.5 * small.si());
+    // Set right at one end, the other end's radius is off by this, sqrt(X^2 + h^2) less its own.
+    let (right, other) = (big, small);
+    let across = (right * right - height * height).sqrt() + other - right;
+    let off = across.hypot(height) - other;
+    let closed = -2.0 * off / work.length.si();
+    let found = taper(height) - on;
+    assert!(closed < 0.0 && found < 0.0, "{found} {closed}");
+    assert!((found / closed - 1.0).abs() < 0.1, "{found} for {closed}");
 }

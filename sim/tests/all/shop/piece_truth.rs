@@ -21,6 +21,7 @@ fn nothing_read(scenario: &Scenario, feed: Feed) -> Piece {
             taken: None,
             taper: None,
             waves: None,
+            other: None,
         },
         started: None,
         diameters: Vec::new(),

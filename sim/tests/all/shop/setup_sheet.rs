@@ -2,7 +2,7 @@
 
 use crate::given::worked::{THOU, decoded, scenario, text};
 use tautway_sim::compare::{Way, way};
-use tautway_sim::cut::{Operation, Options};
+use tautway_sim::cut::{Operation, Options, withdrawal};
 use tautway_sim::feasibility::reasons;
 use tautway_sim::quantity::{Quantity, Units};
 use tautway_sim::scenario::{End, Kind, Known, Scenario, StartSurface, Toward};
@@ -175,6 +175,29 @@ fn withdrawal_is_more_than_all_slack_and_the_slack_is_the_lathes() {
     // worn-lathe.toml gives 0.080 in in all.
     near(sheet.touch_off.slack, 80.0 * THOU, 1e-9);
     assert!(sheet.touch_off.withdraw > sheet.touch_off.slack + 40.0 * THOU);
+}
+
+#[test]
+fn the_tool_is_withdrawn_by_a_quarter_more_than_the_slack_and_fifty_thou() {
+    // Common practice, no source: clear of work and chips, and of all that the slide lags behind.
+    for (slack, withdrawn) in [(0.0, 50.0), (20.0, 75.0), (80.0, 150.0)] {
+        near(withdrawal(slack * THOU), withdrawn * THOU, 1e-12);
+    }
+    // On the sheet in steps that a dial shows, never less: ten thou, or a tenth of a millimetre.
+    let thread = scenario("threaded-socket.toml");
+    for (slack, withdrawn) in [(80.0, 150.0), (81.0, 160.0), (0.0, 50.0)] {
+        for mut scenario in [socket(), thread.clone()] {
+            let slack = Quantity::from_si(slack * THOU);
+            scenario.lathe.attachment.total_slack = Some(Known::given(slack));
+            let (_, sheet) = sheet(&scenario, Feed::Headstock);
+            near(sheet.touch_off.withdraw, withdrawn * THOU, 1e-9);
+        }
+    }
+    let mut metric = socket();
+    metric.job.units = Units::Metric;
+    let (_, metric) = sheet(&metric, Feed::Tailstock);
+    // 0.150 in is 3.81 mm.
+    near(metric.touch_off.withdraw, 3.9e-3, 1e-9);
 }
 
 #[test]

@@ -411,3 +411,108 @@ fn the_next_test_is_the_one_whose_doing_narrows_most() {
     let next = next_test(&done, &inside_out(), options, Units::Inch, |_| {});
     assert_ne!(next.tests.first().map(|w| w.test), Some(best.test));
 }
+
+#[test]
+fn a_straight_cut_covers_the_spindle_s_lean_as_often_as_it_says() {
+    let worn = worn_job().lathe;
+    // Invented: 0.0015 in/ft, big at the tailstock.
+    let (lean, apart) = (-0.0015 / 12.0, 6.0 * INCH);
+    let mut luck = ChaCha8Rng::seed_from_u64(21);
+    let (mut covered, mut width) = (0.0, 0.0);
+    for _ in 0..CASES {
+        let mut tests = blank();
+        tests.steps.gauge = 0.0001 * INCH;
+        tests.straight_apart = apart;
+        let mut mike = |d: f64| read(&mut luck, d, 0.00005 * INCH, 0.0001 * INCH, 3);
+        tests.straight_headstock_end = mike(1.5 * INCH);
+        tests.straight_tailstock_end = mike(1.5 * INCH - lean * apart);
+        let found = findings(&tests, &worn);
+        assert_eq!(found.done, [Test::StraightCut]);
+        let [low, middle, high] = range_of(&found, "spindle.out_of_line").expect("a lean");
+        covered += f64::from(u8::from(low <= lean && lean <= high));
+        width += (high - low) / CASES as f64;
+        // It is put in its place with its sign.
+        let after = with_findings(&worn, &found.findings);
+        assert_eq!(after.spindle.out_of_line.si(), middle);
+    }
+    assert!(covered / CASES as f64 >= AT_LEAST, "{covered}");
+    // A third of what a worn lathe may lean.
+    assert!(width < 0.0015 / 12.0, "{}", width * 12.0);
+}
+
+#[test]
+fn the_post_s_rock_is_a_range_to_either_side_and_blurs_the_two_way_cut() {
+    let worn = worn_job().lathe;
+    let with = |rock: f64| {
+        let mut tests = inch_lost();
+        tests.foot = vec![0.1 * INCH; 3];
+        // The slack that test 1 gives, and what gives way.
+        tests.two_way_headstock = vec![1.985 * INCH; 3];
+        tests.two_way_tailstock = vec![(1.985 + 0.150) * INCH; 3];
+        tests.rock = vec![rock * INCH; 3];
+        findings(&tests, &worn)
+    };
+    let (little, much) = (with(0.0002), with(0.012));
+    // Half of it, and of half a step of the indicator.
+    let half = 0.5 * (0.012 + 0.5 * 0.0005) * INCH;
+    let [low, middle, high] = range_of(&much, "carriage.rock").expect("a rock");
+    assert_eq!((low, middle), (-high, 0.0));
+    assert!((high - half).abs() < 1e-9, "{high}");
+    let after = with_findings(&worn, &much.findings);
+    assert_eq!(after.carriage.rock.high.si(), high);
+    // What rocks can't be told from slack.
+    let slack = |found: &Found| range_of(found, "attachment.slack").expect("a slack");
+    let wide = |range: [f64; 3]| range[2] - range[0];
+    assert!(wide(slack(&little)) < wide(slack(&much)));
+}
+
+#[test]
+fn three_places_of_the_guide_are_numbers_for_the_march_and_say_where_to_work() {
+    let worn = worn_job().lathe;
+    let read = |headstock: Option<f64>, tailstock: f64| {
+        let mut tests = inch_lost();
+        tests.foot = vec![0.1 * INCH; 3];
+        tests.reversals[0].headstock_end = headstock.map_or(Vec::new(), |m| vec![m * INCH; 3]);
+        tests.reversals[0].tailstock_end = vec![tailstock * INCH; 3];
+        findings(&tests, &worn)
+    };
+    // 0.24 and 0.12 in less of carriage travel at 2 in/ft: 0.020 and 0.010 in.
+    let found = read(Some(0.76), 0.88);
+    let of = |key: &str| range_of(&found, key).expect("three places")[1] / INCH;
+    assert!((of("attachment.wear_headstock_end") + 0.020).abs() < 1e-6);
+    assert!((of("attachment.wear_tailstock_end") + 0.010).abs() < 1e-6);
+    let after = with_findings(&worn, &found.findings).attachment;
+    let end = after.wear_headstock_end.expect("put in its place");
+    assert!((end.si() / INCH + 0.020).abs() < 1e-6);
+    // The less worn of the two, once.
+    let there: Vec<_> = found
+        .notes
+        .iter()
+        .filter(|n| n.words.contains("work there"))
+        .collect();
+    assert_eq!(there.len(), 1, "{there:?}");
+    assert!(there[0].words.contains("headstock end"));
+
+    // Where the middle is the least worn, nobody is sent elsewhere.
+    let middle = read(Some(1.2), 1.1);
+    assert!(!middle.notes.iter().any(|n| n.words.contains("work there")));
+    // Two places make no parabola.
+    let two = read(None, 0.88);
+    assert!(range_of(&two, "attachment.wear_tailstock_end").is_none());
+}
+
+#[test]
+fn a_screw_less_worn_near_its_ends_is_worked_there() {
+    let worn = worn_job().lathe;
+    let said = |ends: f64| {
+        let mut tests = blank();
+        tests.parts.dial = vec![0.040 * INCH; 3];
+        tests.parts.thrust = vec![0.008 * INCH; 3];
+        tests.parts.dial_at_ends = vec![ends * INCH; 3];
+        let found = findings(&tests, &worn);
+        says(&found, NoteKind::Told, Test::Parts).map(str::to_owned)
+    };
+    assert!(said(0.025).expect("said").contains("work near the ends"));
+    assert!(said(0.055).expect("said").contains("work in mid stroke"));
+    assert_eq!(said(0.040), None);
+}

@@ -205,7 +205,13 @@ fn what_cannot_be_negative_is_never_drawn_so() {
         let (least, _) = ends(&all_drawn(&study, quantity.key, 500));
         let either_way = matches!(
             quantity.key,
-            "attachment.setting_error" | "attachment.guide_bow" | "tool.height"
+            "attachment.setting_error"
+                | "attachment.guide_bow"
+                | "spindle.out_of_line"
+                | "carriage.rock"
+                | "tool.height"
+                | "passes.touch_off_within"
+                | "passes.dial_within"
         );
         assert_eq!(least < 0.0, either_way, "{}: {least}", quantity.key);
         let spring = quantity.key.ends_with("spring");

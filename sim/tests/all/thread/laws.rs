@@ -1,7 +1,7 @@
 //! Threads: triangles, areas, passes, forces, lead and pick-up against closed forms and sources.
 
 use proptest::prelude::*;
-use tautway_sim::quantity::{Angle, Length, Quantity};
+use tautway_sim::quantity::{Angle, Length, Quantity, Ratio};
 use tautway_sim::scenario::groove::{Profile, triangle_height};
 use tautway_sim::scenario::{
     End, Infeed, Kind, Known, Lead, LeadScrew, LeadTolerance, PassPlan, Root, ThreadCut, ThreadEnd,
@@ -335,6 +335,83 @@ fn a_bent_tail_off_the_centre_makes_a_drunken_thread() {
     assert!(hooke(half_angle) < bent_tail(0.5, half_angle) / 50.0);
     // Lead over a turn: a whole turn too far is a whole lead.
     close(drunken(2e-3, std::f64::consts::TAU), 2e-3, 1e-18);
+}
+
+#[test]
+fn the_dogs_error_once_a_turn_is_what_two_threads_an_inch_apart_show_of_it() {
+    // By hand at 2 in/ft, 4 threads an inch, the tail at 0.6 of its distance off: tan a = 1/12, so
+    // bent_tail = asin(0.05), and the joint's (1 - cos a) / (1 + cos a) beside it.
+    let half_angle = (1.0f64 / 12.0).atan();
+    let cosine = 12.0 / 145f64.sqrt();
+    let dog = 0.05f64.asin() + ((1.0 - cosine) / (1.0 + cosine)).asin();
+    let lead = 0.25 * INCH;
+    let found = LeadFound::with_tailstock_over(half_angle, lead, 3.0 * INCH, 0.6, Some(0.002));
+    close(found.dog, dog, 1e-15);
+    close(found.dog, 0.051_755, 5e-6);
+    // Turned too far by so much of a turn, the thread stands so much of a lead on.
+    close(found.drunken, lead * dog / std::f64::consts::TAU, 1e-18);
+    let short = 1.0 - cosine;
+    close(found.per_length, -short, 1e-15);
+    close(found.over_length, -short * 3.0 * INCH, 1e-15);
+    // One place of the turn ahead, the other behind: twice, whatever the pitch comes short.
+    close(
+        found.in_an_inch,
+        (short + 2.0 * found.drunken / INCH) * INCH,
+        1e-15,
+    );
+    close(found.allowed.expect("given"), 0.002 * INCH, 1e-15);
+    close(found.flanks_lean, half_angle, 1e-15);
+    // Straight work has none of it.
+    let straight = LeadFound::with_tailstock_over(0.0, lead, 3.0 * INCH, 0.6, None);
+    assert_eq!((straight.dog, straight.in_an_inch), (0.0, 0.0));
+
+    // A thread marched over its turns: where each point of the helix comes to stand.
+    let stands = |turn: f64| {
+        let angle = std::f64::consts::TAU * turn;
+        (1.0 - short) * lead * turn + found.drunken * angle.sin()
+    };
+    let mut worst = 0.0f64;
+    for i in 0..2000 {
+        let (turn, n) = (f64::from(i) / 1000.0, 4.0);
+        // An inch is four leads: any two places on the flank so far apart, half a turn among them.
+        for half in [-0.5, 0.0, 0.5] {
+            let apart = stands(turn + n + half) - stands(turn) - lead * (n + half);
+            worst = worst.max((apart + short * lead * half).abs());
+        }
+    }
+    close(found.in_an_inch, worst, 2e-3 * worst);
+}
+
+#[test]
+fn where_the_dogs_tail_bears_reaches_the_lead_that_is_told() {
+    let nipple = crate::given::worked::scenario("pipe-nipple.toml");
+    let lead = |offset: f64| {
+        let mut nipple = nipple.clone();
+        let thread = nipple.job.thread.as_mut().expect("a thread");
+        let cut = thread.cut.as_mut().expect("a form");
+        cut.dog_offset = Known::given(Ratio::from_si(offset));
+        let found = tautway_sim::thread::threading(&nipple, Default::default());
+        let ways = found.expect("a thread").ways;
+        let over = ways
+            .iter()
+            .find(|way| way.method == tautway_sim::thread::Method::TailstockOver);
+        over.and_then(|way| way.run.as_ref())
+            .expect("cut")
+            .outcome
+            .lead
+    };
+    // 3/4 in/ft, 11.5 an inch.
+    let half_angle = (1.0f64 / 32.0).atan();
+    for offset in [0.2, 0.5, 1.0] {
+        let found = lead(offset);
+        close(found.dog, (offset / 32.0).asin() + hooke(half_angle), 1e-12);
+        close(
+            found.drunken,
+            INCH / 11.5 / std::f64::consts::TAU * found.dog,
+            1e-15,
+        );
+        close(found.flanks_lean, half_angle, 1e-12);
+    }
 }
 
 #[test]

@@ -9,6 +9,8 @@ use crate::machine::guide::GuideError;
 use crate::machine::preload::PreloadForce;
 use crate::machine::slide::Drag;
 use crate::machine::tool::off_centre_radius;
+use crate::machine::wear::Wear;
+use crate::scenario::Scenario;
 use crate::surface::Surface;
 
 /// Chips thinner than this share of the edge's own radius are pressed down, not cut (common
@@ -25,6 +27,7 @@ pub(crate) struct MachineBatch<'a, L> {
     pub(super) foot: Foot<L>,
     pub(super) hold: PreloadForce<L>,
     guide: GuideError<L>,
+    wear: Wear<L>,
     /// What tools give way, m/N, and the work along its length.
     tool_gives: L,
     work_gives: Vec<L>,
@@ -33,35 +36,37 @@ pub(crate) struct MachineBatch<'a, L> {
     /// Height of the edge over the centre, m, and the same where the main force pushes it off.
     height: L,
     pub(super) off_centre: L,
-    /// Where the unloaded slide stands against the guide's middle after the run-in, and where it
-    /// enters the cut, m.
-    pub(crate) seated_offset: L,
-    pub(crate) entry_offset: L,
+    /// Heights of the guides' unloaded middles over the surface that was touched, m.
+    pub(crate) touched_off: L,
     /// Carriage travel of the cut over which the guide bars ride with the carriage, m.
     foot_left: L,
     /// How far the tips can swing, m, without the sign of the push-off.
     pub(super) swing: L,
+    /// How much further in the tips stand than at the touch-off, m.
+    pub(crate) rock: L,
     /// Depth under which nothing is cut, m.
     pub(super) uncut: L,
 }
 
 /// What changes slowly along the work: looked up once a turn.
-#[derive(Clone, Copy)]
-pub(crate) struct Station<L> {
+#[derive(Clone, Copy, Debug)]
+pub struct Station<L> {
+    /// From guide to slide.
+    pub drive: Link<L>,
     /// What tool and work give way, m/N.
-    pub(crate) gives: L,
+    pub gives: L,
     /// Drag over its mean along the stroke.
-    pub(crate) drag: L,
+    pub drag: L,
     /// Preload out of the cut at height 0, N.
-    pub(crate) preload: L,
+    pub preload: L,
     /// Error of the guide's setting and its bow, m along `n`.
-    pub(crate) guide_error: L,
+    pub guide_error: L,
     /// What a tool off the centre height adds to the depth, m.
-    pub(crate) height_error: L,
+    pub height_error: L,
     /// Push-off that a tool off centre height adds per main force: `into * press * h / r`.
-    pub(crate) height_share: L,
+    pub height_share: L,
     /// Of the finished cone, m.
-    pub(crate) radius: f64,
+    pub radius: f64,
 }
 
 impl<'a, L: Layout> MachineBatch<'a, L> {
@@ -91,7 +96,8 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
                 .collect()
         };
         let guide = GuideError::gather(|i| {
-            GuideError::new(&operations[i].scenario.lathe.attachment, setup)
+            let Scenario { lathe, job } = operations[i].scenario;
+            GuideError::new(lathe, &job.work, setup)
         });
         let off_centre = setup.inward() * setup.press().sign();
         Self {
@@ -104,15 +110,16 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
             foot: Foot::gather(|i| &operations[i].machine.foot),
             hold: PreloadForce::gather(|i| &operations[i].machine.hold),
             guide,
+            wear: Wear::gather(|i| operations[i].machine.wear),
             tool_gives: lanes(&|c| c.machine.tool_gives),
             work_gives: table(&|c| c.machine.bench.places()),
             drag_along: table(&|c| &c.realization.drag),
             height: lanes(&|c| c.scenario.job.tool.height.si()),
             off_centre: lanes(&|c| off_centre * c.scenario.job.tool.height.si()),
-            seated_offset: lanes(&|c| c.approach.stands()),
-            entry_offset: lanes(&|c| c.approach.enters()),
+            touched_off: lanes(&|c| c.touched_off()),
             foot_left: lanes(&|c| c.approach.foot_left()),
             swing: lanes(&|c| c.machine.swing * c.scenario.job.tool.swing_left.si()),
+            rock: lanes(&|c| c.machine.rock),
             uncut: lanes(&|c| UNCUT_SHARE * c.scenario.job.tool.edge_radius.si()),
             operations,
         }
@@ -135,6 +142,10 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
         let (gauge, here) = (stock.radius(stock.gauge_z), stock.radius(z));
         let radius = if here > SMALLEST { here } else { SMALLEST };
         Station {
+            drive: Link {
+                slack: self.slack_at(z),
+                ..self.drive
+            },
             gives: self.tool_gives + interpolate(&self.work_gives, share),
             drag: L::one() + interpolate(&self.drag_along, share),
             preload: self.hold.at(from_middle),
@@ -146,6 +157,13 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
             height_share: self.off_centre / L::splat(radius),
             radius,
         }
+    }
+
+    /// Slack of the drive at `z`, m.
+    pub(super) fn slack_at(&self, z: f64) -> L {
+        let stock = &self.first().stock;
+        let more = |z: f64| self.wear.more_at(z - 0.5 * stock.length);
+        (self.drive.slack + (more(z) - more(stock.gauge_z))).higher(L::zero())
     }
 
     /// How far the cone has gone on while a bar still rides with the carriage and the guide stands
@@ -163,6 +181,23 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
             .fold(0.0, |latest, at| if at > latest { at } else { latest })
     }
 
+    /// Where the unloaded slides stand against their guides' middles as a pass begins, m.
+    pub(crate) fn entry_offset(&self, finishing: Option<usize>) -> L {
+        L::gather(|i| {
+            let operation = self.operations[i];
+            let chance = operation.stick_slip_before(finishing);
+            operation.approach.stick_slip().enters(chance)
+        })
+    }
+
+    /// How far the dials are off in a finishing pass, m.
+    pub(crate) fn dial_error(&self, pass: usize, last_set: usize) -> L {
+        L::gather(|i| {
+            let by_hand = &self.operations[i].scenario.job.by_hand;
+            by_hand.dial_error(pass, last_set)
+        })
+    }
+
     /// Height of the blank on a line, m.
     pub(crate) fn blank(&self, line: usize) -> L {
         L::gather(|i| self.operations[i].realization.blank[line])
@@ -173,9 +208,20 @@ impl<'a, L: Layout> MachineBatch<'a, L> {
         let operation = self.first();
         operation.mean_around(surface, operation.stock.gauge_z)
     }
+
+    /// Mean height where it is told what a pass took, m.
+    pub(crate) fn height_for_taken(&self, surface: &Surface<L>) -> L {
+        let operation = self.first();
+        operation.mean_around(surface, operation.stock.taken_z())
+    }
 }
 
 impl Operation<'_> {
+    /// What this way meets at `z`.
+    pub fn station(&self, z: f64) -> Station<f64> {
+        MachineBatch::new(std::slice::from_ref(self)).station(z)
+    }
+
     /// Mean height over the band in which a mike or bore gauge sits at `z`, m.
     pub fn mean_around<L: Layout>(&self, surface: &Surface<L>, z: f64) -> L {
         let spacing = surface.spacing();

@@ -27,6 +27,7 @@ mod pass;
 
 mod resolve;
 
+pub use batch::Station;
 pub(crate) use batch::{MachineBatch, UNCUT_SHARE};
 pub(crate) use memory::Memory;
 pub(crate) use pass::Made;

@@ -52,6 +52,8 @@ pub(super) struct Pass<'a, L: Layout> {
     /// What the main force added to the push-off when the load was looked at.
     height_share_kept: L,
     slide: L,
+    /// Which run-in came before it.
+    pub(super) finishing: Option<usize>,
     /// Which way it moved before the cut began.
     pub(super) moved: L,
     /// 1 where the cut shakes the slide: one, lower level of drag.
@@ -69,7 +71,6 @@ pub(crate) struct Made<'m, L> {
     pub(crate) taken: L,
     pub(crate) ridden: Option<Ridden>,
     memory: &'m Memory<L>,
-    slack: L,
     foot_left_at: L,
     stuck: L,
     counters: [Counters; Eight::LANES],
@@ -79,11 +80,8 @@ impl<L: Expansions> Made<'_, L> {
     /// Of one lathe, as its so manieth pass.
     pub(crate) fn record(&self, series: usize, number: usize) -> PassRecord {
         let per_turn = self.memory.path.per_turn();
-        let slack = self.slack.extract(series);
         let samples = self.memory.samples.iter();
-        let turns: Vec<TurnSample> = samples
-            .map(|sample| sample.of(series, slack, per_turn))
-            .collect();
+        let turns: Vec<TurnSample> = samples.map(|sample| sample.of(series, per_turn)).collect();
         let cutting = turns.iter().filter(|turn| turn.cutting);
         let seat_changes = seat_changes(cutting.map(|turn| (turn.z, turn.seat)));
         let left_at = self.foot_left_at.extract(series);
@@ -120,7 +118,7 @@ impl<'a, L: Expansions> MachineBatch<'a, L> {
         let operation = self.first();
         let per_turn = operation.options.per_turn;
         let marks = &Marks::new(&law.shape, per_turn);
-        let before = self.gauged(surface);
+        let before = self.height_for_taken(surface);
         let table = memory.begin(per_turn, &laws[0], operation.metal.as_deref());
         let mut pass = Pass::new(self, &law, &laws, table, plan, guide);
         let start = operation.place(pass.start);
@@ -149,9 +147,8 @@ impl<'a, L: Expansions> MachineBatch<'a, L> {
         memory.envelope = envelope;
         Made {
             plan,
-            taken: self.gauged(surface) - before,
+            taken: self.height_for_taken(surface) - before,
             ridden: ride.map(|ride| ride.ridden()),
-            slack: self.drive.slack,
             foot_left_at: feet.left_at,
             stuck,
             counters,
@@ -178,8 +175,8 @@ impl<'a, L: Expansions> Pass<'a, L> {
             SHALLOWEST
         };
         // The leading part of the edge enters first; the lowest point follows.
-        let nominal = law.shape.engaged(depth);
-        let start = -(nominal.lead / plan.feed).ceil() * plan.feed;
+        let lead: f64 = law.lead(depth);
+        let start = -(lead / plan.feed).ceil() * plan.feed;
         let pushes = L::gather(|series| laws[series].at(depth, 0.0, 1.0).push_off.signum());
         let rides = plan.with_inertia && L::LANES == 1;
         let inertia = rides.then_some(operation.inertia).flatten();
@@ -196,13 +193,14 @@ impl<'a, L: Expansions> Pass<'a, L> {
             steps: ((operation.stock.length - start) / step).ceil() as usize + per_turn / 2,
             drift: -operation.pull * operation.slope * step,
             direction: operation.setup.feed.sign(),
-            trail: nominal.trail,
-            lead: L::splat(nominal.lead),
+            trail: law.trail(depth),
+            lead: L::splat(lead),
             guide,
             swing: machines.swing * pushes,
             station: machines.station(operation.place(start)),
             height_share_kept: L::splat(f64::INFINITY),
-            slide: guide + (machines.guide_lag(0.0) + machines.entry_offset),
+            slide: guide + (machines.guide_lag(0.0) + machines.entry_offset(plan.finishing)),
+            finishing: plan.finishing,
             moved: L::zero(),
             eased: L::zero(),
             feet: FootSeats {
@@ -229,7 +227,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
             let last = self.per_turn - 1;
             let edge = L::at(memory.turn.rests[last / L::STEPS].edge, last);
             let depth = edge - surface.at(last, z);
-            self.lead = self.law.shape.lead(depth.higher(L::splat(SHALLOWEST)));
+            self.lead = self.law.lead(depth.higher(L::splat(SHALLOWEST)));
         }
         let height_share = self.station.height_share;
         let another = (height_share - self.height_share_kept)
@@ -284,7 +282,12 @@ impl<'a, L: Expansions> Pass<'a, L> {
             let middle = self.travel(done) + self.step * (0.5 * (count - 1) as f64);
             let hold = (self.station.preload, self.machines.hold.rate);
             let z = self.operation.place(middle);
-            let sample = memory.turn.means(count, &memory.meridians, z, hold);
+            let sample = memory.turn.means(
+                count,
+                &memory.meridians,
+                (z, self.station.drive.slack),
+                hold,
+            );
             memory.samples.push(sample);
         }
     }
@@ -454,7 +457,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
         let about = self
             .acting()
             .quadratic_at(meridian.near, load.push, load.limit);
-        let drive = &self.machines.drive;
+        let drive = &self.station.drive;
         let there = stick_or_slip(drive, guide, from, meridian.way, &about, &load.slip_limit);
         let edge = meridian.near + there.by;
         let reaches = self.load(meridian).reaches(edge, felt);

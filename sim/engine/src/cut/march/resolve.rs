@@ -1,6 +1,6 @@
 //! The load predicted at the steps of a turn, and the steps of which the prediction doesn't tell.
 
-use crate::balance::{Body, Levels, slip_limit, stick_or_slip};
+use crate::balance::{Body, Levels, Link, slip_limit, stick_or_slip};
 use crate::cut::load::{Acting, Cut, LoadExpansion};
 use crate::lanes::{Eight, Lanes, Mask as _, Which, everywhere};
 use crate::machine::slide::Drag;
@@ -115,7 +115,7 @@ impl<L: Expansions> Pass<'_, L> {
         let meridian = &memory.meridians[block];
         let (load, near, way) = (self.load(meridian), meridian.near, meridian.way);
         let about = load.quadratic_at(near, &memory.felt[block]);
-        let limit = slip_limit(&self.machines.drive, guide, way, &about);
+        let limit = slip_limit(&self.station.drive, guide, way, &about);
         // Number by number: as one block they would go through memory twice.
         let load = &mut memory.loads[block];
         for i in 0..3 {
@@ -152,7 +152,7 @@ impl<L: Expansions> Pass<'_, L> {
         let load = &memory.loads[block];
         let (push, resists) = (load.push.map(at), load.limit.map(at));
         let about = self.acting().quadratic_at(near, push, resists);
-        let drive = &self.machines.drive;
+        let drive = &self.station.drive;
         let limit = slip_limit(drive, guide, pulled, &about);
         let there = stick_or_slip(drive, guide, from, pulled, &about, &limit);
         let edge = near + there.by;
@@ -176,7 +176,7 @@ impl<L: Expansions> Pass<'_, L> {
         let block = step / L::STEPS;
         let meridian = memory.meridians[block].at::<L>(step);
         let load = self.load(&meridian);
-        let drive = &self.machines.drive;
+        let drive = &self.station.drive;
         let (mut near, mut way) = (meridian.near, meridian.way);
         let mut found = Rest {
             slide: from,
@@ -256,21 +256,24 @@ impl<L: Expansions> Pass<'_, L> {
             hardness: own(load.hardness),
             engaged: own(load.engaged),
         };
+        let operation = self.machines.operations[series];
         let levels = if eased {
             Levels::ONE
         } else {
-            Levels::breakaway(machine.drag.breakaway, 0.0)
+            operation.levels_in_air(self.finishing)
         };
         let last = if eased { own(way) } else { own(self.moved) };
         let mut body = Body {
-            link: machine.drive,
+            link: Link {
+                slack: own(self.station.drive.slack),
+                ..machine.drive
+            },
             levels,
             position: own(from),
             parameter: own(near),
             moved: last as i8,
         };
         let goes = (self.drift, self.step_time());
-        let operation = self.machines.operations[series];
         let counters = &mut self.counters[series];
         let rested = match &mut self.ride {
             None => body.advance(own(guide), &load, counters),

@@ -32,6 +32,8 @@ pub(super) struct Sample<L> {
     push_off: L,
     drag: L,
     drive: L,
+    /// Slack of the drive here.
+    slack: L,
     /// Steps on the first face, on the other, and with the whole edge in the cut.
     first: L,
     other: L,
@@ -45,12 +47,13 @@ impl Turn {
         self.target.resize(blocks, ZERO);
     }
 
-    /// The means over a whole turn about `z`; `hold` is the preload at height 0 and its growth.
+    /// The means over a whole turn about `z`, where the drive has this slack; `hold` is the preload
+    /// at height 0 and its growth.
     pub(super) fn means<L: Layout>(
         &self,
         steps: usize,
         meridians: &[Meridian],
-        z: f64,
+        (z, slack): (f64, L),
         hold: (L, L),
     ) -> Sample<L> {
         let one = Eight::splat(1.0);
@@ -76,6 +79,7 @@ impl Turn {
             drive: self.sum::<L>(steps, |rest| rest.drive) / count,
             first: self.sum::<L>(steps, |rest| one.select(rest.drive.simd_gt(ZERO), ZERO)),
             other: self.sum::<L>(steps, |rest| one.select(rest.drive.simd_lt(ZERO), ZERO)),
+            slack,
             whole: L::sum(cut().map(in_cut), steps),
         }
     }
@@ -95,12 +99,12 @@ impl Turn {
 }
 
 impl<L: Layout> Sample<L> {
-    /// One lathe's means over a turn of so many steps, with this slack in its drive.
-    pub(super) fn of(&self, series: usize, slack: f64, steps: usize) -> TurnSample {
+    /// One lathe's means over a turn of so many steps.
+    pub(super) fn of(&self, series: usize, steps: usize) -> TurnSample {
         let mean = |mean: &L| mean.extract(series);
         let count = |count: L| count.extract(series) as usize;
         let (first, other) = (count(self.first), count(self.other));
-        let middle = mean(&self.target);
+        let (middle, slack) = (mean(&self.target), mean(&self.slack));
         TurnSample {
             z: self.z,
             first_face: middle - 0.5 * slack,

@@ -15,9 +15,9 @@ proptest! {
         depths in prop::collection::vec((-18.0..-9.0, -0.3..1.5, 0.5..1.5), 4),
     ) {
         let shape = EdgeShape::new(nose, entering, feed);
-        // Where the arc ends below the feed marks the law's own slope leaves the marks out.
-        prop_assume!(shape.mark <= shape.arc_top);
         let law = ForceLaw::new(1.7e9, exponent, ratio, 20e3, shape, path);
+        // Where the arc ends below the feed marks the law's own slope leaves the marks out.
+        prop_assume!(law.shape.mark <= law.shape.arc_top);
         let mut pieces = ForceTable::new(&law);
         let mut site = TableCell::<Four>::nowhere();
         let mut slopes = ForceExpansion::nowhere();

@@ -3,10 +3,11 @@
 use toml::de::DeValue;
 
 use super::section::{Got, Section};
+use super::two_cuts::{MOST_TAKEN, more_than_set};
 use super::wordings::UNITS;
 use crate::quantity::{INCH, Length, Quantity, Taper, Units};
 use crate::scenario::Severity;
-use crate::scenario::finished::{Gauged, Measured, Piece};
+use crate::scenario::finished::{Gauged, Measured, OtherCut, Piece};
 use crate::scenario::limits::Limits;
 use crate::setup::{Feed, Rotation, Side};
 
@@ -49,6 +50,7 @@ pub(super) fn read(top: Section<'_>) -> Piece {
         taken: None,
         taper: None,
         waves: None,
+        other: None,
     };
     let started = way
         .quantity::<Length>("started", LONG)
@@ -61,6 +63,7 @@ pub(super) fn read(top: Section<'_>) -> Piece {
         taken: measured::<Length>(&found, "taken", length),
         taper: measured::<Taper>(&found, "taper", Limits::POSITIVE),
         waves: measured::<Length>(&found, "waves", length),
+        other: other_cut(&top, &found),
         ..gauged
     };
     let diameters = diameters(&found);
@@ -158,6 +161,31 @@ fn diameters(table: &Section<'_>) -> Vec<(f64, f64)> {
         );
     }
     all
+}
+
+/// The pass fed the other way. One cut alone is no pair: what the first took has to be there too.
+fn other_cut(top: &Section<'_>, found: &Section<'_>) -> Option<OtherCut> {
+    let table = top.table("other_way");
+    let there = table.is_there();
+    let set = table.quantity::<Length>("set", Limits::POSITIVE).given();
+    let taken = measured::<Length>(&table, "taken", Limits::NOT_NEGATIVE);
+    if there && taken.is_none() && !table.is_faulty_at("taken") {
+        table.missing("taken", "\"0.0062 in +- 0.0003 in\"");
+    }
+    let both = found.find("taken").is_some() || found.is_faulty_at("taken");
+    if there && found.is_there() && !both {
+        found.missing("taken", "\"0.0085 in +- 0.0003 in\"");
+    }
+    if let (Some(set), Some(taken)) = (set, taken)
+        && taken.value > MOST_TAKEN * set.si()
+    {
+        more_than_set(&table, "taken", Length::from_si(taken.value), set);
+    }
+    table.finish();
+    taken.map(|taken| OtherCut {
+        set: set.map(Quantity::si),
+        taken,
+    })
 }
 
 /// A gauged number with how far its gauge may be off.

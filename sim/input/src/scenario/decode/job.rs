@@ -7,30 +7,59 @@ use super::wordings::UNITS;
 use super::{thread, work};
 use crate::arithmetic::min;
 use crate::quantity::{Angle, Dimension, Fault, Force, INCH, Length, Quantity, Speed, Units};
-use crate::scenario::defaults::{self, Edge, ToolMaterial};
+use crate::scenario::defaults::{self, Edge, ToolMaterial, TouchOff};
 use crate::scenario::limits::Limits;
 use crate::scenario::material::{MATERIALS, Material};
-use crate::scenario::numbers::{preload as hold, tool as rows};
+use crate::scenario::numbers::{passes as hand, preload as hold, tool as rows};
 use crate::scenario::want::Want;
 use crate::scenario::{
-    Bar, Job, Kind, Passes, Preload, PreloadSource, Severity, Tool, Toward, Work,
+    Bar, ByHand, Gauge, GaugeKind, HandDraws, Job, Kind, Passes, Preload, PreloadSource, Severity,
+    Tool, Toward, Work,
 };
 
-/// Insert shapes with the entering angle of their usual holders, degrees [mem]; letters as in
-/// ISO 1832. A ground tool and the nose of a round one are [guess].
-const SHAPE: &Words<(f64, Option<ToolMaterial>)> = &[
-    (&["80 degree diamond", "C"], (95.0, None)),
-    (&["55 degree diamond", "D"], (93.0, None)),
-    (&["35 degree diamond", "V"], (93.0, None)),
-    (&["triangle", "T"], (91.0, None)),
-    (&["trigon", "W"], (95.0, None)),
-    (&["square", "S"], (75.0, None)),
-    (&["round", "R"], (90.0, None)),
+/// What a shape of tool tells: entering angle, included angle of the point where it is the same on
+/// all such tools, degrees, and what the tool is made of.
+#[derive(Clone, Copy)]
+struct Shape {
+    entering: f64,
+    included: Option<f64>,
+    material: Option<ToolMaterial>,
+}
+
+const fn insert(entering: f64, included: f64) -> Shape {
+    Shape {
+        entering,
+        included: Some(included),
+        material: None,
+    }
+}
+
+/// Insert shapes with the entering angle of their usual holders, degrees [mem]; letters and the
+/// included angles as in ISO 1832. A ground tool and the nose of a round one are [guess].
+const SHAPE: &Words<Shape> = &[
+    (&["80 degree diamond", "C"], insert(95.0, 80.0)),
+    (&["55 degree diamond", "D"], insert(93.0, 55.0)),
+    (&["35 degree diamond", "V"], insert(93.0, 35.0)),
+    (&["triangle", "T"], insert(91.0, 60.0)),
+    (&["trigon", "W"], insert(95.0, 80.0)),
+    (&["square", "S"], insert(75.0, 90.0)),
+    (
+        &["round", "R"],
+        Shape {
+            entering: 90.0,
+            included: None,
+            material: None,
+        },
+    ),
     (
         &["hss", "ground tool", "high speed steel"],
-        (80.0, Some(ToolMaterial::HighSpeedSteel)),
+        Shape {
+            entering: 80.0,
+            included: None,
+            material: Some(ToolMaterial::HighSpeedSteel),
+        },
     ),
-    (&["60 degree threading", "threading"], (60.0, None)),
+    (&["60 degree threading", "threading"], insert(60.0, 60.0)),
 ];
 
 const EDGE: &Words<Edge> = &[
@@ -42,6 +71,25 @@ const EDGE: &Words<Edge> = &[
 const TOOL_MATERIAL: &Words<ToolMaterial> = &[
     (&["carbide"], ToolMaterial::Carbide),
     (&["hss", "high speed steel"], ToolMaterial::HighSpeedSteel),
+];
+
+const TOUCH_OFF: &Words<TouchOff> = &[
+    (&["paper"], TouchOff::Paper),
+    (&["feel", "first chip"], TouchOff::Feel),
+    (&["blue"], TouchOff::Blue),
+    (&["indicator"], TouchOff::Indicator),
+];
+
+const GAUGE: &Words<Option<GaugeKind>> = &[
+    (&["micrometer", "mike"], Some(GaugeKind::Micrometer)),
+    (&["bore gauge"], Some(GaugeKind::BoreGauge)),
+    (&["telescoping gauge"], Some(GaugeKind::TelescopingGauge)),
+    (&["caliper"], Some(GaugeKind::Caliper)),
+    (
+        &["plug", "ring", "plug or ring"],
+        Some(GaugeKind::PlugOrRing),
+    ),
+    (&["none"], None),
 ];
 
 const BAR_MATERIAL: &Words<bool> = &[(&["steel"], false), (&["carbide"], true)];
@@ -68,12 +116,14 @@ pub(super) fn read(top: Section<'_>, lathe_units: Units) -> Job {
     let tool_table = top.table("tool");
     let passes_table = top.table("passes");
 
-    let (passes, speed) = passes(passes_table);
+    let (passes, by_hand, speed) = passes(passes_table);
     let (work, material, surface) = work::read(work_table, &passes);
     let (tool, edge, tool_material) = tool(tool_table, &work);
     let cutting = work::read_cutting(top.table("cutting"), &work, material, edge, surface);
     let preload = preload(top.table("preload"));
     let thread = thread::read(top.table("thread"), &work);
+    let gauge = gauge(top.table("gauge"), work.kind);
+    let (pieces, replaceable) = pieces(top.table("pieces"));
     top.finish();
     let row = material.unwrap_or(&MATERIALS[0]);
     Job {
@@ -87,9 +137,44 @@ pub(super) fn read(top: Section<'_>, lathe_units: Units) -> Job {
             speed: speed.unwrap_or(start_speed(row, tool_material)),
             ..passes
         },
+        by_hand,
+        gauge,
+        pieces,
+        replaceable,
         preload,
         thread,
     }
+}
+
+/// Reads `[gauge]`: without it, what most shops would reach for.
+fn gauge(table: Section<'_>, kind: Kind) -> Gauge {
+    let usual = match kind {
+        Kind::Inside => GaugeKind::BoreGauge,
+        Kind::Outside => GaugeKind::Micrometer,
+    };
+    let kind = table.word("kind", GAUGE).given().unwrap_or(Some(usual));
+    let within = table.quantity_or(
+        "within",
+        Limits::POSITIVE.doubt_above(0.01 * INCH),
+        defaults::gauge_within(kind.unwrap_or(usual)),
+    );
+    table.finish();
+    Gauge { kind, within }
+}
+
+/// Reads `[pieces]`: how many, and whether one that is spoilt can be made again.
+fn pieces(table: Section<'_>) -> (u64, bool) {
+    let count = table.count(
+        "count",
+        "1",
+        1..=100_000,
+        "this is not a number of pieces from 1 to 100,000",
+        "write how many are to be made, such as 1",
+    );
+    let count = count.given().map_or(1, u64::from);
+    let replaceable = table.flag("replaceable", true);
+    table.finish();
+    (count, replaceable)
 }
 
 fn start_speed(material: &Material, tool: ToolMaterial) -> Speed {
@@ -97,11 +182,12 @@ fn start_speed(material: &Material, tool: ToolMaterial) -> Speed {
 }
 
 fn tool(table: Section<'_>, work: &Work) -> (Tool, Option<Edge>, ToolMaterial) {
-    let (degrees, implied) = table.word("shape", SHAPE).given().unwrap_or(SHAPE[0].1);
+    let told = table.word("shape", SHAPE).given();
+    let shape = told.unwrap_or(SHAPE[0].1);
     let material = table
         .word("material", TOOL_MATERIAL)
         .given()
-        .or(implied)
+        .or(shape.material)
         .unwrap_or(ToolMaterial::Carbide);
     let edge = table.word("edge", EDGE).given();
     let tool = Tool {
@@ -113,8 +199,14 @@ fn tool(table: Section<'_>, work: &Work) -> (Tool, Option<Edge>, ToolMaterial) {
         entering_angle: table.quantity_or(
             "entering_angle",
             Limits::ENTERING,
-            Angle::from_si(degrees.to_radians()),
+            Angle::from_si(shape.entering.to_radians()),
         ),
+        included_angle: table
+            .quantity("included_angle", Limits::ENTERING)
+            .given()
+            .or(told
+                .and_then(|shape| shape.included)
+                .map(|degrees| Angle::from_si(degrees.to_radians()))),
         edge_radius: table.number_or(&rows::EDGE_RADIUS, defaults::edge_radius(edge, material)),
         height: table.number_or(&rows::HEIGHT, rows::HEIGHT.always()),
         swing_left: table.number_or(&rows::SWING_LEFT, rows::SWING_LEFT.always()),
@@ -181,7 +273,7 @@ fn bar_size(bar: &Section<'_>, key: &'static str, default: f64) -> Length {
 }
 
 /// Reads `[passes]`. The speed is apart: its default goes by material and tool.
-fn passes(table: Section<'_>) -> (Passes, Option<Speed>) {
+fn passes(table: Section<'_>) -> (Passes, ByHand, Option<Speed>) {
     let inch = |value: f64| Length::from_si(value * INCH);
     let speed = table.read("speed", "\"300 sfm\"", |text| {
         let speed = Speed::parse(text)?;
@@ -212,8 +304,17 @@ fn passes(table: Section<'_>) -> (Passes, Option<Speed>) {
             .unwrap_or(0),
         speed: Speed::Turns(f64::NAN),
     };
+    let how = table.word("touch_off", TOUCH_OFF).given();
+    let by_hand = ByHand {
+        touch_off: table.number_or(
+            &hand::TOUCH_OFF_WITHIN,
+            defaults::touch_off(how.unwrap_or(TouchOff::Paper)),
+        ),
+        dial: table.number_or(&hand::DIAL_WITHIN, hand::DIAL_WITHIN.always()),
+        chance: HandDraws::default(),
+    };
     table.finish();
-    (passes, speed.given())
+    (passes, by_hand, speed.given())
 }
 
 fn finish(table: &Section<'_>) -> Vec<Length> {

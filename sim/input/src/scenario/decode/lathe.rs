@@ -6,11 +6,13 @@ use super::section::{Section, Words};
 use super::wordings::{READS, UNITS};
 use crate::arithmetic::max;
 use crate::quantity::{Force, Length, Quantity, Ratio, Stiffness, Units};
-use crate::scenario::numbers::{attachment, readout, slide, spindle, tailstock, top_slide};
+use crate::scenario::numbers::{
+    attachment, carriage, readout, slide, spindle, tailstock, top_slide,
+};
 use crate::scenario::readings::Reads;
 use crate::scenario::{
-    Attachment, AttachmentKind, Condition, CrossSlide, Known, Lathe, Origin, Severity, Spindle,
-    SpindleNose, SpreadShape, Tailstock, TopSlide,
+    Attachment, AttachmentKind, Carriage, Condition, CrossSlide, Known, Lathe, Origin, Severity,
+    Spindle, SpindleNose, SpreadShape, Tailstock, TopSlide,
 };
 
 const CONDITION: &Words<Condition> = &[
@@ -64,6 +66,12 @@ pub(super) fn read(top: Section<'_>) -> Lathe {
         slide: read_slide(top.table("slide"), condition),
         top_slide: read_top_slide(top.table("top_slide"), condition),
         spindle: read_spindle(top.table("spindle"), condition),
+        carriage: {
+            let table = top.table("carriage");
+            let rock = table.number(&carriage::ROCK, condition);
+            table.finish();
+            Carriage { rock }
+        },
         tailstock_spring,
         tailstock,
         lead_screw: super::thread::lead_screw(top.table("lead_screw")),
@@ -111,6 +119,8 @@ fn read_attachment(table: Section<'_>, c: Condition) -> Attachment {
         guide_end: table.number(&attachment::GUIDE_END, c),
         setting_error: table.number(&attachment::SETTING_ERROR, c),
         guide_bow: table.number(&attachment::GUIDE_BOW, c),
+        wear_headstock_end: table.number_given(&attachment::WEAR_HEADSTOCK_END).given(),
+        wear_tailstock_end: table.number_given(&attachment::WEAR_TAILSTOCK_END).given(),
     };
     table.finish();
     attachment
@@ -213,6 +223,7 @@ fn read_spindle(table: Section<'_>, c: Condition) -> Spindle {
             .unwrap_or(SpindleNose::ScrewedOn),
         reverse: table.flag("reverse", false),
         spring: table.number(&spindle::SPRING, c),
+        out_of_line: table.number(&spindle::OUT_OF_LINE, c),
     };
     table.finish();
     spindle

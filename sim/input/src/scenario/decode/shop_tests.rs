@@ -1,11 +1,11 @@
 //! The file of filled-in shop tests: every key, repeats as lists, "not done" where absent.
 
-use toml::de::DeValue;
-
-use super::section::{Got, Section, plain_words};
+use super::repeats::is_not_done;
+use super::section::Section;
+use super::two_cuts;
 use super::wordings::READS;
 use super::wordings::UNITS;
-use crate::quantity::{Force, INCH, Length, Quantity, Taper, Units};
+use crate::quantity::{Force, INCH, Length, Taper, Units};
 use crate::scenario::limits::Limits;
 use crate::scenario::readings::Reads;
 use crate::scenario::shop_tests::{Parts, Pulls, Reversal, ShopTests, Springs, Steps, Tips};
@@ -104,6 +104,10 @@ pub(super) fn read(top: Section<'_>) -> ShopTests {
         )
     });
     needs(&top, "set_taken", "set", !taken.is_empty(), "\"0.010 in\"");
+    let rock = in_table(&top, "carriage_rock", |t| {
+        t.repeats::<Length>("moved", SMALL)
+    });
+    let two_cuts = two_cuts::read(top.table("two_cuts"), units);
     top.finish();
     ShopTests {
         name,
@@ -124,6 +128,8 @@ pub(super) fn read(top: Section<'_>) -> ShopTests {
         waves_seen: two_way.2,
         set,
         taken,
+        rock,
+        two_cuts,
     }
 }
 
@@ -206,45 +212,5 @@ fn springs(table: &Section<'_>) -> Springs {
         slide_pulled: moved("slide_pulled"),
         slide_pushed: moved("slide_pushed"),
         forces,
-    }
-}
-
-/// Whether it says that a test was not done.
-fn is_not_done(value: &DeValue<'_>) -> bool {
-    matches!(value, DeValue::String(text) if matches!(plain_words(text).as_str(), "not done" | "-"))
-}
-
-impl Section<'_> {
-    /// Repeats of a reading: a list, or one alone; empty when not done. SI.
-    fn repeats<Q: Quantity>(&self, key: &'static str, limits: Limits) -> Vec<f64> {
-        let Some((value, at)) = self.find(key) else {
-            return Vec::new();
-        };
-        if is_not_done(value) {
-            return Vec::new();
-        }
-        let one = |value: &DeValue<'_>, at| match self.quantity_in::<Q>(key, value, at, limits) {
-            Got::Given(q) => Some(q.si()),
-            Got::Open | Got::Faulty => None,
-        };
-        match value {
-            DeValue::Array(list) => list
-                .iter()
-                .filter(|item| !is_not_done(item.get_ref()))
-                .filter_map(|item| one(item.get_ref(), item.span()))
-                .collect(),
-            single => one(single, at).into_iter().collect(),
-        }
-    }
-
-    /// A plain quantity, 0 when it isn't there or not done. SI.
-    fn one<Q: Quantity>(&self, key: &'static str, limits: Limits) -> f64 {
-        match self.find(key) {
-            Some((value, at)) if !is_not_done(value) => self
-                .quantity_in::<Q>(key, value, at, limits)
-                .given()
-                .map_or(0.0, Q::si),
-            _ => 0.0,
-        }
     }
 }

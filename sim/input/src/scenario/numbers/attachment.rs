@@ -31,6 +31,8 @@ pub(super) static ROWS: &[&dyn Number] = &[
     &GUIDE_END,
     &SETTING_ERROR,
     &GUIDE_BOW,
+    &WEAR_HEADSTOCK_END,
+    &WEAR_TAILSTOCK_END,
 ];
 
 /// Ordinary [mem], the rest [guess].
@@ -396,4 +398,34 @@ pub static GUIDE_BOW: Row<Length> = Row {
             [-0.003, 0.0, 0.003],
         ],
     ),
+};
+
+/// Less is usual: the middle is used most.
+pub static WEAR_HEADSTOCK_END: Row<Length, Elsewhere> = Row {
+    about: About {
+        number: 64,
+        key: "attachment.wear_headstock_end",
+        words: "slack near the guide's headstock end over that in its middle",
+        part: Part::DriveSlack,
+        limits: Limits::ANY,
+        test: Some(Test::Reversal),
+        ..About::NOTHING
+    },
+    place: Place::Lathe(|lathe| lathe.attachment.wear_headstock_end.as_mut()),
+    default: Elsewhere,
+};
+
+/// Less is usual: the middle is used most.
+pub static WEAR_TAILSTOCK_END: Row<Length, Elsewhere> = Row {
+    about: About {
+        number: 65,
+        key: "attachment.wear_tailstock_end",
+        words: "slack near the guide's tailstock end over that in its middle",
+        part: Part::DriveSlack,
+        limits: Limits::ANY,
+        test: Some(Test::Reversal),
+        ..About::NOTHING
+    },
+    place: Place::Lathe(|lathe| lathe.attachment.wear_tailstock_end.as_mut()),
+    default: Elsewhere,
 };

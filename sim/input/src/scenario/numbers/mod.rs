@@ -12,11 +12,13 @@ pub mod slide;
 pub mod top_slide;
 pub mod spindle;
 pub mod tailstock;
+pub mod carriage;
 pub mod readout;
 pub mod work;
 pub mod cutting;
 pub mod tool;
 pub mod preload;
+pub mod passes;
 
 pub use row::{About, Basis, ByCondition, Elsewhere, Number, Part, Row, StandIn, Usual};
 
@@ -26,16 +28,18 @@ use super::shop_tests::Test;
 pub type Rows = &'static [&'static dyn Number];
 
 /// What every way with the attachment draws, the lathe's first.
-const WITH_ATTACHMENT: [Rows; 10] = [
+const WITH_ATTACHMENT: [Rows; 12] = [
     attachment::ROWS,
     slide::ROWS,
     top_slide::ROWS,
     spindle::ROWS,
+    carriage::ROWS,
     tailstock::ROWS,
     readout::ROWS,
     work::ROWS,
     cutting::ROWS,
     tool::ROWS,
+    passes::ROWS,
     preload::ROWS,
 ];
 

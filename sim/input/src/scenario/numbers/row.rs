@@ -38,12 +38,18 @@ pub enum Part {
     Holding,
     /// Material and the state of the edge.
     Material,
+    /// The spindle's line against the bed.
+    Headstock,
+    /// The carriage in its clearance on the bed.
+    Carriage,
     /// Height of the tool.
     ToolHeight,
     /// The surface it starts from.
     Blank,
     /// Preload.
     Preload,
+    /// Touching off and setting the dial.
+    Hand,
     /// Hard spots and the like: what no care with the lathe mends.
     Luck,
 }
@@ -63,9 +69,12 @@ impl Part {
             Self::Bar => "boring bar",
             Self::Holding => "chuck and centre",
             Self::Material => "material and edge",
+            Self::Headstock => "headstock out of line with the bed",
+            Self::Carriage => "rock of the carriage",
             Self::ToolHeight => "height of the tool",
             Self::Blank => "run-out of the blank",
             Self::Preload => "preload",
+            Self::Hand => "touching off and setting the dial",
             Self::Luck => "hard spots: no mending helps",
         }
     }

@@ -4,6 +4,7 @@ use crate::quantity::{Dimension, Quantity};
 use crate::scenario::Known;
 use crate::scenario::shop_tests::Test;
 use crate::shop_tests::repeats::Estimate;
+use crate::weighing::Told;
 use serde::Serialize;
 
 /// Parts that differ from the whole by more than this share of it don't add up.
@@ -57,6 +58,8 @@ pub struct Found {
     pub notes: Vec<Note>,
     /// The tests that were done.
     pub done: Vec<Test>,
+    /// Push-off over drag of the cut drawn away in test 12.
+    pub push_over_drag: Option<Told>,
 }
 
 impl Found {

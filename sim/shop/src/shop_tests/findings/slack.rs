@@ -3,6 +3,7 @@
 use super::found::{ADDS_UP, Found, NoteKind, of_known};
 use crate::arithmetic::{hypot, max, min, powi};
 use crate::quantity::Dimension;
+use crate::scenario::numbers::attachment::{WEAR_HEADSTOCK_END, WEAR_TAILSTOCK_END};
 use crate::scenario::{AttachmentKind, Lathe};
 use crate::shop_tests::lost_motion::{AtTaper, across, parted};
 use crate::shop_tests::repeats::{Estimate, of_groups, of_repeats};
@@ -185,6 +186,34 @@ fn foot_found(foot: Estimate, tests: &[Test], found: &mut Found) {
     );
 }
 
+/// Three places make a number of each end against the middle, for the march.
+fn along_guide(
+    middle: Estimate,
+    ends: [(&'static str, Option<Estimate>); 2],
+    slope: f64,
+    found: &mut Found,
+) {
+    let [(_, Some(headstock)), (_, Some(tailstock))] = ends else {
+        return;
+    };
+    for (row, end) in [
+        (&WEAR_HEADSTOCK_END.about, headstock),
+        (&WEAR_TAILSTOCK_END.about, tailstock),
+    ] {
+        // The first taper tells; another would say the same of the same guide.
+        if found.findings.iter().all(|f| f.key != row.key) {
+            let range = end.less(middle).times(slope).range(f64::NEG_INFINITY);
+            found.add(
+                row.key,
+                row.words,
+                Dimension::Length,
+                range,
+                &[Test::Reversal],
+            );
+        }
+    }
+}
+
 /// The ends of the guide against its middle: the range is widened to hold all three.
 pub(super) fn wear(
     tests: &ShopTests,
@@ -197,11 +226,25 @@ pub(super) fn wear(
         else {
             continue;
         };
-        for (place, list) in [
+        let ends = [
             ("headstock", &reversal.headstock_end),
             ("tailstock", &reversal.tailstock_end),
-        ] {
-            let Some(end) = of_repeats(&net(reversal, list), tests.steps.carriage) else {
+        ]
+        .map(|(place, list)| {
+            (
+                place,
+                of_repeats(&net(reversal, list), tests.steps.carriage),
+            )
+        });
+        along_guide(middle, ends, slope, found);
+        let least = ends
+            .iter()
+            .filter_map(|(place, end)| Some((*place, (*end)?.middle)))
+            .filter(|(_, lost)| *lost < middle.middle)
+            .min_by(|a, b| a.1.total_cmp(&b.1))
+            .map(|(place, _)| place);
+        for (place, end) in ends {
+            let Some(end) = end else {
                 continue;
             };
             let differs = (end.middle - middle.middle) * slope;
@@ -217,9 +260,14 @@ pub(super) fn wear(
                     Test::Reversal,
                     format!(
                         "near the {place} end of the guide the slide loses {} {} than in the \
-                         middle: guide or screw are worn otherwise there. The range holds both",
+                         middle: guide or screw are worn otherwise there. The range holds both{}",
                         show(differs.abs()),
-                        if differs < 0.0 { "less" } else { "more" }
+                        if differs < 0.0 { "less" } else { "more" },
+                        if least == Some(place) {
+                            "; work there: clamp the foot so that the taper comes to stand near it"
+                        } else {
+                            ""
+                        }
                     ),
                 );
             }
@@ -254,7 +302,12 @@ pub(super) fn two_way(
     // While cutting, the drag loads one face after the other: twice its spring is no slack.
     let eased = of_known(&lathe.slide.drag_left_cutting);
     let spring = wind_up(lathe).times(2.0 / (1.0 + lathe.slide.breakaway.si()));
-    let net = used.less(spring.times(eased.middle));
+    // So does the carriage's rock, either way: the feed is reversed between the two.
+    let rock = of_known(&lathe.carriage.rock);
+    let rock = rock.minus + rock.plus;
+    let net = used
+        .less(spring.times(eased.middle))
+        .and(Estimate::even(0.0, rock));
     let waves = match tests.waves_seen {
         Some(true) => ", and waves were seen: it floats in its slack",
         Some(false) => ", without waves",

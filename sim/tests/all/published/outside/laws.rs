@@ -10,7 +10,7 @@ use super::{How, Ours, Table};
 
 pub fn cutting(table: &mut Table) {
     use How::{Exact, Memory, Read};
-    use Ours::{Here, There, Within};
+    use Ours::{Here, There, Typed, Within};
     table.group("Cutting force and surface");
     // VDI 3323 groups as printed in a 2017 turning catalogue: kc1.1 in N/mm2, exponent.
     let source = "VDI 3323 groups, a catalogue of 2017";
@@ -23,26 +23,26 @@ pub fn cutting(table: &mut Table) {
         ("brass", 700.0, 0.27),
     ] {
         let row = Material::named(name).expect("a material");
-        let ours = Here(kc, row.specific_force().si() / 1e6, 0);
+        let ours = Typed(kc, row.specific_force().si() / 1e6, 0, 1e-6);
         table.row(
             source,
             Read,
             format!("specific force of {name}, N/mm2"),
             ours,
         );
-        let ours = Here(mc, row.exponent, 2);
+        let ours = Typed(mc, row.exponent, 2, 1e-9);
         table.row(source, Read, format!("exponent of {name}"), ours);
     }
     // The same catalogue; the names of its rows differ between editions.
     let iron = Material::named("grey iron").expect("a material");
-    let ours = Here(1150.0, iron.specific_force().middle.si() / 1e6, 0);
+    let ours = Typed(1150.0, iron.specific_force().middle.si() / 1e6, 0, 1e-6);
     table.row(
         source,
         Read,
         "specific force of grey iron, about, N/mm2",
         ours,
     );
-    let ours = Here(0.20, iron.exponent, 2);
+    let ours = Typed(0.20, iron.exponent, 2, 1e-9);
     table.row(source, Read, "exponent of grey iron", ours);
     let square = |nose, feed| EdgeShape::new(nose, 90f64.to_radians(), feed);
     let main = |kc: f64, mc, nose| {

@@ -19,12 +19,12 @@ pub fn machine(table: &mut Table) {
         ("greasy", 0.07, assumed.low.si(), 0.01),
         ("lubricated, at rest, most", 0.21, assumed.high.si(), 0.01),
     ] {
-        let ours = Ours::Within(printed, ours, 2, within + 1e-12);
+        let ours = Ours::Typed(printed, ours, 2, within + 1e-12);
         let what = format!("friction of slideways, {what}");
         table.row("published tables", Read, what, ours);
     }
     // A cylinder's seals take 10 to 20 %: what is assumed holds that.
-    let ours = Ours::Here(0.15, SEAL_SHARE.always().middle.si(), 2);
+    let ours = Ours::Typed(0.15, SEAL_SHARE.always().middle.si(), 2, 1e-12);
     let what = "share of a cylinder's force that its seals take, middle of 10 to 20 %";
     table.row("makers of cylinders", Read, what, ours);
     // A maker's inspection sheet in the pattern of ISO 1708: centre heights within 0.04 mm.
@@ -34,7 +34,7 @@ pub fn machine(table: &mut Table) {
         "a maker's sheet, ISO 1708",
         Read,
         what,
-        Ours::Here(0.04, ours, 2),
+        Ours::Typed(0.04, ours, 2, 1e-9),
     );
     // ISO 230-2, from memory: mean up less mean down at each target, the largest; play b gives b.
     let ours = Ours::There(

@@ -35,6 +35,9 @@ pub enum Ours {
     Here(f64, f64, usize),
     /// The same with other room than half of the last decimal.
     Within(f64, f64, usize, f64),
+    /// The same constant typed in the product and here, with this room: nothing is worked out, so
+    /// that they agree guards against a slip of the pen only.
+    Typed(f64, f64, usize, f64),
     /// What it is, checked by this test of that file, where it takes trials or a whole cut.
     There(&'static str, &'static str, &'static str),
 }

@@ -22,7 +22,7 @@ fn half(taper: f64) -> f64 {
 
 pub fn tapers(table: &mut Table) {
     use How::{Exact, Memory, Practice, Read};
-    use Ours::Here;
+    use Ours::{Here, Typed};
     table.group("Tapers");
     // ISO 296, ASME B5.10: in/ft, sizes 0 to 7; half angle of size 2.
     let source = "ISO 296, ASME B5.10";
@@ -31,7 +31,7 @@ pub fn tapers(table: &mut Table) {
     ];
     for (size, printed) in rates.into_iter().enumerate() {
         let name = format!("morse {size}");
-        let ours = Here(printed, rate(&name), 5);
+        let ours = Typed(printed, rate(&name), 5, 1e-9);
         table.row(source, Read, format!("Morse {size}, in/ft"), ours);
     }
     let ours = Here(1.430689, half(rate("morse 2") / 12.0), 6);
@@ -49,7 +49,8 @@ pub fn tapers(table: &mut Table) {
         ),
         ("taper pin", "taper pins, in/ft", 0.25, 2),
     ] {
-        table.row(source, Read, what, Here(printed, rate(name), digits));
+        let ours = Typed(printed, rate(name), digits, 1e-9);
+        table.row(source, Read, what, ours);
     }
     // NAVEDTRA 14345: a Jarno of size n is n/8, n/10 and n/2.
     let six = find("jarno 6").expect("a size");
@@ -68,7 +69,7 @@ pub fn tapers(table: &mut Table) {
     let source = "ASME B1.20.1";
     let ours = Here(1.789911, half(rate("npt") / 12.0), 6);
     table.row(source, Read, "taper pipe, half angle, deg", ours);
-    let ours = Here(0.75, rate("npt"), 2);
+    let ours = Typed(0.75, rate("npt"), 2, 1e-9);
     table.row(source, Read, "taper pipe, in/ft", ours);
     let ours = Ours::There(
         "1 deg 47 min 23.7 sec",

@@ -1,0 +1,204 @@
+//! What to expect of a way, in words: verdict, last passes, chances. Every voice takes these.
+
+use tautway_sim::expect::{Asked, Expect, Reach, SIZE_TAKEN, Share};
+use tautway_sim::quantity::Units;
+use tautway_sim::scenario::{Kind, Scenario};
+use tautway_words::{Block, Document, Role, Table};
+
+use super::words;
+
+/// Beyond this doubt, either way, a chance is told with where it may lie.
+const TOLD_FROM: f64 = 0.02;
+
+/// So many of 100, never surer than lathes were tried.
+pub fn of_100(share: f64) -> String {
+    if share >= 0.995 {
+        "all but 1 of 100".to_owned()
+    } else if share < 0.005 {
+        "none of 100".to_owned()
+    } else {
+        format!("{:.0} of 100", 100.0 * share)
+    }
+}
+
+/// The same bare, for a second figure.
+fn bare(share: f64) -> String {
+    format!("{:.0}", 100.0 * share)
+}
+
+/// Where it may lie, where that is wide.
+fn doubt(share: &Share) -> String {
+    if 0.5 * (share.high - share.low) <= TOLD_FROM {
+        return String::new();
+    }
+    format!(" ({} to {})", bare(share.low), bare(share.high))
+}
+
+/// The verdict's name.
+pub fn verdict(reach: Reach) -> &'static str {
+    match reach {
+        Reach::InReach => "IN REACH:",
+        Reach::InReachIfGauged => "IN REACH IF GAUGED:",
+        Reach::OnTheEdge => "ON THE EDGE:",
+        Reach::OutOfReach => "OUT OF REACH:",
+    }
+}
+
+/// What is counted.
+fn counted(finish: bool) -> &'static str {
+    if finish {
+        "taper, size and finish"
+    } else {
+        "taper and size"
+    }
+}
+
+/// Verdict and chances, in a sentence or three; with whether the drawing asks for the finish.
+pub fn chances(expect: &Expect, kind: Kind, finish: bool, units: Units) -> String {
+    let met = expect.met();
+    let gauged = &expect.with_gauging;
+    let helps = expect.gauging_helps();
+    let (counts, dial) = (counted(finish), &expect.by_dial);
+    let mut text = if expect.verdict == Reach::InReach || !helps {
+        let of = if helps { dial } else { &met };
+        format!(
+            "{}{} lathes like yours, {counts}",
+            of_100(of.met),
+            doubt(of)
+        )
+    } else {
+        format!(
+            "{}{} lathes like yours, {counts}",
+            of_100(met.met),
+            doubt(&met)
+        )
+    };
+    let decided = match expect.decided_by {
+        Some(Asked::Taper) => "taper",
+        Some(Asked::Size) => "size",
+        Some(Asked::Finish) => "finish",
+        None => "",
+    };
+    match expect.verdict {
+        Reach::InReach => text.push_str(", by the dial alone."),
+        _ if !helps => text.push_str(&format!(
+            "; the {decided} decides. The slide floats: gauging won't mend it."
+        )),
+        _ => {
+            text.push_str(&format!("; by the dial alone {}.", bare(dial.met)));
+            let mut missed = Vec::new();
+            if gauged.scrap >= 0.005 {
+                let big = match kind {
+                    Kind::Inside => "too big",
+                    Kind::Outside => "too small",
+                };
+                missed.push(format!("{} scrap ({big})", bare(gauged.scrap)));
+            }
+            if gauged.rework >= 0.005 {
+                missed.push(format!("{} for another pass", bare(gauged.rework)));
+            }
+            let otherwise = 1.0 - met.met - gauged.scrap - gauged.rework;
+            if otherwise >= 0.005 {
+                missed.push(format!("{} off in taper or finish", bare(otherwise)));
+            }
+            if !missed.is_empty() {
+                text.push_str(&format!(" Gauged, {}.", missed.join(", ")));
+            }
+            if expect.verdict != Reach::InReachIfGauged {
+                text.push_str(&format!(" The {decided} decides."));
+            }
+        }
+    }
+    if expect.size_taken {
+        let half = words::height(SIZE_TAKEN, units);
+        text.push_str(&format!(
+            " No size tolerance given: I took +-{half} per side."
+        ));
+    }
+    text
+}
+
+/// The verdict as the first thing read.
+pub fn first(page: &mut Document, expect: &Expect, scenario: &Scenario, units: Units) {
+    let label = verdict(expect.verdict);
+    let work = &scenario.job.work;
+    let told = chances(expect, work.kind, work.waves_allowed.is_some(), units);
+    page.say_as(Role::Advice, label, told);
+}
+
+/// How many, in words.
+fn number(count: usize) -> String {
+    match count {
+        2 => "two".to_owned(),
+        3 => "three".to_owned(),
+        _ => count.to_string(),
+    }
+}
+
+/// The passes that end the plan, and the table for the last of them.
+pub fn last_passes(page: &mut Document, expect: &Expect, units: Units) {
+    let depth = words::height(expect.set, units);
+    let how_many = number(expect.alike);
+    if !expect.gauging_helps() {
+        page.say(
+            "Last passes:",
+            format!("{how_many} of {depth} per side. No table: what is left answers no gauge."),
+        );
+        return;
+    }
+    let after = match expect.alike {
+        2 => "the first".to_owned(),
+        more => format!("the {}", if more == 3 { "second" } else { "last but one" }),
+    };
+    page.say(
+        "Last passes:",
+        format!(
+            "{how_many} of {depth} per side; after {after} stop, chips out, gauge COLD. \
+             Leave guide and gib alone, don't touch off again. Then:"
+        ),
+    );
+    page.push(Block::Table(table(expect, units)));
+}
+
+/// From what is still left on to how far the dial goes.
+pub fn table(expect: &Expect, units: Units) -> Table {
+    let of = |at: usize| expect.last_pass.iter().map(move |row| row[at]);
+    let cells = |label: &str, at: usize| {
+        let figures = of(at).map(|m| words::bare_height(m, units));
+        std::iter::once(label.to_owned())
+            .chain(figures)
+            .collect::<Vec<_>>()
+    };
+    let unit = match units {
+        Units::Inch => "in",
+        Units::Metric => "mm",
+    };
+    let mut table =
+        Table::new(cells(&format!("still left on, per side, {unit}"), 0)).words_in(&[0]);
+    table.row(cells(&format!("turn the dial in, per side, {unit}"), 1));
+    table
+}
+
+/// What the passes before the gauge leave.
+pub fn leaves(expect: &Expect, units: Units) -> String {
+    let left = &expect.left;
+    let of = match expect.alike {
+        2 => "the first",
+        _ => "those before the gauge",
+    };
+    let leaves = if expect.alike == 2 { "leaves" } else { "leave" };
+    if left.low >= 0.0 {
+        format!(
+            "{of} {leaves} {} to {} per side",
+            words::bare_height(left.low, units),
+            words::height(left.high, units)
+        )
+    } else {
+        format!(
+            "{of} {} from {} too deep to {} left on",
+            if expect.alike == 2 { "ends" } else { "end" },
+            words::bare_height(left.low, units),
+            words::height(left.high, units)
+        )
+    }
+}

@@ -1,0 +1,174 @@
+//! The rule for the last pass: from what the gauge reads to how far the dial is turned, fitted on
+//! lathes like the one described.
+//!
+//! Plainly adding what the first pass left comes short where the last pass takes more than the
+//! first: it springs off more. A straight line takes that up; where it is no better, what was read
+//! is the rule.
+
+use super::play::{Play, Played};
+use super::record::{Fitted, LastPass};
+use crate::arithmetic::{clamp, max, min};
+use crate::quantity::{INCH, Units};
+
+/// Lathes of the fit, whose numbers no play meets.
+const FIT: std::ops::Range<u64> = 1_000_001..1_000_129;
+/// Of these also how far they follow the dial.
+const FOLLOW: std::ops::Range<u64> = 1_000_001..1_000_017;
+/// A last pass that follows the dial by less than this can't be set by gauging.
+const FOLLOWS_ENOUGH: f64 = 0.5;
+/// Cutting too far weighs so much more than leaving on as aim is taken (a guess: a new piece
+/// against another pass).
+const TOO_FAR: f64 = 1.5;
+/// How far about a limit a lathe counts in part, against half of the tolerance.
+const SMOOTH: f64 = 0.3;
+/// Rows of the table.
+const ROWS: usize = 4;
+
+/// How much of a turn of the dial the last pass follows on lathes like the one described.
+pub(super) fn follows(play: &Play<'_>) -> f64 {
+    let more = 0.1 * play.set;
+    let as_read = play.cut(FOLLOW, &plainly);
+    let further = play.cut(FOLLOW, &|read| read + more);
+    let both = as_read.iter().zip(&further);
+    median(
+        both.map(|((_, a), (_, b))| (b[1].size_error - a[1].size_error) / more)
+            .collect(),
+    )
+}
+
+fn plainly(read: f64) -> f64 {
+    read
+}
+
+/// Fits the rule on lathes of their own.
+pub(super) fn fit(play: &Play<'_>, follows: f64) -> Fitted {
+    let found = play.cut(FIT, &plainly);
+    let reads: Vec<f64> = found.iter().map(|(read, _)| *read).collect();
+    let middle = median(reads.clone());
+    let left = found
+        .iter()
+        .map(|(_, found)| -found[0].size_error - play.set);
+    let usually_left = median(left.collect());
+    let none = Fitted {
+        last_pass: LastPass::plain(middle),
+        follows: clamp(follows, 0.0, 1.2),
+        usually_left,
+        helps: false,
+    };
+    if follows < FOLLOWS_ENOUGH {
+        return none;
+    }
+    // What the plain rule leaves wrong, as the turn of the dial that would have mended it.
+    let wanting: Vec<f64> = found
+        .iter()
+        .map(|(_, found)| -found[1].size_error / follows)
+        .collect();
+    let slope = clamp(slope(&reads, &wanting), -0.4, 2.0);
+    let at = wanting
+        .iter()
+        .zip(&reads)
+        .map(|(w, r)| w - slope * (r - middle));
+    let base = median(at.collect());
+    let line = |read: f64| base + slope * (read - middle);
+    let ends = |more: &dyn Fn(f64) -> f64| -> Vec<f64> {
+        let each = found.iter();
+        each.map(|(read, found)| found[1].size_error + follows * more(*read))
+            .collect()
+    };
+    let (fitted, aim) = aimed(play, &ends(&line));
+    let (plain, plain_aim) = aimed(play, &ends(&|_| 0.0));
+    let last_pass = if fitted <= plain {
+        LastPass {
+            read: middle,
+            dial: middle + base + aim / follows,
+            each: 1.0 + slope,
+        }
+    } else {
+        LastPass {
+            read: middle,
+            dial: middle + plain_aim / follows,
+            each: 1.0,
+        }
+    };
+    Fitted {
+        last_pass,
+        helps: true,
+        ..none
+    }
+}
+
+impl Fitted {
+    /// Rows of the table over what such lathes read, in steps a person reads.
+    pub(super) fn rows(&self, played: &[Played], play: &Play<'_>) -> Vec<[f64; 2]> {
+        let step = match play.scenario.job.units {
+            Units::Inch => 0.0001 * INCH,
+            Units::Metric => 2e-6,
+        };
+        let mut reads: Vec<f64> = played.iter().map(|one| one.read).collect();
+        reads.sort_by(f64::total_cmp);
+        let at = |share: f64| reads[(share * (reads.len() - 1) as f64) as usize];
+        let (low, high) = (max(at(0.025), 0.0), max(at(0.975), 0.0));
+        let apart = max((high - low) / (ROWS - 1) as f64, step);
+        let apart = (apart / step).ceil() * step;
+        let first = (low / step).floor() * step;
+        let last_pass = &self.last_pass;
+        (0..ROWS)
+            .map(|i| {
+                let read = first + apart * i as f64;
+                [read, last_pass.turn(read)]
+            })
+            .collect()
+    }
+}
+
+/// Least loss over where the sizes' middle is put, and by how much they are moved for it, m.
+fn aimed(play: &Play<'_>, sizes: &[f64]) -> (f64, f64) {
+    let [low, high] = play.size;
+    let middle = 0.5 * (low + high);
+    let half = 0.5 * (high - low);
+    let loss = |by: f64| {
+        let each = sizes.iter().map(|size| {
+            // A lathe near a limit stands for others on either side of it.
+            let beyond = |off: f64| clamp(off / (SMOOTH * half) + 0.5, 0.0, 1.0);
+            let size = size + by;
+            TOO_FAR * beyond(size - high) + beyond(low - size)
+        });
+        // In between, near the middle is better: what is not lost on these may be on others.
+        let off: f64 = sizes
+            .iter()
+            .map(|s| min(((s + by - middle) / half).abs(), 1.0))
+            .sum();
+        each.sum::<f64>() + 0.05 * off
+    };
+    let tried = (-20..=8).map(|i| middle + 0.05 * f64::from(i) * half);
+    tried
+        .map(|by| (loss(by), by))
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .unwrap_or((0.0, 0.0))
+}
+
+fn median(mut values: Vec<f64>) -> f64 {
+    let at = values.len() / 2;
+    let (_, middle, _) = values.select_nth_unstable_by(at, f64::total_cmp);
+    *middle
+}
+
+/// Slope of the least-squares line, the tenths at either end drawn in to where they begin.
+fn slope(x: &[f64], y: &[f64]) -> f64 {
+    let [x, y] = [x, y].map(|values| {
+        let mut sorted = values.to_vec();
+        sorted.sort_by(f64::total_cmp);
+        let tenth = sorted.len() / 10;
+        let ends = (sorted[tenth], sorted[sorted.len() - 1 - tenth]);
+        let drawn = values.iter().map(|v| clamp(*v, ends.0, ends.1));
+        drawn.collect::<Vec<f64>>()
+    });
+    let count = x.len() as f64;
+    let (mx, my) = (x.iter().sum::<f64>() / count, y.iter().sum::<f64>() / count);
+    let (mut sxx, mut sxy) = (0.0, 0.0);
+    for (x, y) in x.iter().zip(&y) {
+        sxx += (x - mx) * (x - mx);
+        sxy += (x - mx) * (y - my);
+    }
+    if sxx > 0.0 { sxy / sxx } else { 0.0 }
+}

@@ -1,0 +1,166 @@
+//! The plan played on many lathes and summed up.
+
+use super::fit;
+use super::plan::planned;
+use super::play::{End, Play, Played};
+use super::record::{Asked, Expect, Fitted, Gauging, Middle, Reach, Share};
+use super::yardstick::{cost, minutes};
+use crate::arithmetic::max;
+use crate::cut::Options;
+use crate::scenario::Scenario;
+use crate::setup::Setup;
+use crate::spread::{Interval, Proportion};
+use crate::study::{PER_TURN, RangeFault, Study};
+
+/// Lathes on which the plan is played.
+const LATHES: u64 = 320;
+/// Chances are told with doubt of 95 of 100.
+const CONFIDENCE: f64 = 0.95;
+/// Passes alike at the end of a plan.
+const ALIKE: usize = 2;
+/// Where the last pass follows less of the dial than this, but not so little as a floating one, the
+/// first pass from an even stock leaves much less than the next ones: one more goes before the
+/// gauge.
+const SOFT: f64 = 0.85;
+const FLOATS: f64 = 0.5;
+/// From this chance on a job is in reach.
+const IN_REACH: f64 = 0.80;
+
+/// Plays the plan of one way on many lathes.
+///
+/// # Errors
+/// A number whose range makes no distribution.
+pub fn expect(scenario: &Scenario, setup: &Setup, options: Options) -> Result<Expect, RangeFault> {
+    let plan = |alike: usize| planned(scenario, alike);
+    let of = |scenario: &Scenario| -> Result<Study, RangeFault> {
+        let options = Options {
+            per_turn: PER_TURN,
+            ..options
+        };
+        Study::new(scenario, &[*setup], options)
+    };
+    let two = plan(ALIKE);
+    let play = Play::new(&two, setup, of(&two)?);
+    let follows = fit::follows(&play);
+    if !(FLOATS..SOFT).contains(&follows) {
+        return Ok(played(&play, follows));
+    }
+    let three = plan(ALIKE + 1);
+    let play = Play::new(&three, setup, of(&three)?);
+    Ok(played(&play, fit::follows(&play)))
+}
+
+fn played(play: &Play, follows: f64) -> Expect {
+    let rule = fit::fit(play, follows);
+    let played = play.all(LATHES, &rule);
+    summed(play, &played, rule)
+}
+
+fn summed(play: &Play, played: &[Played], rule: Fitted) -> Expect {
+    let share = |so: &dyn Fn(&Played) -> bool| {
+        let count = played.iter().filter(|one| so(one)).count() as u64;
+        chance(count, played.len() as u64)
+    };
+    let middle = |of: &dyn Fn(&Played) -> f64| middle(played.iter().map(of).collect());
+    let by_dial = share(&|one| play.meets(&one.by_dial));
+    let gauged = |one: &Played| {
+        if play.gauge.is_some() {
+            one.gauged
+        } else {
+            one.by_dial
+        }
+    };
+    let met = share(&|one| play.meets(&gauged(one)));
+    let scrap = share(&|one| play.too_far(&gauged(one))).met;
+    let rework = share(&|one| play.left_on(&gauged(one))).met;
+    let missed = |of: &dyn Fn(&End) -> bool| share(&|one| !of(&gauged(one))).met;
+    let misses = [
+        (Asked::Taper, missed(&|end| play.taper_met(end))),
+        (Asked::Size, missed(&|end| play.size_met(end))),
+        (Asked::Finish, missed(&|end| play.waves_met(end))),
+    ];
+    let worst = misses
+        .into_iter()
+        .fold(None, |worst: Option<(Asked, f64)>, of| {
+            let more = of.1 > worst.map_or(0.0, |worst| worst.1);
+            if more { Some(of) } else { worst }
+        });
+    let minutes = minutes(play);
+    let helps = rule.helps && play.gauge.is_some();
+    let with_gauging = Gauging {
+        share: met,
+        scrap,
+        rework,
+    };
+    Expect {
+        way: play.setup,
+        lathes: played.len() as u64,
+        by_dial,
+        with_gauging,
+        size_taken: play.size_taken,
+        left: middle(&|one| one.left),
+        taper: middle(&|one| gauged(one).taper),
+        waves: middle(&|one| gauged(one).waves),
+        entry: middle(&|one| one.entry),
+        body: middle(&|one| gauged(one).size),
+        exit: middle(&|one| one.exit),
+        verdict: reach(by_dial, met),
+        decided_by: worst.map(|(asked, _)| asked),
+        minutes,
+        alike: play.scenario.job.passes.finish.len(),
+        set: play.set,
+        last_pass: if helps {
+            rule.rows(played, play)
+        } else {
+            Vec::new()
+        },
+        rule: rule.last_pass,
+        follows: rule.follows,
+        cost: cost(play, minutes, &with_gauging, helps),
+    }
+}
+
+/// Whether the drawing is in reach, with the better of dial and gauge.
+fn reach(by_dial: Share, with_gauging: Share) -> Reach {
+    if by_dial.low >= IN_REACH {
+        Reach::InReach
+    } else if with_gauging.low >= IN_REACH {
+        Reach::InReachIfGauged
+    } else if max(by_dial.high, with_gauging.high) >= IN_REACH {
+        Reach::OnTheEdge
+    } else {
+        Reach::OutOfReach
+    }
+}
+
+/// A count as a chance.
+fn chance(count: u64, of: u64) -> Share {
+    let proportion = Proportion { count, of };
+    let nothing = Interval {
+        lower: 0.0,
+        upper: 1.0,
+    };
+    let doubt = proportion.wilson(CONFIDENCE).unwrap_or(nothing);
+    Share {
+        met: proportion.share().unwrap_or(0.0),
+        low: doubt.lower,
+        high: doubt.upper,
+    }
+}
+
+/// Median, and where 95 of 100 lie.
+fn middle(mut values: Vec<f64>) -> Middle {
+    values.sort_by(f64::total_cmp);
+    let at = |share: f64| {
+        let place = (share * (values.len() - 1) as f64 + 0.5) as usize;
+        values[place]
+    };
+    if values.is_empty() {
+        return Middle::default();
+    }
+    Middle {
+        median: at(0.5),
+        low: at(0.025),
+        high: at(0.975),
+    }
+}

@@ -1,0 +1,21 @@
+//! What to expect of a way, worked out once and read by every voice: many lathes like the one
+//! described, each cut and gauged as the sheet tells the hand to.
+//!
+//! The plan played: the guide proven with the gauge while stock remains and nudged where it reads
+//! off, then two passes alike from an even stock, the work gauged between them, the dial of the last
+//! turned by a rule fitted on other lathes. In it stand the errors a person makes: touching off and
+//! the dial (of [`crate::study::Study`]), the gauge's own error and its scatter, the setting of the
+//! guide, the edge dulling.
+//!
+//! Same files, seed and way: the same record, whatever is asked for beside it.
+
+mod plan;
+mod record;
+mod play;
+mod fit;
+mod yardstick;
+mod many;
+
+pub use many::expect;
+pub use plan::{SIZE_TAKEN, alike_at_end, depth_of, planned, size_band};
+pub use record::{Asked, Cost, Expect, Gauging, LastPass, Middle, Reach, Share};

@@ -1,0 +1,226 @@
+//! The plan played on one lathe after another: what the gauge reads, how far the dial is turned,
+//! what comes of it.
+
+use std::ops::Range;
+
+use super::plan::size_band;
+use super::record::Fitted;
+use crate::arithmetic::max;
+use crate::quantity::Quantity;
+use crate::record::{EndMark, Measures};
+use crate::scenario::{Gauge, GaugeKind, Scenario};
+use crate::setup::Setup;
+use crate::special::normal_quantile;
+use crate::spread::Draws;
+use crate::study::Study;
+
+/// Keeps the gauging's draws apart from those of lathes and pieces.
+const GAUGING: u64 = u64::from_le_bytes(*b"gauging ");
+/// Of what a gauge may be off, so much is its own and the same for all readings of a piece, as a
+/// standard deviation over the whole (a guess: half of the variance).
+const OWN: f64 = core::f64::consts::FRAC_1_SQRT_2;
+/// "Within" holds for 95 of 100.
+const WITHIN: f64 = 1.96;
+/// From pass to pass the edge pushes off more by up to this (a guess).
+const DULLS: f64 = 0.1;
+/// The taper is gauged over so much of the length, and nudged where it reads further from the
+/// middle than so much of the band.
+const GAUGED_LENGTH: f64 = 0.8;
+const NUDGED_FROM: f64 = 0.25;
+/// What a nudge of the guide leaves: half an indicator's step over so much guide, m (a guess).
+const NUDGE_OVER: f64 = 0.15;
+
+/// Places of the draws.
+const OF_GAUGE: u32 = 0;
+const SIZE: u32 = 1;
+const TAPER: u32 = 2;
+const NUDGE: u32 = 3;
+const DULL: u32 = 4;
+
+/// The plan of one way.
+pub struct Play<'a> {
+    pub(super) scenario: &'a Scenario,
+    pub(super) setup: Setup,
+    study: Study,
+    draws: Draws,
+    /// Depth of each of the passes alike, m.
+    pub(super) set: f64,
+    /// What it is gauged with.
+    pub(super) gauge: Option<(GaugeKind, Gauge)>,
+    /// Limits of the size error per side, m.
+    pub(super) size: [f64; 2],
+    pub(super) size_taken: bool,
+}
+
+/// How a piece ends.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct End {
+    /// Size error per side, positive into the work, m.
+    pub(super) size: f64,
+    /// Taper on diameter.
+    pub(super) taper: f64,
+    /// Waves, m.
+    pub(super) waves: f64,
+}
+
+/// One lathe's piece.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Played {
+    /// What the first pass left of its depth, m.
+    pub(super) left: f64,
+    /// What the gauge read after it: metal left on per side, m.
+    pub(super) read: f64,
+    /// How far the dial was turned for the last, m.
+    pub(super) dial: f64,
+    /// Nothing gauged: the dial set for what such lathes usually leave.
+    pub(super) by_dial: End,
+    /// As planned.
+    pub(super) gauged: End,
+    pub(super) entry: f64,
+    pub(super) exit: f64,
+}
+
+impl<'a> Play<'a> {
+    /// Of a scenario with the passes alike.
+    pub(super) fn new(scenario: &'a Scenario, setup: &Setup, study: Study) -> Self {
+        let (size, size_taken) = size_band(&scenario.job.work);
+        let gauge = scenario.job.gauge;
+        Self {
+            scenario,
+            setup: *setup,
+            draws: Draws {
+                seed: study.seed() ^ GAUGING,
+            },
+            study,
+            set: scenario
+                .job
+                .passes
+                .finish
+                .last()
+                .map_or(0.0, |set| set.si()),
+            gauge: gauge.kind.map(|kind| (kind, gauge)),
+            size,
+            size_taken,
+        }
+    }
+
+    /// What the gauge reads after the first pass, m: metal left on per side.
+    pub(super) fn read(&self, number: u64, before: &Measures) -> f64 {
+        let off = self.own(number) + self.scatter(number, SIZE);
+        -before.size_error + off
+    }
+
+    /// Pieces of these lathes, the dial turned by `turn` for what the gauge reads.
+    pub(super) fn cut(
+        &self,
+        numbers: Range<u64>,
+        turn: &(dyn Fn(f64) -> f64 + Sync),
+    ) -> Vec<(f64, [Measures; 2])> {
+        // The pass sets its depth; what goes beyond that is the correction.
+        let dial = |number: u64, found: &Measures| turn(self.read(number, found)) - self.set;
+        let cut = self.study.gauged(0, numbers.clone(), &dial);
+        let read = numbers.zip(&cut).map(|(n, found)| self.read(n, &found[0]));
+        let read: Vec<f64> = read.collect();
+        read.into_iter().zip(cut).collect()
+    }
+
+    /// The first so many lathes by the rule.
+    pub(super) fn all(&self, lathes: u64, rule: &Fitted) -> Vec<Played> {
+        let numbers = 1..lathes + 1;
+        let turn = |read: f64| rule.last_pass.turn(read);
+        let cut = self.cut(numbers.clone(), &turn);
+        numbers
+            .zip(cut)
+            .map(|(number, (read, found))| self.played(number, read, &found, rule))
+            .collect()
+    }
+
+    fn played(&self, number: u64, read: f64, found: &[Measures; 2], rule: &Fitted) -> Played {
+        let [before, after] = found;
+        let dial = rule.last_pass.turn(read);
+        let left = -before.size_error - self.set;
+        let dull = DULLS * self.draws.uniform(number - 1, DULL) * max(left, 0.0);
+        let size = after.size_error - dull;
+        let by_dial = size + rule.follows * (self.set + rule.usually_left - dial);
+        let deep = |mark: Option<EndMark>| mark.map_or(0.0, |mark| mark.depth);
+        let end = |size: f64, taper: f64| End {
+            size,
+            taper,
+            waves: after.waves,
+        };
+        Played {
+            left,
+            read,
+            dial,
+            by_dial: end(by_dial, after.taper),
+            gauged: end(size, after.taper - self.nudge(number, before)),
+            entry: deep(after.entry),
+            exit: deep(after.exit),
+        }
+    }
+
+    /// By how much the guide is nudged, as taper on diameter, so that a taper that reads off comes
+    /// to the middle of its band. What an equal pass before left is what the gauge reads.
+    fn nudge(&self, number: u64, before: &Measures) -> f64 {
+        let Some((_, gauge)) = &self.gauge else {
+            return 0.0;
+        };
+        let length = GAUGED_LENGTH * self.scenario.job.work.length.si();
+        let scatter = gauge.within.si() / WITHIN * (1.0 - OWN * OWN).sqrt();
+        let normal = |place| normal_quantile(self.draws.uniform(number - 1, place));
+        let reads = before.taper_error + 2.0_f64.sqrt() * scatter * normal(TAPER) / length;
+        let band = self.scenario.job.work.tolerance;
+        if reads.abs() <= NUDGED_FROM * (band.upper.si() - band.lower.si()) {
+            return 0.0;
+        }
+        let step = self.scenario.lathe.readout_step.si();
+        let leaves = (self.draws.uniform(number - 1, NUDGE) - 0.5) * 2.0 * step / NUDGE_OVER;
+        reads + leaves
+    }
+
+    /// The gauge's own error on this piece, m per side.
+    fn own(&self, number: u64) -> f64 {
+        OWN * self.off(number, OF_GAUGE)
+    }
+
+    fn scatter(&self, number: u64, place: u32) -> f64 {
+        (1.0 - OWN * OWN).sqrt() * self.off(number, place)
+    }
+
+    fn off(&self, number: u64, place: u32) -> f64 {
+        let Some((_, gauge)) = &self.gauge else {
+            return 0.0;
+        };
+        let deviation = 0.5 * gauge.within.si() / WITHIN;
+        deviation * normal_quantile(self.draws.uniform(number - 1, place))
+    }
+
+    pub(super) fn meets(&self, end: &End) -> bool {
+        self.taper_met(end) && self.size_met(end) && self.waves_met(end)
+    }
+
+    pub(super) fn taper_met(&self, end: &End) -> bool {
+        let work = &self.scenario.job.work;
+        let off = end.taper - work.taper.si();
+        off >= work.tolerance.lower.si() && off <= work.tolerance.upper.si()
+    }
+
+    pub(super) fn size_met(&self, end: &End) -> bool {
+        !self.too_far(end) && !self.left_on(end)
+    }
+
+    pub(super) fn waves_met(&self, end: &End) -> bool {
+        let allowed = self.scenario.job.work.waves_allowed;
+        allowed.is_none_or(|allowed| end.waves <= allowed.si())
+    }
+
+    /// Cut beyond the limit: nothing brings it back.
+    pub(super) fn too_far(&self, end: &End) -> bool {
+        end.size > self.size[1]
+    }
+
+    /// Metal left on beyond the other.
+    pub(super) fn left_on(&self, end: &End) -> bool {
+        end.size < self.size[0]
+    }
+}

@@ -1,0 +1,182 @@
+//! What is found of a way, and the rule for its last pass: what every voice reads.
+
+use serde::Serialize;
+
+use crate::arithmetic::max;
+use crate::setup::Setup;
+
+/// A chance among lathes, with what so many lathes leave open.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct Share {
+    /// Share of the lathes, 0 to 1.
+    pub met: f64,
+    /// From here ...
+    pub low: f64,
+    /// ... to here (95 of 100).
+    pub high: f64,
+}
+
+/// The same with the plan's gauging.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct Gauging {
+    /// Share in tolerance, and its doubt.
+    #[serde(flatten)]
+    pub share: Share,
+    /// Share cut too far: nothing brings these back.
+    pub scrap: f64,
+    /// Share with metal left on: another pass.
+    pub rework: f64,
+}
+
+/// What 95 of 100 lathes come to.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct Middle {
+    /// Median.
+    pub median: f64,
+    /// From here ...
+    pub low: f64,
+    /// ... to here.
+    pub high: f64,
+}
+
+/// Whether the drawing is in reach.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Reach {
+    /// By the dial alone.
+    InReach,
+    /// With the work gauged before the last pass.
+    InReachIfGauged,
+    /// So close to 80 of 100 that these lathes can't tell.
+    OnTheEdge,
+    /// No.
+    OutOfReach,
+}
+
+/// What the drawing asks for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Asked {
+    /// The taper within its tolerance.
+    Taper,
+    /// The size within its own.
+    Size,
+    /// Waves no higher than allowed.
+    Finish,
+}
+
+/// What to expect of one way. Lengths in m per side, tapers on diameter as ratio, shares 0 to 1.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Expect {
+    /// The way.
+    pub way: Setup,
+    /// Lathes it was played on.
+    pub lathes: u64,
+    /// The dial set for what such lathes usually leave, nothing gauged between.
+    pub by_dial: Share,
+    /// The whole plan; as by the dial where nothing is gauged.
+    pub with_gauging: Gauging,
+    /// Whether the drawing gave no size tolerance, so that half a thou per side was taken.
+    pub size_taken: bool,
+    /// What those before the gauge leave of their depth, positive left on.
+    pub left: Middle,
+    /// Taper on diameter at the end.
+    pub taper: Middle,
+    /// Waves of the body.
+    pub waves: Middle,
+    /// Mark where the tool comes in, positive dug in.
+    pub entry: Middle,
+    /// Size error of the body at the end, positive into the work.
+    pub body: Middle,
+    /// Mark where it goes out.
+    pub exit: Middle,
+    /// Whether the drawing is in reach.
+    pub verdict: Reach,
+    /// What is missed most, where anything is.
+    pub decided_by: Option<Asked>,
+    /// Time at the lathe for one piece, min.
+    pub minutes: f64,
+    /// Passes alike at its end, the last of them after the gauge.
+    pub alike: usize,
+    /// Depth set for each of them.
+    pub set: f64,
+    /// What the gauge reads before the last, as metal left on per side, and how far to turn the
+    /// dial in for the last; empty where gauging doesn't mend it.
+    pub last_pass: Vec<[f64; 2]>,
+    /// How that follows from what was gauged.
+    pub rule: LastPass,
+    /// Share of a turn of the dial that such lathes follow: little where the slide floats.
+    pub follows: f64,
+    /// Expected time with what goes wrong in it, min.
+    pub cost: Cost,
+}
+
+impl Expect {
+    /// The chance to go by: with the plan's gauging.
+    pub fn met(&self) -> Share {
+        self.with_gauging.share
+    }
+
+    /// What these lathes leave open of the cost, min.
+    pub fn doubt(&self) -> f64 {
+        let met = self.met();
+        max(0.5 * (met.high - met.low) * self.cost.spoilt, 0.5)
+    }
+
+    /// Whether a gauge between the passes brings the size: the last pass follows the dial.
+    pub fn gauging_helps(&self) -> bool {
+        !self.last_pass.is_empty()
+    }
+}
+
+/// What a way costs, min a piece.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Cost {
+    /// At the lathe when all goes well.
+    pub minutes: f64,
+    /// What a spoilt piece costs: another blank, and all of it again.
+    pub spoilt: f64,
+    /// Another pass with gauging.
+    pub pass: f64,
+    /// Expected, with the chances of both.
+    pub expected: f64,
+}
+
+/// How far to turn the dial for the last pass.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct LastPass {
+    /// A reading in the middle, metal left on per side, m ...
+    pub read: f64,
+    /// ... and the turn of the dial for it, per side, m.
+    pub dial: f64,
+    /// How much further for how much more.
+    pub each: f64,
+}
+
+impl LastPass {
+    /// The turn of the dial, m, for what the gauge reads, m; never outward.
+    pub fn turn(&self, read: f64) -> f64 {
+        max(self.dial + self.each * (read - self.read), 0.0)
+    }
+
+    /// What was read is turned.
+    pub(super) fn plain(read: f64) -> Self {
+        Self {
+            read,
+            dial: read,
+            each: 1.0,
+        }
+    }
+}
+
+/// A rule with what it rests on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fitted {
+    pub(super) last_pass: LastPass,
+    /// How much of a turn of the dial such lathes follow.
+    pub(super) follows: f64,
+    /// What the first pass usually leaves of its depth, m.
+    pub(super) usually_left: f64,
+    /// Whether gauging brings the size.
+    pub(super) helps: bool,
+}
