@@ -1,7 +1,7 @@
 //! `tautway predict`: one way in detail.
 
 use rayon::ThreadPool;
-use tautway_sim::compare::{Way, way};
+use tautway_sim::compare::{Comparison, Way, way};
 use tautway_sim::cut::{self, Options};
 use tautway_sim::expect::expect;
 use tautway_sim::feasibility::reasons;
@@ -136,16 +136,25 @@ pub(super) fn chosen(
         return Ok(way);
     }
     let comparison = weighed(scenario, options, pool)?;
-    let best = if choice.is_open() {
-        comparison.ways.first().map(|way| way.setup)
-    } else {
-        comparison.best_of(&admitted)
-    };
-    let Some(best) = best else {
-        return Err(Failure::Stopped("there is no such way".to_owned()));
-    };
+    if choice.is_open() {
+        return first_of(comparison);
+    }
+    let best = comparison.best_of(&admitted).ok_or_else(no_such_way)?;
     let compared = comparison.ways.into_iter().find(|way| way.setup == best);
     Ok(compared.unwrap_or_else(|| run_one(scenario, best, options)))
+}
+
+/// The first way of a comparison.
+///
+/// # Errors
+/// When there is none.
+pub(super) fn first_of(comparison: Comparison) -> Result<Way, Failure> {
+    let mut ways = comparison.ways.into_iter();
+    ways.next().ok_or_else(no_such_way)
+}
+
+fn no_such_way() -> Failure {
+    Failure::Stopped("there is no such way".to_owned())
 }
 
 fn run_one(scenario: &Scenario, setup: Setup, options: Options) -> Way {

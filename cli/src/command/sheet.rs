@@ -1,14 +1,11 @@
 //! `tautway sheet`: the setup sheet of one way.
 
-use rayon::ThreadPool;
-use tautway_sim::compare::{Advised, Way};
-use tautway_sim::cut::Options;
+use tautway_sim::compare::{Advised, Comparison, Way};
 use tautway_sim::quantity::Units;
-use tautway_sim::scenario::Scenario;
 use tautway_sim::sheet::Sheet;
 
 use super::compare::{how_sure, weighed};
-use super::predict::chosen;
+use super::predict::{chosen, first_of};
 use crate::failure::{Failure, Verdict};
 use crate::output::file::{self, Kind};
 use crate::plan::{self, Paper};
@@ -40,10 +37,13 @@ pub fn sheet(args: &plan::Sheet) -> Result<Verdict, Failure> {
     let units = scenario.job.units;
     let options = args.options;
     let pool = &trials::pool(None)?;
-    let way = chosen(scenario, args.choice, options, pool)?;
-    if args.choice.is_open() {
-        without_attachment(scenario, options, units, pool)?;
-    }
+    let way = if args.choice.is_open() {
+        let comparison = weighed(scenario, options, pool)?;
+        without_attachment(&comparison, units);
+        first_of(comparison)?
+    } else {
+        chosen(scenario, args.choice, options, pool)?
+    };
     if !way.out.is_empty() || way.forbidden {
         terminal::aside(&refusal(&way, units));
         return Ok(Verdict::NotMet);
@@ -68,13 +68,7 @@ pub fn sheet(args: &plan::Sheet) -> Result<Verdict, Failure> {
 }
 
 /// Says so where a way without the attachment is the better one: the sheet is the attachment's.
-fn without_attachment(
-    scenario: &Scenario,
-    options: Options,
-    units: Units,
-    pool: &ThreadPool,
-) -> Result<(), Failure> {
-    let comparison = weighed(scenario, options, pool)?;
+fn without_attachment(comparison: &Comparison, units: Units) {
     if let Some(Advised::Method(way)) = comparison.advised() {
         terminal::aside(&format!(
             "note: a setup sheet is of the attachment, and `tautway compare` puts another way \
@@ -83,7 +77,6 @@ fn without_attachment(
             screen::typed_method(way.method)
         ));
     }
-    Ok(())
 }
 
 /// Why there is no sheet.

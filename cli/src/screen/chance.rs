@@ -150,7 +150,15 @@ const OUTPUTS: [&str; 5] = [
     "what is left wrong",
 ];
 /// What to mend, or to measure, first.
-pub(super) fn mend(spread: &Spread) -> Option<String> {
+struct First<'a> {
+    part: &'static str,
+    tests: &'a [&'static str],
+    /// Its share of the spread, per cent, and of what.
+    share: f64,
+    of: &'static str,
+}
+
+fn first(spread: &Spread) -> Option<First<'_>> {
     let mend = spread.mend.as_ref()?;
     let way = spread.outlook.ways.first()?;
     let of_it = [&way.taper, &way.size_error, &way.waves][mend.decides];
@@ -159,33 +167,45 @@ pub(super) fn mend(spread: &Spread) -> Option<String> {
     }
     let (top, shares) = mend.first()?;
     let share = 100.0 * clamp(shares.total.value, 0.0, 1.0);
-    if share < 10.0 {
-        return None;
-    }
-    let tests = match top.tests.as_slice() {
+    (share >= 10.0).then(|| First {
+        part: top.part.words(),
+        tests: &top.tests,
+        share,
+        of: OUTPUTS[mend.decides],
+    })
+}
+
+/// It in a sentence.
+pub(super) fn mend(spread: &Spread) -> Option<String> {
+    let First {
+        part,
+        tests,
+        share,
+        of,
+    } = first(spread)?;
+    let tests = match tests {
         [] => String::new(),
         [one] => format!(" ({one})"),
         [first, .., last] => format!(" ({first}, to {last})"),
     };
     Some(format!(
-        "the {}{tests}: some {share:.0} % of the spread of {}.",
-        top.part.words(),
-        OUTPUTS[mend.decides]
+        "the {part}{tests}: some {share:.0} % of the spread of {of}."
     ))
 }
 
-/// The same in a line.
+/// The same in a line: a test's number is enough to find it by.
 pub(super) fn mend_in_brief(spread: &Spread) -> Option<String> {
-    let whole = mend(spread)?;
-    let brief = whole.replacen("the ", "", 1).replacen(": some ", ": ", 1);
-    let brief = brief.replacen(" of the spread of the ", " of the spread in ", 1);
-    // The test's number is enough to find it by.
-    let (Some(from), Some(to)) = (brief.find("(test "), brief.find(')')) else {
-        return Some(brief);
-    };
-    let test = &brief[from..to];
-    let number = test.split(',').next().unwrap_or(test);
-    Some(format!("{}{number}{}", &brief[..from], &brief[to..]))
+    let First {
+        part,
+        tests,
+        share,
+        of,
+    } = first(spread)?;
+    let number = |test: &&'static str| test.split(',').next().unwrap_or(test).to_owned();
+    let test = tests.first().map(number);
+    let test = test.map_or(String::new(), |test| format!(" ({test})"));
+    let of = of.trim_start_matches("the ");
+    Some(format!("{part}{test}: {share:.0} % of the spread in {of}."))
 }
 
 /// What stands below the screen's own lines: details and first order, where they were asked for,

@@ -287,10 +287,10 @@ impl Brief<'_> {
             ));
         }
         let expect = bad.expect.as_ref()?;
-        let floats = if expect.gauging_helps() {
-            ""
-        } else {
+        let floats = if expect.floats() {
             ", it floats: no gauge mends it"
+        } else {
+            ""
         };
         Some(format!(
             "{}: {}{floats}.",

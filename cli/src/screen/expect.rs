@@ -59,20 +59,13 @@ pub fn chances(expect: &Expect, kind: Kind, finish: bool, units: Units) -> Strin
     let gauged = &expect.with_gauging;
     let helps = expect.gauging_helps();
     let (counts, dial) = (counted(finish), &expect.by_dial);
-    let mut text = if expect.verdict == Reach::InReach || !helps {
-        let of = if helps { dial } else { &met };
-        format!(
-            "{}{} lathes like yours, {counts}",
-            of_100(of.met),
-            doubt(of)
-        )
+    let of = if helps && expect.verdict == Reach::InReach {
+        dial
     } else {
-        format!(
-            "{}{} lathes like yours, {counts}",
-            of_100(met.met),
-            doubt(&met)
-        )
+        &met
     };
+    let (so_many, doubt) = (of_100(of.met), doubt(of));
+    let mut text = format!("{so_many}{doubt} lathes like yours, {counts}");
     let decided = match expect.decided_by {
         Some(Asked::Taper) => "taper",
         Some(Asked::Size) => "size",
@@ -81,9 +74,14 @@ pub fn chances(expect: &Expect, kind: Kind, finish: bool, units: Units) -> Strin
     };
     match expect.verdict {
         Reach::InReach => text.push_str(", by the dial alone."),
-        _ if !helps => text.push_str(&format!(
-            "; the {decided} decides. The slide floats: gauging won't mend it."
-        )),
+        _ if !helps => {
+            let why = if expect.floats() {
+                "The slide floats: gauging won't mend it."
+            } else {
+                "Nothing is gauged before the last pass."
+            };
+            text.push_str(&format!("; the {decided} decides. {why}"));
+        }
         _ => {
             text.push_str(&format!("; by the dial alone {}.", bare(dial.met)));
             let mut missed = Vec::new();
@@ -140,9 +138,14 @@ pub fn last_passes(page: &mut Document, expect: &Expect, units: Units) {
     let depth = words::height(expect.set, units);
     let how_many = number(expect.alike);
     if !expect.gauging_helps() {
+        let why = if expect.floats() {
+            "No table: what is left answers no gauge."
+        } else {
+            "No table: the job says that nothing is gauged."
+        };
         page.say(
             "Last passes:",
-            format!("{how_many} of {depth} per side. No table: what is left answers no gauge."),
+            format!("{how_many} of {depth} per side. {why}"),
         );
         return;
     }

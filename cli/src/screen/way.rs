@@ -14,25 +14,9 @@ use tautway_words::{Document, Role};
 
 /// What is to be made, on what.
 pub(super) fn heading(page: &mut Document, scenario: &Scenario, units: Units) {
-    let work = &scenario.job.work;
-    let tapers = words::Tapers::of(scenario, units);
-    let kind = match work.kind {
-        Kind::Inside => "bore",
-        Kind::Outside => "outside",
-    };
-    page.title(format!("{}, on {}", scenario.job.name, scenario.lathe.name));
-    page.say(
-        "",
-        format!(
-            "{kind}, {} on diameter{} ({}), {} long, big end toward the {}, {}",
-            tapers.nominal(work.taper),
-            words::steep(work.taper, units),
-            tapers.band(&work.tolerance),
-            words::nominal(work.length, units),
-            words::end(work.big_end),
-            work.material
-        ),
-    );
+    let end = words::end(scenario.job.work.big_end);
+    let end = format!("big end toward the {end}, ");
+    made(page, scenario, [" on diameter", &end], units);
     if let Some(note) = &scenario.job.note {
         page.say("", note);
     }
@@ -41,6 +25,11 @@ pub(super) fn heading(page: &mut Document, scenario: &Scenario, units: Units) {
 
 /// The same on two lines.
 pub(super) fn in_brief(page: &mut Document, scenario: &Scenario, units: Units) {
+    made(page, scenario, ["", ""], units);
+}
+
+/// Job, lathe and drawing, with what is said behind the taper and before the material.
+fn made(page: &mut Document, scenario: &Scenario, [taper, end]: [&str; 2], units: Units) {
     let work = &scenario.job.work;
     let tapers = words::Tapers::of(scenario, units);
     let kind = match work.kind {
@@ -51,7 +40,7 @@ pub(super) fn in_brief(page: &mut Document, scenario: &Scenario, units: Units) {
     page.say(
         "",
         format!(
-            "{kind}, {}{} ({}), {} long, {}",
+            "{kind}, {}{taper}{} ({}), {} long, {end}{}",
             tapers.nominal(work.taper),
             words::steep(work.taper, units),
             tapers.band(&work.tolerance),

@@ -251,9 +251,22 @@ pub fn toward(feed: Feed) -> &'static str {
 
 /// A short name for a row: "draw-away toward the headstock, face up, forward".
 pub fn short(setup: &Setup) -> String {
+    let parts: Vec<String> = parts(setup).into_iter().flatten().collect();
+    parts.join(", ")
+}
+
+/// Against the way that is advised: what else differs.
+pub fn beside(setup: &Setup, first: &Setup) -> String {
+    let both = parts(setup).into_iter().zip(parts(first));
+    let differs = both.filter_map(|(part, of_first)| (part != of_first).then_some(part)?);
+    differs.collect::<Vec<String>>().join(", ")
+}
+
+/// What tells one way from another, the front left out.
+fn parts(setup: &Setup) -> [Option<String>; 4] {
     let side = match setup.side {
-        Side::Front => "",
-        Side::Rear => ", at the rear",
+        Side::Front => None,
+        Side::Rear => Some("at the rear"),
     };
     let face = match setup.face {
         Face::Up => "face up",
@@ -264,19 +277,12 @@ pub fn short(setup: &Setup) -> String {
         Rotation::Reverse => "reversed",
     };
     let (pull, toward) = (pull(setup.pull()), toward(setup.feed));
-    format!("{pull} {toward}{side}, {face}, {rotation}")
-}
-
-/// Against the way that is advised: what else differs.
-pub fn beside(setup: &Setup, first: &Setup) -> String {
-    let name = short(setup);
-    let same = short(first);
-    let of_first: Vec<&str> = same.split(", ").collect();
-    let differs: Vec<&str> = name
-        .split(", ")
-        .filter(|part| !of_first.contains(part))
-        .collect();
-    differs.join(", ")
+    [
+        Some(format!("{pull} {toward}")),
+        side.map(str::to_owned),
+        Some(face.to_owned()),
+        Some(rotation.to_owned()),
+    ]
 }
 
 /// Pull-in or draw-away.

@@ -459,6 +459,24 @@ fn the_first_screen_of_the_worn_lathe_names_how_many_were_tried_and_stays_short(
     assert!(whole.contains(" lathes tried"), "{whole}");
 }
 
+#[test]
+fn a_job_that_nothing_is_gauged_in_is_not_said_to_float() {
+    let shop = shop();
+    let job = shop.read("tapered-socket.toml");
+    shop.write("own.toml", format!("{job}\n[gauge]\nkind = \"none\"\n"));
+    let text = out(&shop.run(&["compare", "own.toml"]));
+    let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        flat.contains("Nothing is gauged before the last pass."),
+        "{text}"
+    );
+    assert!(!flat.contains("The slide floats: gauging"), "{text}");
+    assert!(
+        flat.contains("No table: the job says that nothing is gauged."),
+        "{text}"
+    );
+}
+
 #[cfg(target_os = "linux")]
 mod stopped {
     use std::process::{Command, Stdio};

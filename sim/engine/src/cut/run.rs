@@ -221,14 +221,7 @@ pub struct Turned {
 /// # Panics
 /// Without an operation, or with too many.
 pub fn finish_batch(operations: &[Operation<'_>], scratch: &mut Scratch) -> Vec<Turned> {
-    assert!(
-        (1..=BATCH).contains(&operations.len()),
-        "one to {BATCH} lathes"
-    );
-    let lathes = MachineBatch::<Eight>::new(operations);
-    let scratch = &mut scratch.eight;
-    operations[0].begin(&lathes, scratch);
-    lathes.lay_to_finish(&mut scratch.surface);
+    let (lathes, scratch) = laid(operations, scratch);
     let last_set = operations[0].scenario.job.passes.finish.len() - 1;
     let mut last = Vec::new();
     lathes.finish(scratch, as_set, |n, made| {
@@ -249,14 +242,7 @@ pub fn finish_gauged(
     scratch: &mut Scratch,
     between: impl FnOnce(Vec<Turned>) -> Vec<f64>,
 ) -> Vec<Turned> {
-    assert!(
-        (1..=BATCH).contains(&operations.len()),
-        "one to {BATCH} lathes"
-    );
-    let lathes = MachineBatch::<Eight>::new(operations);
-    let scratch = &mut scratch.eight;
-    operations[0].begin(&lathes, scratch);
-    lathes.lay_to_finish(&mut scratch.surface);
+    let (lathes, scratch) = laid(operations, scratch);
     let last_set = operations[0].scenario.job.passes.finish.len() - 1;
     assert!(last_set > 0, "a pass to gauge after, and one more");
     let last = RefCell::new(Vec::new());
@@ -274,6 +260,22 @@ pub fn finish_gauged(
         }
     });
     turned(&scratch.surface, last.into_inner())
+}
+
+/// Lathes side by side, and their work with the even stock on it.
+fn laid<'a, 's>(
+    operations: &'a [Operation<'a>],
+    scratch: &'s mut Scratch,
+) -> (MachineBatch<'a, Eight>, &'s mut LayoutScratch<Eight>) {
+    assert!(
+        (1..=BATCH).contains(&operations.len()),
+        "one to {BATCH} lathes"
+    );
+    let lathes = MachineBatch::<Eight>::new(operations);
+    let scratch = &mut scratch.eight;
+    operations[0].begin(&lathes, scratch);
+    lathes.lay_to_finish(&mut scratch.surface);
+    (lathes, scratch)
 }
 
 /// The dial is set as the passes say.

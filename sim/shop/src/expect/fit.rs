@@ -6,16 +6,15 @@
 //! is the rule.
 
 use super::play::{Play, Played};
-use super::record::{Fitted, LastPass};
+use super::record::{FLOATS, Fitted, LastPass};
 use crate::arithmetic::{clamp, max, min};
+use crate::measure::filter::line_through;
 use crate::quantity::{INCH, Units};
 
 /// Lathes of the fit, whose numbers no play meets.
 const FIT: std::ops::Range<u64> = 1_000_001..1_000_129;
 /// Of these also how far they follow the dial.
 const FOLLOW: std::ops::Range<u64> = 1_000_001..1_000_017;
-/// A last pass that follows the dial by less than this can't be set by gauging.
-const FOLLOWS_ENOUGH: f64 = 0.5;
 /// Cutting too far weighs so much more than leaving on as aim is taken (a guess: a new piece
 /// against another pass).
 const TOO_FAR: f64 = 1.5;
@@ -55,7 +54,7 @@ pub(super) fn fit(play: &Play<'_>, follows: f64) -> Fitted {
         usually_left,
         helps: false,
     };
-    if follows < FOLLOWS_ENOUGH {
+    if follows < FLOATS {
         return none;
     }
     // What the plain rule leaves wrong, as the turn of the dial that would have mended it.
@@ -163,12 +162,5 @@ fn slope(x: &[f64], y: &[f64]) -> f64 {
         let drawn = values.iter().map(|v| clamp(*v, ends.0, ends.1));
         drawn.collect::<Vec<f64>>()
     });
-    let count = x.len() as f64;
-    let (mx, my) = (x.iter().sum::<f64>() / count, y.iter().sum::<f64>() / count);
-    let (mut sxx, mut sxy) = (0.0, 0.0);
-    for (x, y) in x.iter().zip(&y) {
-        sxx += (x - mx) * (x - mx);
-        sxy += (x - mx) * (y - my);
-    }
-    if sxx > 0.0 { sxy / sxx } else { 0.0 }
+    line_through(x.into_iter().zip(y)).1
 }

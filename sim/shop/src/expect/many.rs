@@ -3,7 +3,7 @@
 use super::fit;
 use super::plan::planned;
 use super::play::{End, Play, Played};
-use super::record::{Asked, Expect, Fitted, Gauging, Middle, Reach, Share};
+use super::record::{Asked, Expect, FLOATS, Fitted, Gauging, Middle, Reach, Share};
 use super::yardstick::{cost, minutes};
 use crate::arithmetic::max;
 use crate::cut::Options;
@@ -22,7 +22,6 @@ const ALIKE: usize = 2;
 /// first pass from an even stock leaves much less than the next ones: one more goes before the
 /// gauge.
 const SOFT: f64 = 0.85;
-const FLOATS: f64 = 0.5;
 /// From this chance on a job is in reach.
 const IN_REACH: f64 = 0.80;
 

@@ -70,8 +70,6 @@ pub struct Played {
     pub(super) left: f64,
     /// What the gauge read after it: metal left on per side, m.
     pub(super) read: f64,
-    /// How far the dial was turned for the last, m.
-    pub(super) dial: f64,
     /// Nothing gauged: the dial set for what such lathes usually leave.
     pub(super) by_dial: End,
     /// As planned.
@@ -151,7 +149,6 @@ impl<'a> Play<'a> {
         Played {
             left,
             read,
-            dial,
             by_dial: end(by_dial, after.taper),
             gauged: end(size, after.taper - self.nudge(number, before)),
             entry: deep(after.entry),

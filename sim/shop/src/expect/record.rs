@@ -5,6 +5,9 @@ use serde::Serialize;
 use crate::arithmetic::max;
 use crate::setup::Setup;
 
+/// A last pass that follows less than this of a turn of the dial can't be set by gauging.
+pub(super) const FLOATS: f64 = 0.5;
+
 /// A chance among lathes, with what so many lathes leave open.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 pub struct Share {
@@ -121,6 +124,11 @@ impl Expect {
     pub fn doubt(&self) -> f64 {
         let met = self.met();
         max(0.5 * (met.high - met.low) * self.cost.spoilt, 0.5)
+    }
+
+    /// Whether the slide floats in the last pass, which then follows no dial.
+    pub fn floats(&self) -> bool {
+        self.follows < FLOATS
     }
 
     /// Whether a gauge between the passes brings the size: the last pass follows the dial.
