@@ -20,7 +20,7 @@ pub use tautway_engine::{
 pub use tautway_input::{scenario, setup};
 pub use tautway_numbers::{arithmetic, quantity, special, spread};
 pub use tautway_shop::{
-    advice, bore_room, caution, compare, cone, expect, feasibility, gauging, heat, inertia, learn,
-    lesson, method, next_test, piece, readings, rehearse, sensitivity, sheet, shop_tests,
-    standard_taper, steady, study, thread, verdict,
+    advice, after_test, bore_room, caution, compare, cone, expect, feasibility, gauging, heat,
+    inertia, learn, lesson, method, piece, readings, rehearse, sensitivity, sheet, shop_tests,
+    standard_taper, steady, study, thread, verdict, worth,
 };

@@ -14,7 +14,7 @@ use crate::answer::found::Found;
 use crate::answer::{self, may_be_written};
 use crate::failure::{Failure, Verdict};
 use crate::output::folder;
-use crate::plan::{Compare, To, Wanted, Which};
+use crate::plan::{Compare, Format, Lathes, To, Wanted, Which};
 use crate::progress::Progress;
 use crate::texts::{self, Read};
 use crate::trials::{self, MethodTried, Spread};
@@ -30,14 +30,23 @@ pub fn compare(plan: &Compare) -> Result<Verdict, Failure> {
     let (read, units) = read(&plan.job, &args.to)?;
     let options = args.options;
     let pool = &trials::pool(lathes.threads)?;
-    let comparison = match lathes.which {
+    let mut comparison = match lathes.which {
         Which::None => run_all(&read.scenario, options, pool)?,
         _ => weighed(&read.scenario, options, pool)?,
     };
+    if !lathes.is_part {
+        helped(&mut comparison, &read.scenario, options, pool)?;
+    }
+    let brief =
+        is_brief(args, lathes) && matches!(comparison.advised(), Some(Advised::Attachment(_)));
     let ways = trials::ways(&comparison);
     let study = (&read.scenario, &ways[..], options);
     let out = args.to.out.as_deref();
-    let found = trials::run(study, lathes, args.detail, out, pool)?;
+    let found = if brief {
+        None
+    } else {
+        trials::run(study, lathes, args.detail, out, pool)?
+    };
     let methods = trials::of_methods(
         &read.scenario,
         &comparison.methods,
@@ -49,9 +58,17 @@ pub fn compare(plan: &Compare) -> Result<Verdict, Failure> {
     let tried = Tried {
         spread: found.as_ref(),
         methods: &methods,
+        brief,
         part: lathes.part(),
     };
     give(&read, units, args, &comparison, &tried, pool)
+}
+
+/// Whether the first screen is all that is asked for.
+fn is_brief(args: &Wanted, lathes: &Lathes) -> bool {
+    let usual = lathes.which == Which::Enough && !lathes.first_order;
+    let on_screen = args.format == Format::Text && args.to.out.is_none() && args.report.is_none();
+    usual && on_screen && !args.detail
 }
 
 /// What trials were made.
@@ -60,6 +77,8 @@ pub(super) struct Tried<'a> {
     pub(super) spread: Option<&'a Spread>,
     /// Without it.
     pub(super) methods: &'a [MethodTried],
+    /// Whether the first screen is all that is asked for: it reads the plan played, nothing else.
+    pub(super) brief: bool,
     /// The part of a whole that they are, from and how many.
     pub(super) part: Option<(u64, u64)>,
 }
@@ -80,10 +99,12 @@ pub(super) fn give(
         spread,
         methods,
         part,
+        ..
     } = *tried;
     let options = args.options;
     let likely = comparison
         .best()
+        .filter(|_| !tried.brief)
         .map(|best| how_sure(&read.scenario, &best.setup, options, units, pool));
     let document = screen::compare(
         &read.scenario,
@@ -193,6 +214,24 @@ pub(super) fn weighed(
     pool.install(|| comparison.weigh(scenario, options, &told))
         .map_err(|fault| Failure::Input(fault.to_string()))?;
     Ok(comparison)
+}
+
+/// Weighs what may be done about the first way.
+///
+/// # Errors
+/// When a range makes no distribution.
+pub(super) fn helped(
+    comparison: &mut Comparison,
+    scenario: &Scenario,
+    options: Options,
+    pool: &ThreadPool,
+) -> Result<(), Failure> {
+    interrupt::note(
+        "the plans were played, not yet what would help; nothing was written".to_owned(),
+    );
+    let _progress = Progress::start("weighing what would help");
+    pool.install(|| comparison.look_for_help(scenario, options))
+        .map_err(|fault| Failure::Input(fault.to_string()))
 }
 
 /// Moves what is uncertain for one way.

@@ -6,7 +6,7 @@ use tautway_sim::quantity::Units;
 use tautway_sim::spread::Ending;
 use tautway_sim::study::{Study, Trial};
 
-use super::compare::{Tried, give, weighed};
+use super::compare::{Tried, give, helped, weighed};
 use crate::answer::trials::Record;
 use crate::failure::{Failure, Verdict};
 use crate::output::folder;
@@ -59,7 +59,8 @@ pub fn join(plan: &Join) -> Result<Verdict, Failure> {
     read.scenario.job.units = units;
     let options = record.options();
     let pool = &trials::pool(plan.threads)?;
-    let comparison = weighed(&read.scenario, options, pool)?;
+    let mut comparison = weighed(&read.scenario, options, pool)?;
+    helped(&mut comparison, &read.scenario, options, pool)?;
     let ways = trials::ways(&comparison);
     let study = trials::study(&read.scenario, &ways, options)?;
     for part in &parts {
@@ -102,6 +103,7 @@ pub fn join(plan: &Join) -> Result<Verdict, Failure> {
     let tried = Tried {
         spread: Some(&spread),
         methods: &methods,
+        brief: false,
         part: None,
     };
     give(&read, units, &args, &comparison, &tried, pool)

@@ -2,15 +2,14 @@
 
 use std::path::Path;
 
-use tautway_sim::advice::catalogue::{Holds, changes, drawn_away};
+use tautway_sim::advice::catalogue::changes;
 use tautway_sim::advice::change::{Arrangement, Change, Effect, Undone};
 use tautway_sim::advice::gain::Tryout;
-use tautway_sim::advice::source::LINE;
-use tautway_sim::advice::window::{Needs, Window, plain_rule};
 use tautway_sim::compare::Way;
 use tautway_sim::cut::Options;
 use tautway_sim::scenario::Lathe;
 use tautway_sim::study::{PER_TURN, RangeFault};
+use tautway_sim::worth::{Before, holds};
 
 use super::compare::read;
 use super::predict::chosen;
@@ -22,12 +21,6 @@ use crate::progress::Progress;
 use crate::screen::Report;
 use crate::texts::{self, Read, Text};
 use crate::{screen, terminal, trials};
-
-/// Lathes that the preload of the list is found from, and the share of them it holds, with what
-/// margin.
-const NEEDS: u64 = 200;
-const SURE: f64 = 0.95;
-const MARGIN: f64 = 0.2;
 
 /// Tries the changes and answers.
 ///
@@ -71,9 +64,18 @@ pub fn modify(args: &Modify) -> Result<Verdict, Failure> {
         "trying the changes on lathes like this one",
         |numbers| tryout.trials(numbers),
     );
-    let bought = tryout
+    let mut bought = tryout
         .bought(&cuts)
         .map_err(|why| Failure::Stopped(format!("too few lathes were tried: {why}")))?;
+    if let (Some(expect), false) = (&way.expect, stopped) {
+        let _progress = Progress::start("weighing what each change saves");
+        let before = pool
+            .install(|| Before::new(&now, expect, options))
+            .map_err(fault)?;
+        for (tried, change) in bought.tried.iter_mut().zip(&tryout.changes) {
+            tried.saved = pool.install(|| before.saved(change)).map_err(fault)?;
+        }
+    }
     let report = Report {
         read: &read,
         way: &way,
@@ -109,18 +111,6 @@ fn cannot(way: &Way, units: tautway_sim::quantity::Units) -> Option<String> {
          preload` says how."
             .to_owned()
     })
-}
-
-/// A preload that would hold this job drawn away; none where none may be advised.
-fn holds(now: &Arrangement, options: Options) -> Result<Option<Holds>, RangeFault> {
-    let setup = drawn_away(&now.setup);
-    let needs = Needs::new(&now.scenario, &setup, options, None)?;
-    let asked: Vec<_> = (1..=NEEDS).map(|number| needs.of(number)).collect();
-    let rule = plain_rule(&now.scenario, &setup, options);
-    let window = |seals| Window::of(&asked, SURE, MARGIN, seals);
-    let windows = window(false).zip(window(true));
-    Ok(windows
-        .map(|(plain, sealed)| Holds::new([plain, sealed], rule, now.scenario.job.units, LINE)))
 }
 
 /// The other lathe, with the job read for it.

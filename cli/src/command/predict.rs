@@ -63,6 +63,11 @@ pub fn predict(plan: &Predict) -> Result<Verdict, Failure> {
             pool,
         )?;
     }
+    if plan.trial.is_none() {
+        let _progress = crate::progress::Progress::start("weighing what would help");
+        pool.install(|| way.look_for_help(&read.scenario, options))
+            .map_err(|fault| Failure::Input(fault.to_string()))?;
+    }
     if let Some(run) = way.run.as_mut().filter(|_| plan.inertia) {
         let _progress = crate::progress::Progress::start("running it with the slide's weight");
         let tried_on = found.as_ref().and_then(|spread| spread.of(&way.setup));

@@ -149,16 +149,8 @@ const OUTPUTS: [&str; 5] = [
     "the straight part",
     "what is left wrong",
 ];
-/// What to mend, or to measure, first.
-struct First<'a> {
-    part: &'static str,
-    tests: &'a [&'static str],
-    /// Its share of the spread, per cent, and of what.
-    share: f64,
-    of: &'static str,
-}
-
-fn first(spread: &Spread) -> Option<First<'_>> {
+/// What to mend, or to measure, first, in a sentence.
+pub(super) fn mend(spread: &Spread) -> Option<String> {
     let mend = spread.mend.as_ref()?;
     let way = spread.outlook.ways.first()?;
     let of_it = [&way.taper, &way.size_error, &way.waves][mend.decides];
@@ -167,45 +159,18 @@ fn first(spread: &Spread) -> Option<First<'_>> {
     }
     let (top, shares) = mend.first()?;
     let share = 100.0 * clamp(shares.total.value, 0.0, 1.0);
-    (share >= 10.0).then(|| First {
-        part: top.part.words(),
-        tests: &top.tests,
-        share,
-        of: OUTPUTS[mend.decides],
-    })
-}
-
-/// It in a sentence.
-pub(super) fn mend(spread: &Spread) -> Option<String> {
-    let First {
-        part,
-        tests,
-        share,
-        of,
-    } = first(spread)?;
-    let tests = match tests {
+    let tests = match top.tests.as_slice() {
         [] => String::new(),
         [one] => format!(" ({one})"),
         [first, .., last] => format!(" ({first}, to {last})"),
     };
-    Some(format!(
-        "the {part}{tests}: some {share:.0} % of the spread of {of}."
-    ))
-}
-
-/// The same in a line: a test's number is enough to find it by.
-pub(super) fn mend_in_brief(spread: &Spread) -> Option<String> {
-    let First {
-        part,
-        tests,
-        share,
-        of,
-    } = first(spread)?;
-    let number = |test: &&'static str| test.split(',').next().unwrap_or(test).to_owned();
-    let test = tests.first().map(number);
-    let test = test.map_or(String::new(), |test| format!(" ({test})"));
-    let of = of.trim_start_matches("the ");
-    Some(format!("{part}{test}: {share:.0} % of the spread in {of}."))
+    (share >= 10.0).then(|| {
+        format!(
+            "the {}{tests}: some {share:.0} % of the spread of {}.",
+            top.part.words(),
+            OUTPUTS[mend.decides]
+        )
+    })
 }
 
 /// What stands below the screen's own lines: details and first order, where they were asked for,

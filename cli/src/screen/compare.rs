@@ -13,7 +13,7 @@ use tautway_sim::setup::{Pull, Side};
 use tautway_sim::verdict::NOT_SEEN;
 
 use super::way::{Told, heading, matter, recommended};
-use super::{begin, chance, expect, method, way, words};
+use super::{begin, chance, expect, method, way, words, worth};
 use crate::trials::{MethodTried, Spread};
 use tautway_words::{Document, Role};
 
@@ -122,7 +122,13 @@ pub fn compare(
     if !narrowed.is_empty() {
         page.say("Measured:", words::narrowed(&narrowed));
     }
-    page.say("Mend first:", mend(best, run, likely, spread, units));
+    match (&best.worth, &best.expect) {
+        (Some(found), Some(expect)) => {
+            let (label, told) = worth::first(found, expect, scenario, units);
+            page.say(label, told);
+        }
+        _ => page.say("Mend first:", mend(best, run, likely, spread, units)),
+    }
     if detail {
         super::predict::detail(&mut page, scenario, run, likely, units);
     }
@@ -171,31 +177,10 @@ impl Brief<'_> {
         if let Some(not) = self.not_so() {
             page.say("Not:", not);
         }
-        page.say("Mend first:", self.mend());
-    }
-
-    /// What to mend or to measure, in a line.
-    fn mend(&self) -> String {
-        let (best, run, units) = (self.best, self.run, self.told.units);
-        let shaky = run.outcome.seat == Seat::Floating || run.outcome.step.is_some();
-        if !shaky && best.gives.bar >= 0.5 {
-            let thicker = best.room.as_ref().and_then(|room| {
-                let (bar, share) = (room.thickest.common?, room.thickest.stiffness?);
-                let bar = bar_size(bar, units);
-                (share > 1.1).then(|| format!(" One of {bar} clears, {share:.1} times as stiff."))
-            });
-            return format!(
-                "the bar, {:.0} % of all that springs.{}",
-                100.0 * best.gives.bar,
-                thicker.unwrap_or_default()
-            );
+        if let Some(found) = &self.best.worth {
+            let (label, told) = worth::first(found, self.expect, scenario, units);
+            page.say(label, told);
         }
-        let brief = self
-            .told
-            .spread
-            .and_then(chance::mend_in_brief)
-            .filter(|_| !shaky);
-        brief.unwrap_or_else(|| mend(best, run, self.told.likely, self.told.spread, units))
     }
 
     fn aim(&self) -> String {

@@ -2,16 +2,18 @@
 
 use std::path::Path;
 
+use serde::Serialize;
 use tautway_sim::compare::Way;
+use tautway_sim::expect::Expect;
 use tautway_sim::learn::Learned;
-use tautway_sim::next_test::{Narrowed, Worths};
-use tautway_sim::quantity::{Dimension, Length, Quantity, Taper, Units, show};
+use tautway_sim::quantity::{Dimension, Units};
 use tautway_sim::scenario::{Lathe, Scenario};
-use tautway_sim::sensitivity::Likely;
 use tautway_sim::shop_tests::notation::told;
 use tautway_sim::shop_tests::{Found, NoteKind, ShopTests, Test};
+use tautway_sim::worth::Step;
 
 use super::words::way as name_of;
+use super::{expect, worth};
 use tautway_words::Document;
 
 fn range(range: [f64; 3], dimension: Dimension, units: Units) -> String {
@@ -31,17 +33,13 @@ fn end(page: &mut Document, wrote: Option<&Path>, nothing: &str) {
     }
 }
 
-fn within([taper, size, waves]: [f64; 3], units: Units) -> String {
-    format!(
-        "taper within {}, size within {}, waves up to {}",
-        Taper::from_si(taper).show(units),
-        show::dial(Length::from_si(size), units),
-        show::dial(Length::from_si(waves), units)
-    )
-}
-
-fn sure(likely: &Likely, units: Units) -> String {
-    within([likely.taper, likely.size, likely.waves], units)
+/// What to expect of a job before shop tests and after them.
+#[derive(Clone, Debug, Serialize)]
+pub struct SameJob {
+    /// Before; none where it can't be cut.
+    pub before: Option<Expect>,
+    /// After.
+    pub after: Option<Expect>,
 }
 
 /// The shop tests worked out.
@@ -49,7 +47,7 @@ pub fn tested(
     tests: &ShopTests,
     [before, after]: [&Lathe; 2],
     found: &Found,
-    narrowed: Option<&Narrowed>,
+    same_job: Option<&SameJob>,
     wrote: Option<&Path>,
 ) -> Document {
     let units = before.units;
@@ -93,20 +91,22 @@ pub fn tested(
             "no gauge steps given: ranges come from the repeats alone.",
         );
     }
-    if let Some(narrowed) = narrowed {
+    if let Some(job) = same_job {
         page.gap();
-        page.say(
-            "THE SAME JOB BEFORE:",
-            format!("{}.", sure(&narrowed.before, units)),
-        );
-        page.say("NOW:", format!("{}.", sure(&narrowed.after, units)));
-        let by: Vec<_> = narrowed.by.iter().map(|(words, _)| *words).collect();
-        let by = if by.is_empty() {
-            "nothing: these tests don't tell what this job's outcome hangs on".to_owned()
-        } else {
-            by.join(", ")
+        let told = |expect: &Option<Expect>| {
+            expect
+                .as_ref()
+                .map_or("it can't be cut.".to_owned(), |expect| {
+                    format!(
+                        "{} {} lathes like yours, cut this way: {}.",
+                        expect::verdict(expect.verdict),
+                        expect::of_100(expect.met().met),
+                        name_of(&expect.way)
+                    )
+                })
         };
-        page.say("NARROWED BY:", format!("{by}."));
+        page.say("THE SAME JOB BEFORE:", told(&job.before));
+        page.say("NOW:", told(&job.after));
     }
     end(
         &mut page,
@@ -117,7 +117,7 @@ pub fn tested(
 }
 
 /// The test to do next.
-pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> Document {
+pub fn next(scenario: &Scenario, way: &Way) -> Document {
     let mut page = Document::new();
     page.say(
         "JOB:",
@@ -127,36 +127,74 @@ pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> Do
             name_of(&way.setup)
         ),
     );
-    let now = &worths.now;
-    page.say("AS THINGS STAND:", format!("{}.", sure(now, units)));
-    let Some(best) = worths.tests.first() else {
-        page.say("NEXT:", "no test would narrow this answer.");
+    let (Some(now), Some(found)) = (&way.expect, &way.worth) else {
+        page.say("NEXT:", "this way can't be cut: no test changes that.");
         return page;
     };
-    let percent = |share: f64| format!("{:.0} %", 100.0 * share);
     page.say(
-        "DO NEXT:",
+        "AS THINGS STAND:",
         format!(
-            "{} ({} min). It would take away {} of the range: {}.",
-            best.test.name(),
-            best.test.minutes(),
-            percent(best.narrows),
-            within([best.taper, best.size, best.waves], units)
+            "{} {} lathes like yours; a piece takes {:.0} min, with what goes wrong {:.0}.",
+            expect::verdict(now.verdict),
+            expect::of_100(now.met().met),
+            now.minutes,
+            now.cost.expected
         ),
     );
-    for other in &worths.tests[1..] {
-        let name = other.test.name();
-        page.under(
-            "then",
-            format!("{name}: {} of the range.", percent(other.narrows)),
+    let tests: Vec<&Step> = found.tests().collect();
+    let Some(best) = tests.first() else {
+        page.say("NEXT:", "no test tells anything that isn't known.");
+        return page;
+    };
+    let then = |step: &Step| format!("{} then", expect::of_100(step.met.met));
+    let pieces = scenario.job.pieces;
+    let so_many = if pieces == 1 {
+        "one piece".to_owned()
+    } else {
+        format!("{pieces} pieces")
+    };
+    if best.pays() {
+        page.say(
+            "DO NEXT:",
+            format!(
+                "{}: saves {:.0} min a piece; {}.",
+                worth::name(best),
+                best.saves,
+                then(best)
+            ),
+        );
+    } else {
+        page.say(
+            "DO NEXT:",
+            format!("nothing for this job: no test pays for itself on {so_many}."),
+        );
+    }
+    page.lead("What each would save a piece, its own time not counted:");
+    for step in &tests {
+        let gain = step.gain(pieces);
+        let gain = if gain > step.doubt {
+            format!("{gain:.1} min")
+        } else {
+            "nothing that shows".to_owned()
+        };
+        page.item(format!("{}: {gain}; {}.", worth::name(step), then(step)));
+    }
+    if let Some(change) = found.first().filter(|step| !step.is_test()) {
+        page.say(
+            "RATHER:",
+            format!(
+                "{}: saves {:.0} min a piece.",
+                worth::name(change),
+                change.saves
+            ),
         );
     }
     page.gap();
     page.say(
         "HOW:",
-        "every uncertain number was moved to both ends of its range and the finishing passes run \
-         again; the swings add as squares. Each test shrinks the ranges of what it measures to \
-         what three repeats give. `tautway lathe form` prints the procedures.",
+        "on each of the lathes the plan was played on, what the test would find there is drawn \
+         with its error, and dial and guide set by it. A test that tells what gauging between the \
+         passes tells anyway saves little. `tautway lathe form` prints the procedures.",
     );
     page
 }

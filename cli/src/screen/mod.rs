@@ -14,6 +14,7 @@ pub mod finish;
 mod rehearsal;
 mod begin;
 pub mod expect;
+pub mod worth;
 mod chance;
 mod inertia;
 mod lathe;
@@ -29,7 +30,7 @@ mod preload;
 
 pub use chance::of_100;
 pub use compare::compare;
-pub use lathe::{learned, next, tested};
+pub use lathe::{SameJob, learned, next, tested};
 pub use method::{methods, predict as predict_method, set_in_short, typed as typed_method};
 pub use modify::{Report, modify};
 pub use piece::{Told, piece};

@@ -6,7 +6,7 @@ use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::compare::Way;
 use tautway_sim::quantity::{Quantity, Stiffness, Units};
 
-use super::{chance::of_100, way::heading, words};
+use super::{chance::of_100, expect, way::heading, words};
 use crate::texts::Read;
 use tautway_words::Document;
 
@@ -69,7 +69,19 @@ pub fn modify(report: &Report<'_>, detail: bool) -> Document {
             bought.trials
         ),
     );
-    page.say("AS IT IS:", standing(&bought.now, report));
+    if let Some(now) = &report.way.expect {
+        page.say(
+            "BY THE PLAN:",
+            format!(
+                "{} {}; a piece takes {:.0} min, with what goes wrong {:.0}.",
+                expect::verdict(now.verdict),
+                expect::of_100(now.met().met),
+                now.minutes,
+                now.cost.expected
+            ),
+        );
+    }
+    page.say("AS SET, NOTHING GAUGED:", standing(&bought.now, report));
     if let Some(weak) = weak_link(report) {
         page.say("THE WEAK LINK:", &weak);
     }
@@ -113,7 +125,8 @@ pub fn modify(report: &Report<'_>, detail: bool) -> Document {
     page
 }
 
-const MEANING: &str = "first the chance to meet the whole drawing, then how much nearer its aim the \
+const MEANING: &str = "first the minutes saved a piece by the plan (two passes alike, gauged between), \
+    with what goes wrong in them, then the chance to meet the whole drawing, then how much nearer its aim the \
     taper comes on the average lathe, then the size, then the waves. It counts only where its \
     range (95 %) lies all on one side, and from a step on that matters: one lathe of 100, a \
     tenth of half the taper's tolerance, 0.0003 in (8 um) of size or waves.";
@@ -189,13 +202,16 @@ fn own(page: &mut Document, report: &Report<'_>) {
 fn ranked(page: &mut Document, report: &Report<'_>) {
     let bought = report.bought;
     let order = bought.by_gain(false);
-    let sign = |place: &usize| -> f64 {
+    let saved = |place: &usize| bought.tried[*place].saved.map(|saved| saved.counted());
+    // By the plan's cost where that was weighed, else by what comes nearer.
+    let nearer = |place: &usize| -> f64 {
         let steps = bought.tried[*place].gains.map(|g| g.counted(bought.steps));
         steps.map_or(0.0, |steps| {
             let first = steps.iter().find(|steps| **steps != 0.0);
             first.map_or(0.0, |steps| steps.signum())
         })
     };
+    let sign = |place: &usize| saved(place).unwrap_or_else(|| nearer(place));
     let can = |place: &&usize| bought.tried[**place].out.is_empty();
     let better: Vec<usize> = order
         .iter()
@@ -209,9 +225,13 @@ fn ranked(page: &mut Document, report: &Report<'_>) {
         .copied()
         .filter(|p| sign(p) < 0.0)
         .collect();
-    let nothing = order.iter().filter(can).filter(|p| sign(p) == 0.0);
+    let (only_nearer, nothing): (Vec<usize>, Vec<usize>) = order
+        .iter()
+        .filter(can)
+        .filter(|p| sign(p) == 0.0)
+        .partition(|p| nearer(p) > 0.0);
     if better.is_empty() {
-        page.lead("NOTHING ON THE LIST GAINS ANYTHING THAT WOULD BE SEEN on this job.");
+        page.lead("NOTHING ON THE LIST SAVES TIME OR PIECES on this job.");
     } else {
         page.lead("MOST GAIN FIRST:");
         for (rank, place) in better.iter().enumerate() {
@@ -229,12 +249,19 @@ fn ranked(page: &mut Document, report: &Report<'_>) {
             .collect();
         page.say("MOST FOR THE HOUR:", format!("{}.", by_hour.join("; ")));
     }
+    if !only_nearer.is_empty() {
+        page.lead("COMES NEARER, BUT NO MORE PIECES ARE GOOD:");
+        for place in &only_nearer {
+            page.item(line(*place, report));
+        }
+    }
     if !worse.is_empty() {
         page.lead("MAKES IT WORSE:");
         for place in worse.iter().rev() {
             page.item(line(*place, report));
         }
     }
+    let nothing = nothing.iter();
     let nothing: Vec<String> = nothing.map(|p| report.words(&bought.tried[*p])).collect();
     if !nothing.is_empty() {
         page.say(
@@ -269,7 +296,22 @@ fn line(place: usize, report: &Report<'_>) -> String {
     let steps = tried
         .gains
         .map_or([0.0; 4], |g| g.counted(report.bought.steps));
-    let counted = differences(tried, report, |at| steps[at] != 0.0);
+    let mut counted = differences(tried, report, |at| steps[at] != 0.0);
+    if let Some(saved) = tried.saved.filter(|saved| saved.counted() != 0.0) {
+        let what = if saved.minutes > 0.0 {
+            "saves"
+        } else {
+            "costs"
+        };
+        counted.insert(
+            0,
+            format!(
+                "{what} {:.1} min a piece, {} then by the plan",
+                saved.minutes.abs(),
+                expect::of_100(saved.met.met)
+            ),
+        );
+    }
     format!(
         "{}: {}, {}. {}.",
         report.words(tried),

@@ -9,7 +9,7 @@ use tautway_sim::scenario::Scenario;
 use tautway_sim::sensitivity::Likely;
 
 use super::way;
-use super::{chance, hurts, inertia, words};
+use super::{chance, hurts, inertia, words, worth};
 use crate::trials::Spread;
 use tautway_words::{Block, Document, Table};
 
@@ -41,8 +41,16 @@ pub fn predict(
     if let Some(heat) = Heat::of(scenario, units) {
         page.say("Gauge cold:", format!("{}.", words::heat(&heat, units)));
     }
-    if let Some(mend) = spread.and_then(chance::mend) {
-        page.say("Mend first:", &mend);
+    match (&way.worth, &way.expect) {
+        (Some(found), Some(expect)) => {
+            let (label, told) = worth::first(found, expect, scenario, units);
+            page.say(label, told);
+        }
+        _ => {
+            if let Some(mend) = spread.and_then(chance::mend) {
+                page.say("Mend first:", &mend);
+            }
+        }
     }
     page.gap();
     passes(&mut page, run, units);

@@ -28,6 +28,7 @@ use crate::sensitivity::unsteady;
 use crate::setup::{Press, Pull, Setup};
 use crate::study::RangeFault;
 use crate::verdict::{NOT_SEEN, Verdict, judge, trouble};
+use crate::worth::{Worth, as_it_stands, worth};
 
 /// Run-in of one way.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -109,6 +110,26 @@ pub struct Way {
     pub forbidden: bool,
     /// What to expect of it on many lathes, where that was asked for.
     pub expect: Option<Expect>,
+    /// What may be done about it, where that was asked for.
+    pub worth: Option<Worth>,
+}
+
+impl Way {
+    /// Weighs what may be done about it, once its plan was played.
+    ///
+    /// # Errors
+    /// A number whose range makes no distribution.
+    pub fn look_for_help(
+        &mut self,
+        scenario: &Scenario,
+        options: Options,
+    ) -> Result<(), RangeFault> {
+        if let Some(expect) = &self.expect {
+            let now = as_it_stands(scenario, expect);
+            self.worth = Some(worth(&now, expect, options)?);
+        }
+        Ok(())
+    }
 }
 
 /// All ways of one job on one lathe, best first, those that are out at the end.
@@ -169,6 +190,21 @@ impl Comparison {
             way.expect = Some(expect(scenario, &way.setup, options)?);
         }
         self.order();
+        Ok(())
+    }
+
+    /// Weighs what may be done about the way to take, once the plans were played.
+    ///
+    /// # Errors
+    /// A number whose range makes no distribution.
+    pub fn look_for_help(
+        &mut self,
+        scenario: &Scenario,
+        options: Options,
+    ) -> Result<(), RangeFault> {
+        if self.best().is_some() {
+            self.ways[0].look_for_help(scenario, options)?;
+        }
         Ok(())
     }
 
@@ -358,6 +394,7 @@ pub fn way(
         out,
         forbidden: forbids(&cautions),
         expect: None,
+        worth: None,
         cautions,
         room,
         with_other_bar,

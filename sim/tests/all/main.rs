@@ -119,6 +119,7 @@ mod study {
     mod mend;
     mod outlook;
     mod single;
+    mod worth;
 }
 
 mod thread {

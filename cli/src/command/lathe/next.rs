@@ -1,10 +1,9 @@
-//! `tautway lathe next`: the test that would most narrow the answer for a job.
+//! `tautway lathe next`: the test that saves most on a job.
 
 use std::path::Path;
 
 use serde_json::json;
 use tautway_sim::cut::Options;
-use tautway_sim::next_test::next_test;
 
 use crate::command::predict::chosen;
 use crate::failure::Failure;
@@ -12,7 +11,7 @@ use crate::plan::{CheckFormat, Choice};
 use crate::progress::Progress;
 use crate::{screen, terminal, texts, trials};
 
-/// Runs the job as each test would leave it, and tells.
+/// Weighs what each test would tell, and tells.
 ///
 /// # Errors
 /// When the files are not right.
@@ -27,23 +26,22 @@ pub fn next(path: &Path, choice: Choice, format: CheckFormat) -> Result<(), Fail
         ));
     }
     let options = Options::default();
-    let units = read.scenario.lathe.units;
-    let way = chosen(&read.scenario, choice, options, &trials::pool(None)?)?;
-    let worths = {
-        let progress = Progress::start("trying what is uncertain");
-        next_test(&read.scenario, &way.setup, options, units, |test| {
-            progress.tell(format!("trying {}", test.name()));
-        })
-    };
+    let pool = &trials::pool(None)?;
+    let mut way = chosen(&read.scenario, choice, options, pool)?;
+    {
+        let _progress = Progress::start("weighing what each test would tell");
+        pool.install(|| way.look_for_help(&read.scenario, options))
+            .map_err(|fault| Failure::Input(fault.to_string()))?;
+    }
     terminal::answer(&match format {
-        CheckFormat::Text => terminal::set(&screen::next(&read.scenario, &way, &worths, units)),
+        CheckFormat::Text => terminal::set(&screen::next(&read.scenario, &way)),
         CheckFormat::Json => {
             let value = json!({
                 "version": env!("CARGO_PKG_VERSION"),
-                "units": "SI: m; tapers as change of diameter over length",
+                "units": "SI: m; tapers as change of diameter over length; times in minutes",
                 "setup": way.setup,
                 "expect": way.expect,
-                "worths": worths,
+                "worth": way.worth,
             });
             format!("{value:#}\n")
         }

@@ -4,7 +4,6 @@ use std::path::Path;
 
 use serde_json::json;
 use tautway_sim::cut::Options;
-use tautway_sim::next_test::{Narrowed, narrowed};
 use tautway_sim::scenario::template::{self, LatheAnswers};
 use tautway_sim::scenario::{Condition, decode, decode_lathe, decode_shop_tests};
 use tautway_sim::shop_tests::{Finding, ShopTests, findings};
@@ -16,7 +15,7 @@ use crate::command::predict::chosen;
 use crate::failure::Failure;
 use crate::output::file;
 use crate::plan::{CheckFormat, Choice, Write};
-use crate::screen;
+use crate::screen::{self, SameJob};
 use crate::terminal;
 use crate::texts::{self, Text};
 use crate::trials;
@@ -58,7 +57,7 @@ pub fn update(
         text: written,
         ..base.clone()
     };
-    let narrowed = job.map(|job| same_job(job, &base, &now)).transpose()?;
+    let same_job = job.map(|job| same_job(job, &base, &now)).transpose()?;
     let written = now.text;
     if let Some(path) = &args.write {
         file::write(path, args.overwrite, &written, &LATHE)?;
@@ -68,7 +67,7 @@ pub fn update(
             &tests,
             [&lathe, &after],
             &found,
-            narrowed.as_ref(),
+            same_job.as_ref(),
             args.write.as_deref(),
         )),
         CheckFormat::Json => {
@@ -78,7 +77,7 @@ pub fn update(
                 "tests": tests,
                 "found": found,
                 "lathe": after,
-                "job": narrowed,
+                "job": same_job,
                 "written": args.write,
             });
             format!("{value:#}\n")
@@ -86,20 +85,23 @@ pub fn update(
     })
 }
 
-/// The same job on both lathes, cut the way that is best on the first.
-fn same_job(path: &Path, before: &Text, after: &Text) -> Result<Narrowed, Failure> {
+/// The same job on both lathes, each cut the way that is best on it.
+fn same_job(path: &Path, before: &Text, after: &Text) -> Result<SameJob, Failure> {
     let job = Text::read(path)?;
     let on = |lathe: &Text| {
-        decode(job.source(), lathe.source()).map_err(|found| {
+        let (scenario, _) = decode(job.source(), lathe.source()).map_err(|found| {
             texts::show(&found, &[job.clone(), lathe.clone()]);
             Failure::Shown
-        })
+        })?;
+        let pool = trials::pool(None)?;
+        let way = chosen(&scenario, Choice::default(), Options::default(), &pool)?;
+        Ok(way.expect)
     };
-    let ((before, _), (after, _)) = (on(before)?, on(after)?);
-    let options = Options::default();
-    let way = chosen(&before, Choice::default(), options, &trials::pool(None)?)?;
-    let units = before.lathe.units;
-    Ok(narrowed(&before, &after, &way.setup, options, units))
+    let before = on(before)?;
+    Ok(SameJob {
+        before,
+        after: on(after)?,
+    })
 }
 
 /// A lathe file, or the template of a lathe in such a condition.

@@ -10,7 +10,7 @@ use serde::Serialize;
 
 use crate::arithmetic::{hypot, max, min};
 use crate::quantity::{Length, Quantity};
-use crate::scenario::{AttachmentKind, Known, Lathe, Preload, Scenario};
+use crate::scenario::{AttachmentKind, Gauge, Known, Lathe, Preload, Scenario};
 use crate::setup::{Feed, Setup};
 
 /// What a cut is made on and how.
@@ -87,6 +87,16 @@ pub enum Effect {
         /// From what, which way.
         preload: Preload,
     },
+    /// Gauges the work before the last pass.
+    Gauge {
+        /// With what.
+        gauge: Gauge,
+    },
+    /// Another indicator on the slide.
+    Indicator {
+        /// One step of it, m.
+        step: f64,
+    },
     /// Another lathe.
     Lathe {
         /// It.
@@ -147,6 +157,8 @@ impl Change {
                 Effect::LockTopSlide => vec!["top_slide.slack"],
                 Effect::Bar { .. } => vec!["tool.bar.holder_factor"],
                 Effect::Hold { .. } => vec!["preload"],
+                Effect::Indicator { .. } => vec!["readout.step"],
+                Effect::Gauge { .. } => vec!["gauge"],
                 Effect::FeedBack | Effect::SeatByHand | Effect::Lathe { .. } => Vec::new(),
             })
             .collect()
@@ -238,6 +250,8 @@ impl Effect {
                 }
             }
             Self::Hold { preload } => on.scenario.job.preload = Some(*preload),
+            Self::Gauge { gauge } => on.scenario.job.gauge = *gauge,
+            Self::Indicator { step } => set(&mut lathe.readout_step, [*step; 3]),
             Self::Lathe { lathe: other } => *lathe = (**other).clone(),
         }
     }

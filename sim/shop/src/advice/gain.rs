@@ -1,6 +1,6 @@
 //! What changes buy: the same lathes cut before and after, and the differences.
 //!
-//! Gain is, in this order: the chance to meet the whole drawing; how much nearer to its aim the
+//! Gain is, in this order: minutes saved a piece where that was weighed; the chance to meet the whole drawing; how much nearer to its aim the
 //! taper comes on the average lathe; the same for the size; how much lower the waves are. A gain
 //! counts where its interval leaves out nothing at all, and in whole steps: one lathe of 100, a
 //! tenth of half the taper's tolerance, what one would see of size and waves
@@ -13,7 +13,9 @@ use serde::Serialize;
 
 use super::change::{Arrangement, Change};
 use super::force_scan::chance;
+use crate::arithmetic::max;
 use crate::cut::{self, Options};
+use crate::expect::Share;
 use crate::feasibility::{Reason, reasons};
 use crate::quantity::Quantity;
 use crate::sensitivity::unsteady;
@@ -24,6 +26,8 @@ use crate::verdict::NOT_SEEN;
 const CONFIDENCE: f64 = 0.95;
 /// A step of the taper, as a share of half the tolerance.
 const TAPER_STEP: f64 = 0.1;
+/// Less is nothing, min.
+const LEAST_SAVED: f64 = 0.1;
 /// A step of the chance.
 const MET_STEP: f64 = 0.01;
 
@@ -77,6 +81,30 @@ pub struct Tried {
     pub after: Option<Standing>,
     /// Against before.
     pub gains: Option<Gains>,
+    /// What it saves by the plan's own cost, where that was weighed.
+    pub saved: Option<Saved>,
+}
+
+/// What a change saves by the plan's own cost ([`crate::worth`]).
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Saved {
+    /// In tolerance then, with the plan's gauging.
+    pub met: Share,
+    /// Minutes a piece, the change's own not counted.
+    pub minutes: f64,
+    /// What the lathes leave open of that, either way.
+    pub doubt: f64,
+}
+
+impl Saved {
+    /// Minutes saved, or lost, beyond doubt; else nothing.
+    pub fn counted(&self) -> f64 {
+        if self.minutes.abs() > max(self.doubt, LEAST_SAVED) {
+            self.minutes
+        } else {
+            0.0
+        }
+    }
 }
 
 /// What all the changes buy.
@@ -144,6 +172,7 @@ impl Tryout {
                     out,
                     after: None,
                     gains: None,
+                    saved: None,
                 };
                 Ok((tried, study))
             })
@@ -297,10 +326,12 @@ impl Bought {
     }
 
     fn ranked(&self, pairs: bool, rate: impl Fn(&Tried) -> f64) -> Vec<usize> {
-        let worth = |place: &usize| -> [f64; 4] {
+        let worth = |place: &usize| -> [f64; 5] {
             let tried = &self.tried[*place];
-            tried.gains.map_or([f64::NEG_INFINITY; 4], |gains| {
-                gains.counted(self.steps).map(|steps| steps * rate(tried))
+            let saved = tried.saved.map_or(0.0, |saved| saved.counted());
+            tried.gains.map_or([f64::NEG_INFINITY; 5], |gains| {
+                let [met, taper, size, waves] = gains.counted(self.steps);
+                [saved, met, taper, size, waves].map(|steps| steps * rate(tried))
             })
         };
         let mut places: Vec<usize> = (0..self.tried.len())

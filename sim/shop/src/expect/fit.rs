@@ -5,16 +5,15 @@
 //! first: it springs off more. A straight line takes that up; where it is no better, what was read
 //! is the rule.
 
-use super::play::{Play, Played};
-use super::record::{FLOATS, Fitted, LastPass};
+use std::ops::Range;
+
+use super::play::Play;
+use super::record::{FLOATS, Fitted, LastPass, Piece};
 use crate::arithmetic::{clamp, max, min};
 use crate::measure::filter::line_through;
 use crate::quantity::{INCH, Units};
+use crate::record::Measures;
 
-/// Lathes of the fit, whose numbers no play meets.
-const FIT: std::ops::Range<u64> = 1_000_001..1_000_129;
-/// Of these also how far they follow the dial.
-const FOLLOW: std::ops::Range<u64> = 1_000_001..1_000_017;
 /// Cutting too far weighs so much more than leaving on as aim is taken (a guess: a new piece
 /// against another pass).
 const TOO_FAR: f64 = 1.5;
@@ -24,10 +23,10 @@ const SMOOTH: f64 = 0.3;
 const ROWS: usize = 4;
 
 /// How much of a turn of the dial the last pass follows on lathes like the one described.
-pub(super) fn follows(play: &Play<'_>) -> f64 {
+pub(super) fn follows(play: &Play<'_>, lathes: Range<u64>) -> f64 {
     let more = 0.1 * play.set;
-    let as_read = play.cut(FOLLOW, &plainly);
-    let further = play.cut(FOLLOW, &|read| read + more);
+    let as_read = play.cut(lathes.clone(), &plainly);
+    let further = play.cut(lathes, &|read| read + more);
     let both = as_read.iter().zip(&further);
     median(
         both.map(|((_, a), (_, b))| (b[1].size_error - a[1].size_error) / more)
@@ -35,13 +34,14 @@ pub(super) fn follows(play: &Play<'_>) -> f64 {
     )
 }
 
-fn plainly(read: f64) -> f64 {
+/// What was read is turned.
+pub(super) fn plainly(read: f64) -> f64 {
     read
 }
 
-/// Fits the rule on lathes of their own.
-pub(super) fn fit(play: &Play<'_>, follows: f64) -> Fitted {
-    let found = play.cut(FIT, &plainly);
+/// Fits the rule on lathes cut plainly: what each gauge read, what was true before and after the
+/// last pass.
+pub(super) fn fit(play: &Play<'_>, follows: f64, found: &[(f64, [Measures; 2])]) -> Fitted {
     let reads: Vec<f64> = found.iter().map(|(read, _)| *read).collect();
     let middle = median(reads.clone());
     let left = found
@@ -98,7 +98,7 @@ pub(super) fn fit(play: &Play<'_>, follows: f64) -> Fitted {
 
 impl Fitted {
     /// Rows of the table over what such lathes read, in steps a person reads.
-    pub(super) fn rows(&self, played: &[Played], play: &Play<'_>) -> Vec<[f64; 2]> {
+    pub(super) fn rows(&self, played: &[Piece], play: &Play<'_>) -> Vec<[f64; 2]> {
         let step = match play.scenario.job.units {
             Units::Inch => 0.0001 * INCH,
             Units::Metric => 2e-6,
@@ -122,7 +122,7 @@ impl Fitted {
 
 /// Least loss over where the sizes' middle is put, and by how much they are moved for it, m.
 fn aimed(play: &Play<'_>, sizes: &[f64]) -> (f64, f64) {
-    let [low, high] = play.size;
+    let [low, high] = play.limits.size;
     let middle = 0.5 * (low + high);
     let half = 0.5 * (high - low);
     let loss = |by: f64| {

@@ -1,9 +1,9 @@
 //! The plan played on many lathes and summed up.
 
 use super::fit;
-use super::plan::planned;
-use super::play::{End, Play, Played};
-use super::record::{Asked, Expect, FLOATS, Fitted, Gauging, Middle, Reach, Share};
+use super::plan::{End, planned};
+use super::play::Play;
+use super::record::{Asked, Expect, FLOATS, Fitted, Gauging, Middle, Piece, Reach, Share};
 use super::yardstick::{cost, minutes};
 use crate::arithmetic::max;
 use crate::cut::Options;
@@ -14,6 +14,22 @@ use crate::study::{PER_TURN, RangeFault, Study};
 
 /// Lathes on which the plan is played.
 const LATHES: u64 = 320;
+/// Number of the first lathe that a rule is fitted on, which no play meets, and how many.
+const FIRST_FITTED: u64 = 1_000_001;
+const FITTED: u64 = 128;
+/// Lathes that tell how far the dial is followed.
+const FOLLOWING: u64 = 16;
+
+/// How surely a plan is weighed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Effort {
+    /// As is told of a way: the rule fitted on lathes of its own.
+    Whole,
+    /// For a difference: on so many lathes, the rule fitted on the same, and what it turns further
+    /// reckoned by how far such lathes follow.
+    Quick(u64),
+}
+
 /// Chances are told with doubt of 95 of 100.
 const CONFIDENCE: f64 = 0.95;
 /// Passes alike at the end of a plan.
@@ -30,53 +46,78 @@ const IN_REACH: f64 = 0.80;
 /// # Errors
 /// A number whose range makes no distribution.
 pub fn expect(scenario: &Scenario, setup: &Setup, options: Options) -> Result<Expect, RangeFault> {
+    expect_of(scenario, setup, false, Effort::Whole, options)
+}
+
+/// The same with the slide seated by hand before each pass, if so, whatever the room.
+pub(crate) fn expect_of(
+    scenario: &Scenario,
+    setup: &Setup,
+    by_hand: bool,
+    effort: Effort,
+    options: Options,
+) -> Result<Expect, RangeFault> {
     let plan = |alike: usize| planned(scenario, alike);
     let of = |scenario: &Scenario| -> Result<Study, RangeFault> {
         let options = Options {
             per_turn: PER_TURN,
             ..options
         };
-        Study::new(scenario, &[*setup], options)
+        let study = Study::new(scenario, &[*setup], options)?;
+        Ok(if by_hand {
+            study.seated_by_hand()
+        } else {
+            study
+        })
     };
+    let following = match effort {
+        Effort::Whole => FOLLOWING,
+        Effort::Quick(_) => FOLLOWING / 2,
+    };
+    let follows = |play: &Play| fit::follows(play, FIRST_FITTED..FIRST_FITTED + following);
     let two = plan(ALIKE);
-    let play = Play::new(&two, setup, of(&two)?);
-    let follows = fit::follows(&play);
-    if !(FLOATS..SOFT).contains(&follows) {
-        return Ok(played(&play, follows));
+    let play = Play::new(&two, setup, by_hand, of(&two)?);
+    let found = follows(&play);
+    if !(FLOATS..SOFT).contains(&found) {
+        return Ok(played(&play, found, effort));
     }
     let three = plan(ALIKE + 1);
-    let play = Play::new(&three, setup, of(&three)?);
-    Ok(played(&play, fit::follows(&play)))
+    let play = Play::new(&three, setup, by_hand, of(&three)?);
+    Ok(played(&play, follows(&play), effort))
 }
 
-fn played(play: &Play, follows: f64) -> Expect {
-    let rule = fit::fit(play, follows);
-    let played = play.all(LATHES, &rule);
-    summed(play, &played, rule)
+fn played(play: &Play, follows: f64, effort: Effort) -> Expect {
+    let numbers = match effort {
+        Effort::Whole => FIRST_FITTED..FIRST_FITTED + FITTED,
+        Effort::Quick(lathes) => 1..lathes + 1,
+    };
+    let cut = play.cut(numbers.clone(), &fit::plainly);
+    let rule = fit::fit(play, follows, &cut);
+    let played = match effort {
+        Effort::Whole => play.all(1..LATHES + 1, &rule),
+        Effort::Quick(_) => play.turned_further(numbers, cut, &rule),
+    };
+    summed(play, played, rule)
 }
 
-fn summed(play: &Play, played: &[Played], rule: Fitted) -> Expect {
-    let share = |so: &dyn Fn(&Played) -> bool| {
+fn summed(play: &Play, played: Vec<Piece>, rule: Fitted) -> Expect {
+    let limits = &play.limits;
+    let share = |so: &dyn Fn(&Piece) -> bool| {
         let count = played.iter().filter(|one| so(one)).count() as u64;
         chance(count, played.len() as u64)
     };
-    let middle = |of: &dyn Fn(&Played) -> f64| middle(played.iter().map(of).collect());
-    let by_dial = share(&|one| play.meets(&one.by_dial));
-    let gauged = |one: &Played| {
-        if play.gauge.is_some() {
-            one.gauged
-        } else {
-            one.by_dial
-        }
-    };
-    let met = share(&|one| play.meets(&gauged(one)));
-    let scrap = share(&|one| play.too_far(&gauged(one))).met;
-    let rework = share(&|one| play.left_on(&gauged(one))).met;
+    let middle = |of: &dyn Fn(&Piece) -> f64| middle(played.iter().map(of).collect());
+    let by_dial = share(&|one| limits.met(&one.by_dial));
+    let is_gauged = play.gauge.is_some();
+    let gauged = |one: &Piece| one.end(is_gauged);
+    let met = share(&|one| limits.met(&gauged(one)));
+    let scrap = share(&|one| limits.too_far(&gauged(one))).met;
+    let rework = share(&|one| limits.mends(&gauged(one))).met;
     let missed = |of: &dyn Fn(&End) -> bool| share(&|one| !of(&gauged(one))).met;
     let misses = [
-        (Asked::Taper, missed(&|end| play.taper_met(end))),
-        (Asked::Size, missed(&|end| play.size_met(end))),
-        (Asked::Finish, missed(&|end| play.waves_met(end))),
+        (Asked::Taper, missed(&|end| limits.taper_met(end))),
+        (Asked::Size, missed(&|end| limits.size_met(end))),
+        (Asked::Finish, missed(&|end| limits.waves_met(end))),
     ];
     let worst = misses
         .into_iter()
@@ -96,7 +137,7 @@ fn summed(play: &Play, played: &[Played], rule: Fitted) -> Expect {
         lathes: played.len() as u64,
         by_dial,
         with_gauging,
-        size_taken: play.size_taken,
+        size_taken: limits.size_taken,
         left: middle(&|one| one.left),
         taper: middle(&|one| gauged(one).taper),
         waves: middle(&|one| gauged(one).waves),
@@ -109,13 +150,15 @@ fn summed(play: &Play, played: &[Played], rule: Fitted) -> Expect {
         alike: play.scenario.job.passes.finish.len(),
         set: play.set,
         last_pass: if helps {
-            rule.rows(played, play)
+            rule.rows(&played, play)
         } else {
             Vec::new()
         },
         rule: rule.last_pass,
         follows: rule.follows,
         cost: cost(play, minutes, &with_gauging, helps),
+        gauged: is_gauged,
+        pieces: played,
     }
 }
 
@@ -132,8 +175,13 @@ fn reach(by_dial: Share, with_gauging: Share) -> Reach {
     }
 }
 
+/// The verdict with another chance in place of that with the plan's gauging.
+pub(crate) fn reach_of(expect: &Expect, met: Share) -> Reach {
+    reach(expect.by_dial, met)
+}
+
 /// A count as a chance.
-fn chance(count: u64, of: u64) -> Share {
+pub(crate) fn chance(count: u64, of: u64) -> Share {
     let proportion = Proportion { count, of };
     let nothing = Interval {
         lower: 0.0,

@@ -17,5 +17,6 @@ mod yardstick;
 mod many;
 
 pub use many::expect;
-pub use plan::{SIZE_TAKEN, alike_at_end, depth_of, planned, size_band};
+pub(crate) use many::{Effort, chance as chance_of, expect_of, reach_of};
+pub use plan::{End, Limits, SIZE_TAKEN, alike_at_end, depth_of, planned, size_band};
 pub use record::{Asked, Cost, Expect, Gauging, LastPass, Middle, Reach, Share};

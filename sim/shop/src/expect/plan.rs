@@ -44,6 +44,77 @@ fn least_stock(work: &Work) -> f64 {
     }
 }
 
+/// How a piece ends.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct End {
+    /// Size error per side, positive into the work, m.
+    pub size: f64,
+    /// Taper on diameter.
+    pub taper: f64,
+    /// Waves, m.
+    pub waves: f64,
+}
+
+/// What a drawing admits.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limits {
+    /// Size error per side, positive into the work, m.
+    pub size: [f64; 2],
+    /// Whether that was taken for want of a tolerance.
+    pub size_taken: bool,
+    /// Taper on diameter.
+    pub taper: [f64; 2],
+    /// Waves, m.
+    pub waves: Option<f64>,
+}
+
+impl Limits {
+    /// Of a drawing.
+    pub fn new(work: &Work) -> Self {
+        let (size, size_taken) = size_band(work);
+        let band = work.tolerance;
+        let taper = [band.lower, band.upper].map(|off| work.taper.si() + off.si());
+        Self {
+            size,
+            size_taken,
+            taper,
+            waves: work.waves_allowed.map(Length::si),
+        }
+    }
+
+    /// All of it is met.
+    pub fn met(&self, end: &End) -> bool {
+        self.taper_met(end) && self.size_met(end) && self.waves_met(end)
+    }
+
+    pub(super) fn taper_met(&self, end: &End) -> bool {
+        end.taper >= self.taper[0] && end.taper <= self.taper[1]
+    }
+
+    pub(super) fn size_met(&self, end: &End) -> bool {
+        !self.too_far(end) && !self.left_on(end)
+    }
+
+    pub(super) fn waves_met(&self, end: &End) -> bool {
+        self.waves.is_none_or(|allowed| end.waves <= allowed)
+    }
+
+    /// Cut beyond the limit: nothing brings it back.
+    pub fn too_far(&self, end: &End) -> bool {
+        end.size > self.size[1]
+    }
+
+    /// Metal left on beyond the other.
+    pub(super) fn left_on(&self, end: &End) -> bool {
+        end.size < self.size[0]
+    }
+
+    /// Nothing is wrong but metal left on: another pass takes it.
+    pub fn mends(&self, end: &End) -> bool {
+        self.left_on(end) && self.taper_met(end) && self.waves_met(end)
+    }
+}
+
 /// Limits of the size error per side, into the work, m; and whether they were taken for want of a
 /// tolerance.
 pub fn size_band(work: &Work) -> ([f64; 2], bool) {

@@ -3,8 +3,8 @@
 
 use std::ops::Range;
 
-use super::plan::size_band;
-use super::record::Fitted;
+use super::plan::{End, Limits};
+use super::record::{Fitted, Piece};
 use crate::arithmetic::max;
 use crate::quantity::Quantity;
 use crate::record::{EndMark, Measures};
@@ -41,51 +41,26 @@ const DULL: u32 = 4;
 pub struct Play<'a> {
     pub(super) scenario: &'a Scenario,
     pub(super) setup: Setup,
+    /// Whether the slide is seated by hand before each pass, whatever the room.
+    pub(super) by_hand: bool,
     study: Study,
     draws: Draws,
     /// Depth of each of the passes alike, m.
     pub(super) set: f64,
     /// What it is gauged with.
     pub(super) gauge: Option<(GaugeKind, Gauge)>,
-    /// Limits of the size error per side, m.
-    pub(super) size: [f64; 2],
-    pub(super) size_taken: bool,
-}
-
-/// How a piece ends.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct End {
-    /// Size error per side, positive into the work, m.
-    pub(super) size: f64,
-    /// Taper on diameter.
-    pub(super) taper: f64,
-    /// Waves, m.
-    pub(super) waves: f64,
-}
-
-/// One lathe's piece.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Played {
-    /// What the first pass left of its depth, m.
-    pub(super) left: f64,
-    /// What the gauge read after it: metal left on per side, m.
-    pub(super) read: f64,
-    /// Nothing gauged: the dial set for what such lathes usually leave.
-    pub(super) by_dial: End,
-    /// As planned.
-    pub(super) gauged: End,
-    pub(super) entry: f64,
-    pub(super) exit: f64,
+    /// What the drawing admits.
+    pub(super) limits: Limits,
 }
 
 impl<'a> Play<'a> {
     /// Of a scenario with the passes alike.
-    pub(super) fn new(scenario: &'a Scenario, setup: &Setup, study: Study) -> Self {
-        let (size, size_taken) = size_band(&scenario.job.work);
+    pub(super) fn new(scenario: &'a Scenario, setup: &Setup, by_hand: bool, study: Study) -> Self {
         let gauge = scenario.job.gauge;
         Self {
             scenario,
             setup: *setup,
+            by_hand,
             draws: Draws {
                 seed: study.seed() ^ GAUGING,
             },
@@ -97,8 +72,7 @@ impl<'a> Play<'a> {
                 .last()
                 .map_or(0.0, |set| set.si()),
             gauge: gauge.kind.map(|kind| (kind, gauge)),
-            size,
-            size_taken,
+            limits: Limits::new(&scenario.job.work),
         }
     }
 
@@ -122,9 +96,8 @@ impl<'a> Play<'a> {
         read.into_iter().zip(cut).collect()
     }
 
-    /// The first so many lathes by the rule.
-    pub(super) fn all(&self, lathes: u64, rule: &Fitted) -> Vec<Played> {
-        let numbers = 1..lathes + 1;
+    /// Pieces of these lathes by the rule.
+    pub(super) fn all(&self, numbers: Range<u64>, rule: &Fitted) -> Vec<Piece> {
         let turn = |read: f64| rule.last_pass.turn(read);
         let cut = self.cut(numbers.clone(), &turn);
         numbers
@@ -133,7 +106,22 @@ impl<'a> Play<'a> {
             .collect()
     }
 
-    fn played(&self, number: u64, read: f64, found: &[Measures; 2], rule: &Fitted) -> Played {
+    /// Pieces of lathes that were cut plainly, had the rule turned the dial instead: reckoned by how
+    /// far such lathes follow.
+    pub(super) fn turned_further(
+        &self,
+        numbers: Range<u64>,
+        cut: Vec<(f64, [Measures; 2])>,
+        rule: &Fitted,
+    ) -> Vec<Piece> {
+        let pieces = numbers.zip(cut).map(|(number, (read, mut found))| {
+            found[1].size_error += rule.follows * (rule.last_pass.turn(read) - read);
+            self.played(number, read, &found, rule)
+        });
+        pieces.collect()
+    }
+
+    fn played(&self, number: u64, read: f64, found: &[Measures; 2], rule: &Fitted) -> Piece {
         let [before, after] = found;
         let dial = rule.last_pass.turn(read);
         let left = -before.size_error - self.set;
@@ -146,11 +134,11 @@ impl<'a> Play<'a> {
             taper,
             waves: after.waves,
         };
-        Played {
+        Piece {
             left,
             read,
             by_dial: end(by_dial, after.taper),
-            gauged: end(size, after.taper - self.nudge(number, before)),
+            with_gauge: end(size, after.taper - self.nudge(number, before)),
             entry: deep(after.entry),
             exit: deep(after.exit),
         }
@@ -190,34 +178,5 @@ impl<'a> Play<'a> {
         };
         let deviation = 0.5 * gauge.within.si() / WITHIN;
         deviation * normal_quantile(self.draws.uniform(number - 1, place))
-    }
-
-    pub(super) fn meets(&self, end: &End) -> bool {
-        self.taper_met(end) && self.size_met(end) && self.waves_met(end)
-    }
-
-    pub(super) fn taper_met(&self, end: &End) -> bool {
-        let work = &self.scenario.job.work;
-        let off = end.taper - work.taper.si();
-        off >= work.tolerance.lower.si() && off <= work.tolerance.upper.si()
-    }
-
-    pub(super) fn size_met(&self, end: &End) -> bool {
-        !self.too_far(end) && !self.left_on(end)
-    }
-
-    pub(super) fn waves_met(&self, end: &End) -> bool {
-        let allowed = self.scenario.job.work.waves_allowed;
-        allowed.is_none_or(|allowed| end.waves <= allowed.si())
-    }
-
-    /// Cut beyond the limit: nothing brings it back.
-    pub(super) fn too_far(&self, end: &End) -> bool {
-        end.size > self.size[1]
-    }
-
-    /// Metal left on beyond the other.
-    pub(super) fn left_on(&self, end: &End) -> bool {
-        end.size < self.size[0]
     }
 }

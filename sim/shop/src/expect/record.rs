@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::plan::{End, Limits};
 use crate::arithmetic::max;
 use crate::setup::Setup;
 
@@ -27,7 +28,7 @@ pub struct Gauging {
     pub share: Share,
     /// Share cut too far: nothing brings these back.
     pub scrap: f64,
-    /// Share with metal left on: another pass.
+    /// Share with metal left on and nothing else wrong: another pass.
     pub rework: f64,
 }
 
@@ -112,6 +113,38 @@ pub struct Expect {
     pub follows: f64,
     /// Expected time with what goes wrong in it, min.
     pub cost: Cost,
+    /// The piece of each lathe: what a test or a change is weighed by.
+    #[serde(skip)]
+    pub(crate) pieces: Vec<Piece>,
+    /// Whether something is gauged before the last pass.
+    #[serde(skip)]
+    pub(crate) gauged: bool,
+}
+
+/// One lathe's piece.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Piece {
+    /// What the first pass left of its depth, m.
+    pub(super) left: f64,
+    /// What the gauge read after it: metal left on per side, m.
+    pub(super) read: f64,
+    /// Nothing gauged: the dial set for what such lathes usually leave.
+    pub(crate) by_dial: End,
+    /// As planned.
+    pub(crate) with_gauge: End,
+    pub(super) entry: f64,
+    pub(super) exit: f64,
+}
+
+impl Piece {
+    /// How it ends.
+    pub(crate) fn end(&self, gauged: bool) -> End {
+        if gauged {
+            self.with_gauge
+        } else {
+            self.by_dial
+        }
+    }
 }
 
 impl Expect {
@@ -124,6 +157,25 @@ impl Expect {
     pub fn doubt(&self) -> f64 {
         let met = self.met();
         max(0.5 * (met.high - met.low) * self.cost.spoilt, 0.5)
+    }
+
+    /// What a piece that ends so costs, min.
+    pub(crate) fn costs(&self, limits: &Limits, end: &End) -> f64 {
+        let helps = self.gauging_helps() && self.gauged;
+        let more = if limits.met(end) {
+            0.0
+        } else if helps && limits.mends(end) {
+            self.cost.pass
+        } else {
+            self.cost.spoilt
+        };
+        self.cost.minutes + more
+    }
+
+    /// What each lathe's piece costs, min.
+    pub(crate) fn each_costs(&self, limits: &Limits) -> Vec<f64> {
+        let ends = self.pieces.iter().map(|piece| piece.end(self.gauged));
+        ends.map(|end| self.costs(limits, &end)).collect()
     }
 
     /// Whether the slide floats in the last pass, which then follows no dial.

@@ -37,9 +37,10 @@ fn pass(play: &Play<'_>) -> f64 {
     };
     let (_, approach) = approach(play.scenario, &play.setup, crate::cut::Options::default());
     let travel = job.work.length.si() + approach.wanted;
-    let by_hand = match approach.how {
-        RunIn::ByHand => SEAT_BY_HAND,
-        RunIn::Travel | RunIn::Short => 0.0,
+    let by_hand = if play.by_hand || approach.how == RunIn::ByHand {
+        SEAT_BY_HAND
+    } else {
+        0.0
     };
     travel / (job.passes.feed.si() * turns) / 60.0 + BACK_AND_SET + by_hand
 }

@@ -295,6 +295,7 @@ fn tried(place: usize, minutes: f64, gains: [(f64, f64); 4]) -> Tried {
             size,
             waves,
         }),
+        saved: None,
     }
 }
 

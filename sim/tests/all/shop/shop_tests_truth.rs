@@ -7,7 +7,6 @@ use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, Normal};
 use tautway_sim::cut::{Options, lost_motion};
 use tautway_sim::machine::Machine;
-use tautway_sim::next_test::{narrowed, next_test};
 use tautway_sim::quantity::{Force, Length, Quantity, Ratio, Units};
 use tautway_sim::scenario::{Known, Scenario, Source, decode_shop_tests};
 use tautway_sim::sensitivity::sensitivity;
@@ -372,44 +371,10 @@ fn three_tests_narrow_the_same_job_on_a_worn_lathe() {
         wide.taper
     );
     assert!(narrow.size < wide.size, "{} {}", narrow.size, wide.size);
-    // And it is told by what.
-    let told = narrowed(
-        &before,
-        &after,
-        &inside_out(),
-        Options::default(),
-        Units::Inch,
-    );
-    assert_eq!((&told.before, &told.after), (&wide, &narrow));
-    assert_eq!(told.by[0].0, "setting of the guide", "{:?}", told.by);
     let keys = |likely: &tautway_sim::sensitivity::Likely| -> Vec<_> {
         likely.matters.iter().map(|m| m.key).collect()
     };
     assert!(keys(&wide).contains(&"attachment.setting_error"));
-}
-
-#[test]
-fn the_next_test_is_the_one_whose_doing_narrows_most() {
-    let worn = worn_job();
-    let options = Options::default();
-    let worths = next_test(&worn, &inside_out(), options, Units::Inch, |_| {});
-    let best = &worths.tests[0];
-    assert!(
-        worths
-            .tests
-            .windows(2)
-            .all(|w| w[0].narrows >= w[1].narrows)
-    );
-    assert!(best.narrows > 0.0 && best.narrows <= 1.0);
-    assert!(best.taper <= worths.now.taper && best.size <= worths.now.size + 1e-12);
-    // Held against the thing itself: with the ranges that test leaves, the whole list again.
-    let done = tautway_sim::next_test::as_if_done(&worn, best.test);
-    let again = sensitivity(&done, &inside_out(), options, Units::Inch);
-    assert!((again.taper - best.taper).abs() < 1e-9 * worths.now.taper.max(1e-9));
-    assert!((again.size - best.size).abs() < 1e-9 * worths.now.size.max(1e-9));
-    // Done once, it is not the next again.
-    let next = next_test(&done, &inside_out(), options, Units::Inch, |_| {});
-    assert_ne!(next.tests.first().map(|w| w.test), Some(best.test));
 }
 
 #[test]

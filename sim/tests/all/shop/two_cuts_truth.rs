@@ -7,9 +7,9 @@ use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, Normal};
 use rayon::prelude::*;
+use tautway_sim::after_test::as_if_done;
 use tautway_sim::cut::Options;
 use tautway_sim::learn::{Gauged, Learned, Measured, OtherCut, learn};
-use tautway_sim::next_test::as_if_done;
 use tautway_sim::quantity::{Quantity, Units};
 use tautway_sim::scenario::{
     Lathe, Scenario, Source, decode_finished, decode_lathe, decode_shop_tests,
