@@ -2,6 +2,7 @@
 
 use tautway_sim::compare::Way;
 use tautway_sim::cut::Options;
+use tautway_sim::expect::Expect;
 use tautway_sim::method::MethodWay;
 use tautway_sim::quantity::Units;
 use tautway_sim::sensitivity::Likely;
@@ -14,6 +15,8 @@ use crate::trials::{MethodTried, Spread};
 pub struct Found<'a> {
     /// Job and lathe.
     pub read: &'a Read,
+    /// What to expect of what is advised, or of the one way asked for.
+    pub first: Option<&'a Expect>,
     /// The ways, best first; one way of a prediction.
     pub ways: &'a [&'a Way],
     /// The ways without the attachment, best first; none in a prediction.

@@ -25,7 +25,7 @@ pub fn of(answer: &Found<'_>, detail: bool) -> String {
         "units": "SI: m, N, N/m, Pa, rad; tapers as change of diameter over length",
         "scenario": answer.read.scenario,
         "diagnostics": diagnostics(found, &answer.read.texts),
-        "expect": answer.ways.first().and_then(|way| way.expect.as_ref()),
+        "expect": answer.first,
         "ways": ways,
         "without_attachment": answer.methods.iter().map(|way| of_method(answer, way)).collect::<Vec<_>>(),
         "likely": answer.likely,

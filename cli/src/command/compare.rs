@@ -47,11 +47,15 @@ pub fn compare(plan: &Compare) -> Result<Verdict, Failure> {
     } else {
         trials::run(study, lathes, args.detail, out, pool)?
     };
+    let count = match &found {
+        _ if brief => 0,
+        found => lathes.without_attachment(found.as_ref().map(|found| found.outlook.trials)),
+    };
     let methods = trials::of_methods(
         &read.scenario,
         &comparison.methods,
         options,
-        lathes.without_attachment(found.as_ref().map(|found| found.outlook.trials)),
+        count,
         lathes.coverage,
         pool,
     )?;
@@ -118,6 +122,7 @@ pub(super) fn give(
     let ways: Vec<_> = comparison.ways.iter().collect();
     let found = Found {
         read,
+        first: comparison.advised().and_then(|first| first.expect()),
         ways: &ways,
         methods: &comparison.methods,
         methods_tried: methods,
@@ -138,7 +143,11 @@ pub(super) fn give(
         Some(Advised::Attachment(best)) => expected(best, spread),
         Some(Advised::Method(way)) => {
             let tried = methods.iter().find(|tried| tried.method == way.method);
-            tried.map_or(way.met(), |tried| tried.outlook.met.share > 0.5)
+            match (&way.expect, tried) {
+                (Some(expect), _) => expect.met().met > 0.5,
+                (None, Some(tried)) => tried.outlook.met.share > 0.5,
+                (None, None) => way.met(),
+            }
         }
         None => false,
     };

@@ -28,16 +28,23 @@ pub fn method(plan: &WithoutAttachment) -> Result<Verdict, Failure> {
     ways.retain(|way| way.method == plan.method);
     let count = lathes.without_attachment(None);
     let tried = trials::of_methods(&read.scenario, &ways, options, count, lathes.coverage, pool)?;
+    for way in &mut ways {
+        let _progress = Progress::start("playing the plan on many lathes");
+        pool.install(|| way.weigh(&read.scenario, options))
+            .map_err(|fault| Failure::Input(fault.to_string()))?;
+    }
     let Some(way) = ways.first() else {
         return Err(Failure::Stopped("there is no such way".to_owned()));
     };
     let document = screen::predict_method(&read.scenario, way, &tried, units);
-    let met = match tried.first() {
-        Some(tried) => tried.outlook.met.share > 0.5,
-        None => way.met(),
+    let met = match (&way.expect, tried.first()) {
+        (Some(expect), _) => expect.met().met > 0.5,
+        (None, Some(tried)) => tried.outlook.met.share > 0.5,
+        (None, None) => way.met(),
     };
     let answer = Found {
         read: &read,
+        first: way.expect.as_ref(),
         ways: &[],
         methods: &ways,
         methods_tried: &tried,

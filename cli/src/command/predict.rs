@@ -93,6 +93,7 @@ pub fn predict(plan: &Predict) -> Result<Verdict, Failure> {
     );
     let answer = Found {
         read: &read,
+        first: way.expect.as_ref(),
         ways: &[&way],
         methods: &[],
         methods_tried: &[],

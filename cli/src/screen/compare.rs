@@ -28,8 +28,11 @@ pub fn compare(
     detail: bool,
 ) -> Document {
     let mut page = Document::new();
-    let brief = !detail && comparison.best().is_some_and(|best| best.expect.is_some());
-    if brief && matches!(comparison.advised(), Some(Advised::Attachment(_))) {
+    let brief = !detail
+        && comparison
+            .advised()
+            .is_some_and(|first| first.expect().is_some());
+    if brief {
         way::in_brief(&mut page, scenario, units);
     } else {
         heading(&mut page, scenario, units);
@@ -45,7 +48,18 @@ pub fn compare(
             return page;
         }
         Some(Advised::Method(way)) => {
-            without(&mut page, comparison, spread, &methods, way);
+            match &way.expect {
+                Some(found) if !detail => {
+                    method::in_brief(&mut page, (scenario, comparison), way, found, units);
+                    in_short(&mut page, comparison, found);
+                }
+                found => {
+                    if let Some(found) = found {
+                        expect::first(&mut page, found, scenario, units);
+                    }
+                    without(&mut page, comparison, spread, &methods, way);
+                }
+            }
             return page;
         }
         Some(Advised::Attachment(best)) => best,
@@ -66,23 +80,16 @@ pub fn compare(
             expect,
         };
         if !detail {
-            brief.screen(&mut page, &methods);
+            brief.screen(&mut page);
             chance::afterwards(&mut page, scenario, spread, units, detail);
-            let (version, seed) = (comparison.version, comparison.seed);
-            page.say(
-                "Note:",
-                format!(
-                    "{IN_SHORT} More: --detail. (tautway {version}, seed {seed}, {} lathes)",
-                    expect.lathes
-                ),
-            );
+            in_short(&mut page, comparison, expect);
             return page;
         }
         expect::first(&mut page, expect, scenario, units);
     }
     recommended(&mut page, "CUT IT THIS WAY:", &told, best, run);
     if let Some(expect) = &best.expect {
-        expect::last_passes(&mut page, expect, units);
+        expect::last_passes(&mut page, expect, expect::GUIDE_AND_GIB, units);
     }
     page.gap();
     page.lead(if spread.is_some() {
@@ -148,7 +155,7 @@ struct Brief<'a> {
 
 impl Brief<'_> {
     /// Verdict first, then what to do in the order of the hand, then what else there is.
-    fn screen(&self, page: &mut Document, methods: &method::Told<'_>) {
+    fn screen(&self, page: &mut Document) {
         let (scenario, units, best) = (self.told.scenario, self.told.units, self.best);
         expect::first(page, self.expect, scenario, units);
         let how = format!(
@@ -168,10 +175,10 @@ impl Brief<'_> {
         }
         page.say("Start", begin::briefly(&best.start, &best.setup, units));
         page.say("Aim", self.aim());
-        expect::last_passes(page, self.expect, units);
+        expect::last_passes(page, self.expect, expect::GUIDE_AND_GIB, units);
         page.say("Size:", self.size());
-        page.say("Finish:", self.finish());
-        if let Some(runner_up) = self.runner_up(methods) {
+        page.say("Finish:", expect::finish(self.expect, units));
+        if let Some(runner_up) = self.runner_up() {
             page.say("Runner-up:", runner_up);
         }
         if let Some(not) = self.not_so() {
@@ -216,43 +223,29 @@ impl Brief<'_> {
         format!("{}{why}.", expect::leaves(self.expect, units))
     }
 
-    fn finish(&self) -> String {
-        let units = self.told.units;
-        let waves = &self.expect.waves;
-        if waves.high <= NOT_SEEN {
-            return "steady, no waves you would see.".to_owned();
-        }
-        let usual = if waves.median <= NOT_SEEN {
-            "mostly none you would see".to_owned()
-        } else {
-            format!("usually {}", words::height(waves.median, units))
-        };
-        let most = words::height(waves.high, units);
-        let mark = |of: f64| (of.abs() > NOT_SEEN).then(|| words::height(of, units));
-        let entry = mark(self.expect.entry.median).map_or(String::new(), |deep| {
-            format!(" A mark of {deep} where the tool comes in.")
-        });
-        format!("waves {usual}, up to {most}.{entry}")
-    }
-
-    fn runner_up(&self, methods: &method::Told<'_>) -> Option<String> {
+    /// The cheapest of all others that are any good, with the attachment or without.
+    fn runner_up(&self) -> Option<String> {
         let others = self.comparison.ways.iter().skip(1);
-        let mut others = others.filter(|way| !way.forbidden);
-        let second = others.find_map(|way| {
-            let expect = way.expect.as_ref()?;
-            let near = expect.met().met >= 0.5 * self.expect.met().met;
-            near.then(|| {
-                format!(
-                    "{}: {}, {:.0} min to {:.0}.",
-                    words::beside(&way.setup, &self.best.setup),
-                    expect::of_100(expect.met().met),
-                    expect.cost.expected,
-                    self.expect.cost.expected
-                )
-            })
-        });
-        let without = || method::runner_up(methods, &self.comparison.methods);
-        second.or_else(|| without().map(|set| format!("without the attachment, {set}.")))
+        let others = others.filter(|way| !way.forbidden);
+        let near = |expect: &&Expect| expect.met().met >= 0.5 * self.expect.met().met;
+        let second = others
+            .filter_map(|way| Some((way, way.expect.as_ref().filter(near)?)))
+            .min_by(|a, b| a.1.cost.expected.total_cmp(&b.1.cost.expected));
+        let units = self.told.units;
+        let without = method::runner_up(units, &self.comparison.methods, self.expect);
+        let cheaper = |(cost, _): &(f64, String)| {
+            second.is_none_or(|(_, expect)| *cost < expect.cost.expected)
+        };
+        if let Some((_, set)) = without.filter(cheaper) {
+            return Some(format!("without the attachment, {set}."));
+        }
+        second.map(|(way, expect)| {
+            format!(
+                "{}: {}.",
+                words::beside(&way.setup, &self.best.setup),
+                expect::beside(expect, self.expect)
+            )
+        })
     }
 
     fn not_so(&self) -> Option<String> {
@@ -283,6 +276,18 @@ impl Brief<'_> {
             expect::of_100(expect.met().met)
         ))
     }
+}
+
+/// The last line of a first screen.
+fn in_short(page: &mut Document, comparison: &Comparison, expect: &Expect) {
+    let (version, seed) = (comparison.version, comparison.seed);
+    page.say(
+        "Note:",
+        format!(
+            "{IN_SHORT} More: --detail. (tautway {version}, seed {seed}, {} lathes)",
+            expect.lathes
+        ),
+    );
 }
 
 /// The last lines of every comparison.

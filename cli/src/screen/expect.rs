@@ -3,6 +3,7 @@
 use tautway_sim::expect::{Asked, Expect, Reach, SIZE_TAKEN, Share};
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::{Kind, Scenario};
+use tautway_sim::verdict::NOT_SEEN;
 use tautway_words::{Block, Document, Role, Table};
 
 use super::words;
@@ -44,6 +45,20 @@ pub fn verdict(reach: Reach) -> &'static str {
     }
 }
 
+/// The chance that is told first: by the dial where that does, else with the plan's gauging.
+fn told(expect: &Expect) -> &Share {
+    if expect.gauging_helps() && expect.verdict == Reach::InReach {
+        &expect.by_dial
+    } else {
+        &expect.with_gauging.share
+    }
+}
+
+/// Verdict and chance, as every voice begins.
+pub fn in_short(expect: &Expect) -> String {
+    format!("{} {}", verdict(expect.verdict), of_100(told(expect).met))
+}
+
 /// What is counted.
 fn counted(finish: bool) -> &'static str {
     if finish {
@@ -59,11 +74,7 @@ pub fn chances(expect: &Expect, kind: Kind, finish: bool, units: Units) -> Strin
     let gauged = &expect.with_gauging;
     let helps = expect.gauging_helps();
     let (counts, dial) = (counted(finish), &expect.by_dial);
-    let of = if helps && expect.verdict == Reach::InReach {
-        dial
-    } else {
-        &met
-    };
+    let of = told(expect);
     let (so_many, doubt) = (of_100(of.met), doubt(of));
     let mut text = format!("{so_many}{doubt} lathes like yours, {counts}");
     let decided = match expect.decided_by {
@@ -133,8 +144,13 @@ fn number(count: usize) -> String {
     }
 }
 
-/// The passes that end the plan, and the table for the last of them.
-pub fn last_passes(page: &mut Document, expect: &Expect, units: Units) {
+/// What stays as it is between the gauge and the last pass with the attachment, and without it.
+pub const GUIDE_AND_GIB: &str = "guide and gib";
+pub const THE_SETTING: &str = "the setting";
+
+/// The passes that end the plan, and the table for the last of them, with what is left alone before
+/// it.
+pub fn last_passes(page: &mut Document, expect: &Expect, alone: &str, units: Units) {
     let depth = words::height(expect.set, units);
     let how_many = number(expect.alike);
     if !expect.gauging_helps() {
@@ -157,7 +173,7 @@ pub fn last_passes(page: &mut Document, expect: &Expect, units: Units) {
         "Last passes:",
         format!(
             "{how_many} of {depth} per side; after {after} stop, chips out, gauge COLD. \
-             Leave guide and gib alone, don't touch off again. Then:"
+             Leave {alone} alone, don't touch off again. Then:"
         ),
     );
     page.push(Block::Table(table(expect, units)));
@@ -180,6 +196,35 @@ pub fn table(expect: &Expect, units: Units) -> Table {
         Table::new(cells(&format!("still left on, per side, {unit}"), 0)).words_in(&[0]);
     table.row(cells(&format!("turn the dial in, per side, {unit}"), 1));
     table
+}
+
+/// A chance and a cost beside another's.
+pub fn beside(expect: &Expect, other: &Expect) -> String {
+    format!(
+        "{}, {:.0} min to {:.0}",
+        of_100(expect.met().met),
+        expect.cost.expected,
+        other.cost.expected
+    )
+}
+
+/// Waves of the body, and the mark where the tool comes in.
+pub fn finish(expect: &Expect, units: Units) -> String {
+    let waves = &expect.waves;
+    if waves.high <= NOT_SEEN {
+        return "steady, no waves you would see.".to_owned();
+    }
+    let usual = if waves.median <= NOT_SEEN {
+        "mostly none you would see".to_owned()
+    } else {
+        format!("usually {}", words::height(waves.median, units))
+    };
+    let most = words::height(waves.high, units);
+    let mark = |of: f64| (of.abs() > NOT_SEEN).then(|| words::height(of, units));
+    let entry = mark(expect.entry.median).map_or(String::new(), |deep| {
+        format!(" A mark of {deep} where the tool comes in.")
+    });
+    format!("waves {usual}, up to {most}.{entry}")
 }
 
 /// What the passes before the gauge leave.

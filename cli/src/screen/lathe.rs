@@ -134,9 +134,8 @@ pub fn next(scenario: &Scenario, way: &Way) -> Document {
     page.say(
         "AS THINGS STAND:",
         format!(
-            "{} {} lathes like yours; a piece takes {:.0} min, with what goes wrong {:.0}.",
-            expect::verdict(now.verdict),
-            expect::of_100(now.met().met),
+            "{} lathes like yours; a piece takes {:.0} min, with what goes wrong {:.0}.",
+            expect::in_short(now),
             now.minutes,
             now.cost.expected
         ),

@@ -2,6 +2,7 @@
 
 use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::compare::{Advised, Comparison};
+use tautway_sim::expect::Expect;
 use tautway_sim::method::tailstock::Offset;
 use tautway_sim::method::top_slide::{SetBy, Swivel};
 use tautway_sim::method::{Effort, Method, MethodOutlook, MethodWay, Setting};
@@ -10,7 +11,7 @@ use tautway_sim::record::Outcome;
 use tautway_sim::scenario::{Origin, Scenario, Toward};
 use tautway_sim::verdict::NOT_SEEN;
 
-use super::{chance, hurts, way, words};
+use super::{chance, expect, hurts, way, words};
 use crate::trials::MethodTried;
 use tautway_words::{Document, Role};
 
@@ -84,6 +85,9 @@ pub fn predict(
     if way.outcome.is_none() {
         page.say("THIS WAY:", line(&told, way, None));
     } else {
+        if let Some(found) = &way.expect {
+            expect::first(&mut page, found, scenario, units);
+        }
         recommended(&mut page, "THIS WAY:", &told, way);
         page.say("I assumed:", assumed(&told, way));
     }
@@ -99,12 +103,83 @@ pub fn set_in_short(way: &MethodWay, units: Units) -> String {
     short(way, units)
 }
 
-/// The first of the ways without the attachment that can be cut, in short.
-pub(super) fn runner_up(told: &Told<'_>, ways: &[MethodWay]) -> Option<String> {
+/// The first of the ways without the attachment that can be cut, in short, beside a cost, and
+/// its own.
+pub(super) fn runner_up(
+    units: Units,
+    ways: &[MethodWay],
+    beside: &Expect,
+) -> Option<(f64, String)> {
+    let near = |expect: &Expect| expect.met().met >= 0.5 * beside.met().met;
     let way = ways
         .iter()
-        .find(|way| way.out.is_empty() && way.outcome.is_some())?;
-    Some(short(way, told.units))
+        .find(|way| way.expect.as_ref().is_some_and(near))?;
+    let found = way.expect.as_ref()?;
+    Some((
+        found.cost.expected,
+        format!("{}: {}", short(way, units), expect::beside(found, beside)),
+    ))
+}
+
+/// The first screen where a way without the attachment is the first.
+pub(super) fn in_brief(
+    page: &mut Document,
+    (scenario, comparison): (&Scenario, &Comparison),
+    way: &MethodWay,
+    found: &Expect,
+    units: Units,
+) {
+    let Some(setting) = &way.setting else { return };
+    let told = Told {
+        scenario,
+        tried: &[],
+        units,
+    };
+    expect::first(page, found, scenario, units);
+    page.say_as(
+        Role::Advice,
+        "MAKE IT THIS WAY:",
+        format!("{}.", whole(way, units)),
+    );
+    if let Some((first, others)) = way.cautions.split_first() {
+        let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
+        let also = if others.is_empty() {
+            String::new()
+        } else {
+            format!(" Also watch: {}.", others.join("; "))
+        };
+        page.stop_if(format!("{}.{also}", first.stop_if));
+    }
+    for (label, text) in to_set(&told, setting) {
+        page.say(label, &text);
+    }
+    expect::last_passes(page, found, expect::THE_SETTING, units);
+    page.say("Size:", format!("{}.", expect::leaves(found, units)));
+    page.say("Finish:", expect::finish(found, units));
+    let attachment = comparison.best().and_then(|best| {
+        let expect = best.expect.as_ref()?;
+        Some(format!(
+            "{} with the attachment: {}",
+            words::short(&best.setup),
+            expect::beside(expect, found)
+        ))
+    });
+    let others: Vec<MethodWay> = comparison
+        .methods
+        .iter()
+        .filter(|other| other.method != way.method)
+        .cloned()
+        .collect();
+    if let Some(second) = attachment.or_else(|| Some(runner_up(units, &others, found)?.1)) {
+        page.say("Runner-up:", format!("{second}."));
+    }
+    let out = comparison.ways.first().and_then(|way| way.out.first());
+    if let Some(reason) = out {
+        page.say(
+            "Not:",
+            format!("with the attachment: {}.", reason.words(units)),
+        );
+    }
 }
 
 /// Why it is this one: what the attachment can't do, or does worse.

@@ -73,9 +73,8 @@ pub fn modify(report: &Report<'_>, detail: bool) -> Document {
         page.say(
             "BY THE PLAN:",
             format!(
-                "{} {}; a piece takes {:.0} min, with what goes wrong {:.0}.",
-                expect::verdict(now.verdict),
-                expect::of_100(now.met().met),
+                "{}; a piece takes {:.0} min, with what goes wrong {:.0}.",
+                expect::in_short(now),
                 now.minutes,
                 now.cost.expected
             ),

@@ -181,10 +181,19 @@ impl Comparison {
         options: Options,
         progress: &(dyn Fn(usize, usize) -> bool + Sync),
     ) -> Result<(), RangeFault> {
-        let total = self.feasible().count();
+        let simulated = |way: &&mut MethodWay| way.outcome.is_some();
+        let played = self.methods.iter_mut().filter(simulated).count();
+        let total = self.feasible().count() + played;
+        let methods = self.methods.iter_mut().filter(simulated);
+        for (done, way) in methods.enumerate() {
+            if !progress(done, total) {
+                return Ok(());
+            }
+            way.weigh(scenario, options)?;
+        }
         let ways = self.ways.iter_mut().filter(|way| way.out.is_empty());
         for (done, way) in ways.enumerate() {
-            if !progress(done, total) {
+            if !progress(played + done, total) {
                 return Ok(());
             }
             way.expect = Some(expect(scenario, &way.setup, options)?);
@@ -210,6 +219,14 @@ impl Comparison {
 
     /// Orders the ways by what is expected of them.
     fn order(&mut self) {
+        let of_method = |way: &MethodWay| {
+            let cost = way.expect.as_ref().map(|expect| expect.cost.expected);
+            cost.unwrap_or(f64::INFINITY)
+        };
+        self.methods.sort_by(|a, b| {
+            let (one, other) = (!a.out.is_empty(), !b.out.is_empty());
+            one.cmp(&other).then(of_method(a).total_cmp(&of_method(b)))
+        });
         let cost = |way: &Way| match &way.expect {
             Some(expect) if !way.forbidden => expect.cost.expected,
             _ => f64::INFINITY,

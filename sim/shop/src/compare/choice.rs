@@ -1,12 +1,14 @@
 //! With the attachment or without: what is advised first.
 //!
-//! An attachment that does the job well comes first. Another method takes its place where the
-//! attachment can't do it or isn't expected to meet the drawing, and where both do: where the
-//! method is sure of its taper and either asks for less setting up and leaves no more wrong, or
-//! leaves less than a quarter.
+//! What costs less, played on many lathes, comes first; of what these can't tell apart the plainer.
+//! Where nothing was played, an attachment that does the job well comes first. Another method then
+//! takes its place where the attachment can't do it or isn't expected to meet the drawing, and where
+//! both do: where the method is sure of its taper and either asks for less setting up and leaves no
+//! more wrong, or leaves less than a quarter.
 
 use super::{Comparison, Way};
 use crate::arithmetic::max;
+use crate::expect::Expect;
 use crate::method::{Effort, MethodWay};
 use crate::sensitivity::unsteady;
 use crate::verdict::{NOT_SEEN, trouble};
@@ -18,6 +20,16 @@ pub enum Advised<'a> {
     Attachment(&'a Way),
     /// A way without it.
     Method(&'a MethodWay),
+}
+
+impl<'a> Advised<'a> {
+    /// What to expect of it, where its plan was played.
+    pub fn expect(&self) -> Option<&'a Expect> {
+        match self {
+            Self::Attachment(way) => way.expect.as_ref(),
+            Self::Method(way) => way.expect.as_ref(),
+        }
+    }
 }
 
 impl Comparison {
@@ -52,6 +64,12 @@ pub fn effort(way: &Way) -> Effort {
 
 /// Whether a method is clearly better than the attachment's best, or as good and plainer.
 fn is_better(method: &MethodWay, way: &Way) -> bool {
+    if let (Some(ours), Some(theirs)) = (&method.expect, &way.expect) {
+        let less = theirs.cost.expected - ours.cost.expected;
+        let doubt = max(ours.doubt(), theirs.doubt());
+        // What these lathes can't tell apart goes to the plainer.
+        return less > doubt || less > -doubt && method.effort < effort(way);
+    }
     let (Some(ours), Some(run)) = (&method.outcome, &way.run) else {
         return false;
     };

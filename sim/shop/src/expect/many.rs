@@ -1,12 +1,15 @@
 //! The plan played on many lathes and summed up.
 
+use std::ops::Range;
+
 use super::fit;
 use super::plan::{End, planned};
 use super::play::Play;
 use super::record::{Asked, Expect, FLOATS, Fitted, Gauging, Middle, Piece, Reach, Share};
-use super::yardstick::{cost, minutes};
+use super::yardstick::{Times, cost, minutes};
 use crate::arithmetic::max;
 use crate::cut::Options;
+use crate::record::Measures;
 use crate::scenario::Scenario;
 use crate::setup::Setup;
 use crate::spread::{Interval, Proportion};
@@ -58,32 +61,54 @@ pub(crate) fn expect_of(
     options: Options,
 ) -> Result<Expect, RangeFault> {
     let plan = |alike: usize| planned(scenario, alike);
-    let of = |scenario: &Scenario| -> Result<Study, RangeFault> {
-        let options = Options {
+    fn play<'a>(
+        scenario: &'a Scenario,
+        setup: &Setup,
+        by_hand: bool,
+        options: Options,
+    ) -> Result<Play<'a>, RangeFault> {
+        let told = Options {
             per_turn: PER_TURN,
             ..options
         };
-        let study = Study::new(scenario, &[*setup], options)?;
-        Ok(if by_hand {
+        let study = Study::new(scenario, &[*setup], told)?;
+        let study = if by_hand {
             study.seated_by_hand()
         } else {
             study
-        })
-    };
+        };
+        let times = Times::of(scenario, setup, by_hand);
+        let cuts = move |numbers: Range<u64>, dial: &(dyn Fn(u64, &Measures) -> f64 + Sync)| {
+            study.gauged(0, numbers, dial)
+        };
+        Ok(Play::new(
+            scenario,
+            setup,
+            options.seed,
+            times,
+            Box::new(cuts),
+        ))
+    }
     let following = match effort {
         Effort::Whole => FOLLOWING,
         Effort::Quick(_) => FOLLOWING / 2,
     };
     let follows = |play: &Play| fit::follows(play, FIRST_FITTED..FIRST_FITTED + following);
     let two = plan(ALIKE);
-    let play = Play::new(&two, setup, by_hand, of(&two)?);
-    let found = follows(&play);
+    let of_two = play(&two, setup, by_hand, options)?;
+    let found = follows(&of_two);
     if !(FLOATS..SOFT).contains(&found) {
-        return Ok(played(&play, found, effort));
+        return Ok(played(&of_two, found, effort));
     }
     let three = plan(ALIKE + 1);
-    let play = Play::new(&three, setup, by_hand, of(&three)?);
-    Ok(played(&play, follows(&play), effort))
+    let of_three = play(&three, setup, by_hand, options)?;
+    Ok(played(&of_three, follows(&of_three), effort))
+}
+
+/// What to expect of a plan of two passes alike that is cut in a way of its own.
+pub(crate) fn expect_by(play: &Play) -> Expect {
+    let follows = fit::follows(play, FIRST_FITTED..FIRST_FITTED + FOLLOWING);
+    played(play, follows, Effort::Whole)
 }
 
 fn played(play: &Play, follows: f64, effort: Effort) -> Expect {

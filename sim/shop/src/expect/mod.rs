@@ -17,6 +17,8 @@ mod yardstick;
 mod many;
 
 pub use many::expect;
-pub(crate) use many::{Effort, chance as chance_of, expect_of, reach_of};
+pub(crate) use many::{Effort, chance as chance_of, expect_by, expect_of, reach_of};
 pub use plan::{End, Limits, SIZE_TAKEN, alike_at_end, depth_of, planned, size_band};
+pub(crate) use play::Play;
 pub use record::{Asked, Cost, Expect, Gauging, LastPass, Middle, Reach, Share};
+pub(crate) use yardstick::{Times, pass_over};

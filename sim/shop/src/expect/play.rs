@@ -5,6 +5,7 @@ use std::ops::Range;
 
 use super::plan::{End, Limits};
 use super::record::{Fitted, Piece};
+use super::yardstick::Times;
 use crate::arithmetic::max;
 use crate::quantity::Quantity;
 use crate::record::{EndMark, Measures};
@@ -12,7 +13,6 @@ use crate::scenario::{Gauge, GaugeKind, Scenario};
 use crate::setup::Setup;
 use crate::special::normal_quantile;
 use crate::spread::Draws;
-use crate::study::Study;
 
 /// Keeps the gauging's draws apart from those of lathes and pieces.
 const GAUGING: u64 = u64::from_le_bytes(*b"gauging ");
@@ -37,13 +37,18 @@ const TAPER: u32 = 2;
 const NUDGE: u32 = 3;
 const DULL: u32 = 4;
 
+/// Cuts lathes of these numbers with the work gauged before the last pass: told a lathe's number and
+/// what is true of its work there, the other says how much further than set the dial is turned, m.
+/// What was true then, and at the end.
+type Cuts<'a> =
+    dyn Fn(Range<u64>, &(dyn Fn(u64, &Measures) -> f64 + Sync)) -> Vec<[Measures; 2]> + Sync + 'a;
+
 /// The plan of one way.
 pub struct Play<'a> {
     pub(super) scenario: &'a Scenario,
     pub(super) setup: Setup,
-    /// Whether the slide is seated by hand before each pass, whatever the room.
-    pub(super) by_hand: bool,
-    study: Study,
+    pub(super) times: Times,
+    cuts: Box<Cuts<'a>>,
     draws: Draws,
     /// Depth of each of the passes alike, m.
     pub(super) set: f64,
@@ -54,17 +59,23 @@ pub struct Play<'a> {
 }
 
 impl<'a> Play<'a> {
-    /// Of a scenario with the passes alike.
-    pub(super) fn new(scenario: &'a Scenario, setup: &Setup, by_hand: bool, study: Study) -> Self {
+    /// Of a scenario with the passes alike, by how they are cut on lathes of this seed.
+    pub(crate) fn new(
+        scenario: &'a Scenario,
+        setup: &Setup,
+        seed: u64,
+        times: Times,
+        cuts: Box<Cuts<'a>>,
+    ) -> Self {
         let gauge = scenario.job.gauge;
         Self {
             scenario,
             setup: *setup,
-            by_hand,
+            times,
+            cuts,
             draws: Draws {
-                seed: study.seed() ^ GAUGING,
+                seed: seed ^ GAUGING,
             },
-            study,
             set: scenario
                 .job
                 .passes
@@ -90,7 +101,7 @@ impl<'a> Play<'a> {
     ) -> Vec<(f64, [Measures; 2])> {
         // The pass sets its depth; what goes beyond that is the correction.
         let dial = |number: u64, found: &Measures| turn(self.read(number, found)) - self.set;
-        let cut = self.study.gauged(0, numbers.clone(), &dial);
+        let cut = (self.cuts)(numbers.clone(), &dial);
         let read = numbers.zip(&cut).map(|(n, found)| self.read(n, &found[0]));
         let read: Vec<f64> = read.collect();
         read.into_iter().zip(cut).collect()

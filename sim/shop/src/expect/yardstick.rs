@@ -5,7 +5,7 @@ use super::play::Play;
 use super::record::{Cost, Gauging};
 use crate::cut::{RunIn, approach};
 use crate::quantity::{Quantity, Speed};
-use crate::scenario::GaugeKind;
+use crate::scenario::{GaugeKind, Scenario};
 use crate::setup::{Face, Rotation, Setup, Side};
 
 /// Minutes (guesses all, of the order that a shop would say).
@@ -28,21 +28,40 @@ fn gauging(kind: GaugeKind) -> f64 {
     }
 }
 
-/// A finishing pass from run-in to the dial set for the next, min.
-fn pass(play: &Play<'_>) -> f64 {
-    let job = &play.scenario.job;
+/// What a way takes, min.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Times {
+    /// Setting up and putting back, once for all pieces.
+    pub set_up: f64,
+    /// A finishing pass, from run-in to the dial set for the next.
+    pub pass: f64,
+}
+
+impl Times {
+    /// Of a way with the attachment.
+    pub(super) fn of(scenario: &Scenario, setup: &Setup, by_hand: bool) -> Self {
+        let (_, approach) = approach(scenario, setup, crate::cut::Options::default());
+        let seat = if by_hand || approach.how == RunIn::ByHand {
+            SEAT_BY_HAND
+        } else {
+            0.0
+        };
+        let travel = scenario.job.work.length.si() + approach.wanted;
+        Self {
+            set_up: SET_GUIDE + unusual(setup),
+            pass: pass_over(scenario, travel) + seat,
+        }
+    }
+}
+
+/// A pass over so much travel, m, back, and the dial set, min.
+pub(crate) fn pass_over(scenario: &Scenario, travel: f64) -> f64 {
+    let job = &scenario.job;
     let turns = match job.passes.speed {
         Speed::Turns(turns) => turns,
         Speed::Surface(surface) => surface / (std::f64::consts::PI * job.work.diameter.si()),
     };
-    let (_, approach) = approach(play.scenario, &play.setup, crate::cut::Options::default());
-    let travel = job.work.length.si() + approach.wanted;
-    let by_hand = if play.by_hand || approach.how == RunIn::ByHand {
-        SEAT_BY_HAND
-    } else {
-        0.0
-    };
-    travel / (job.passes.feed.si() * turns) / 60.0 + BACK_AND_SET + by_hand
+    travel / (job.passes.feed.si() * turns) / 60.0 + BACK_AND_SET
 }
 
 /// How much a setup is out of the ordinary: tool behind, spindle backward, face down.
@@ -58,11 +77,11 @@ fn unusual(setup: &Setup) -> f64 {
 /// Time at the lathe for one piece when all goes well, the guide's setting shared by the pieces.
 pub(super) fn minutes(play: &Play<'_>) -> f64 {
     let job = &play.scenario.job;
-    let set_up = (SET_GUIDE + unusual(&play.setup)) / job.pieces as f64;
+    let set_up = play.times.set_up / job.pieces as f64;
     let gauged = play
         .gauge
         .map_or(0.0, |(kind, _)| COOL + 3.0 * gauging(kind));
-    set_up + 2.0 * TOUCH_OFF + 3.0 * pass(play) + gauged
+    set_up + 2.0 * TOUCH_OFF + 3.0 * play.times.pass + gauged
 }
 
 /// Expected time of a way; `helps` says whether a gauge finds what is left on and another pass
@@ -74,7 +93,7 @@ pub fn cost(play: &Play<'_>, minutes: f64, found: &Gauging, helps: bool) -> Cost
         CANT_BE_REPLACED
     };
     let spoilt = again * (BLANK + minutes);
-    let more = pass(play) + play.gauge.map_or(0.0, |(kind, _)| COOL + gauging(kind));
+    let more = play.times.pass + play.gauge.map_or(0.0, |(kind, _)| COOL + gauging(kind));
     // Missed otherwise, by taper or finish, it is as good as spoilt.
     let mended = if helps { found.rework } else { 0.0 };
     let bad = 1.0 - found.share.met - mended;

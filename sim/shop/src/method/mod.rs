@@ -14,10 +14,12 @@ pub mod side;
 mod swings;
 mod worked;
 mod trials;
+mod plan;
 
 use crate::cut::Options;
 use crate::parallel::*;
 use crate::scenario::Scenario;
+use crate::study::RangeFault;
 
 pub use trials::{MethodOutlook, MethodTrials};
 pub use way::{Effort, Method, MethodWay, Obstacle, Setting};
@@ -48,6 +50,17 @@ impl Method {
 pub fn methods(scenario: &Scenario, options: Options) -> Vec<MethodWay> {
     let all = Method::ALL.par_iter();
     ranked(all.map(|method| method.way(scenario, options)).collect())
+}
+
+impl MethodWay {
+    /// Plays its plan on many lathes, where it was simulated.
+    ///
+    /// # Errors
+    /// A number whose range makes no distribution.
+    pub fn weigh(&mut self, scenario: &Scenario, options: Options) -> Result<(), RangeFault> {
+        self.expect = plan::expected(scenario, self, options)?;
+        Ok(())
+    }
 }
 
 /// All methods, in the order of [`Method::ALL`]: best first.

@@ -13,10 +13,10 @@ use super::way::{Setting, plain};
 use super::{hand_feed, tailstock, top_slide};
 use crate::arithmetic::{atan, cos, max, tan};
 use crate::balance::Link;
-use crate::cut::{Finished, Operation, Options, aimed_taper};
+use crate::cut::{Finished, Operation, Options, Turned, aimed_taper};
 use crate::machine::work::Bench;
 use crate::machine::{Machine, RIGID, SlackPart, screw};
-use crate::measure::{gauge, measure};
+use crate::measure::{gauge, gauge_turned, measure};
 use crate::quantity::{Length, Quantity, Taper};
 use crate::record::{EndMark, GaugeRests, Measures, Outcome};
 use crate::scenario::{Band, End, Holding, Scenario, StartSurface, Vary as _, Work};
@@ -122,6 +122,17 @@ impl SideCut {
         let operation = self.operation(options);
         let finished = operation.run_finishing();
         self.of_cone(gauge(&self.scenario, &self.setup, &operation, &finished))
+    }
+
+    /// What gauges read of a cone whose straight cut was turned in a batch.
+    pub(super) fn gauged(&self, operation: &Operation<'_>, turned: Turned) -> Measures {
+        let straight = gauge_turned(&self.scenario, &self.setup, operation, turned);
+        self.of_cone(straight)
+    }
+
+    /// A depth on the radius as depth square to the side, m.
+    pub(super) fn square_to_side(&self, radial: f64) -> f64 {
+        radial * cos(self.angle)
     }
 
     /// The same with what a profile tracer reads.

@@ -3,11 +3,15 @@
 //! A trial's numbers are those of [`Study`]; the numbers that only the methods know read their own
 //! places of the same stream. What was set is what the sheet for the middle values says.
 
+use std::ops::Range;
+
 use serde::Serialize;
 
 use super::side::SideCut;
 use super::way::{MethodWay, Setting};
-use crate::cut::Options;
+use crate::cut::{BATCH, Operation, Options, Scratch, Turned, finish_gauged};
+use crate::parallel::*;
+use crate::record::Measures;
 use crate::scenario::Scenario;
 use crate::setup::Setup;
 use crate::spread::{Coverage, CoverageFault, Distribution, Draws};
@@ -69,6 +73,54 @@ impl<'a> MethodTrials<'a> {
 
     /// One trial by its number, from 1.
     pub fn trial(&self, number: u64) -> WayOfTrial {
+        let (scenario, options) = self.drawn(number);
+        let measures = SideCut::new(&scenario, &self.setting).measures(options);
+        WayOfTrial {
+            verdict: judge(&scenario, &self.setup, &measures),
+            measures,
+        }
+    }
+
+    /// Cuts these trials with the work gauged before the last pass, as [`Study::gauged`] does.
+    pub(super) fn gauged(
+        &self,
+        numbers: Range<u64>,
+        dial: &(dyn Fn(u64, &Measures) -> f64 + Sync),
+    ) -> Vec<[Measures; 2]> {
+        let groups: Vec<u64> = numbers.clone().step_by(BATCH).collect();
+        let group = |start: u64| {
+            let numbers = start..(start + BATCH as u64).min(numbers.end);
+            let cuts = numbers.clone().map(|number| {
+                let (scenario, options) = self.drawn(number);
+                (SideCut::new(&scenario, &self.setting), options)
+            });
+            let cuts: Vec<(SideCut, Options)> = cuts.collect();
+            let operations: Vec<Operation<'_>> = cuts
+                .iter()
+                .map(|(cut, options)| cut.operation(*options))
+                .collect();
+            let found = |turned: Vec<Turned>| -> Vec<Measures> {
+                let each = cuts.iter().zip(&operations).zip(turned);
+                each.map(|(((cut, _), operation), turned)| cut.gauged(operation, turned))
+                    .collect()
+            };
+            let mut before = Vec::new();
+            let between = |turned| {
+                before = found(turned);
+                let each = numbers.clone().zip(&before).zip(&cuts);
+                each.map(|((n, m), (cut, _))| cut.square_to_side(dial(n, m)))
+                    .collect()
+            };
+            let turned = Scratch::of_thread(|room| finish_gauged(&operations, room, between));
+            let after = found(turned);
+            before.into_iter().zip(after).map(|(a, b)| [a, b]).collect()
+        };
+        let made: Vec<Vec<[Measures; 2]>> = groups.into_par_iter().map(group).collect();
+        made.into_iter().flatten().collect()
+    }
+
+    /// The lathe and piece of a trial, and its luck.
+    fn drawn(&self, number: u64) -> (Scenario, Options) {
         let (mut scenario, luck) = self.study.scenario_of(number);
         let mut draws = Draws {
             seed: self.study.seed(),
@@ -87,11 +139,7 @@ impl<'a> MethodTrials<'a> {
             seed: luck,
             run_in: None,
         };
-        let measures = SideCut::new(&scenario, &self.setting).measures(options);
-        WayOfTrial {
-            verdict: judge(&scenario, &self.setup, &measures),
-            measures,
-        }
+        (scenario, options)
     }
 }
 

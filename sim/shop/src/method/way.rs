@@ -2,6 +2,7 @@
 
 use crate::arithmetic::{atan, log2, max};
 use crate::caution::Caution;
+use crate::expect::Expect;
 use crate::quantity::{Length, Quantity, Units};
 use crate::record::Outcome;
 use crate::scenario::{Kind, Scenario, Toward};
@@ -220,6 +221,8 @@ pub struct MethodWay {
     pub likely: Option<Likely>,
     /// Whether the whole likely range of its taper is within the tolerance.
     pub sure: bool,
+    /// What to expect of it on many lathes, where that was asked for.
+    pub expect: Option<Expect>,
 }
 
 impl MethodWay {
@@ -282,6 +285,7 @@ pub(super) fn told(
         verdict: None,
         likely: None,
         sure: false,
+        expect: None,
     }
 }
 

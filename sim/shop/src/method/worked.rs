@@ -34,6 +34,7 @@ pub(super) fn simulated(
         outcome: Some(outcome),
         verdict: Some(verdict),
         likely: Some(likely),
+        expect: None,
     }
 }
 

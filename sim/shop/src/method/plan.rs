@@ -1,0 +1,55 @@
+//! The plan played without the attachment: two passes alike, the work gauged between them, the dial
+//! of the last turned by a rule; weighed by the same cost as the attachment's ways.
+
+use std::ops::Range;
+
+use super::trials::MethodTrials;
+use super::way::{Method, MethodWay};
+use crate::cut::Options;
+use crate::expect::{Expect, Play, Times, expect_by, pass_over, planned};
+use crate::quantity::Quantity;
+use crate::record::Measures;
+use crate::scenario::Scenario;
+use crate::study::{PER_TURN, RangeFault, Study};
+
+/// Passes alike at the end.
+const ALIKE: usize = 2;
+
+/// Setting over, proving, and putting back true, min (guesses, of the order that a shop would say).
+fn set_up(method: Method) -> f64 {
+    match method {
+        Method::Tailstock => 40.0,
+        Method::OffsetCentre => 25.0,
+        Method::TopSlide => 25.0,
+        Method::Reamer | Method::FormTool => 10.0,
+    }
+}
+
+/// What to expect of a method that was simulated; none of one that wasn't.
+///
+/// # Errors
+/// A number whose range makes no distribution.
+pub(super) fn expected(
+    scenario: &Scenario,
+    way: &MethodWay,
+    options: Options,
+) -> Result<Option<Expect>, RangeFault> {
+    let two = planned(scenario, ALIKE);
+    let told = Options {
+        per_turn: PER_TURN,
+        ..options
+    };
+    let study = Study::new(&two, &[], told)?;
+    let Some(trials) = MethodTrials::new(&study, &two, way)? else {
+        return Ok(None);
+    };
+    let times = Times {
+        set_up: set_up(way.method),
+        pass: pass_over(&two, two.job.work.length.si()),
+    };
+    let cuts = move |numbers: Range<u64>, dial: &(dyn Fn(u64, &Measures) -> f64 + Sync)| {
+        trials.gauged(numbers, dial)
+    };
+    let play = Play::new(&two, &way.setup, options.seed, times, Box::new(cuts));
+    Ok(Some(expect_by(&play)))
+}
