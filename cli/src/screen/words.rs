@@ -66,6 +66,15 @@ pub fn heat(heat: &Heat, units: Units) -> String {
     )
 }
 
+/// The same where lines are dear: "50 F warm reads 0.0009 in big".
+pub fn heat_in_short(heat: &Heat, units: Units) -> String {
+    let warm = match units {
+        Units::Inch => format!("{:.0} F", heat.rise / FAHRENHEIT),
+        Units::Metric => format!("{:.0} \u{b0}C", heat.rise),
+    };
+    format!("{warm} warm reads {} big", height(heat.growth, units))
+}
+
 /// A force range: one number where both ends round alike.
 pub fn forces(range: (f64, f64), units: Units) -> String {
     let (low, high) = (

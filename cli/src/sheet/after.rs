@@ -8,7 +8,7 @@ use tautway_sim::setup::Pull;
 use tautway_sim::sheet::{Seen, Sheet, SheetPass, Stage};
 
 use super::before::force;
-use super::figures::{cautions_of, end, figures, opposite, toward, unit};
+use super::figures::{cautions_of, figures, opposite, toward, unit};
 use super::page::{self, Place, boxes, check, numbers, say, sentences};
 use crate::screen::{expect as expectation, words};
 use tautway_words::{BLANK, Block, Document, plain, strong};
@@ -18,7 +18,7 @@ const ROUGHING_LINES: usize = 4;
 /// Roughing passes whose dials are all told.
 const DIALS: usize = 12;
 /// Assumptions told on the sheet.
-const ASSUMED: usize = 3;
+const ASSUMED: usize = 2;
 
 /// Speed and passes, with a box each for what was taken.
 pub fn passes(sheet: &Sheet, units: Units) -> Vec<Block> {
@@ -28,16 +28,18 @@ pub fn passes(sheet: &Sheet, units: Units) -> Vec<Block> {
         Units::Metric => format!("{:.0} m/min", sheet.surface_speed * 60.0),
     };
     let dial = if sheet.lathe_check.on_cross_dial {
-        "cross dial"
+        "Cross dial"
     } else {
-        "top slide"
+        "Top slide's dial"
     };
     items.push(say(format!(
-        "{} ({surface} at the big end). Dials count from the touch-off, {dial}: yours reads on \
-         diameter or per side?",
+        "{} ({surface} at the big end). {dial}, from the touch-off, in {}:",
         strong(&format!("{:.0} rpm", sheet.turns * 60.0)),
+        match units {
+            Units::Inch => "inches",
+            Units::Metric => "mm",
+        }
     )));
-    let per = unit(units);
     let mut rows = Vec::new();
     let rough: Vec<&SheetPass> = of_stage(sheet, Stage::Rough).collect();
     if rough.len() > ROUGHING_LINES {
@@ -84,9 +86,9 @@ pub fn passes(sheet: &Sheet, units: Units) -> Vec<Block> {
         vec![
             "no.".to_owned(),
             "pass".to_owned(),
-            format!("depth per side, {per}"),
+            "depth per side".to_owned(),
             "dial per side".to_owned(),
-            "on diameter".to_owned(),
+            "dial on diameter".to_owned(),
             "feed".to_owned(),
             "taken, diameter".to_owned(),
         ],
@@ -94,7 +96,7 @@ pub fn passes(sheet: &Sheet, units: Units) -> Vec<Block> {
     ));
     if roughed {
         items.push(say(format!(
-            "Before finishing: gauge, run in, touch off anew at zero. Left per side {BLANK}"
+            "Before finishing: gauge, run in, touch off anew at zero. Left {BLANK}"
         )));
     }
     if let Some(expect) = sheet
@@ -103,19 +105,18 @@ pub fn passes(sheet: &Sheet, units: Units) -> Vec<Block> {
         .filter(|expect| expect.gauging_helps())
     {
         items.push(say(format!(
-            "Before the last: {}, chips out, gauge {}. No guide, no gib, no new touch-off. By {} \
-             still left on, {}:",
+            "Before the last: {}, chips out, gauge {}. No guide, no gib, no new touch-off.",
             strong("spindle stopped"),
             strong("cold"),
-            strong("what is"),
-            strong("turn the dial in")
         )));
-        items.push(Block::Table(expectation::table(expect, units)));
+        let mut table = expectation::table(expect, units);
+        table.class = "numbers dial";
+        items.push(Block::Table(table));
     }
     if !sheet.roughs_even {
         items.push(say(format!(
-            "{}: roughing this way leaves an uneven stock. Rough it the other way, or finish \
-             with more passes.",
+            "{}: roughing this way leaves uneven stock. Rough the other way, or take more \
+             finishing passes.",
             strong("Mind")
         )));
     }
@@ -131,7 +132,7 @@ fn row(pass: &SheetPass, units: Units) -> Vec<String> {
         Stage::Rough => "rough",
         Stage::Again => "same dial again",
         Stage::Finish => "finish",
-        Stage::Last => "last: by the table",
+        Stage::Last => "last: by table",
         Stage::Spring => "spring, dial left",
     };
     row_of(&pass.number.to_string(), name, pass, units)
@@ -176,11 +177,11 @@ pub fn gauge(sheet: &Sheet, units: Units) -> Vec<Block> {
     let bears = sheet.bears_big;
     vec![
         say(format!(
-            "Work {}{}. Standoff too much, and what to take off:",
-            strong("cool"),
+            "{}{}. Standoff too much: take off",
+            strong("Cold"),
             sheet.heat.map_or(String::new(), |heat| format!(
                 ": {}",
-                plain(&words::heat(&heat, units))
+                plain(&words::heat_in_short(&heat, units))
             ))
         )),
         numbers([head.clone(), head].concat(), rows.collect()),
@@ -190,7 +191,6 @@ pub fn gauge(sheet: &Sheet, units: Units) -> Vec<Block> {
             strong(toward(bears)),
             strong(toward(opposite(bears)))
         )),
-        boxes(["Standoff 1", "2", "3"]),
     ]
 }
 
@@ -244,7 +244,7 @@ pub fn preload(sheet: &Sheet, units: Units) -> Vec<Block> {
 
 /// What may be seen, why, and what to do.
 pub fn signs(sheet: &Sheet, units: Units) -> Vec<Block> {
-    let rows = sheet
+    let rows: Vec<[String; 3]> = sheet
         .signs
         .iter()
         .map(|sign| {
@@ -257,10 +257,11 @@ pub fn signs(sheet: &Sheet, units: Units) -> Vec<Block> {
             [seen, why.to_owned(), what]
         })
         .collect();
-    vec![
-        sentences(["you see", "likely", "do"], rows),
-        say("* Snug the gib, feed the other way, or hold the slide out of the cut.".to_owned()),
-    ]
+    let starred = rows.iter().any(|row| row[2].contains('*'));
+    let star = starred.then(|| say("* Snug the gib, feed the other way, hold the slide out."));
+    std::iter::once(sentences(["you see", "likely", "do"], rows))
+        .chain(star)
+        .collect()
 }
 
 fn told(sheet: &Sheet, seen: Seen, units: Units) -> (&'static str, &'static str, String) {
@@ -268,45 +269,37 @@ fn told(sheet: &Sheet, seen: Seen, units: Units) -> (&'static str, &'static str,
     match seen {
         Seen::WontSize if away => (
             "won't size",
-            "push-off beats drag, slide hangs back",
-            "no more dial, it lets go at once; *".to_owned(),
+            "push-off beats drag",
+            "no more dial: it will grab; *".to_owned(),
         ),
         Seen::WontSize => (
             "won't size",
-            "spring of bar and drive, dull edge",
+            "spring, dull edge",
             "fresh edge, same dial again".to_owned(),
         ),
         Seen::TooDeep => (
             "cuts too deep",
-            "dial moved in slack, light pass",
-            "stop; run in, touch off anew".to_owned(),
+            "dial moved in slack",
+            "run in, touch off anew".to_owned(),
         ),
-        Seen::Waves => (
-            "waves",
-            "slide floats in its slack",
-            "*; no lighter pass".to_owned(),
-        ),
+        Seen::Waves => ("waves", "slide floats", "*; no lighter pass".to_owned()),
         Seen::Step => (
             "a step",
             "slide changed face",
-            "*; even the stock first".to_owned(),
+            "*; take an even cut first".to_owned(),
         ),
         Seen::StraightAtStart => (
             "straight at start",
-            "run-in too short, or left out",
+            "run-in too short",
             if sheet.run_in.by_hand {
-                "seat the slide by hand, see Run-in".to_owned()
+                "seat the slide by hand".to_owned()
             } else {
-                format!(
-                    "{} past the {}",
-                    super::before::start(sheet, units),
-                    end(sheet.run_in.at_big_end)
-                )
+                format!("start {} out", super::before::start(sheet, units))
             },
         ),
         Seen::DrunkenThread => (
             "drunken thread",
-            "slide shifts in its slack",
+            "slide shifts",
             "same run-in each pass; *".to_owned(),
         ),
     }
@@ -326,7 +319,7 @@ pub fn afterwards(sheet: &Sheet) -> Vec<Block> {
         "nut back in, "
     };
     items.push(check(
-        "Cool; gauge; blue. Write down what came out for the lathe file.".to_owned(),
+        "Cool; gauge; blue; write down what came out.".to_owned(),
     ));
     items.push(check(format!(
         "{air}Put back: foot free, guide at zero, {nut}top slide, tailstock, feed, lock."
@@ -342,9 +335,6 @@ pub fn foot(sheet: &Sheet) -> Document {
         "Assumed, and it matters:",
         list(&sheet.assumed, "nothing that would change this"),
     );
-    if !sheet.given.is_empty() {
-        foot.say("Given, with its spread:", list(&sheet.given, ""));
-    }
     if !sheet.narrowed.is_empty() {
         foot.say(
             "Measured, and narrowed by it:",
@@ -368,10 +358,7 @@ fn list(matters: &[Sensitivity], none: &str) -> String {
     let told: Vec<String> = matters
         .iter()
         .take(ASSUMED)
-        .map(|m| {
-            let test = m.test.map_or(String::new(), |test| format!(", {test}"));
-            format!("{}{test}", words::with_range(m))
-        })
+        .map(|m| words::with_range(m))
         .collect();
     let more = match matters.len().saturating_sub(ASSUMED) {
         0 => String::new(),

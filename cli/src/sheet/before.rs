@@ -13,7 +13,7 @@ use super::figures::{caution, cautions_of, end, figures, opposite, size, the_way
 use super::page::{self, Place, boxes, check, figure, loud, say};
 use crate::screen::expect as expectation;
 use crate::screen::words::{self, Tapers};
-use tautway_words::{BLANK, Block, Figure, plain, strong};
+use tautway_words::{BLANK, Block, Figure, strong};
 
 /// The taper in every form, ends, gauge plane and tolerance.
 pub fn taper(sheet: &Sheet, units: Units) -> Vec<Block> {
@@ -23,53 +23,37 @@ pub fn taper(sheet: &Sheet, units: Units) -> Vec<Block> {
         Kind::Inside => "bore",
         Kind::Outside => "outside",
     };
-    let plane = if d.gauge_plane.si() == 0.0 {
-        "at the big end".to_owned()
-    } else {
-        format!("{} from the big end", size(d.gauge_plane.si(), units))
-    };
     let limits = d.size_tolerance.as_ref().map_or_else(
         || "no tolerance given".to_owned(),
         |band| size_band(band, units),
     );
-    let forms = &d.forms;
-    let nominal = tapers.nominal(d.taper);
-    let other = match units {
-        Units::Inch => &forms.mm_per_metre,
-        Units::Metric => &forms.inch_per_foot,
-    };
-    let others: Vec<&str> = [other, &forms.ratio, &forms.half_angle]
-        .into_iter()
-        .filter(|form| **form != nominal)
-        .map(String::as_str)
-        .collect();
-    vec![
-        page::figures(vec![
-            figure(
-                format!("taper on diameter, {shape}"),
-                nominal,
-                tapers.band(&d.tolerance),
-            ),
-            figure("aim", tapers.show(d.aim.si()), "middle of tolerance"),
-            figure(
-                "big end",
-                size(d.big.si(), units),
-                format!("toward the {}", words::end(d.big_end)),
-            ),
-            figure("small end", size(d.small.si(), units), ""),
-            figure("length", size(d.length.si(), units), ""),
-            figure(
-                format!("gauge plane, {plane}"),
-                size(d.diameter.si(), units),
-                limits,
-            ),
-        ]),
-        say(format!(
-            "= {}. Material: {}.",
-            others.join(" = "),
-            plain(&d.material)
-        )),
-    ]
+    let toward = format!("toward the {}", words::end(d.big_end));
+    let big = |label: &str, small: String| figure(label, size(d.big.si(), units), small);
+    let mut of = vec![
+        figure(
+            format!("taper on diameter, {shape}"),
+            tapers.nominal(d.taper),
+            tapers.band(&d.tolerance),
+        ),
+        figure("aim", tapers.show(d.aim.si()), "middle of tolerance"),
+    ];
+    // A gauge plane at the big end is not told twice.
+    if d.gauge_plane.si() == 0.0 {
+        of.push(big("big end = gauge plane", format!("{toward}; {limits}")));
+    } else {
+        of.push(big("big end", toward));
+    }
+    of.push(figure("small end", size(d.small.si(), units), ""));
+    of.push(figure("length", size(d.length.si(), units), ""));
+    if d.gauge_plane.si() != 0.0 {
+        let from = size(d.gauge_plane.si(), units);
+        of.push(figure(
+            "gauge plane",
+            size(d.diameter.si(), units),
+            format!("{from} from big end; {limits}"),
+        ));
+    }
+    vec![page::figures(of)]
 }
 
 fn size_band(band: &Band<tautway_sim::quantity::Length>, units: Units) -> String {
@@ -162,45 +146,33 @@ fn out_of_drawing(verdict: &Verdict) -> Option<String> {
 pub fn lathe(sheet: &Sheet, units: Units) -> Vec<Block> {
     let c = &sheet.lathe_check;
     let top_slide = if c.on_cross_dial {
-        "Top slide locked. Depth goes on the cross dial."
+        "Top slide locked; depth goes on the cross dial."
     } else {
-        "Nut let go, shoe bolted to the slide. Depth goes on the top slide, set in line with the \
+        "Nut let go, shoe bolted to the slide. Depth goes on the top slide, in line with the \
          cross-slide; lock it after each setting."
     };
     let held = match c.holding {
-        Holding::Chuck => "Work gripped long, marked at the jaws.",
-        Holding::ChuckAndCentre => "Work gripped and centred; centre oiled, not too hard.",
-        Holding::Centres => "Between centres: dog free in its slot, tail guarded, centre oiled.",
+        Holding::Chuck => "Work gripped long.",
+        Holding::ChuckAndCentre => "Centre oiled, not too hard.",
+        Holding::Centres => "Dog free in its slot, tail guarded.",
     };
     let mut items: Vec<Block> = cautions_of(sheet, Place::Lathe).collect();
     items.push(check(format!(
-        "Lock {}, cross feed {}; guide wiped, oiled; shoe and slide gibs snug.",
-        strong("OFF"),
-        strong("OUT")
+        "Shoe and slide gibs snug, guide oiled. {held}"
     )));
     items.extend(
         [
             top_slide.to_owned(),
             format!(
-                "Foot clamped, carriage at {BLANK}. Never foot clamped {} shoe locked.",
-                strong("and")
+                "Foot clamped at carriage {BLANK}, {} with the shoe locked.",
+                strong("never")
             ),
             format!(
-                "Guide {} usable, {} needed, {} spare each end. Left {BLANK} right {BLANK}",
-                words::about(c.guide_usable, units),
+                "Guide {} of {}, slide {}. Left {BLANK} right {BLANK}",
                 words::about(c.guide_needed, units),
-                words::about(c.guide_spare, units),
-            ),
-            format!(
-                "Slide{} travel {} needed.",
-                if c.on_cross_dial {
-                    " and telescoping screw"
-                } else {
-                    ""
-                },
+                words::about(c.guide_usable, units),
                 words::about(c.slide_needed, units)
             ),
-            held.to_owned(),
         ]
         .map(check),
     );
@@ -258,8 +230,8 @@ pub fn guide(sheet: &Sheet, units: Units) -> Vec<Block> {
     };
     vec![
         say(format!(
-            "Scale mark {BLANK} ({} per side or {} included?). Feed {} until slide and carriage \
-             move, zero both, go on {}.",
+            "Scale {BLANK} ({} per side, {} included). Feed {} till the slide moves, zero both, \
+             go {}.",
             Angle::from_si(half).show(units),
             Angle::from_si(2.0 * half).show(units),
             words::toward(sheet.setup.feed),
@@ -275,10 +247,9 @@ pub fn guide(sheet: &Sheet, units: Units) -> Vec<Block> {
         ]),
         boxes(["Read 1", "2", "3"]),
         say(format!(
-            "{one} on diameter in {travel} = {} at the guide's tailstock end, {} from its pivot. \
-             Reads too large: that end {}; too small: {}.",
+            "{one} on diameter = {} at the guide's tailstock end. Reads too large: that end {}; \
+             too small: {}.",
             strong(&small(nudge.at_end, units)),
-            words::about(nudge.radius, units),
             strong(toward(nudge.too_large)),
             strong(toward(opposite(nudge.too_large)))
         )),
@@ -322,7 +293,7 @@ pub fn tool(sheet: &Sheet, units: Units) -> Vec<Block> {
         .and_then(|room| Some((room, room.tightest()?)))
     {
         items.push(check(format!(
-            "Bar to {}: {} at the least ({}). Seen {BLANK} at Z {BLANK}",
+            "Bar to {}: {} at the least ({}).",
             tight.wall.words(),
             strong(&gap(tight.gap, units)),
             when(tight.first_pass, tight.stretch, room.depth(tight), units)
@@ -358,23 +329,19 @@ pub fn run_in(sheet: &Sheet, units: Units) -> Vec<Block> {
             words::about(r.straight_left, units)
         )));
     } else {
-        let small = if r.wanted > r.room {
+        let more = if r.wanted > r.room {
             format!(
-                "all the room there is; {} would be better",
+                "All the room there is; {} would be better.",
                 words::about(r.wanted, units)
             )
         } else {
-            format!("{lost} are lost on reversal")
+            format!("{lost} are lost on reversal.")
         };
-        items.push(page::figures(vec![figure(
-            format!("start past the {at}"),
-            start(sheet, units),
-            small,
-        )]));
-        items.push(say(format!(
-            "Z {BLANK} from the {at}. {}, also after stopping part way.",
-            strong("Every pass")
+        items.push(loud(format!(
+            "Start {} past the {at}. Z {BLANK}",
+            start(sheet, units)
         )));
+        items.push(say(format!("{more} Also after stopping part way.")));
     }
     items
 }
@@ -399,41 +366,35 @@ pub fn touch_off(sheet: &Sheet, units: Units) -> Vec<Block> {
                 End::Headstock => "headstock",
                 End::Tailstock => "tailstock",
             };
-            format!(
-                "at the {} ({side} side), where the tool meets the work first",
-                end(t.at_big_end)
-            )
+            format!("at the {} ({side} side), met first", end(t.at_big_end))
         }
         None => "at the gauge plane".to_owned(),
     };
     let (dial, how) = if sheet.lathe_check.on_cross_dial {
-        ("cross dial", "always come back in past the slack")
+        ("cross dial", "come back past it")
     } else {
-        (
-            "top slide's dial",
-            "with the top slide; its slack taken up inward",
-        )
+        ("top slide's dial", "taken up inward")
     };
     let into = match sheet.drawing.kind {
-        Kind::Inside => "outward, into the bore's wall",
-        Kind::Outside => "inward, into the work",
+        Kind::Inside => "outward",
+        Kind::Outside => "inward",
     };
     vec![
         say(format!(
-            "After the run-in, without backing up, {place}. Mark Z {BLANK}. Touch going {into}; \
-             {dial} to {}.",
+            "After the run-in, not backing up, {place}. Z {BLANK} Touch going {into}; {dial} to \
+             {}.",
             strong("zero")
         )),
         page::figures(vec![
             figure(
-                "to size from there, per side",
+                "from there to size, per side",
                 format!("{} {}", figures(t.stock, units), unit(units)),
                 format!("on diameter {}", figures(2.0 * t.stock, units)),
             ),
             figure(
-                "withdraw at least, per side",
+                "withdraw at least",
                 size(t.withdraw, units),
-                format!("slack {}; {how}", size(t.slack, units)),
+                format!("slack {}: {how}", size(t.slack, units)),
             ),
         ]),
     ]

@@ -1,5 +1,5 @@
-// The largest letters with which the page is still one, whatever letters this machine has. Without
-// this the size reckoned beforehand stands.
+// The largest drawing and letters with which the page is still one, whatever letters this machine
+// has. Without this the size reckoned beforehand stands.
 (function () {
   "use strict";
   var page = document.querySelector("main");
@@ -10,16 +10,18 @@
   function fits(type, drawing) {
     root.style.setProperty("--type", type.toFixed(1) + "pt");
     root.style.setProperty("--drawing", drawing + "%");
+    // A small drawing stands beside its words.
+    root.classList.toggle("beside", drawing <= 62);
     return page.getBoundingClientRect().height <= high;
   }
-  // The largest drawing that leaves letters of 8 points, then the largest letters beside it.
-  var drawings = [100, 92, 84, 76, 69, 62];
+  // The largest drawing that leaves letters of 9 points, then the largest letters beside it.
+  var drawings = [100, 92, 84, 76, 70, 62, 56];
   for (var at = 0; at < drawings.length; at += 1) {
-    for (var type = 9.5; type > 7.95; type -= 0.1) {
+    for (var type = 10.5; type > 8.95; type -= 0.1) {
       if (fits(type, drawings[at])) { return; }
     }
   }
-  for (var small = 7.9; small > 5; small -= 0.1) {
-    if (fits(small, 60)) { return; }
+  for (var small = 8.9; small > 5; small -= 0.1) {
+    if (fits(small, 56)) { return; }
   }
 })();

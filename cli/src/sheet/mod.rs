@@ -122,6 +122,7 @@ fn head(sheet: &Sheet) -> Document {
         layout: Layout::Row,
         of: vec![
             fact("Lathe", plain(&sheet.lathe).into()),
+            fact("Material", plain(&sheet.drawing.material).into()),
             fact("Date", Words::blank()),
             fact("Sheet no.", Words::blank()),
             fact("Who", Words::blank()),

@@ -58,6 +58,7 @@ impl Place {
     /// What the page's look knows it by, where it looks otherwise.
     pub fn id(self) -> &'static str {
         match self {
+            Self::Taper => "taper",
             Self::Box => "hurt",
             Self::Way => "way",
             Self::RunIn => "run-in",

@@ -1,8 +1,6 @@
 //! The setup sheet as a person gets it: order, cautions, numbers, escapes, files, and one page.
 
-use std::fs;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+mod printed;
 
 use crate::tab;
 use crate::workshop::{Workshop, code, err, out};
@@ -23,26 +21,6 @@ const SECTIONS: [&str; 13] = [
     "If you see",
     "Afterwards",
 ];
-
-fn scenarios() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenarios")
-}
-
-/// Every job among the worked examples.
-fn jobs() -> Vec<PathBuf> {
-    let mut jobs: Vec<PathBuf> = fs::read_dir(scenarios())
-        .expect("the worked examples")
-        .map(|entry| entry.expect("an entry").path())
-        .filter(|path| path.extension().is_some_and(|kind| kind == "toml"))
-        .filter(|path| {
-            let text = fs::read_to_string(path).unwrap_or_default();
-            text.lines().any(|line| line.starts_with("lathe ="))
-        })
-        .collect();
-    jobs.sort();
-    assert!(!jobs.is_empty());
-    jobs
-}
 
 fn html(shop: &Workshop, arguments: &[&str]) -> String {
     let given = [&["sheet"], arguments, &["--format", "html"]].concat();
@@ -365,163 +343,6 @@ fn a_way_that_is_not_expected_to_meet_the_drawing_says_so_on_its_sheet() {
     );
     assert!(html(&shop, &job).contains(loud));
     assert_eq!(code(&shop.run(&[&["sheet"], &job[..]].concat())), 1);
-}
-
-/// Chromium's name here, if it is here.
-fn chromium() -> Option<&'static str> {
-    ["chromium", "chromium-browser"].into_iter().find(|name| {
-        let asked = Command::new(name)
-            .arg("--version")
-            .stdout(Stdio::null())
-            .stderr(Stdio::null())
-            .status();
-        asked.is_ok_and(|status| status.success())
-    })
-}
-
-/// Pages of a page printed to PDF, and the size of the first, in points.
-fn printed(browser: &str, shop: &Workshop, page: &str) -> (usize, String) {
-    let pdf = shop.path("printed.pdf");
-    let done = Command::new(browser)
-        .args([
-            "--headless",
-            "--no-sandbox",
-            "--disable-gpu",
-            "--no-pdf-header-footer",
-        ])
-        .arg(format!(
-            "--user-data-dir={}",
-            shop.path("profile").display()
-        ))
-        .arg(format!("--print-to-pdf={}", pdf.display()))
-        .arg(format!("file://{}", shop.path(page).display()))
-        .output()
-        .expect("the browser starts");
-    let bytes = fs::read(&pdf)
-        .unwrap_or_else(|why| panic!("{why}: {}", String::from_utf8_lossy(&done.stderr)));
-    fs::remove_file(&pdf).expect("it goes");
-    let text = String::from_utf8_lossy(&bytes);
-    let pages = text.matches("/Type /Page\n").count();
-    let size = text
-        .split("/MediaBox [")
-        .nth(1)
-        .and_then(|rest| rest.split(']').next());
-    (pages, size.unwrap_or_default().to_owned())
-}
-
-/// Size of the body's letters once the page has fitted itself, in points.
-fn letters(browser: &str, shop: &Workshop, page: &str) -> f64 {
-    let done = Command::new(browser)
-        .args(["--headless", "--no-sandbox", "--disable-gpu", "--dump-dom"])
-        .arg("--window-size=1000,1400")
-        .arg(format!(
-            "--user-data-dir={}",
-            shop.path("profile").display()
-        ))
-        .arg(format!("file://{}", shop.path(page).display()))
-        .output()
-        .expect("the browser starts");
-    let text = String::from_utf8_lossy(&done.stdout).into_owned();
-    let size = text
-        .split("style=\"--type: ")
-        .nth(1)
-        .and_then(|rest| rest.split("pt").next());
-    size.and_then(|size| size.parse().ok())
-        .unwrap_or_else(|| panic!("no size in {}", &text[..text.len().min(300)]))
-}
-
-#[test]
-fn one_page_on_letter_and_a4_for_every_scenario_where_chromium_is_installed() {
-    let Some(browser) = chromium() else {
-        println!("NOT CHECKED: chromium is not installed, so nobody counted the sheet's pages");
-        return;
-    };
-    let shop = Workshop::with_scenarios();
-    let two = "<p>one</p><p style=\"break-before: page\">two</p>";
-    shop.write("page.html", two);
-    assert_eq!(
-        printed(browser, &shop, "page.html").0,
-        2,
-        "pages are counted"
-    );
-    // A4 as PDF has it, rounded up or down by the browser.
-    let papers = [
-        ("letter", "0 0 612 792", ""),
-        ("a4", "0 0 594.95996 841.91998", "0 0 595 842"),
-    ];
-    let mut without = 0;
-    for job in jobs() {
-        let name = job.file_name().expect("a name").display().to_string();
-        // Made without the attachment: there is no sheet of them.
-        if ["long-mandrel.toml", "valve-seat.toml"].contains(&name.as_str()) {
-            continue;
-        }
-        for (paper, size, or) in papers {
-            let page = html(&shop, &[&name, "--paper", paper]);
-            // There is no sheet where a way without the attachment stands first.
-            if page.is_empty() {
-                without += 1;
-                continue;
-            }
-            let script = page
-                .find("<script>")
-                .expect("it fits the letters to the page");
-            let still = format!("{}</body></html>", &page[..script]);
-            shop.write("page.html", page.as_str());
-            let type_size = letters(browser, &shop, "page.html");
-            assert!(
-                type_size >= 8.0 - 1e-9,
-                "{name} on {paper}: letters of {type_size} points"
-            );
-            for (page, how) in [(page, "as it is"), (still, "where no script runs")] {
-                shop.write("page.html", page);
-                let (pages, printed) = printed(browser, &shop, "page.html");
-                assert_eq!(pages, 1, "{name} on {paper}, {how}");
-                assert!(
-                    printed == size || printed == or,
-                    "{name}: {printed} on {paper}"
-                );
-            }
-        }
-    }
-    assert!(without < jobs().len(), "half of the jobs have no sheet");
-}
-
-#[test]
-fn a_crowded_sheet_is_still_one_page_where_chromium_is_installed() {
-    let Some(browser) = chromium() else {
-        println!("NOT CHECKED: chromium is not installed, so nobody counted the sheet's pages");
-        return;
-    };
-    let shop = Workshop::with_scenarios();
-    let long = "a socket with a very long name that somebody wrote down in full ".repeat(3);
-    let file = "air-too-weak.toml";
-    let named = shop.read(file);
-    let name = named
-        .lines()
-        .find(|line| line.starts_with("name"))
-        .expect("a name");
-    shop.edit(file, name, &format!("name = \"{long}\""));
-    shop.edit(file, "rough = \"0.040 in\"", "rough = \"0.020 in\"");
-    shop.edit(
-        file,
-        "finish = [\"0.010 in\"]",
-        "finish = [\"0.015 in\", \"0.012 in\", \"0.010 in\", \"0.010 in\"]",
-    );
-    shop.edit(file, "material = \"4140 30 HRC\"", "material = \"bronze\"");
-    shop.edit(
-        file,
-        "room_headstock = \"1.5 in\"",
-        "room_headstock = \"0.2 in\"",
-    );
-    for paper in ["letter", "a4"] {
-        let job = of(file, &BORE);
-        shop.write(
-            "page.html",
-            html(&shop, &[&job[..], &["--paper", paper]].concat()),
-        );
-        assert_eq!(printed(browser, &shop, "page.html").0, 1, "{paper}");
-    }
 }
 
 #[test]

@@ -80,15 +80,15 @@ const REVERSED: Caution = Caution {
 const PULLED_OUT: Caution = Caution {
     id: "pulled-out-of-chuck",
     short: "work creeping out of the jaws",
-    stop_if: "the work creeps out of the jaws: this feed pulls it toward the tailstock",
-    advice: "Grip long and tight, mark the work at the jaws, look after every pass.",
+    stop_if: "the work creeps out of the jaws: this feed pulls it",
+    advice: "Grip long and tight, mark it at the jaws, look after every pass.",
 };
 const BAR_RUBS: Caution = Caution {
     id: "bar-rubs",
     short: "bar touching the bore",
-    stop_if: "the bar touches the bore anywhere, in the run-in or backing out",
-    advice: "Try the whole stroke by hand, spindle stopped: while the carriage takes up slack \
-             the bar moves along the bore and not yet across it.",
+    stop_if: "the bar touches the bore, in the run-in or backing out",
+    advice: "Try the whole stroke by hand, spindle stopped: in the slack the bar goes along the \
+             bore, not across.",
 };
 const LIFTS: Caution = Caution {
     id: "lifting-cut",
@@ -137,14 +137,14 @@ const SEAT_BY_HAND: Caution = Caution {
 const END_OF_TRAVEL: Caution = Caution {
     id: "end-of-travel",
     short: "ends of travel",
-    stop_if: "guide, slide or telescoping screw come to their end within the stroke",
-    advice: "Before the first pass try the whole stroke by hand, tool clear, spindle stopped.",
+    stop_if: "guide, slide or telescoping screw reach their end",
+    advice: "First try the whole stroke by hand, tool clear, spindle stopped.",
 };
 const LOCKED_SLIDE: Caution = Caution {
     id: "lock-and-feed",
     short: "slide lock off, cross feed out",
-    stop_if: "the cross-slide lock is on or the cross feed is in: the attachment breaks something",
-    advice: "Lock off, cross feed out while the attachment is coupled.",
+    stop_if: "the cross-slide lock is on or the cross feed is in: something breaks",
+    advice: "Lock off, feed out while the attachment is coupled.",
 };
 const GUARDS: Caution = Caution {
     id: "guards",

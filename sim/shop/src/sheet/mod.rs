@@ -33,7 +33,7 @@ use crate::verdict::{NOT_SEEN, Verdict};
 /// How many cautions the box at the top takes; the others stand further down.
 pub const IN_THE_BOX: usize = 3;
 /// Rows of the standoff table.
-const STANDOFF_ROWS: u32 = 10;
+const STANDOFF_ROWS: u32 = 6;
 /// What one row of the standoff table should come to on diameter, m (0.0015 in), before its step
 /// is rounded.
 const STANDOFF_ROW: f64 = 38.1e-6;
@@ -281,6 +281,7 @@ impl Sheet {
         });
         let slack: f64 = operation.machine.slack_parts.iter().map(|p| p.slack).sum();
         let preload = preload(scenario, &operation);
+        let may_float = likely.is_none_or(|likely| likely.may_float);
         Some(Self {
             job: job.name.clone(),
             note: job.note.clone(),
@@ -302,7 +303,7 @@ impl Sheet {
             standoff: standoff_rows(aim, standoff_step(aim, job.units), STANDOFF_ROWS),
             bears_big: guide::bearing(&way.setup, aim, Bearing::Big),
             preload,
-            signs: signs(scenario, way, run),
+            signs: signs(scenario, way, run, may_float),
             expected: expected(way, &run.outcome, likely),
             expect: way.expect.clone(),
             drawing,
@@ -420,8 +421,21 @@ fn standoff_step(taper: Taper, units: Units) -> f64 {
     step * unit
 }
 
-fn signs(scenario: &Scenario, way: &Way, run: &Run) -> Vec<Sign> {
+/// What may be seen of this way. What comes of a slide that leaves its face stands only where it
+/// can: not where it is pulled in and nothing within its range makes it float.
+fn signs(scenario: &Scenario, way: &Way, run: &Run, may_float: bool) -> Vec<Sign> {
     let o = &run.outcome;
+    let leaves = may_float || o.seat != Seat::First;
+    let floats = [
+        Sign {
+            seen: Seen::Waves,
+            expected: o.waves > NOT_SEEN,
+        },
+        Sign {
+            seen: Seen::Step,
+            expected: o.step.is_some_and(|(step, _)| step.abs() > NOT_SEEN),
+        },
+    ];
     let mut signs = vec![
         Sign {
             seen: Seen::WontSize,
@@ -431,19 +445,12 @@ fn signs(scenario: &Scenario, way: &Way, run: &Run) -> Vec<Sign> {
             seen: Seen::TooDeep,
             expected: o.size_error > 2.0 * NOT_SEEN,
         },
-        Sign {
-            seen: Seen::Waves,
-            expected: o.waves > NOT_SEEN,
-        },
-        Sign {
-            seen: Seen::Step,
-            expected: o.step.is_some_and(|(step, _)| step.abs() > NOT_SEEN),
-        },
-        Sign {
-            seen: Seen::StraightAtStart,
-            expected: way.start.by_hand || o.straight_part > 1e-3,
-        },
     ];
+    signs.extend(floats.into_iter().filter(|sign| leaves || sign.expected));
+    signs.extend([Sign {
+        seen: Seen::StraightAtStart,
+        expected: way.start.by_hand || o.straight_part > 1e-3,
+    }]);
     if scenario.job.thread.is_some() {
         signs.push(Sign {
             seen: Seen::DrunkenThread,

@@ -231,7 +231,7 @@ fn without_room_the_hand_pulls_the_slide_to_the_face_the_guide_will_drive() {
 }
 
 #[test]
-fn standoff_rows_are_ten_round_steps_of_the_taper_aimed_at() {
+fn standoff_rows_are_six_round_steps_of_the_taper_aimed_at() {
     for (job, units) in [
         ("tapered-socket.toml", Units::Inch),
         ("plug-cock.toml", Units::Metric),
@@ -242,7 +242,7 @@ fn standoff_rows_are_ten_round_steps_of_the_taper_aimed_at() {
             Units::Inch => 0.0254,
             Units::Metric => 1e-3,
         };
-        assert_eq!(sheet.standoff.len(), 10);
+        assert_eq!(sheet.standoff.len(), 6);
         let step = sheet.standoff[0].standoff / unit;
         let first = step / 10f64.powf(step.log10().floor());
         assert!(
