@@ -27,6 +27,7 @@ use crate::output::folder::Filling;
 use crate::plan::{Lathes, Which};
 use crate::progress::Progress;
 use rows::Rows;
+pub use rows::unsealed;
 
 /// Trials of an adaptive run: blocks smaller than the standard's 10,000, more of them at least,
 /// and one digit of the uncertainty. A trial takes milliseconds and nobody waits for minutes; the

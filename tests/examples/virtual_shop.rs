@@ -13,7 +13,7 @@ use tautway_sim::cut::Options;
 use tautway_sim::expect::{Expect, expect, planned, size_band};
 use tautway_sim::quantity::Quantity;
 use tautway_sim::record::Measures;
-use tautway_sim::scenario::{Scenario, Source, decode};
+use tautway_sim::scenario::{Kind, Origin, Scenario, Source, decode};
 use tautway_sim::setup::{Pull, Setup};
 use tautway_sim::special::normal_quantile;
 use tautway_sim::spread::Draws;
@@ -116,15 +116,50 @@ struct Truth {
     scaled: &'static [(&'static str, &'static str, f64)],
     /// The gauge's own error beyond what it is taken for, on diameter, m.
     gauge: f64,
+    /// How much warmer than the gauge the work is when it is gauged, K.
+    warm: f64,
+    /// By how much more the edge pushes off from pass to pass, at the most.
+    dulls: f64,
+    /// By what the exponent of force over chip is multiplied.
+    exponent: f64,
+    /// Whether each slack is drawn by itself, none worn alike.
+    apart: bool,
 }
 
 const AS_TOLD: Truth = Truth {
     name: "as told",
     scaled: &[],
     gauge: 0.0,
+    warm: 0.0,
+    dulls: 0.1,
+    exponent: 1.0,
+    apart: false,
 };
 
-const OTHERWISE: [Truth; 6] = [
+/// Growth of steel by warmth, 1/K (handbook figure, from memory).
+const STEEL: f64 = 11.5e-6;
+
+const OTHERWISE: [Truth; 10] = [
+    Truth {
+        name: "slacks unlike",
+        apart: true,
+        ..AS_TOLD
+    },
+    Truth {
+        name: "exponent 0.7 of it",
+        exponent: 0.7,
+        ..AS_TOLD
+    },
+    Truth {
+        name: "edge dulls by 0.4",
+        dulls: 0.4,
+        ..AS_TOLD
+    },
+    Truth {
+        name: "gauged 30 F warm",
+        warm: 30.0 / 1.8,
+        ..AS_TOLD
+    },
     Truth {
         name: "slack twice",
         scaled: &[("attachment.", "slack", 2.0)],
@@ -168,6 +203,18 @@ impl Truth {
                 }
             }
         }
+        if self.apart {
+            let a = &mut truth.lathe.attachment;
+            for slack in [
+                &mut a.shoe_slack,
+                &mut a.thrust_slack,
+                &mut a.nut_slack,
+                &mut a.foot_slack,
+            ] {
+                slack.origin = Origin::Given;
+            }
+        }
+        truth.job.cutting.exponent *= self.exponent;
         truth
     }
 }
@@ -199,7 +246,9 @@ struct Hidden<'a> {
     study: Study,
     luck: Draws,
     lathes: u64,
-    gauge: f64,
+    /// What the gauge reads too much of metal left on, per side, m.
+    misreads: f64,
+    dulls: f64,
     set: f64,
 }
 
@@ -212,7 +261,7 @@ impl Hidden<'_> {
     fn read(&self, number: u64, found: &Measures) -> f64 {
         let deviation = 0.5 * self.truth.job.gauge.within.si() / 1.96;
         let own = 0.5_f64.sqrt() * (self.normal(number, 1) + self.normal(number, 2));
-        -found.size_error + deviation * own + 0.5 * self.gauge
+        -found.size_error + deviation * own + self.misreads
     }
 
     fn play(&self, dial: &(dyn Fn(f64) -> f64 + Sync)) -> Vec<[Measures; 2]> {
@@ -238,9 +287,8 @@ impl Hidden<'_> {
             }
         }
         let ([low, high], _) = size_band(work);
-        // The edge dulls by up to a tenth from pass to pass.
         let left = (-before.size_error - self.set).max(0.0);
-        let size = after.size_error - 0.1 * self.luck.uniform(number, 5) * left;
+        let size = after.size_error - self.dulls * self.luck.uniform(number, 5) * left;
         let taper_met = (band.lower.si()..=band.upper.si()).contains(&taper);
         [taper_met && (low..=high).contains(&size), size > high]
     }
@@ -267,6 +315,14 @@ fn shop(scenario: &Scenario, found: &Expect, truth: &Truth, (lathes, seed): (u64
         ..Options::default()
     };
     let study = Study::new(&real, &[found.way], options).expect("ranges make distributions");
+    // Warm, work outside reads as if more were left on, a bore as if less.
+    let work = &real.job.work;
+    let outward = if work.kind == Kind::Outside {
+        1.0
+    } else {
+        -1.0
+    };
+    let grown = outward * 0.5 * work.diameter.si() * STEEL * truth.warm;
     let hidden = Hidden {
         truth: &real,
         setup: found.way,
@@ -275,7 +331,8 @@ fn shop(scenario: &Scenario, found: &Expect, truth: &Truth, (lathes, seed): (u64
             seed: seed ^ 0x5a5a,
         },
         lathes,
-        gauge: truth.gauge,
+        misreads: 0.5 * truth.gauge + grown,
+        dulls: truth.dulls,
         set: found.set,
     };
     assert_eq!(hidden.setup, found.way);

@@ -32,7 +32,7 @@ impl ValueEnum for Format {
 
     fn to_possible_value(&self) -> Option<PossibleValue> {
         match self {
-            Self::Text => word("text", "To be read"),
+            Self::Text => word("text", "Plain text"),
             Self::Json => word("json", "Records in SI"),
             Self::Csv => word("csv", "A row for each way"),
         }
@@ -46,7 +46,7 @@ impl ValueEnum for CheckFormat {
 
     fn to_possible_value(&self) -> Option<PossibleValue> {
         match self {
-            Self::Text => word("text", "To be read"),
+            Self::Text => word("text", "Plain text"),
             Self::Json => word("json", "For a script"),
         }
     }
@@ -59,7 +59,7 @@ impl ValueEnum for SheetFormat {
 
     fn to_possible_value(&self) -> Option<PossibleValue> {
         match self {
-            Self::Text => word("text", "To be read, without the drawing"),
+            Self::Text => word("text", "Plain text, without the drawing"),
             Self::Html => word("html", "One page to print or to copy to a phone"),
             Self::Json => word("json", "Records in SI"),
         }

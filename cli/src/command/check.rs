@@ -33,7 +33,7 @@ pub fn check(path: &Path, format: CheckFormat) -> Result<Verdict, Failure> {
             1 => ", with the warning above".to_owned(),
             n => format!(", with the {n} warnings above"),
         };
-        terminal::answer(&format!("in order: {what}{few}\n"))?;
+        terminal::answer(&format!("no mistakes found: {what}{few}\n"))?;
     }
     Ok(Verdict::Done)
 }

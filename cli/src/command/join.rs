@@ -142,8 +142,11 @@ impl Part {
         let path = self.place.join("trials.jsonl");
         for (at, line) in Text::lines(&path)?.enumerate() {
             let line = line.map_err(|why| Failure::of_file("read", &path, &why))?;
+            let Some(trial) = trials::unsealed(&line) else {
+                return Err(not_as_written(&path, at + 1, &"its checksum is another"));
+            };
             let trial =
-                serde_json::from_str(&line).map_err(|why| not_as_written(&path, at + 1, &why))?;
+                serde_json::from_str(&trial).map_err(|why| not_as_written(&path, at + 1, &why))?;
             each(trial)?;
         }
         Ok(())
@@ -167,7 +170,7 @@ impl Part {
     }
 }
 
-fn not_as_written(path: &Path, line: usize, why: &serde_json::Error) -> Failure {
+fn not_as_written(path: &Path, line: usize, why: &dyn std::fmt::Display) -> Failure {
     Failure::Input(format!(
         "{}:{line}: not as `compare --from --count --out` wrote it: {why}",
         path.display()

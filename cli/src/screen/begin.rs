@@ -31,7 +31,7 @@ pub fn from(start: &Start, setup: &Setup, also: Option<&str>, units: Units) -> S
     );
     if start.by_hand {
         return format!(
-            "from the {end} with the slide seated by hand before each pass: you lose about {lost} \
+            "from the {end} with the slide seated by hand before each pass: {lost} is backlash \
              and there is room for {}. Spindle stopped, tool clear, pull the slide to the face it \
              will run on. {guide}",
             words::about(start.room, units)
@@ -39,7 +39,7 @@ pub fn from(start: &Start, setup: &Setup, also: Option<&str>, units: Units) -> S
     }
     if start.short {
         return format!(
-            "only {} before the {end}, as asked: you lose about {lost}, so the slack is still being \
+            "only {} before the {end}, as asked: {lost} is backlash, so the slack is still being \
              taken up when the cut begins. {guide}",
             words::about(start.wanted, units)
         );
@@ -47,13 +47,13 @@ pub fn from(start: &Start, setup: &Setup, also: Option<&str>, units: Units) -> S
     let also = also.map_or(String::new(), |also| format!(", and {also}"));
     if start.room < start.wanted {
         return format!(
-            "all of {} past the {end} (you lose about {lost}{also}; a little more room would be \
+            "all of {} past the {end} ({lost} is backlash{also}; a little more room would be \
              better). {guide}",
             words::about(start.room, units)
         );
     }
     format!(
-        "at least {} past the {end} (you lose about {lost}{also}). {guide}",
+        "at least {} past the {end} ({lost} is backlash{also}). {guide}",
         show::carriage_travel(Length::from_si(start.wanted), units)
     )
 }

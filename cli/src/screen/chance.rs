@@ -51,7 +51,7 @@ pub(super) fn taper_of(taper: &Coverage, met: &Chance, tapers: &Tapers) -> Strin
         format!("{} to {}", tapers.bare(lower), tapers.show(upper))
     };
     format!(
-        "Expect {range}: within tolerance on {} lathes like what you told me",
+        "Expect {range}: within tolerance on {} lathes like yours",
         of_100(met)
     )
 }
@@ -66,7 +66,7 @@ pub(super) fn size(tried: &WayOutlook, units: Units) -> String {
     let bare = |m: f64| words::bare_height(m, units);
     if upper <= 0.0 {
         format!(
-            " On such lathes {} to {} stays on.",
+            " On such lathes {} to {} is left on.",
             bare(upper),
             height(lower)
         )
@@ -90,7 +90,7 @@ pub(super) fn whole_drawing(tried: &WayOutlook) -> String {
     if tried.met.in_trials == tried.taper_met.in_trials {
         return String::new();
     }
-    format!(" The whole drawing is met on {}.", of_100(&tried.met))
+    format!(" In tolerance, size and taper, on {}.", of_100(&tried.met))
 }
 
 /// How high waves may be.
@@ -120,12 +120,12 @@ pub(super) fn against(spread: Option<&Spread>, way: &Way) -> String {
         .and_then(|paired| paired.first_better.share())
         .filter(|share| *share >= 0.05)
         .map(|share| format!("worse on {:.0} of 100", 100.0 * share));
-    let met = (tried.met.share < 0.995).then(|| format!("drawing met on {}", of_100(&tried.met)));
+    let met = (tried.met.share < 0.995).then(|| format!("in tolerance on {}", of_100(&tried.met)));
     match (worse, met) {
         (None, None) => String::new(),
         (Some(one), None) | (None, Some(one)) => format!("; {one}"),
         (Some(worse), Some(_)) => {
-            format!("; {worse}, drawing met on {:.0}", 100.0 * tried.met.share)
+            format!("; {worse}, in tolerance on {:.0}", 100.0 * tried.met.share)
         }
     }
 }

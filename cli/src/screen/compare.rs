@@ -255,12 +255,12 @@ impl Brief<'_> {
         })?;
         if bad.forbidden {
             let because = if pushes_in(&bad.cautions) {
-                "the preload as it acts now pushes the tool into the work"
+                "the preload would push the tool in"
             } else {
-                "the preload is too strong for a cross-slide"
+                "the preload is too strong"
             };
             return Some(format!(
-                "{}, never: {because}.",
+                "{}: never, {because}.",
                 words::beside(&bad.setup, &self.best.setup)
             ));
         }

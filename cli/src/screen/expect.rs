@@ -120,9 +120,7 @@ pub fn chances(expect: &Expect, kind: Kind, finish: bool, units: Units) -> Strin
     }
     if expect.size_taken {
         let half = words::height(SIZE_TAKEN, units);
-        text.push_str(&format!(
-            " No size tolerance given: I took +-{half} per side."
-        ));
+        text.push_str(&format!(" No size tolerance: I took +-{half} per side."));
     }
     text
 }
@@ -221,10 +219,9 @@ pub fn finish(expect: &Expect, units: Units) -> String {
     };
     let most = words::height(waves.high, units);
     let mark = |of: f64| (of.abs() > NOT_SEEN).then(|| words::height(of, units));
-    let entry = mark(expect.entry.median).map_or(String::new(), |deep| {
-        format!(" A mark of {deep} where the tool comes in.")
-    });
-    format!("waves {usual}, up to {most}.{entry}")
+    let entry =
+        mark(expect.entry.median).map_or(String::new(), |deep| format!("; entry mark {deep}"));
+    format!("waves {usual}, up to {most}{entry}.")
 }
 
 /// What the passes before the gauge leave.

@@ -43,7 +43,7 @@ pub(super) fn recommended(page: &mut Document, label: &str, told: &Told<'_>, way
     if let Some((first, others)) = way.cautions.split_first() {
         page.stop_if(format!("{}. {}", first.stop_if, first.advice));
         let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
-        page.under("Mind too:", format!("{}.", others.join("; ")));
+        page.under("Also watch:", format!("{}.", others.join("; ")));
     }
     page.gap();
     for (label, text) in to_set(told, setting) {
@@ -315,7 +315,7 @@ fn line(told: &Told<'_>, way: &MethodWay, best: Option<&Outcome>) -> String {
                 && (outcome.waves - best.waves).abs() <= NOT_SEEN
         });
         if as_well {
-            parts.push("cuts as well".to_owned());
+            parts.push("about as good".to_owned());
         } else {
             parts.push(words::remark_on_size(&way.setup, outcome, units));
             if outcome.waves > NOT_SEEN {
@@ -489,7 +489,7 @@ fn taper_in_short(told: &Told<'_>, way: &MethodWay, outcome: &Outcome) -> String
         ));
     } else if let Some(tried) = told.outlook(way.method) {
         if tried.met.share < 0.995 {
-            text.push_str(&format!(", drawing met on {}", chance::of_100(&tried.met)));
+            text.push_str(&format!(", in tolerance on {}", chance::of_100(&tried.met)));
         }
     } else if !way.sure {
         text.push_str(", may miss its tolerance");

@@ -133,7 +133,7 @@ const MEANING: &str = "first the minutes saved a piece by the plan (two passes a
 fn standing(s: &Standing, report: &Report<'_>) -> String {
     let tapers = words::Tapers::of(&report.read.scenario, report.units);
     format!(
-        "the whole drawing is met on {} lathes like yours; on the average the taper is off its aim \
+        "in tolerance, size and taper, on {} lathes like yours; on the average the taper is off its aim \
          by {}, the size by {} per side, waves {}.",
         of_100(&s.met),
         tapers.difference(s.taper_off),
@@ -335,7 +335,7 @@ fn differences(tried: &Tried, report: &Report<'_>, chosen: impl Fn(usize) -> boo
     if chosen(0) {
         let share = |s: f64| format!("{:.0}", 100.0 * s);
         all.push(format!(
-            "drawing met on {} of 100, then {} ({})",
+            "in tolerance on {} of 100, then {} ({})",
             share(now.met.share),
             share(after.met.share),
             way(

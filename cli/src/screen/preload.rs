@@ -91,7 +91,7 @@ pub fn preload(
     page.say(
         "Note:",
         format!(
-            "the window is from {} lathes like what you told me, {} of them cut under each force. \
+            "the window is from {} lathes like yours, {} of them cut under each force. \
              {NOT_AN_INSPECTION} (tautway {}, seed {seed})",
             advice.window.lathes,
             advice.trials,
@@ -232,7 +232,7 @@ fn left(point: &ForcePoint, units: Units) -> String {
     if mean.abs() < NOT_SEEN {
         "it takes its size".to_owned()
     } else if mean > 0.0 {
-        format!("{} per side stays on", words::height(mean, units))
+        format!("{} per side is left on", words::height(mean, units))
     } else {
         format!("{} per side too deep", words::height(mean, units))
     }

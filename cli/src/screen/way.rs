@@ -73,7 +73,7 @@ pub(super) fn recommended(page: &mut Document, label: &str, told: &Told<'_>, way
     if let Some((first, others)) = way.cautions.split_first() {
         page.stop_if(format!("{}. {}", first.stop_if, first.advice));
         let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
-        page.under("Mind too:", format!("{}.", others.join("; ")));
+        page.under("Also watch:", format!("{}.", others.join("; ")));
     }
     page.gap();
     page.say("Start", begin::from(&way.start, &way.setup, None, units));

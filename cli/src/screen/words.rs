@@ -193,7 +193,7 @@ pub fn steep(taper: Taper, units: Units) -> String {
 pub fn way(setup: &Setup) -> String {
     let lifts = match setup.press() {
         Press::Down => "",
-        Press::Lift => "; the cut lifts the slide",
+        Press::Lift => "; the cut lifts the slide off its ways",
     };
     format!("{}, {}{lifts}", travel(setup), stance(setup))
 }
@@ -331,15 +331,15 @@ pub fn size(setup: &Setup, o: &Measures, units: Units) -> String {
         };
         let within = step * max((miss.abs() / step).ceil(), least);
         return format!(
-            "takes what you set, within {} per side",
+            "takes what is set, within {} per side",
             height(within, units)
         );
     }
     if miss < 0.0 {
         format!(
-            "leaves {} of the {} per side you set",
-            bare_height(miss, units),
-            height(o.set, units)
+            "set {}, it takes {} per side",
+            bare_height(o.set, units),
+            height(o.set + miss, units)
         )
     } else {
         let which = match setup.kind {
@@ -418,9 +418,9 @@ pub fn seat(o: &Outcome, units: Units) -> String {
         Seat::First if o.seat_margin > 0.0 => {
             format!("it sits hard against the guide, held by {margin} at the least")
         }
-        Seat::Other if o.seat_margin > 0.0 => format!(
-            "its drag keeps it a slack behind, against the far face, held by {margin} at the least"
-        ),
+        Seat::Other if o.seat_margin > 0.0 => {
+            format!("its drag keeps it on the back of the slack, held by {margin} at the least")
+        }
         _ => "it comes off its face here and there".to_owned(),
     }
 }
@@ -480,9 +480,9 @@ pub fn cost(way: &Way, best: &Way, tapers: Tapers, units: Units) -> String {
             && o.step.is_none()
     });
     if like_best && !way.forbidden {
-        parts.push("cuts as well".to_owned());
+        parts.push("about as good".to_owned());
         if way.setup.press() == Press::Lift && best.setup.press() == Press::Down {
-            parts.push("lifts the slide".to_owned());
+            parts.push("lifts the slide off its ways".to_owned());
         }
     } else if !like_best {
         parts.push(remark_on_size(&way.setup, o, units));
@@ -511,7 +511,7 @@ pub fn cost(way: &Way, best: &Way, tapers: Tapers, units: Units) -> String {
         }
     }
     if !run.roughing.came_even {
-        parts.push("roughs uneven".to_owned());
+        parts.push("leaves uneven stock".to_owned());
     }
     if way.start.by_hand {
         parts.push("no room: seat by hand".to_owned());

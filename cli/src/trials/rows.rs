@@ -48,7 +48,7 @@ impl Rows {
     /// # Errors
     /// When it can't be written.
     pub fn add(&mut self, study: &Study, trial: &Trial) -> Result<(), Failure> {
-        let line = writeln!(self.lines, "{}", json!(trial));
+        let line = writeln!(self.lines, "{}", sealed(&json!(trial).to_string()));
         line.and_then(|()| Ok(self.table.add(&row(study, trial))?))
             .map_err(|why| Failure::of_file("write", &self.directory, &why))
     }
@@ -62,6 +62,24 @@ impl Rows {
         flushed.map_err(|why| Failure::of_file("write", &self.directory, &why))?;
         Ok(self.filling)
     }
+}
+
+/// The key of a trial's checksum, the last of its line.
+const CHECK: &str = ",\"check\":\"";
+
+/// An object as a line with the checksum of what was there: a number altered on the way is seen.
+fn sealed(object: &str) -> String {
+    let open = object.strip_suffix('}').unwrap_or(object);
+    format!(
+        "{open}{CHECK}{:08x}\"}}",
+        crc32fast::hash(object.as_bytes())
+    )
+}
+
+/// The object, where its checksum is right.
+pub fn unsealed(line: &str) -> Option<String> {
+    let object = format!("{}}}", &line[..line.rfind(CHECK)?]);
+    (sealed(&object) == line).then_some(object)
 }
 
 /// What was drawn, then what each way made of it.

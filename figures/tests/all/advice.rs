@@ -149,6 +149,7 @@ fn tried(place: usize, after: Option<f64>, now: f64) -> Tried {
             size: gain((now - off) * THOU),
             waves: gain((now - off) * THOU),
         }),
+        saved: None,
     }
 }
 

@@ -117,6 +117,7 @@ mod study {
     mod draws;
     mod expect;
     mod mend;
+    mod methods;
     mod outlook;
     mod single;
     mod worth;

@@ -37,7 +37,7 @@ pub fn answer(args: &plan::Standoff, asked: Option<Units>) -> Result<Page, Refus
             wanted: at_size,
         }
         .sum()?;
-        told(&mut page, &done, args.kind);
+        told(&mut page, &done, args.kind, taper.value);
         page.words.gap();
         sum = Some(done);
     }
@@ -52,7 +52,7 @@ pub fn answer(args: &plan::Standoff, asked: Option<Units>) -> Result<Page, Refus
     Ok(page)
 }
 
-fn told(page: &mut Page, sum: &StandoffSum, kind: Option<Kind>) {
+fn told(page: &mut Page, sum: &StandoffSum, kind: Option<Kind>, taper: f64) {
     let units = page.units;
     let mut off = sum.on_diameter.clone();
     let (wide, side) = if off.value >= 0.0 {
@@ -72,12 +72,31 @@ fn told(page: &mut Page, sum: &StandoffSum, kind: Option<Kind>) {
         page.line(format!(
             "Still to come off: {wide} on diameter, {side} per side."
         ));
-        page.line("The cross dial goes in by the figure it counts: on diameter or per side.");
+        let toward = match kind {
+            Some(Kind::Inside) => {
+                "Turn the tool into the wall, toward you at the front wall, away at the far wall,"
+            }
+            _ => "Turn the tool in",
+        };
+        page.line(format!(
+            "{toward} by what the dial counts, on diameter or per side: the cross dial, or the top \
+             slide's where the cross-feed nut is out."
+        ));
     } else if sum.on_diameter.value < 0.0 {
         page.line(format!(
             "Already off too much: {wide} on diameter, {side} per side."
         ));
-        page.line("No cut brings it back.");
+        if kind == Some(Kind::Inside) {
+            let mut back = off.clone();
+            (back.value, back.half) = (off.value / taper, off.half / taper);
+            page.line(format!(
+                "No cut of the bore brings it back. Facing the mouth does, by {}, where there is \
+                 stock for it and the length may lose it.",
+                length(&back, units)
+            ));
+        } else {
+            page.line("No cut brings it back.");
+        }
     } else {
         page.line("At size.");
     }

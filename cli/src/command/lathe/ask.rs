@@ -245,7 +245,7 @@ fn interview(person: &mut dyn Person, units: Units) -> Result<String, Ended> {
                 .iter()
                 .find(|d| d.severity == Severity::Error && points_at(&tried, d, key));
             if let Some(fault) = fault {
-                person.tell(&format!("  That won't do: {}.", in_words(fault)))?;
+                person.tell(&format!("  Needed: {}.", in_words(fault)))?;
                 continue;
             }
             text = tried;
@@ -311,7 +311,7 @@ mod tests {
         }
         let mut person = Script(lines.into_iter(), Vec::new());
         let text = interview(&mut person, Units::Inch).expect("enough answers");
-        assert!(person.1.iter().any(|line| line.contains("That won't do")));
+        assert!(person.1.iter().any(|line| line.contains("Needed")));
         let source = Source {
             name: "tests.toml",
             text: &text,

@@ -59,7 +59,7 @@ fn start(said: &str) -> Result<StartAnswer, String> {
 
 /// A needed answer that only the drawing can give.
 fn drawing<T: Copy>(said: Option<String>, words: &[(&str, T)]) -> Result<T, String> {
-    let said = said.ok_or("only the drawing knows this one")?;
+    let said = said.ok_or("look at the drawing")?;
     choice(&said, words)
 }
 
@@ -189,7 +189,7 @@ pub const QUESTIONS: &[Question<JobAnswers>] = &[
     }),
     ask!(
         "work.surface",
-        "How did that surface come about",
+        "What surface are you starting on",
         [
             "turned in this setting, re-chucked in a three-jaw, black bar, forging, casting",
             "turned in this setting, re-chucked in a three-jaw, black bar, forging, casting"
@@ -204,14 +204,14 @@ pub const QUESTIONS: &[Question<JobAnswers>] = &[
     ),
     ask!(
         "tool.shape",
-        "The insert's shape, or hss for a ground tool",
+        "Insert or HSS (its shape, or hss for a ground tool)",
         [
             "80 degree diamond, triangle, square, hss",
             "80 degree diamond, triangle, square, hss"
         ],
         shape
     ),
-    ask!("tool.edge", "Its edge: fresh, used or dull", ["", ""], edge),
+    ask!("tool.edge", "Tool: sharp, worn or dull", ["", ""], edge),
     ask!(bore "tool.bar.diameter", "The boring bar's diameter", ["1 in", "25 mm"], bar_diameter),
     ask!(bore "tool.bar.stick_out", "How far it sticks out", ["6 in", "150 mm"], bar_stick_out),
     ask!(

@@ -127,7 +127,7 @@ pub const QUESTIONS: &[Question<LatheAnswers>] = &[
     ),
     ask!(
         "attachment.drive_spring",
-        "How far the seated slide gives when pushed, as a force for a movement",
+        "Pull for one thou of spring (Enter if never measured)",
         ["60 lbf/thou", "10 N/um"],
         |a, said| {
             a.drive_spring = said;
@@ -166,7 +166,7 @@ pub const QUESTIONS: &[Question<LatheAnswers>] = &[
     ),
     ask!(
         "slide.breakaway",
-        "The pull that starts it, over the pull that keeps it moving",
+        "Starting pull divided by running pull",
         ["1.3", "1.3"],
         |a, said| {
             a.breakaway = said;

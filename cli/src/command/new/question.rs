@@ -68,13 +68,13 @@ pub fn ask<A: Clone>(
         let line = line.trim();
         let answer = (!is_open(line)).then(|| line.to_owned());
         if answer.is_none() && question.needed {
-            person.tell("  Left open: nothing can be worked out until it is in the file.")?;
+            person.tell("  Skipped; fill in before you cut.")?;
             return Ok(true);
         }
         let known = answer.is_some();
         let mut tried = answers.clone();
         if let Err(hint) = (question.set)(&mut tried, answer) {
-            person.tell(&format!("  That won't do: {hint}."))?;
+            person.tell(&format!("  Needed: {hint}."))?;
             continue;
         }
         let (text, found) = trial(&tried);
@@ -84,12 +84,12 @@ pub fn ask<A: Clone>(
             .collect();
         let fault = here.iter().find(|d| d.severity == Severity::Error);
         if let Some(fault) = fault.filter(|_| known) {
-            person.tell(&format!("  That won't do: {}.", in_words(fault)))?;
+            person.tell(&format!("  Needed: {}.", in_words(fault)))?;
             continue;
         }
         for warning in here.iter().filter(|d| d.severity == Severity::Warning) {
             let note = if known {
-                format!("  Taken, but look again: {}.", in_words(warning))
+                format!("  OK, but check: {}.", in_words(warning))
             } else {
                 format!("  Not known: {}.", warning.label)
             };

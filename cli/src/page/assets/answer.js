@@ -24,13 +24,13 @@ export function showWords(host, answer, said) {
   if (nothing) head.append(el("strong", {}, nothing.text));
   else if (big) head.append(el("span", { class: "way-label" }, plain(big.label)), el("strong", {}, big.text));
   const stop = labelled.find(({ label }) => plain(label) === "STOP IF");
-  const mind = labelled.find(({ label }) => plain(label) === "Mind too");
+  const mind = labelled.find(({ label }) => plain(label) === "Also watch");
   const hurt = el("div", { class: "hurt" });
   if (stop) hurt.append(el("p", {}, el("strong", {}, "STOP IF "), stop.text));
-  if (mind) hurt.append(el("p", { class: "mind" }, el("strong", {}, "Mind too: "), mind.text));
+  if (mind) hurt.append(el("p", { class: "mind" }, el("strong", {}, "Also watch: "), mind.text));
   for (const { label, text } of labelled) {
     const name = plain(label);
-    if ([...TOP, ...LATER, "STOP IF", "Mind too", "Lost on reversal, carriage travel", "Spring at the tip"].includes(name)) continue;
+    if ([...TOP, ...LATER, "STOP IF", "Also watch", "Lost on reversal, carriage travel", "Spring at the tip"].includes(name)) continue;
     list.append(el("dt", {}, name), el("dd", {}, text));
   }
   const notes = labelled.filter(({ label }) => LATER.includes(plain(label)));

@@ -48,7 +48,7 @@ export class Controls {
     this.picker("preload", "preload-by", "Held by", [["none", "nothing"], ["weight", "a weight on a cord"], ["air", "an air cylinder"]], (value) => this.turned([["preload-by", value]]));
     const start = this.typed("taper", "start", "Start before the taper", () => this.chose());
     start.input.placeholder = "as far as it needs";
-    const seed = this.typed("way", "seed", "Luck of the draw (seed)", () => this.chose());
+    const seed = this.typed("way", "seed", "Random seed", () => this.chose());
     seed.input.placeholder = "1";
     seed.input.inputMode = "numeric";
     seed.input.title = "Hard spots of the piece and the lathes tried are drawn from it: the same seed, the same numbers";

@@ -142,7 +142,7 @@ fn recommended(
     if let Some((first, others)) = best.cautions.split_first() {
         page.stop_if(format!("{}. {}", first.stop_if, first.advice));
         let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
-        page.under("Mind too:", format!("{}.", others.join("; ")));
+        page.under("Also watch:", format!("{}.", others.join("; ")));
     }
     page.gap();
     page.say("Start", start(told, cut, best));

@@ -141,15 +141,23 @@ fn changes_are_ranked_and_what_cannot_matter_is_said() {
         &shop,
         &few(&["modify", "socket.toml", "--feed", "headstock"]),
     );
-    assert!(text.contains("MOST GAIN FIRST: 1. feed the other way: 2 min, easily undone."));
+    assert!(text.contains("MOST GAIN FIRST: 1. "), "{text}");
+    assert!(
+        text.contains("feed the other way: 2 min, easily undone. Saves "),
+        "{text}"
+    );
+    assert!(text.contains("BY THE PLAN: OUT OF REACH: "), "{text}");
     assert!(text.contains("a weight or constant-force spring of 40 lbf"));
     assert!(text.contains("MOST FOR THE HOUR: feed the other way (2 min)"));
-    assert!(text.contains("Gain: first the chance to meet the whole drawing"));
+    assert!(text.contains("Gain: first the minutes saved a piece by the plan"));
     assert!(text.contains("seed 1, 50 lathes tried"));
     assert!(!text.contains("THE WEAK LINK"));
     let long = said(&shop, &few(&["modify", "long.toml", "--detail"]));
     assert!(long.contains("THE WEAK LINK: is the bar"), "{long}");
-    assert!(long.contains("1. the bar only 4-7/8 in out"), "{long}");
+    assert!(
+        long.contains("the bar only 4-7/8 in out: 5 min, easily undone."),
+        "{long}"
+    );
     assert!(
         long.contains("What each does (nothing here was measured)") && long.contains("guesses")
     );

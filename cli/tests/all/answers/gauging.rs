@@ -111,7 +111,10 @@ fn standoff_is_told_for_the_dial_with_its_table() {
         10
     );
     let bore = answered(&[&args[..], &["--kind", "inside"]].concat());
-    has(&bore, &["too small on diameter"]);
+    has(
+        &bore,
+        &["too small on diameter", "toward you at the front wall"],
+    );
     let metric = answered(&[
         "fit",
         "standoff",
@@ -136,6 +139,17 @@ fn a_standoff_the_gauge_cannot_tell_is_left_alone() {
     has(&text, &["At size as far as this can tell"]);
     let past = answered(&["fit", "standoff", "--taper", "2 in/ft", "--read=-0.060 in"]);
     has(&past, &["No cut brings it back"]);
+    // A plug that goes in too far by 0.060 in comes out by facing that much off the mouth.
+    let past = answered(&[
+        "fit",
+        "standoff",
+        "--taper",
+        "2 in/ft",
+        "--kind",
+        "inside",
+        "--read=-0.060 in",
+    ]);
+    has(&past, &["Facing the mouth does, by 0.060"]);
 }
 
 #[test]

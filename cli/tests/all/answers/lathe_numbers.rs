@@ -199,13 +199,18 @@ fn the_same_job_is_told_before_and_after() {
     let told = shop.run(&args);
     assert_eq!(code(&told), 0, "{}", err(&told));
     let said = out(&told);
-    for wanted in [
-        "THE SAME JOB BEFORE: taper within ",
-        "\nNOW: ",
-        "NARROWED BY: ",
-    ] {
-        assert!(said.contains(wanted), "no {wanted:?} in\n{said}");
+    let flat = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    for wanted in ["THE SAME JOB BEFORE: ", " NOW: "] {
+        assert!(flat.contains(wanted), "no {wanted:?} in\n{said}");
     }
+    // As a comparison says it on the lathe as written.
+    let written = shop.run(&[&args[..], &["--write", "lathe.toml", "--overwrite"]].concat());
+    assert_eq!(code(&written), 0, "{}", err(&written));
+    let first = out(&shop.run(&["compare", "job.toml"]));
+    let first = first.split_whitespace().collect::<Vec<_>>().join(" ");
+    let now = &flat[flat.find(" NOW: ").expect("it is there") + 6..];
+    let chance = &now[..now.find("of 100").expect("a chance")];
+    assert!(first.contains(chance), "{chance:?} in\n{first}");
 }
 
 #[test]
@@ -245,7 +250,9 @@ fn the_next_test_is_named_for_a_job() {
     assert_eq!(code(&done), 0, "{}", err(&done));
     let said = out(&done);
     assert!(
-        said.contains("AS THINGS STAND:") && said.contains("DO NEXT: test "),
+        said.contains("AS THINGS STAND:")
+            && said.contains("DO NEXT: ")
+            && said.contains("  - test "),
         "{said}"
     );
     let json = shop.run(&[
@@ -258,9 +265,17 @@ fn the_next_test_is_named_for_a_job() {
         "json",
     ]);
     let value: Value = serde_json::from_str(&out(&json)).expect("JSON");
-    let first = &value["worths"]["tests"][0];
-    let narrows = first["narrows"].as_f64().expect("a share");
-    assert!(narrows > 0.0 && narrows <= 1.0);
+    let steps = value["worth"]["steps"].as_array().expect("steps");
+    let saves: Vec<f64> = steps
+        .iter()
+        .map(|s| s["saves"].as_f64().expect("min"))
+        .collect();
+    assert!(
+        saves.len() > 3 && saves.is_sorted_by(|a, b| a >= b),
+        "{saves:?}"
+    );
+    let met = steps[0]["met"]["met"].as_f64().expect("a share");
+    assert!((0.0..=1.0).contains(&met));
 }
 
 const GAUGED: &str = "units = \"inch\"\n[way]\nfeed = \"tailstock\"\n[gauged]\n\

@@ -30,7 +30,10 @@ fn check_knows_every_worked_example_for_what_it_is() {
             .iter()
             .find(|(ending, _)| name.ends_with(ending))
             .unwrap_or_else(|| panic!("{name} is of no kind"));
-        assert!(text.starts_with(&format!("in order: {name}")), "{text}");
+        assert!(
+            text.starts_with(&format!("no mistakes found: {name}")),
+            "{text}"
+        );
         assert!(text.contains(kind), "{text}");
     }
     shop.write(

@@ -132,8 +132,8 @@ fn a_seed_gives_the_numbers_of_the_command_line_with_that_seed() {
 fn methods_without_the_attachment_come_with_the_command_lines_chances() {
     // One beside the attachment, with the seed that was set; one where the attachment is out.
     for (job, seed, chance) in [
-        ("taper-sleeve.toml", "2", "drawing met on about"),
-        ("long-mandrel.toml", "1", "lathes like what you told me"),
+        ("taper-sleeve.toml", "2", "in tolerance on about"),
+        ("long-mandrel.toml", "1", "lathes like yours"),
     ] {
         let page = Served::job(job);
         let told = page.turned(&[]);

@@ -12,7 +12,11 @@ fn an_example_can_be_written_and_checked() {
     for file in ["job.toml", "lathe.toml"] {
         let checked = shop.run(&["check", file]);
         assert_eq!(code(&checked), 0, "{}", err(&checked));
-        assert!(out(&checked).starts_with("in order: "), "{}", out(&checked));
+        assert!(
+            out(&checked).starts_with("no mistakes found: "),
+            "{}",
+            out(&checked)
+        );
         assert_eq!(err(&checked), "");
     }
 }

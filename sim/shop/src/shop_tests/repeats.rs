@@ -141,6 +141,27 @@ pub fn of_repeats(values: &[f64], step: f64) -> Option<Estimate> {
     Some(Estimate::even(mean, hypot(scatter, 0.5 * step)))
 }
 
+/// Beyond so many spreads of the others, and this share of their middle, a reading is wild (guesses).
+const WILD_SPREADS: f64 = 5.0;
+const WILD_SHARE: f64 = 0.15;
+
+/// The place of a reading that stands far from all others, by the step they are read in; of three or
+/// more.
+pub fn wild(values: &[f64], step: f64) -> Option<usize> {
+    if values.len() < 3 {
+        return None;
+    }
+    let stands_apart = |at: &usize| {
+        let mut others: Vec<f64> = values.to_vec();
+        let value = others.remove(*at);
+        others.sort_by(f64::total_cmp);
+        let middle = 0.5 * (others[(others.len() - 1) / 2] + others[others.len() / 2]);
+        let spread = max(others[others.len() - 1] - others[0], step);
+        (value - middle).abs() > max(WILD_SPREADS * spread, WILD_SHARE * middle.abs())
+    };
+    (0..values.len()).find(stands_apart)
+}
+
 /// Sum of `factor * mean` over independent groups of repeats, with its range.
 ///
 /// Degrees of freedom by Welch and Satterthwaite (JCGM 100:2008, G.4.1), so that groups of unlike

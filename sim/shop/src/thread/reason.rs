@@ -56,7 +56,7 @@ impl ThreadReason {
                 }
             ),
             Self::NoAttachment => "this lathe has no taper attachment".to_owned(),
-            Self::NotBetweenCentres => "wants the work between centres".to_owned(),
+            Self::NotBetweenCentres => "needs centres".to_owned(),
             Self::InsideWork => "not for inside work: a centre would stand in the bore".to_owned(),
             Self::SetOverTooFar { needs, has } => format!(
                 "the tailstock would go over by {}, it goes {}",

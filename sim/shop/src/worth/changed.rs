@@ -22,7 +22,7 @@ const MARGIN: f64 = 0.2;
 
 /// Fewer lathes than what is told of a way rests on: before and after are cut on the same, so that
 /// the difference is surer than either.
-const FEW: Effort = Effort::Quick(96);
+const FEW: Effort = Effort::Quick(160);
 /// Lathes that show whether a change does anything at all.
 const PROBES: std::ops::Range<u64> = 1..9;
 /// Less than this share of a tolerance is nothing.

@@ -333,6 +333,51 @@ fn a_two_way_cut_that_uses_no_slack_or_half_of_it_is_said() {
     assert!(said.contains("floats"), "{said}");
 }
 
+#[test]
+fn notes_of_the_two_way_cut_never_say_the_one_and_the_other() {
+    let worn = worn_job().lathe;
+    for differs in [0.0, 0.005, 0.02, 0.075, 0.15, 0.3] {
+        for waves in [None, Some(false), Some(true)] {
+            for lost in [0.0, 0.1, 1.0] {
+                let mut tests = inch_lost();
+                tests.foot = vec![0.1 * INCH; 3];
+                tests.reversals[0].middle = vec![lost * INCH; 3];
+                tests.two_way_headstock = vec![1.985 * INCH; 3];
+                tests.two_way_tailstock = vec![(1.985 + differs) * INCH; 3];
+                tests.waves_seen = waves;
+                let found = findings(&tests, &worn);
+                let says = |words: &str| found.notes.iter().any(|n| n.words.contains(words));
+                let one_face = says("on one face") || says("they are no float");
+                let floats = says("it floats in its slack") || says("floats part of the way");
+                assert!(
+                    !(one_face && floats),
+                    "{differs} {waves:?} {lost}: {:?}",
+                    found.notes
+                );
+                let yet = says("waves were seen, yet");
+                assert_eq!(yet, one_face && waves == Some(true), "{:?}", found.notes);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_wild_repeat_of_the_reversal_is_named() {
+    let worn = worn_job().lathe;
+    let with = |readings: [f64; 4]| {
+        let mut tests = inch_lost();
+        tests.reversals[0].middle = readings.map(|inch| inch * INCH).to_vec();
+        let found = findings(&tests, &worn);
+        says(&found, NoteKind::DoesNotAddUp, Test::Reversal)
+    };
+    let wild = with([1.02, 1.00, 0.40, 1.01]).expect("it is named");
+    assert!(wild.contains("0.40") || wild.contains("0.400"), "{wild}");
+    assert!(wild.contains("read it again"), "{wild}");
+    for honest in [[1.02, 1.00, 0.99, 1.01], [1.0; 4], [0.9, 1.0, 1.1, 1.05]] {
+        assert_eq!(with(honest), None, "{honest:?}");
+    }
+}
+
 /// Tests 1, 4 and 7 of the true lathe.
 fn three_tests() -> ShopTests {
     let truth = truth();

@@ -6,7 +6,7 @@ use crate::quantity::Dimension;
 use crate::scenario::numbers::attachment::{WEAR_HEADSTOCK_END, WEAR_TAILSTOCK_END};
 use crate::scenario::{AttachmentKind, Lathe};
 use crate::shop_tests::lost_motion::{AtTaper, across, parted};
-use crate::shop_tests::repeats::{Estimate, of_groups, of_repeats};
+use crate::shop_tests::repeats::{Estimate, of_groups, of_repeats, wild};
 use crate::shop_tests::{Reversal, ShopTests, Test, notation};
 
 /// A cut that uses less than this share of the slack stays on one face.
@@ -83,6 +83,19 @@ pub(super) fn reversal(
             lost,
         })
         .collect();
+    for reversal in &tests.reversals {
+        if let Some(at) = wild(&reversal.middle, step) {
+            found.note(
+                NoteKind::DoesNotAddUp,
+                Test::Reversal,
+                format!(
+                    "{} stands far from its other readings at that taper: read it again, or leave \
+                     it out",
+                    show(reversal.middle[at])
+                ),
+            );
+        }
+    }
     let two = parted(&readings, step);
     let mut from = vec![Test::Reversal];
     if let (Some(two), Some(direct)) = (&two, &foot)
@@ -308,7 +321,19 @@ pub(super) fn two_way(
     let net = used
         .less(spring.times(eased.middle))
         .and(Estimate::even(0.0, rock));
+    // No slack by test 1, and a cut that uses some: it uses more than all of it.
+    let share = slack.as_ref().map(|(slack, _)| {
+        if slack.middle > 0.0 {
+            net.middle / slack.middle
+        } else if net.middle > 0.0 {
+            f64::INFINITY
+        } else {
+            0.0
+        }
+    });
+    let one_face = share.is_some_and(|share| share <= ONE_FACE);
     let waves = match tests.waves_seen {
+        Some(true) if one_face => ", and waves were seen",
         Some(true) => ", and waves were seen: it floats in its slack",
         Some(false) => ", without waves",
         None => "",
@@ -334,12 +359,20 @@ pub(super) fn two_way(
         );
         return None;
     };
-    let share = net.middle / slack.middle;
+    let share = share.unwrap_or(f64::INFINITY);
     if net.meets(slack) || (share - 1.0).abs() <= ADDS_UP {
         from.push(Test::TwoWayCut);
         return Some((together(slack, net), from));
     }
-    if share <= ONE_FACE {
+    if one_face && tests.waves_seen == Some(true) {
+        found.note(
+            NoteKind::DoesNotAddUp,
+            Test::TwoWayCut,
+            "waves were seen, yet the cut hardly uses the slack: they are no float. Look for \
+             chatter, a spindle bearing, an uneven feed"
+                .to_owned(),
+        );
+    } else if one_face {
         found.note(
             NoteKind::Told,
             Test::TwoWayCut,
