@@ -4,7 +4,6 @@
 use serde_json::json;
 use tautway_sim::advice::force_scan::{Band, ForcePoint};
 use tautway_sim::advice::preload::PreloadAdvice;
-use tautway_sim::expect::Expect;
 use tautway_sim::quantity::Units;
 
 use tautway_words::Document;
@@ -12,6 +11,7 @@ use tautway_words::Document;
 use super::given::{Answer, Figure, Luck, Table};
 use super::json::{diagnostics, written};
 use crate::progress::Progress;
+use crate::screen::ByPlan;
 use crate::table::{Row, Scale, Scales};
 use crate::texts::{Read, Text};
 
@@ -21,8 +21,8 @@ pub struct Held<'a> {
     pub read: &'a Read,
     /// What is advised.
     pub advice: &'a PreloadAdvice,
-    /// What to expect of the way it is for, without it.
-    pub expect: &'a Expect,
+    /// What the plan promises without it and with it.
+    pub plan: &'a ByPlan,
     /// The words of the screen.
     pub document: Document,
     /// The person's units.
@@ -45,7 +45,7 @@ impl Answer for Held<'_> {
     }
 
     fn json(&self) -> String {
-        as_json(self.read, self.advice, self.expect, self.seed)
+        as_json(self.read, self.advice, self.plan, self.seed)
     }
 
     fn tables(&self) -> Vec<Table> {
@@ -78,7 +78,7 @@ impl Answer for Held<'_> {
     }
 }
 
-fn as_json(read: &Read, advice: &PreloadAdvice, expect: &Expect, seed: u64) -> String {
+fn as_json(read: &Read, advice: &PreloadAdvice, plan: &ByPlan, seed: u64) -> String {
     let cautions = tautway_sim::caution::holding(
         true,
         advice
@@ -92,7 +92,9 @@ fn as_json(read: &Read, advice: &PreloadAdvice, expect: &Expect, seed: u64) -> S
         "scenario": read.scenario,
         "diagnostics": diagnostics(&read.warnings, &read.texts),
         "needed": advice.is_needed(),
-        "expect": expect,
+        "expect": plan.without,
+        "expect_held": plan.held,
+        "expect_best_without": plan.best,
         "preload": advice,
         "cautions": cautions,
     }))

@@ -8,12 +8,12 @@ use tautway_sim::advice::window::{Needs, plain_rule};
 use tautway_sim::cut::{self, Options};
 use tautway_sim::expect::expect;
 use tautway_sim::feasibility::reasons;
-use tautway_sim::quantity::Quantity;
-use tautway_sim::scenario::{Known, Preload, Scenario};
+use tautway_sim::quantity::{Force, Quantity};
+use tautway_sim::scenario::{Known, Preload, PreloadSource, Scenario};
 use tautway_sim::setup::Setup;
 use tautway_sim::study::{PER_TURN, RangeFault};
 
-use super::compare::{read, run_all};
+use super::compare::{self, read};
 use super::predict::chosen;
 use crate::answer;
 use crate::failure::{Failure, Verdict};
@@ -33,10 +33,11 @@ pub fn preload(args: &plan::Preload) -> Result<Verdict, Failure> {
     let mut bare = read.scenario.clone();
     bare.job.preload = None;
     let pool = &trials::pool(args.answer.threads)?;
-    let comparison = run_all(&bare, options, pool)?;
-    let Some(best) = comparison.best().map(|way| way.setup) else {
+    let comparison = compare::weighed(&bare, options, pool)?;
+    let Some(first) = comparison.best() else {
         return nothing(&bare, &comparison, args);
     };
+    let best = first.setup;
     let setup = if args.choice.is_open() {
         weighed(&bare, best, options)
     } else {
@@ -101,12 +102,30 @@ pub fn preload(args: &plan::Preload) -> Result<Verdict, Failure> {
     );
     advice.scan = scan.summed(&cuts).map_err(of_few)?;
     advice.trials = cuts.len() as u64;
-    let document = screen::preload(&bare, &advice, units, args.answer.options.seed, stopped);
-    let played = pool.install(|| expect(&bare, &setup, args.answer.options));
+    let play = |scenario: &Scenario, setup: &Setup| {
+        pool.install(|| expect(scenario, setup, args.answer.options))
+            .map_err(fault)
+    };
+    let held = advice.advised.map(|force| {
+        let mut held = bare.clone();
+        let source = PreloadSource::Constant(Known::given(Force::from_si(force)));
+        held.job.preload = Some(Preload { toward, source });
+        play(&held, &setup)
+    });
+    let plan = screen::ByPlan {
+        without: play(&bare, &setup)?,
+        held: held.transpose()?,
+        best: match &first.expect {
+            Some(expect) => expect.clone(),
+            None => play(&bare, &best)?,
+        },
+    };
+    let seed = args.answer.options.seed;
+    let document = screen::preload(&bare, (&advice, &plan), units, seed, stopped);
     let held = answer::preload::Held {
         read: &read,
         advice: &advice,
-        expect: &played.map_err(fault)?,
+        plan: &plan,
         document,
         units,
         seed: args.answer.options.seed,

@@ -53,7 +53,10 @@ fn weighed(answered: &Answered, pool: &ThreadPool, to: &Listener) -> Answered {
     let comparison = &mut weighed.comparison;
     let listens = |_, _| to.listens();
     let played = pool.install(|| comparison.weigh(&answered.scenario, answered.options, &listens));
-    if let (Ok(()), Some(first)) = (played, comparison.ways.first()) {
+    let helped = played.and_then(|()| {
+        pool.install(|| comparison.look_for_help(&answered.scenario, answered.options))
+    });
+    if let (Ok(()), Some(first)) = (helped, comparison.ways.first()) {
         weighed.chosen = first.clone();
     }
     weighed

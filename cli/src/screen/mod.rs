@@ -35,7 +35,7 @@ pub use method::{methods, predict as predict_method, set_in_short, typed as type
 pub use modify::{Report, modify};
 pub use piece::{Told, piece};
 pub use predict::predict;
-pub use preload::preload;
+pub use preload::{ByPlan, preload};
 pub use readings::readings;
 pub use rehearsal::rehearsal;
 pub use thread::{Told as ThreadTold, thread};

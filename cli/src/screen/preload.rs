@@ -4,12 +4,13 @@ use tautway_sim::advice::force_scan::ForcePoint;
 use tautway_sim::advice::preload::{Judged, PreloadAdvice};
 use tautway_sim::advice::source::{COARSE, Offer, Suits, size_in_words};
 use tautway_sim::caution::{NOT_AN_INSPECTION, PRELOAD_WARNED, holding};
+use tautway_sim::expect::Expect;
 use tautway_sim::quantity::{INCH, LBF, PSI, Quantity, Units};
 use tautway_sim::scenario::{Kind, PreloadSource, Scenario, Toward};
 use tautway_sim::setup::{Pull, Setup, Side};
 use tautway_sim::verdict::NOT_SEEN;
 
-use super::{chance::of_100, hurts, way::heading, words};
+use super::{chance::of_100, expect, hurts, way::heading, words};
 use tautway_words::{Block, Document, Table};
 
 const GRAVITY: f64 = 9.806_65;
@@ -42,10 +43,51 @@ fn toward(toward: Toward) -> &'static str {
     }
 }
 
+/// What the plan with its gauging promises, held and not.
+pub struct ByPlan {
+    /// The way that a preload is weighed for, without it.
+    pub without: Expect,
+    /// With the force advised, where one is.
+    pub held: Option<Expect>,
+    /// The best way without any.
+    pub best: Expect,
+}
+
+impl ByPlan {
+    /// Whether it is worth it, in a sentence or two.
+    fn words(&self) -> String {
+        let Self {
+            without,
+            held,
+            best,
+        } = self;
+        let chance = |expect: &Expect| expect::of_100(expect.met().met);
+        let held = held
+            .as_ref()
+            .map_or(String::new(), |held| format!(", so held {}", chance(held)));
+        let (short, cost) = (words::short(&without.way), &without.cost);
+        let mut text = format!("{short}: {}{held}.", chance(without));
+        if best.way != without.way {
+            let least = self.held.as_ref().map_or(cost, |held| &held.cost).expected;
+            let so = if best.cost.expected <= least {
+                "that is the cheaper: leave the preload off"
+            } else {
+                "held it is the cheaper"
+            };
+            text.push_str(&format!(
+                " Without any, {}: {}; {so}.",
+                words::short(&best.way),
+                chance(best)
+            ));
+        }
+        text
+    }
+}
+
 /// Everything on holding the slide for one job.
 pub fn preload(
     scenario: &Scenario,
-    advice: &PreloadAdvice,
+    (advice, plan): (&PreloadAdvice, &ByPlan),
     units: Units,
     seed: u64,
     stopped: bool,
@@ -60,6 +102,7 @@ pub fn preload(
     heading(&mut page, scenario, units);
     page.say("HOLD IT", which_way(advice));
     page.say("NEEDED?", needed(advice));
+    page.say("BY THE PLAN, gauged before the last pass:", plan.words());
     page.gap();
     window(&mut page, advice, units);
     if let Some(weak) = advice.worst_weak() {
