@@ -1,8 +1,8 @@
 //! `tautway sheet`: the setup sheet of one way.
 
-use tautway_sim::compare::{Advised, Comparison, Way};
+use tautway_sim::compare::{Advised, Way};
 use tautway_sim::quantity::Units;
-use tautway_sim::sheet::Sheet;
+use tautway_sim::sheet::{MethodSheet, Sheet};
 
 use super::compare::{how_sure, weighed};
 use super::predict::{chosen, first_of};
@@ -10,6 +10,10 @@ use crate::failure::{Failure, Verdict};
 use crate::output::file::{self, Kind};
 use crate::plan::{self, Paper};
 use crate::{screen, sheet, terminal, texts, trials};
+
+/// Share of the lathes between the ends of what is told of a way without the attachment, as on the
+/// screen.
+const COVERAGE: f64 = 0.95;
 
 /// What is written, for the messages about it.
 const KIND: Kind = Kind {
@@ -39,7 +43,16 @@ pub fn sheet(args: &plan::Sheet) -> Result<Verdict, Failure> {
     let pool = &trials::pool(None)?;
     let way = if args.choice.is_open() {
         let comparison = weighed(scenario, options, pool)?;
-        without_attachment(&comparison, units);
+        // A way without the attachment that stands first has a sheet of its own.
+        if let Some(Advised::Method(way)) = comparison.advised()
+            && let Some(record) = MethodSheet::new(scenario, way, options.seed)
+        {
+            let ways = std::slice::from_ref(way);
+            let tried = trials::of_methods(scenario, ways, options, u64::MAX, COVERAGE, pool)?;
+            let taper = screen::taper_in_words(scenario, way, &tried, units);
+            let text = sheet::written_without(&record, &taper, args.format, paper(args, units));
+            return given(args, &text, way.met());
+        }
         first_of(comparison)?
     } else {
         chosen(scenario, args.choice, options, pool)?
@@ -53,30 +66,23 @@ pub fn sheet(args: &plan::Sheet) -> Result<Verdict, Failure> {
         return Err(Failure::Stopped("this way was not run".to_owned()));
     };
     let text = sheet::written(&record, args.format, paper(args, units));
+    let met = way.verdict.is_some_and(|verdict| verdict.met());
+    given(args, &text, met)
+}
+
+/// Written to its file or to the screen.
+fn given(args: &plan::Sheet, text: &str, met: bool) -> Result<Verdict, Failure> {
     match &args.to.out {
         Some(file) => {
-            file::write(file, args.to.overwrite, &text, &KIND)?;
+            file::write(file, args.to.overwrite, text, &KIND)?;
             terminal::aside(&format!("wrote {}", file.display()));
         }
-        None => terminal::answer(&text)?,
+        None => terminal::answer(text)?,
     }
-    let met = way.verdict.is_some_and(|verdict| verdict.met());
     if !met {
         terminal::aside("warning: this way is not expected to meet the drawing");
     }
     Ok(if met { Verdict::Done } else { Verdict::NotMet })
-}
-
-/// Says so where a way without the attachment is the better one: the sheet is the attachment's.
-fn without_attachment(comparison: &Comparison, units: Units) {
-    if let Some(Advised::Method(way)) = comparison.advised() {
-        terminal::aside(&format!(
-            "note: a setup sheet is of the attachment, and `tautway compare` puts another way \
-             first: {}\n  help: `tautway predict --method {}` tells what to set and to mind",
-            screen::set_in_short(way, units),
-            screen::typed_method(way.method)
-        ));
-    }
 }
 
 /// Why there is no sheet.

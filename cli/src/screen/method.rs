@@ -98,9 +98,25 @@ pub fn predict(
     page
 }
 
-/// A method with its setting, for those who asked for something else.
-pub fn set_in_short(way: &MethodWay, units: Units) -> String {
-    short(way, units)
+/// What taper to expect of a method, in the words of every screen.
+pub fn taper_in_words(
+    scenario: &Scenario,
+    way: &MethodWay,
+    tried: &[MethodTried],
+    units: Units,
+) -> String {
+    let told = Told {
+        scenario,
+        tried,
+        units,
+    };
+    let outcome = way.outcome.as_ref();
+    outcome.map_or_else(String::new, |outcome| taper(&told, way, outcome))
+}
+
+/// A method with its setting, whole, for its sheet.
+pub fn set_in_words(way: &MethodWay, units: Units) -> String {
+    whole(way, units)
 }
 
 /// The first of the ways without the attachment that can be cut, in short, beside a cost, and
@@ -291,17 +307,6 @@ fn name(method: Method) -> &'static str {
         Method::TopSlide => "top slide",
         Method::Reamer => "taper reamer",
         Method::FormTool => "form tool",
-    }
-}
-
-/// As it is typed after `--method`.
-pub fn typed(method: Method) -> &'static str {
-    match method {
-        Method::Tailstock => "tailstock",
-        Method::OffsetCentre => "offset-centre",
-        Method::TopSlide => "top-slide",
-        Method::Reamer => "reamer",
-        Method::FormTool => "form-tool",
     }
 }
 

@@ -1,23 +1,23 @@
 //! Sections one to eight: all that comes before the first cut.
 
-use tautway_sim::bore_room::{gap, when};
 use tautway_sim::expect::Expect;
 use tautway_sim::quantity::{Angle, Force, INCH, Quantity, Units, show};
 use tautway_sim::record::Seat;
 use tautway_sim::scenario::{Band, End, Holding, Kind, Toward};
 use tautway_sim::setup::Rotation;
-use tautway_sim::sheet::Sheet;
+use tautway_sim::sheet::{DrawingAsks, Sheet, TouchOff};
 use tautway_sim::verdict::{NOT_SEEN, Verdict};
 
-use super::figures::{caution, cautions_of, end, figures, opposite, size, the_way, toward, unit};
+use super::figures::{
+    caution, cautions_of, end, exact, figures, margin, opposite, size, the_way, toward, unit,
+};
 use super::page::{self, Place, boxes, check, figure, loud, say};
 use crate::screen::expect as expectation;
 use crate::screen::words::{self, Tapers};
 use tautway_words::{BLANK, Block, Figure, strong};
 
-/// The taper in every form, ends, gauge plane and tolerance.
-pub fn taper(sheet: &Sheet, units: Units) -> Vec<Block> {
-    let d = &sheet.drawing;
+/// The taper, its ends, gauge plane and tolerance.
+pub fn taper(d: &DrawingAsks, units: Units) -> Vec<Block> {
     let tapers = Tapers::within(&d.tolerance, units);
     let shape = match d.kind {
         Kind::Inside => "bore",
@@ -27,8 +27,7 @@ pub fn taper(sheet: &Sheet, units: Units) -> Vec<Block> {
         || "no tolerance given".to_owned(),
         |band| size_band(band, units),
     );
-    let toward = format!("toward the {}", words::end(d.big_end));
-    let big = |label: &str, small: String| figure(label, size(d.big.si(), units), small);
+    let big_end = words::end(d.big_end);
     let mut of = vec![
         figure(
             format!("taper on diameter, {shape}"),
@@ -37,20 +36,34 @@ pub fn taper(sheet: &Sheet, units: Units) -> Vec<Block> {
         ),
         figure("aim", tapers.show(d.aim.si()), "middle of tolerance"),
     ];
-    // A gauge plane at the big end is not told twice.
-    if d.gauge_plane.si() == 0.0 {
-        of.push(big("big end = gauge plane", format!("{toward}; {limits}")));
+    let small = size(d.small.si(), units);
+    let at = d.gauge_plane.si();
+    let (at_big, at_small) = (at == 0.0, (at - d.length.si()).abs() < 1e-9);
+    // A gauge plane at an end is not told twice.
+    of.push(if at_big {
+        figure(
+            "big end = gauge plane",
+            size(d.big.si(), units),
+            format!("toward the {big_end}; {limits}"),
+        )
     } else {
-        of.push(big("big end", toward));
-    }
-    of.push(figure("small end", size(d.small.si(), units), ""));
+        figure(
+            "big end",
+            size(d.big.si(), units),
+            format!("toward the {big_end}"),
+        )
+    });
+    of.push(if at_small {
+        figure("small end = gauge plane", small, limits.clone())
+    } else {
+        figure("small end", small, "")
+    });
     of.push(figure("length", size(d.length.si(), units), ""));
-    if d.gauge_plane.si() != 0.0 {
-        let from = size(d.gauge_plane.si(), units);
+    if !at_big && !at_small {
         of.push(figure(
             "gauge plane",
             size(d.diameter.si(), units),
-            format!("{from} from big end; {limits}"),
+            format!("{} from big end; {limits}", size(at, units)),
         ));
     }
     vec![page::figures(of)]
@@ -71,7 +84,8 @@ fn size_band(band: &Band<tautway_sim::quantity::Length>, units: Units) -> String
 
 /// What can hurt most.
 pub fn box_of_cautions(sheet: &Sheet) -> Vec<Block> {
-    sheet.in_the_box().iter().map(caution).collect()
+    let of = |found| caution(found, &margin(sheet, found));
+    sheet.in_the_box().iter().map(of).collect()
 }
 
 /// The way in one line, what it gives, and the drawing.
@@ -143,7 +157,7 @@ fn out_of_drawing(verdict: &Verdict) -> Option<String> {
 }
 
 /// What the lathe must be ready for.
-pub fn lathe(sheet: &Sheet, units: Units) -> Vec<Block> {
+pub fn lathe(sheet: &Sheet) -> Vec<Block> {
     let c = &sheet.lathe_check;
     let top_slide = if c.on_cross_dial {
         "Top slide locked; depth goes on the cross dial."
@@ -166,12 +180,6 @@ pub fn lathe(sheet: &Sheet, units: Units) -> Vec<Block> {
             format!(
                 "Foot clamped at carriage {BLANK}, {} with the shoe locked.",
                 strong("never")
-            ),
-            format!(
-                "Guide {} of {}, slide {}. Left {BLANK} right {BLANK}",
-                words::about(c.guide_needed, units),
-                words::about(c.guide_usable, units),
-                words::about(c.slide_needed, units)
             ),
         ]
         .map(check),
@@ -200,12 +208,7 @@ pub fn guide(sheet: &Sheet, units: Units) -> Vec<Block> {
     let (low, high) = g.limits;
     let allowed = match g.proves {
         Some((proved_low, proved_high)) => figure(
-            format!(
-                "good: {} to {} less a readout step ({})",
-                figures(low, units),
-                figures(high, units),
-                figures(g.step, units)
-            ),
+            format!("good, allowing for steps of {}", figures(g.step, units)),
             format!(
                 "{} to {}",
                 figures(proved_low, units),
@@ -218,9 +221,9 @@ pub fn guide(sheet: &Sheet, units: Units) -> Vec<Block> {
             ),
         ),
         None => figure(
-            "this readout can't prove it",
+            "your indicator can't prove this",
             format!("{} to {}", figures(low, units), figures(high, units)),
-            "use a finer indicator or a longer travel",
+            "a finer one or a longer run",
         ),
     };
     let nudge = &g.nudge;
@@ -240,8 +243,8 @@ pub fn guide(sheet: &Sheet, units: Units) -> Vec<Block> {
         page::figures(vec![
             figure(
                 "aim, on diameter",
-                format!("{} {unit}", shown(g.aim, g.step, units)),
-                format!("per side {}", figures(g.aim / 2.0, units)),
+                format!("{} {unit}", exact(g.aim, units)),
+                format!("nearest step {}", shown(g.aim, g.step, units)),
             ),
             allowed,
         ]),
@@ -287,18 +290,6 @@ pub fn tool(sheet: &Sheet, units: Units) -> Vec<Block> {
         parts.push("Square to the spindle's axis, not to the cone.".to_owned());
     }
     items.push(check(parts.join(" ")));
-    if let Some((room, tight)) = t
-        .room
-        .as_ref()
-        .and_then(|room| Some((room, room.tightest()?)))
-    {
-        items.push(check(format!(
-            "Bar to {}: {} at the least ({}).",
-            tight.wall.words(),
-            strong(&gap(tight.gap, units)),
-            when(tight.first_pass, tight.stretch, room.depth(tight), units)
-        )));
-    }
     items
 }
 
@@ -343,6 +334,14 @@ pub fn run_in(sheet: &Sheet, units: Units) -> Vec<Block> {
         )));
         items.push(say(format!("{more} Also after stopping part way.")));
     }
+    // A thread's own caution asks for the mark at its end.
+    if let Some(room) = r.stop.filter(|_| sheet.thread.is_none()) {
+        items.push(check(format!(
+            "Carriage stop or feed trip at Z {BLANK}: {} past the {} to jaws, shoulder or bottom.",
+            words::about(room, units),
+            end(!r.at_big_end)
+        )));
+    }
     items
 }
 
@@ -359,7 +358,18 @@ pub fn start(sheet: &Sheet, units: Units) -> String {
 
 /// Where the dial is set to zero, and how far to withdraw.
 pub fn touch_off(sheet: &Sheet, units: Units) -> Vec<Block> {
-    let t = &sheet.touch_off;
+    let cross = sheet.lathe_check.on_cross_dial;
+    touched(
+        "After the run-in, not backing up",
+        &sheet.touch_off,
+        sheet.drawing.kind,
+        cross,
+        units,
+    )
+}
+
+/// The same for any way; `cross`: on the cross dial.
+pub fn touched(when: &str, t: &TouchOff, kind: Kind, cross: bool, units: Units) -> Vec<Block> {
     let place = match t.end {
         Some(place) => {
             let side = match place {
@@ -370,19 +380,18 @@ pub fn touch_off(sheet: &Sheet, units: Units) -> Vec<Block> {
         }
         None => "at the gauge plane".to_owned(),
     };
-    let (dial, how) = if sheet.lathe_check.on_cross_dial {
+    let (dial, how) = if cross {
         ("cross dial", "come back past it")
     } else {
         ("top slide's dial", "taken up inward")
     };
-    let into = match sheet.drawing.kind {
+    let into = match kind {
         Kind::Inside => "outward",
         Kind::Outside => "inward",
     };
     vec![
         say(format!(
-            "After the run-in, not backing up, {place}. Z {BLANK} Touch going {into}; {dial} to \
-             {}.",
+            "{when}, {place}. Z {BLANK} Touch going {into}; {dial} to {}.",
             strong("zero")
         )),
         page::figures(vec![

@@ -2,6 +2,7 @@
 
 use super::page::{self, Place};
 use crate::screen::words;
+use tautway_sim::bore_room::gap;
 use tautway_sim::caution::Caution;
 use tautway_sim::quantity::{INCH, Units};
 use tautway_sim::scenario::Toward;
@@ -11,7 +12,13 @@ use tautway_words::{Block, strong};
 /// Where a caution stands that didn't come into the box: the section where the hand is.
 pub(super) fn section_of(caution: &Caution) -> Place {
     match caution.id {
-        "end-of-travel" | "lock-and-feed" | "reverse-chuck" | "centres" => Place::Lathe,
+        "end-of-travel" | "lock-and-feed" | "reverse-chuck" | "centres" | "top-slide-hand"
+        | "top-slide-overhang" | "top-slide-carriage" | "offset-dog" | "offset-centre-edge" => {
+            Place::Lathe
+        }
+        "offset-put-back" => Place::Afterwards,
+        "half-nut-closed" | "reverse-threading" => Place::Thread,
+        thread if thread.starts_with("thread-") => Place::Thread,
         "lifting-cut" | "tool-upside-down" | "brass-hooks-in" | "back-edge-rubs" => Place::Tool,
         "bar-rubs" | "seat-by-hand" => Place::RunIn,
         "air-on" => Place::Preload,
@@ -27,19 +34,46 @@ pub(super) fn cautions_of(sheet: &Sheet, section: Place) -> impl Iterator<Item =
         .below_the_box()
         .iter()
         .filter(move |caution| section_of(caution) == section)
-        .map(caution)
+        .map(move |found| caution(found, &margin(sheet, found)))
 }
 
-pub(super) fn caution(caution: &Caution) -> Block {
+/// A caution with this job's margin behind its sign of danger.
+pub(super) fn caution(caution: &Caution, margin: &str) -> Block {
     page::caution(
         caution.id,
         format!(
-            "{} {}. {}",
+            "{} {}{margin}. {}",
             strong("STOP IF"),
             caution.stop_if,
             caution.advice
         ),
     )
+}
+
+/// How near this job comes to what a caution is of.
+pub(super) fn margin(sheet: &Sheet, caution: &Caution) -> String {
+    let units = sheet.units;
+    let check = &sheet.lathe_check;
+    match caution.id {
+        "bar-rubs" => {
+            let room = sheet.tool.room.as_ref();
+            let tight = room.and_then(|room| room.tightest());
+            tight.map_or(String::new(), |tight| {
+                format!(
+                    " ({} at the least, to {})",
+                    gap(tight.gap, units),
+                    tight.wall.words()
+                )
+            })
+        }
+        "end-of-travel" => format!(
+            " (guide {} of {}, slide {})",
+            words::about(check.guide_needed, units),
+            words::about(check.guide_usable, units),
+            words::about(check.slide_needed, units)
+        ),
+        _ => String::new(),
+    }
 }
 
 pub(super) fn toward(toward: Toward) -> &'static str {
@@ -78,6 +112,15 @@ pub(super) fn size(m: f64, units: Units) -> String {
         Units::Inch => format!("{:.3} in", m / INCH),
         Units::Metric => format!("{:.2} mm", m * 1e3),
     }
+}
+
+/// The same exact enough to halve a step: 0.00001 in or 0.0001 mm, no noughts behind.
+pub(super) fn exact(m: f64, units: Units) -> String {
+    let text = match units {
+        Units::Inch => format!("{:.5}", m / INCH),
+        Units::Metric => format!("{:.4}", m * 1e3),
+    };
+    text.strip_suffix('0').unwrap_or(&text).to_owned()
 }
 
 /// "big end" or "small end".

@@ -17,7 +17,7 @@
   // The largest drawing that leaves letters of 9 points, then the largest letters beside it.
   var drawings = [100, 92, 84, 76, 70, 62, 56];
   for (var at = 0; at < drawings.length; at += 1) {
-    for (var type = 10.5; type > 8.95; type -= 0.1) {
+    for (var type = 10; type > 8.95; type -= 0.1) {
       if (fits(type, drawings[at])) { return; }
     }
   }

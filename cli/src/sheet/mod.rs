@@ -7,13 +7,15 @@ mod page;
 mod figures;
 mod before;
 mod after;
+mod thread;
 mod print;
+mod without;
 
-use serde_json::json;
+use serde_json::{Value, json};
 use tautway_figures::{SetupView, setup_plan};
 use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::quantity::Quantity;
-use tautway_sim::sheet::Sheet;
+use tautway_sim::sheet::{MethodSheet, Sheet};
 use tautway_words::html::opening;
 use tautway_words::text::{self, Style};
 use tautway_words::{Block, Document, Fact, Facts, Group, Layout, Role, Words, plain};
@@ -25,20 +27,39 @@ use page::Place;
 pub fn written(sheet: &Sheet, format: SheetFormat, paper: Paper) -> String {
     match format {
         SheetFormat::Text => text::write(&page(sheet), Style::FILE),
-        SheetFormat::Html => print::html(&page(sheet), sheet, paper),
-        SheetFormat::Json => {
-            let whole = json!({
-                JSON_OPENING: {
-                    "version": sheet.version,
-                    "units": "SI: m, N, m/s, turns/s; tapers as change of diameter over length",
-                },
-                "expect": sheet.expect,
-                "sheet": sheet,
-                "not_an_inspection": NOT_AN_INSPECTION,
-            });
-            format!("{whole:#}\n")
-        }
+        SheetFormat::Html => print::html(&page(sheet), (sheet.version, &sheet.job), paper),
+        SheetFormat::Json => as_json(sheet.version, &json!(sheet.expect), &json!(sheet)),
     }
+}
+
+/// The sheet of a way without the attachment.
+///
+/// `taper`: what to expect of it, in the screen's words.
+pub fn written_without(
+    sheet: &MethodSheet,
+    taper: &str,
+    format: SheetFormat,
+    paper: Paper,
+) -> String {
+    let page = || without::page(sheet, taper);
+    match format {
+        SheetFormat::Text => text::write(&page(), Style::FILE),
+        SheetFormat::Html => print::html(&page(), (sheet.version, &sheet.job), paper),
+        SheetFormat::Json => as_json(sheet.version, &Value::Null, &json!(sheet)),
+    }
+}
+
+fn as_json(version: &str, expect: &Value, sheet: &Value) -> String {
+    let whole = json!({
+        JSON_OPENING: {
+            "version": version,
+            "units": "SI: m, N, m/s, turns/s; tapers as change of diameter over length",
+        },
+        "expect": expect,
+        "sheet": sheet,
+        "not_an_inspection": NOT_AN_INSPECTION,
+    });
+    format!("{whole:#}\n")
 }
 
 /// First key of a sheet as JSON.
@@ -59,20 +80,37 @@ pub fn is_sheet(text: &str) -> bool {
 fn page(sheet: &Sheet) -> Document {
     let units = sheet.units;
     let sections = [
-        (Place::Taper, before::taper(sheet, units)),
+        (Place::Taper, before::taper(&sheet.drawing, units)),
         (Place::Box, before::box_of_cautions(sheet)),
         (Place::Way, before::way(sheet, units, plan(sheet))),
-        (Place::Lathe, before::lathe(sheet, units)),
+        (Place::Lathe, before::lathe(sheet)),
         (Place::Guide, before::guide(sheet, units)),
         (Place::Tool, before::tool(sheet, units)),
         (Place::RunIn, before::run_in(sheet, units)),
         (Place::TouchOff, before::touch_off(sheet, units)),
         (Place::Passes, after::passes(sheet, units)),
+        (Place::Thread, thread::thread(sheet, units)),
         (Place::Gauge, after::gauge(sheet, units)),
         (Place::Preload, after::preload(sheet, units)),
         (Place::Signs, after::signs(sheet, units)),
         (Place::Afterwards, after::afterwards(sheet)),
     ];
+    laid_out(
+        head(
+            [&sheet.job, &sheet.lathe, &sheet.drawing.material],
+            sheet.note.as_deref(),
+        ),
+        sections,
+        after::foot(sheet),
+    )
+}
+
+/// Head, sections that have something in them, numbered, and foot.
+fn laid_out(
+    head: Document,
+    sections: impl IntoIterator<Item = (Place, Vec<Block>)>,
+    foot: Document,
+) -> Document {
     let mut above: Vec<Block> = sections
         .into_iter()
         .filter(|(_, blocks)| !blocks.is_empty())
@@ -89,7 +127,7 @@ fn page(sheet: &Sheet) -> Document {
         .collect();
     let columns = above.split_off(above.len().min(ABOVE));
     let mut page = Document::new();
-    page.push(group("header", head(sheet)));
+    page.push(group("header", head));
     page.blocks.append(&mut above);
     page.push(Block::Group(Group {
         layout: Layout::Columns,
@@ -97,7 +135,7 @@ fn page(sheet: &Sheet) -> Document {
         ..Group::default()
     }));
     page.gap();
-    page.push(group("foot", after::foot(sheet)));
+    page.push(group("foot", foot));
     page
 }
 
@@ -110,9 +148,9 @@ fn group(class: &'static str, page: Document) -> Block {
 }
 
 /// What is made, on what, and what is filled in by hand.
-fn head(sheet: &Sheet) -> Document {
+fn head([job, lathe, material]: [&str; 3], note: Option<&str>) -> Document {
     let mut page = Document::new();
-    page.title(format!("{OPENING}: {}", plain(&sheet.job)));
+    page.title(format!("{OPENING}: {}", plain(job)));
     let fact = |label: &str, value: Words| Fact {
         label: label.into(),
         value,
@@ -121,14 +159,14 @@ fn head(sheet: &Sheet) -> Document {
     page.push(Block::Facts(Facts {
         layout: Layout::Row,
         of: vec![
-            fact("Lathe", plain(&sheet.lathe).into()),
-            fact("Material", plain(&sheet.drawing.material).into()),
+            fact("Lathe", plain(lathe).into()),
+            fact("Material", plain(material).into()),
             fact("Date", Words::blank()),
             fact("Sheet no.", Words::blank()),
             fact("Who", Words::blank()),
         ],
     }));
-    if let Some(note) = &sheet.note {
+    if let Some(note) = note {
         page.say_as(Role::Note, "", plain(note));
     }
     page

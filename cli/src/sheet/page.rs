@@ -1,7 +1,7 @@
 //! What the sheet is made of: its sections, and shorthands for what stands in them.
 
 use tautway_sim::quantity::{Quantity, Units};
-use tautway_sim::sheet::Sheet;
+use tautway_sim::sheet::DrawingAsks;
 use tautway_words::{Block, Fact, Facts, Layout, Mark, Paragraph, Role, Sum, Table, Words};
 
 /// What a section is about, in the order of the work.
@@ -17,6 +17,8 @@ pub enum Place {
     Lathe,
     /// The guide.
     Guide,
+    /// Top slide, tailstock or centre set over.
+    SetOver,
     /// The tool.
     Tool,
     /// Where each pass starts.
@@ -25,6 +27,8 @@ pub enum Place {
     TouchOff,
     /// The passes.
     Passes,
+    /// The thread's passes.
+    Thread,
     /// Gauging.
     Gauge,
     /// The force on the slide.
@@ -44,10 +48,12 @@ impl Place {
             Self::Way => "The way",
             Self::Lathe => "Check the lathe",
             Self::Guide => "Set the guide",
+            Self::SetOver => "Set it over",
             Self::Tool => "The tool",
             Self::RunIn => "Run-in, every pass",
             Self::TouchOff => "Touch off",
             Self::Passes => "Passes",
+            Self::Thread => "The thread",
             Self::Gauge => "Gauge between",
             Self::Preload => "Preload",
             Self::Signs => "If you see",
@@ -144,14 +150,14 @@ pub fn sentences(head: [&str; 3], rows: Vec<[String; 3]>) -> Block {
 }
 
 /// The standoff-to-dial sum, where the page can compute.
-pub fn sum(sheet: &Sheet) -> Block {
-    let (unit, step, digits) = match sheet.units {
+pub fn sum(drawing: &DrawingAsks, units: Units) -> Block {
+    let (unit, step, digits) = match units {
         Units::Inch => ("in", "0.001", 4),
         Units::Metric => ("mm", "0.01", 3),
     };
     Block::Sum(Sum {
         label: format!("Standoff too much, {unit}").into(),
-        factor: sheet.drawing.aim.si(),
+        factor: drawing.aim.si(),
         step,
         digits,
     })

@@ -1,7 +1,6 @@
 //! The sheet as one HTML file that needs nothing else: for the printer, the phone and the screen.
 
 use tautway_sim::arithmetic::clamp;
-use tautway_sim::sheet::Sheet;
 use tautway_words::html::{self, Read, blocks, script};
 use tautway_words::{Block, Document, Role, Table, Words};
 
@@ -12,7 +11,7 @@ const SUM: &str = include_str!("sum.js");
 const FIT: &str = include_str!("fit.js");
 
 /// The page as HTML.
-pub fn html(page: &Document, sheet: &Sheet, paper: Paper) -> String {
+pub fn html(page: &Document, (version, job): (&str, &str), paper: Paper) -> String {
     let (size, wide, high) = match paper {
         Paper::Letter => ("letter", 215.9, 279.4),
         Paper::A4 => ("A4", 210.0, 297.0),
@@ -26,8 +25,8 @@ pub fn html(page: &Document, sheet: &Sheet, paper: Paper) -> String {
     );
     html::Page {
         kind: "sheet",
-        version: sheet.version,
-        title: &tautway_words::plain(&sheet.job),
+        version,
+        title: &tautway_words::plain(job),
         policy: None,
         look: &look,
         before: html::nothing(),

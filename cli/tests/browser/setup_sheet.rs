@@ -203,6 +203,57 @@ fn numbers_on_the_page_are_those_of_the_record() {
 }
 
 #[test]
+fn a_guide_is_aimed_exactly_and_a_coarse_indicator_is_said_to_prove_nothing() {
+    let shop = Workshop::with_scenarios();
+    let lathe = shop.read("worn-lathe.toml");
+    let sheet = |step: &str| {
+        let readout = format!("{lathe}\n[readout]\nstep = \"{step}\"\nreads = \"diameter\"\n");
+        shop.write("worn-lathe.toml", readout);
+        html(&shop, &of("tapered-socket.toml", &BORE))
+    };
+    // 1.985 in/ft over 3 in; steps of half a thou lie to either side of it.
+    let fine = sheet("0.0005 in");
+    assert!(fine.contains("<b>0.49625 in</b>") && fine.contains("nearest step 0.4960"));
+    assert!(!fine.contains("can&#39;t prove") && !fine.contains("can't prove"));
+    let coarse = sheet("0.020 in");
+    assert!(
+        coarse.contains("your indicator can't prove this"),
+        "{coarse}"
+    );
+    assert!(coarse.contains("a finer one or a longer run"));
+}
+
+#[test]
+fn a_threads_sheet_has_every_pass_the_half_nut_and_the_gauge() {
+    let shop = Workshop::with_scenarios();
+    let record = json(&shop, &["pipe-nipple.toml"]);
+    let text = out(&shop.run(&["sheet", "pipe-nipple.toml"]));
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let passes = record["sheet"]["thread"]["passes"]
+        .as_array()
+        .expect("passes");
+    let planned = passes.iter().filter(|pass| pass["by_gauge"] == false);
+    for pass in planned {
+        let inch = |key: &str| pass[key].as_f64().expect("a length") / 0.0254;
+        let row = format!("{} {:.4} {:.4}", pass["number"], inch("set"), inch("dial"));
+        assert!(text.contains(&row), "{row} in {text}");
+    }
+    // 11-1/2 threads an inch on a screw of 8: two of the eight lines.
+    for part in [
+        "Half-nut: at one line of the dial, after that at this or every 4th from it (2 of 8 do)",
+        "A turn short is 0.0027 per side",
+        "tool clear, out",
+    ] {
+        assert!(text.contains(part), "{part} in {text}");
+    }
+    let cautions = record["sheet"]["cautions"].as_array().expect("cautions");
+    for caution in cautions {
+        let stop = caution["stop_if"].as_str().expect("words");
+        assert_eq!(text.matches(stop).count(), 1, "{stop} in {text}");
+    }
+}
+
+#[test]
 fn what_a_person_writes_never_becomes_markup() {
     let shop = Workshop::with_scenarios();
     shop.edit(

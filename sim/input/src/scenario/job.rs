@@ -183,6 +183,8 @@ pub struct Passes {
     pub spring: u32,
     /// Spindle speed.
     pub speed: Speed,
+    /// Whether nobody told it, so that it goes by material and tool.
+    pub speed_assumed: bool,
 }
 
 /// What a person does anew each time, and how well it repeats: touching off, and setting the dial.

@@ -62,11 +62,7 @@ pub struct Nudge {
 impl GuideSetting {
     pub(super) fn new(scenario: &Scenario, way: &Way, aim: Taper) -> Self {
         let work = &scenario.job.work;
-        let readout = &scenario.lathe.readout_step;
-        let step = match (readout.origin, scenario.job.units) {
-            (Origin::Assumed, Units::Metric) => METRIC_STEP,
-            _ => scenario.lathe.step_on_diameter(),
-        };
+        let step = step(scenario);
         let (low, high) = (
             work.taper.si() + work.tolerance.lower.si(),
             work.taper.si() + work.tolerance.upper.si(),
@@ -74,17 +70,6 @@ impl GuideSetting {
         let usable = way.start.guide_usable * cos(aim.half_angle()) - way.start.lost;
         let travel = travel(scenario.job.units, usable, high - low, step);
         let limits = (low * travel, high * travel);
-        let whole = |reading: f64, round: fn(f64) -> f64| {
-            if step > 0.0 {
-                round(reading / step) * step
-            } else {
-                reading
-            }
-        };
-        let inside = (
-            whole(limits.0 + step * (1.0 - 1e-6), f64::ceil),
-            whole(limits.1 - step * (1.0 - 1e-6), f64::floor),
-        );
         let reading = match scenario.job.units {
             Units::Inch => THOU,
             Units::Metric => 1e-5,
@@ -96,7 +81,7 @@ impl GuideSetting {
             travel,
             aim: aim.si() * travel,
             limits,
-            proves: (inside.0 <= inside.1).then_some(inside),
+            proves: proves(limits, step),
             step,
             nudge: Nudge {
                 reading,
@@ -108,6 +93,30 @@ impl GuideSetting {
     }
 }
 
+/// Step of the readout on diameter, m.
+pub(super) fn step(scenario: &Scenario) -> f64 {
+    match (scenario.lathe.readout_step.origin, scenario.job.units) {
+        (Origin::Assumed, Units::Metric) => METRIC_STEP,
+        _ => scenario.lathe.step_on_diameter(),
+    }
+}
+
+/// Readings in whole steps that lie inside the limits by a step at either end, if there are any.
+pub(super) fn proves(limits: (f64, f64), step: f64) -> Option<(f64, f64)> {
+    let whole = |reading: f64, round: fn(f64) -> f64| {
+        if step > 0.0 {
+            round(reading / step) * step
+        } else {
+            reading
+        }
+    };
+    let inside = (
+        whole(limits.0 + step * (1.0 - 1e-6), f64::ceil),
+        whole(limits.1 - step * (1.0 - 1e-6), f64::floor),
+    );
+    (inside.0 <= inside.1).then_some(inside)
+}
+
 fn toward(by: f64) -> Toward {
     if by > 0.0 {
         Toward::Operator
@@ -117,7 +126,7 @@ fn toward(by: f64) -> Toward {
 }
 
 /// The round travel to run.
-fn travel(units: Units, usable: f64, band: f64, step: f64) -> f64 {
+pub(super) fn travel(units: Units, usable: f64, band: f64, step: f64) -> f64 {
     let (unit, long, short) = match units {
         Units::Inch => (INCH, TRAVELS.0, SHORT.0),
         Units::Metric => (1e-3, TRAVELS.1, SHORT.1),

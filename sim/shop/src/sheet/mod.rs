@@ -5,9 +5,13 @@
 
 mod guide;
 mod passes;
+mod thread;
+mod method;
 
 pub use guide::{GuideSetting, Nudge};
+pub use method::{MethodSheet, Proof};
 pub use passes::{SheetPass, Stage, TouchOff};
+pub use thread::{ThreadLine, ThreadLines};
 
 use serde::Serialize;
 
@@ -34,6 +38,10 @@ use crate::verdict::{NOT_SEEN, Verdict};
 pub const IN_THE_BOX: usize = 3;
 /// Rows of the standoff table.
 const STANDOFF_ROWS: u32 = 6;
+/// Room past the end of the feed within which a stop on the bed is wanted, m: 1 in [guess].
+const STOP_WANTED: f64 = INCH;
+/// Turns a second to which a dead centre keeps its grease: 600 rpm [guess].
+const DEAD_CENTRE: f64 = 10.0;
 /// What one row of the standoff table should come to on diameter, m (0.0015 in), before its step
 /// is rounded.
 const STANDOFF_ROW: f64 = 38.1e-6;
@@ -75,6 +83,12 @@ pub struct Sheet {
     pub turns: f64,
     /// Speed at the surface of the big end, m/s.
     pub surface_speed: f64,
+    /// Whether nobody told the speed.
+    pub speed_assumed: bool,
+    /// Fastest for a dead centre, turns a second, where there is a centre and this is faster.
+    pub dead_centre: Option<f64>,
+    /// The thread's passes, where one is cut.
+    pub thread: Option<ThreadLines>,
     /// What gauging it warm would make of the size, where the material is known.
     pub heat: Option<Heat>,
     /// Standoff to dial.
@@ -192,6 +206,9 @@ pub struct RunInPlan {
     pub straight_left: f64,
     /// Which way the hand pulls the slide onto the face that it runs on.
     pub hand_toward: Toward,
+    /// Room past the end where the feed stops, m, where it is so short that a stop on the bed or a
+    /// trip is wanted: jaws, a shoulder or a blind bottom are next.
+    pub stop: Option<f64>,
 }
 
 /// The preload, with what is enough.
@@ -281,6 +298,7 @@ impl Sheet {
         });
         let slack: f64 = operation.machine.slack_parts.iter().map(|p| p.slack).sum();
         let preload = preload(scenario, &operation);
+        let thread = ThreadLines::of(scenario, way, options);
         let may_float = likely.is_none_or(|likely| likely.may_float);
         Some(Self {
             job: job.name.clone(),
@@ -289,16 +307,21 @@ impl Sheet {
             units: job.units,
             setup: way.setup,
             pull: way.pull,
-            cautions: way.cautions.clone(),
+            cautions: thread
+                .as_ref()
+                .map_or_else(|| way.cautions.clone(), |thread| thread.cautions.clone()),
             lathe_check: lathe_check(scenario, way, aim),
             guide: GuideSetting::new(scenario, way, aim),
             tool: tool_check(scenario, way),
-            run_in: run_in(way, &operation),
-            touch_off: TouchOff::new(scenario, way, slack),
-            passes: passes::of(run, &job.passes, way.expect.as_ref()),
+            run_in: run_in(scenario, way, &operation),
+            touch_off: TouchOff::at(scenario, &way.setup, slack),
+            passes: passes::of(run, &job.passes, way),
             roughs_even: run.roughing.came_even,
             turns,
             surface_speed,
+            speed_assumed: job.passes.speed_assumed,
+            dead_centre: dead_centre(job.work.holding, turns),
+            thread: thread.map(|thread| thread.lines),
             heat: Heat::of(scenario, job.units),
             standoff: standoff_rows(aim, standoff_step(aim, job.units), STANDOFF_ROWS),
             bears_big: guide::bearing(&way.setup, aim, Bearing::Big),
@@ -375,8 +398,18 @@ fn tool_check(scenario: &Scenario, way: &Way) -> ToolCheck {
     }
 }
 
-fn run_in(way: &Way, operation: &Operation<'_>) -> RunInPlan {
+/// Fastest for a dead centre, where there is one in the work and it turns faster.
+fn dead_centre(holding: Holding, turns: f64) -> Option<f64> {
+    (holding != Holding::Chuck && turns > DEAD_CENTRE).then_some(DEAD_CENTRE)
+}
+
+fn run_in(scenario: &Scenario, way: &Way, operation: &Operation<'_>) -> RunInPlan {
     let start = &way.start;
+    let work = &scenario.job.work;
+    let past = match way.setup.starts_at() {
+        End::Headstock => work.room_tailstock,
+        End::Tailstock => work.room_headstock,
+    };
     let stands = operation.approach().stands();
     let out = stands < 0.0 || (stands == 0.0 && way.pull == Pull::In);
     RunInPlan {
@@ -389,6 +422,7 @@ fn run_in(way: &Way, operation: &Operation<'_>) -> RunInPlan {
         by_hand: start.by_hand,
         straight_left: max(start.lost - start.room, 0.0),
         hand_toward: way.setup.toward_in_x(out),
+        stop: Some(past.si()).filter(|room| *room <= STOP_WANTED),
     }
 }
 
@@ -446,12 +480,18 @@ fn signs(scenario: &Scenario, way: &Way, run: &Run, may_float: bool) -> Vec<Sign
             expected: o.size_error > 2.0 * NOT_SEEN,
         },
     ];
-    signs.extend(floats.into_iter().filter(|sign| leaves || sign.expected));
+    // A thread shows them as a drunken one.
+    let thread = scenario.job.thread.is_some();
+    signs.extend(
+        floats
+            .into_iter()
+            .filter(|sign| !thread && (leaves || sign.expected)),
+    );
     signs.extend([Sign {
         seen: Seen::StraightAtStart,
         expected: way.start.by_hand || o.straight_part > 1e-3,
     }]);
-    if scenario.job.thread.is_some() {
+    if thread {
         signs.push(Sign {
             seen: Seen::DrunkenThread,
             expected: false,

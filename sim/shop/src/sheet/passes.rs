@@ -4,10 +4,11 @@ use serde::Serialize;
 
 use crate::compare::Way;
 use crate::cut::withdrawal;
-use crate::expect::{Expect, alike_at_end};
+use crate::expect::alike_at_end;
 use crate::quantity::{INCH, Quantity, Speed, Units};
 use crate::record::Run;
 use crate::scenario::{End, Kind, Passes, Scenario, StartSurface};
+use crate::setup::{Pull, Setup};
 
 /// Where the edge is touched off.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -25,7 +26,7 @@ pub struct TouchOff {
 }
 
 impl TouchOff {
-    pub(super) fn new(scenario: &Scenario, way: &Way, slack: f64) -> Self {
+    pub(super) fn at(scenario: &Scenario, setup: &Setup, slack: f64) -> Self {
         let work = &scenario.job.work;
         let (big, small) = work.end_diameters();
         let big_first = work.kind == Kind::Inside;
@@ -38,7 +39,7 @@ impl TouchOff {
                 };
                 let first = if big_first { work.big_end } else { other };
                 let size = if big_first { big } else { small };
-                let stock = 0.5 * way.setup.inward() * (size.si() - diameter.si());
+                let stock = 0.5 * setup.inward() * (size.si() - diameter.si());
                 (Some(first), stock)
             }
         };
@@ -90,10 +91,19 @@ pub struct SheetPass {
 }
 
 /// The passes of a way: roughing as run, then the plan that was played on many lathes; all as run
-/// where none was.
-pub(super) fn of(run: &Run, job: &Passes, expect: Option<&Expect>) -> Vec<SheetPass> {
-    let all = as_run(run);
-    let Some(expect) = expect else { return all };
+/// where none was. Drawn away none leaves the dial alone: such a pass may dig in, and its caution
+/// forbids it.
+pub(super) fn of(run: &Run, job: &Passes, way: &Way) -> Vec<SheetPass> {
+    let mut all = as_run(run);
+    if way.pull == Pull::Away {
+        all.retain(|pass| pass.set > 0.0);
+        for (at, pass) in all.iter_mut().enumerate() {
+            pass.number = at + 1;
+        }
+    }
+    let Some(expect) = &way.expect else {
+        return all;
+    };
     let (mut passes, finishing): (Vec<_>, Vec<_>) = all
         .into_iter()
         .partition(|pass| matches!(pass.stage, Stage::Rough | Stage::Again));

@@ -20,8 +20,8 @@ const INTO_THE_END: Caution = Caution {
     short: "end of the thread",
     stop_if: "the tool comes to the end of the thread and is not on its way out: jaws, shoulder or \
               a blind bottom are next",
-    advice: "Mark the stopping place on the bed, take the slowest speed, draw the tool out at the \
-             mark every pass, then open the half-nut or reverse.",
+    advice: "Mark the stopping place on the bed, slowest speed; tool out at the mark every pass, \
+             then half-nut or reverse.",
 };
 const CLEAR_FIRST: Caution = Caution {
     id: "thread-tool-clear",

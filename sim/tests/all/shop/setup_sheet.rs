@@ -351,3 +351,75 @@ fn without_room_the_sheet_seats_the_slide_behind_the_guide_in_every_way() {
     println!("{seen} ways have a sheet");
     assert!(seen >= 16, "{seen}");
 }
+
+#[test]
+fn a_threads_passes_stand_on_its_sheet_and_drawn_away_none_leaves_the_dial_alone() {
+    let nipple = scenario("pipe-nipple.toml");
+    let (way, sheet) = sheet(&nipple, Feed::Headstock);
+    assert_eq!(way.pull, Pull::Away);
+    let thread = sheet.thread.expect("it cuts one");
+    let cut = tautway_sim::thread::cut_of(&nipple).expect("its form is told");
+    let (method, options) = (tautway_sim::thread::Method::Attachment, Options::default());
+    let told = tautway_sim::thread::way(&nipple, cut, way.setup, method, options);
+    let run = told.run.expect("it can be cut");
+    let springs = run.passes.iter().filter(|pass| pass.spring).count();
+    assert_eq!(springs, 2, "the job asks for two");
+    let planned = run.passes.len() - springs;
+    let all = planned + run.by_gauge.len();
+    assert_eq!(thread.passes.len(), all);
+    assert!(thread.passes.iter().all(|pass| pass.set > 0.0));
+    let last = thread.passes.iter().rfind(|pass| !pass.by_gauge);
+    near(
+        last.expect("passes").dial,
+        run.passes[planned - 1].dial,
+        1e-12,
+    );
+    // 3/4 in/ft and 11-1/2 threads an inch: a turn is 1/11.5 x 0.0625 / 2 in per side.
+    near(thread.a_turn, 0.0254 / 11.5 * 0.0625 / 2.0, 1e-12);
+    assert!(sheet.cautions.iter().any(|found| found.id == "thread-end"));
+    // Pulled in, they stay.
+    let (pulled, other) = self::sheet(&scenario("threaded-plug.toml"), Feed::Headstock);
+    let springs = other.thread.map_or(0, |thread| {
+        thread.passes.iter().filter(|pass| pass.set == 0.0).count()
+    });
+    assert_eq!(springs > 0, pulled.pull == Pull::In);
+}
+
+#[test]
+fn a_stop_on_the_bed_is_wanted_where_the_feed_ends_an_inch_from_something() {
+    let mut socket = socket();
+    let (_, far) = sheet(&socket, Feed::Tailstock);
+    // Out of the mouth there are 6 in.
+    assert_eq!(far.run_in.stop, None);
+    socket.job.work.room_tailstock = Quantity::from_si(0.75 * 0.0254);
+    let (_, near_by) = sheet(&socket, Feed::Tailstock);
+    assert_eq!(near_by.run_in.stop, Some(0.75 * 0.0254));
+}
+
+#[test]
+fn a_top_slide_is_proved_by_the_sine_and_a_tailstock_by_the_tangent() {
+    use tautway_sim::method::Method;
+    use tautway_sim::sheet::MethodSheet;
+    let of = |file: &str, method: Method| {
+        let scenario = scenario(file);
+        let way = method.way(&scenario, Options::default());
+        MethodSheet::new(&scenario, &way, 1)
+    };
+    let seat = of("valve-seat.toml", Method::TopSlide).expect("it can be done");
+    // No further than an indicator goes: 1 in along a side of 45 degrees.
+    near(seat.proof.travel, 0.0254, 1e-12);
+    near(seat.proof.aim, 0.0254 * 0.5f64.sqrt(), 1e-12);
+    // 23.6 and 24.4 in/ft: sin(atan(T / 24)).
+    let sine = |taper: f64| (taper / 24.0).atan().sin();
+    near(seat.proof.limits.0, 0.0254 * sine(23.6), 1e-9);
+    near(seat.proof.limits.1, 0.0254 * sine(24.4), 1e-9);
+    let mandrel = of("long-mandrel.toml", Method::Tailstock).expect("it can be done");
+    near(mandrel.proof.aim, mandrel.proof.travel * 0.5 / 24.0, 1e-12);
+    let sum = |stage: Stage| -> f64 {
+        let of = mandrel.passes.iter().filter(|pass| pass.stage == stage);
+        of.map(|pass| pass.set).sum()
+    };
+    near(sum(Stage::Rough) + sum(Stage::Finish), 15.0 * THOU, 1e-12);
+    assert!(mandrel.dead_centre.is_some_and(|most| most < mandrel.turns));
+    assert_eq!(of("long-mandrel.toml", Method::TopSlide), None);
+}

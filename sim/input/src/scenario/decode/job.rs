@@ -135,6 +135,7 @@ pub(super) fn read(top: Section<'_>, lathe_units: Units) -> Job {
         tool,
         passes: Passes {
             speed: speed.unwrap_or(start_speed(row, tool_material)),
+            speed_assumed: speed.is_none(),
             ..passes
         },
         by_hand,
@@ -303,6 +304,7 @@ fn passes(table: Section<'_>) -> (Passes, ByHand, Option<Speed>) {
             .given()
             .unwrap_or(0),
         speed: Speed::Turns(f64::NAN),
+        speed_assumed: true,
     };
     let how = table.word("touch_off", TOUCH_OFF).given();
     let by_hand = ByHand {

@@ -1,0 +1,343 @@
+//! The sheet of a way without the attachment: top slide, tailstock or centre set over.
+
+use tautway_sim::caution::Caution;
+use tautway_sim::method::tailstock::Offset;
+use tautway_sim::method::top_slide::{SetBy, Swivel};
+use tautway_sim::method::{Method, Setting};
+use tautway_sim::quantity::{Angle, Quantity, THOU, Units};
+use tautway_sim::scenario::{Holding, Kind};
+use tautway_sim::sheet::{IN_THE_BOX, MethodSheet, Proof};
+use tautway_sim::verdict::NOT_SEEN;
+
+use super::figures::{caution, exact, figures, section_of, size, toward, unit};
+use super::page::{self, Place, boxes, check, figure, loud, say};
+use super::{after, before, head, laid_out};
+use crate::screen;
+use crate::screen::words::{self, Tapers};
+use tautway_words::{BLANK, Block, Document, strong};
+
+/// The whole page.
+pub fn page(sheet: &MethodSheet, taper: &str) -> Document {
+    let units = sheet.units;
+    let sections = [
+        (Place::Taper, before::taper(&sheet.drawing, units)),
+        (Place::Box, cautions(&sheet.way.cautions, None)),
+        (Place::Way, way(sheet, taper, units)),
+        (Place::Lathe, lathe(sheet)),
+        (Place::SetOver, set_over(sheet, units)),
+        (Place::Tool, tool(sheet, units)),
+        (
+            Place::TouchOff,
+            before::touched(
+                "Nut's slack taken up",
+                &sheet.touch_off,
+                sheet.drawing.kind,
+                true,
+                units,
+            ),
+        ),
+        (Place::Passes, passes(sheet, units)),
+        (Place::Gauge, gauge(sheet, units)),
+        (Place::Signs, signs(sheet)),
+        (Place::Afterwards, afterwards(sheet)),
+    ];
+    let mut foot = Document::new();
+    after::note(&mut foot, sheet.version, sheet.seed);
+    laid_out(
+        head(
+            [&sheet.job, &sheet.lathe, &sheet.drawing.material],
+            sheet.note.as_deref(),
+        ),
+        sections,
+        foot,
+    )
+}
+
+/// The cautions of the box, or those of a section that are not in it.
+fn cautions(all: &[Caution], section: Option<Place>) -> Vec<Block> {
+    let (boxed, below) = all.split_at(all.len().min(IN_THE_BOX));
+    match section {
+        None => boxed.iter().map(|found| caution(found, "")).collect(),
+        Some(section) => below
+            .iter()
+            .filter(|caution| section_of(caution) == section)
+            .map(|found| caution(found, ""))
+            .collect(),
+    }
+}
+
+fn way(sheet: &MethodSheet, taper: &str, units: Units) -> Vec<Block> {
+    let mut items = vec![loud(words::capital(&format!(
+        "{}.",
+        screen::set_in_words(&sheet.way, units)
+    )))];
+    let Some(outcome) = &sheet.way.outcome else {
+        return items;
+    };
+    items.push(say(format!(
+        "{taper} Size: {}. Waves: {}.",
+        words::size(&sheet.way.setup, outcome, units),
+        if outcome.waves <= NOT_SEEN {
+            "none you would see".to_owned()
+        } else {
+            words::height(outcome.waves, units)
+        }
+    )));
+    if sheet.way.verdict.is_some_and(|verdict| !verdict.met()) {
+        items.push(loud("Not expected to meet the drawing."));
+    }
+    items
+}
+
+fn lathe(sheet: &MethodSheet) -> Vec<Block> {
+    let mut items = cautions(&sheet.way.cautions, Some(Place::Lathe));
+    if sheet.attachment {
+        items.push(check("Attachment let go; its shoe free of the guide."));
+    }
+    items.extend(
+        match sheet.way.setting {
+            Some(Setting::Swivel(_)) => [
+                "Carriage locked. Top slide's gib snug, its feed by hand.",
+                match sheet.holding {
+                    Holding::Chuck => "Work gripped long.",
+                    _ => "Centre oiled, not too hard.",
+                },
+            ],
+            _ => [
+                "Dog's tail free in its slot at every place of a turn, guarded.",
+                "Centres clean; ball-ended where there are; oiled. Cross-slide gib snug.",
+            ],
+        }
+        .map(check),
+    );
+    items
+}
+
+fn set_over(sheet: &MethodSheet, units: Units) -> Vec<Block> {
+    let tapers = Tapers::within(&sheet.drawing.tolerance, units);
+    match &sheet.way.setting {
+        Some(Setting::Offset(set)) => offset(sheet, set, &tapers, units),
+        Some(Setting::Swivel(set)) => swivel(sheet, set, &tapers, units),
+        _ => Vec::new(),
+    }
+}
+
+fn offset(sheet: &MethodSheet, set: &Offset, tapers: &Tapers, units: Units) -> Vec<Block> {
+    let (step, in_words) = match units {
+        Units::Inch => (THOU, "0.001 in"),
+        Units::Metric => (1e-5, "0.01 mm"),
+    };
+    let what = if sheet.way.method == Method::OffsetCentre {
+        "centre over"
+    } else {
+        "tailstock over"
+    };
+    let mut items = vec![
+        page::figures(vec![
+            figure(
+                format!("{what}, {}", toward(set.toward)),
+                size(set.over, units),
+                format!("exactly {} {}", exact(set.over, units), unit(units)),
+            ),
+            figure(
+                "between the centres' points",
+                size(set.between, units),
+                "measure it: the offset goes with it",
+            ),
+        ]),
+        say(format!(
+            "By an indicator on the quill. {in_words} there is {} of taper{}. Power feed as usual.",
+            tapers.show(set.taper_per_offset * step),
+            set.has.map_or(String::new(), |has| format!(
+                "; it goes {} over",
+                words::about(has, units)
+            ))
+        )),
+    ];
+    items.extend(proof(
+        &sheet.proof,
+        "Proof: a straight test bar as long as the piece between the centres, indicator on the slide, carriage run",
+        units,
+    ));
+    items.push(say(
+        "Reads too much: less over; too little: more. Then a cut on the piece while stock is left.",
+    ));
+    items
+}
+
+fn swivel(sheet: &MethodSheet, set: &Swivel, tapers: &Tapers, units: Units) -> Vec<Block> {
+    let across = std::f64::consts::FRAC_PI_2 - set.angle;
+    let by = match set.set_by {
+        SetBy::Marks => format!(
+            "Its marks will do: +-{} of taper",
+            tapers.difference(set.by_marks)
+        ),
+        SetBy::Indicator => format!(
+            "By its marks, then by indicator: marks alone leave +-{} of taper, an indicator +-{}",
+            tapers.difference(set.by_marks),
+            tapers.difference(set.by_indicator)
+        ),
+    };
+    let mut items = vec![
+        page::figures(vec![
+            figure(
+                "top slide over, per side",
+                Angle::from_si(set.angle).show(units),
+                format!(
+                    "{} if marked from across",
+                    Angle::from_si(across).show(units)
+                ),
+            ),
+            figure(
+                "stroke needed",
+                words::about(set.needs, units),
+                format!("of {}", words::about(set.has, units)),
+            ),
+        ]),
+        say(format!("{by}. Scale {BLANK}")),
+    ];
+    items.extend(proof(
+        &sheet.proof,
+        "Proof: a straight bar in the spindle, indicator on the post, top slide run",
+        units,
+    ));
+    items.push(say(
+        "Feed by hand, slowly, both hands, without a stop, one way only.",
+    ));
+    items
+}
+
+/// What the indicator must read.
+fn proof(proof: &Proof, how: &str, units: Units) -> Vec<Block> {
+    let told = match proof.proves {
+        Some((low, high)) => figure(
+            format!("good, less its step ({})", exact(proof.step, units)),
+            format!("{} to {}", figures(low, units), figures(high, units)),
+            "",
+        ),
+        None => figure(
+            "your indicator can't prove this",
+            format!(
+                "{} to {}",
+                figures(proof.limits.0, units),
+                figures(proof.limits.1, units)
+            ),
+            "a finer one or a longer run",
+        ),
+    };
+    vec![
+        say(format!("{how} {}.", strong(&size(proof.travel, units)))),
+        page::figures(vec![
+            figure(
+                "must read, per side",
+                format!("{} {}", exact(proof.aim, units), unit(units)),
+                "",
+            ),
+            told,
+        ]),
+        boxes(["Read 1", "2", "3"]),
+    ]
+}
+
+fn tool(sheet: &MethodSheet, units: Units) -> Vec<Block> {
+    let mut items = cautions(&sheet.way.cautions, Some(Place::Tool));
+    let bar = sheet.bar.map_or(String::new(), |bar| {
+        format!(
+            " Bar {}, out at most {}.",
+            size(bar.diameter.si(), units),
+            strong(&size(bar.stick_out.si(), units))
+        )
+    });
+    items.push(check(format!(
+        "On centre within {}. Nose {}.{bar} Tool in front, face up, spindle forward.",
+        size(sheet.height_within, units),
+        size(sheet.nose_radius.si(), units)
+    )));
+    items
+}
+
+fn passes(sheet: &MethodSheet, units: Units) -> Vec<Block> {
+    let mut items = cautions(&sheet.way.cautions, Some(Place::Passes));
+    items.push(say(after::speed(
+        &after::Speed {
+            turns: sheet.turns,
+            surface: sheet.surface_speed,
+            assumed: sheet.speed_assumed,
+            dead_centre: sheet.dead_centre,
+        },
+        true,
+        units,
+    )));
+    items.extend(after::table_of(
+        sheet
+            .passes
+            .iter()
+            .map(|pass| after::row(pass, units))
+            .collect(),
+    ));
+    items.push(say(format!(
+        "Before finishing: gauge, touch off anew at zero. Before the last: {}, gauge {}, set what \
+         is left. Left {BLANK}",
+        strong("spindle stopped"),
+        strong("cold")
+    )));
+    items
+}
+
+fn gauge(sheet: &MethodSheet, units: Units) -> Vec<Block> {
+    let mut items = after::standoff(&sheet.standoff, sheet.heat.as_ref(), units);
+    items.push(page::sum(&sheet.drawing, units));
+    // A ring bears at the big end of a cone too steep, a plug at that of one too slow.
+    let (big, small) = match sheet.drawing.kind {
+        Kind::Outside => ("less", "more"),
+        Kind::Inside => ("more", "less"),
+    };
+    items.push(say(format!(
+        "Blue at the big end only: set {} over; small end only: {}.",
+        strong(big),
+        strong(small)
+    )));
+    items
+}
+
+fn signs(sheet: &MethodSheet) -> Vec<Block> {
+    let over = matches!(sheet.way.setting, Some(Setting::Offset(_)));
+    let row =
+        |seen: &str, likely: &str, what: &str| [strong(seen), likely.to_owned(), what.to_owned()];
+    let mut rows = vec![row("taper out", "set wrong, crept", "prove it again")];
+    if over {
+        rows.push(row(
+            "chatter, squeal",
+            "centre on its edge",
+            "oil, slow down",
+        ));
+    } else {
+        rows.push(row(
+            "rings in the finish",
+            "hand stopped",
+            "one slow stroke",
+        ));
+        rows.push(row("cone hollow", "tool off centre", "height again"));
+    }
+    rows.push(row(
+        "won't size",
+        "spring, dull edge",
+        "fresh edge, same dial",
+    ));
+    vec![page::sentences(["you see", "likely", "do"], rows)]
+}
+
+fn afterwards(sheet: &MethodSheet) -> Vec<Block> {
+    let mut items = cautions(&sheet.way.cautions, Some(Place::Afterwards));
+    let back = match (&sheet.way.setting, sheet.way.method) {
+        (Some(Setting::Swivel(_)), _) => "Top slide back to its place, carriage free.",
+        (_, Method::OffsetCentre) => "Offset centre out.",
+        _ => "Tailstock back, proved straight by test bar or trial cut.",
+    };
+    items.push(check(
+        "Cool; gauge; blue; write down what came out.".to_owned(),
+    ));
+    items.push(check(back.to_owned()));
+    items.push(boxes(["Taper", "Size", "Waves"]));
+    items
+}
