@@ -28,7 +28,7 @@ const DRAWS: usize = 1000;
 const PLAIN: usize = 200_000;
 const PLAIN_WORTH: f64 = 4000.0;
 /// Lathes whose ends are held against plain weighting.
-const HELD: u64 = 4;
+const HELD: u64 = 6;
 /// Ranks are counted in so many bins.
 const BINS: usize = 10;
 /// Chi-square of 9 degrees below which 99.9 of 100 lie: 27.88 (any table).

@@ -16,6 +16,7 @@ use crate::special::normal_quantile;
 use crate::spread::Draws;
 use crate::steady::Steady;
 use crate::study::{Coordinate, PER_TURN, RangeFault, Study};
+use crate::unevenness::Luck;
 use crate::weighing::{Comes, MODEL_SHARE};
 
 /// Numbers of one job more stand so much further on in a trial's stream, lucks of pieces from here.
@@ -162,7 +163,7 @@ impl<'a> Pieces<'a> {
                 normal_quantile(draws.uniform(coordinate.place() + JOB * job))
             };
             let scores = self.coordinates.iter().map(&mut score).collect();
-            let luck = |piece: usize| draws.uniform(LUCKS + piece as u32).to_bits();
+            let luck = |piece: usize| Luck::from(draws.uniform(LUCKS + piece as u32).to_bits());
             State {
                 scores,
                 lucks: (0..self.pieces.len()).map(luck).collect(),
@@ -220,7 +221,7 @@ impl<'a> Pieces<'a> {
             (other, back)
         };
         let of = |state: &State| {
-            let drawn = study.at(&self.scores(piece, state), state.lucks[piece]);
+            let drawn = study.at(&self.scores(piece, state));
             let set = drawn.scenario.job.passes.finish.last();
             let steady = Steady::with(&drawn.scenario, away, &own.any);
             steady.push_over_drag(set.map_or(0.0, |set| set.si()))
@@ -237,12 +238,9 @@ impl Piece<'_> {
         (piece, states, scores): (usize, &[State], &[Vec<f64>]),
         with: &mut dyn FnMut(usize, &Scenario, &Measures),
     ) {
-        let drawn: Vec<_> = states
-            .iter()
-            .zip(scores)
-            .map(|(state, scores)| study.at(scores, state.lucks[piece]))
-            .collect();
-        let found = study.cut_drawn(0, &drawn);
+        let drawn: Vec<_> = scores.iter().map(|scores| study.at(scores)).collect();
+        let lucks: Vec<&Luck> = states.iter().map(|state| &state.lucks[piece]).collect();
+        let found = study.cut_drawn(0, &drawn, &lucks);
         for (i, (drawn, found)) in drawn.iter().zip(&found).enumerate() {
             with(i, &drawn.scenario, found);
         }

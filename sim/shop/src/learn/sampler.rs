@@ -15,17 +15,18 @@ use rand_chacha::ChaCha8Rng;
 
 use crate::arithmetic::{exp, max, min, powi};
 use crate::parallel::*;
+use crate::unevenness::Luck;
 use crate::variates::normal;
 use crate::weighing::Comes;
 
 /// Of the draws so much stays worth its place in a step.
 const STAYS: f64 = 0.5;
-/// Moves in a step go on until copies have so much in common at most (square of the correlation),
-/// in the last one so much; so many sweeps at most.
+/// Moves in a step go on until copies have so much in common at most (square of the correlation), in
+/// the end until no more than so much of a draw goes together with others; so many sweeps at most.
 const APART: f64 = 0.5;
-const LAST_APART: f64 = 0.1;
-const MOST_SWEEPS: usize = 8;
-const MOST_LAST: usize = 24;
+const LAST_EXCESS: f64 = 0.25;
+const MOST_SWEEPS: usize = 12;
+const MOST_LAST: usize = 80;
 /// Share of moves taken that a step's size is held in.
 const TAKEN: [f64; 2] = [0.25, 0.5];
 /// Sweeps after which the draws' normal distribution is taken anew.
@@ -38,8 +39,8 @@ const MOST_STEPS: usize = 60;
 pub(super) struct State {
     /// Standard normal scores of the coordinates.
     pub scores: Vec<f64>,
-    /// By piece: the seed of its hard spots and run-out.
-    pub lucks: Vec<u64>,
+    /// By piece: its hard spots, run-out and drag along the stroke.
+    pub lucks: Vec<Luck>,
 }
 
 /// How it goes on: told after each sweep.
@@ -122,20 +123,25 @@ impl Normal {
         }
     }
 
-    /// From here, keeping `keeps` of where it stood.
-    fn proposed(&self, from: &[f64], keeps: f64, luck: &mut ChaCha8Rng) -> Vec<f64> {
-        let anew = (1.0 - keeps * keeps).sqrt();
-        let mut step: Vec<f64> = from.iter().map(|_| normal(luck)).collect();
-        for (direction, variance) in &self.along {
-            let part = dot(direction, &step) * (variance.sqrt() - 1.0);
-            for (step, d) in step.iter_mut().zip(direction) {
-                *step += part * d;
-            }
+    /// From here, drawing anew so much of where it stood along what is told, and more of the rest.
+    fn proposed(&self, from: &[f64], anew: f64, luck: &mut ChaCha8Rng) -> Vec<f64> {
+        let part = |anew: f64| ((1.0 - anew * anew).sqrt(), anew);
+        let (told, rest) = (part(anew), part(anew.sqrt()));
+        let step: Vec<f64> = from.iter().map(|_| normal(luck)).collect();
+        let off: Vec<f64> = from.iter().zip(&self.mean).map(|(z, m)| z - m).collect();
+        let mut to: Vec<f64> = self.mean.clone();
+        for (to, (off, step)) in to.iter_mut().zip(off.iter().zip(&step)) {
+            *to += rest.0 * off + rest.1 * step;
         }
-        let places = self.mean.iter().zip(from).zip(step);
-        places
-            .map(|((m, z), step)| m + keeps * (z - m) + anew * step)
-            .collect()
+        for (direction, variance) in &self.along {
+            let (off, step) = (dot(direction, &off), dot(direction, &step));
+            let moved = told.0 * off + told.1 * variance.sqrt() * step;
+            let more = moved - rest.0 * off - rest.1 * step;
+            to.iter_mut()
+                .zip(direction)
+                .for_each(|(to, d)| *to += more * d);
+        }
+        to
     }
 
     /// Minus twice the logarithm of its density, but for a constant.
@@ -162,8 +168,9 @@ struct Population<'a> {
     comes: Vec<Vec<Comes>>,
     /// How much of what the last piece gave counts.
     heat: f64,
-    /// Share that a move changes.
+    /// Share that a move of the lathe changes, and of the luck.
     step: f64,
+    luck_step: f64,
     sweeps: u64,
     cuts: usize,
 }
@@ -181,12 +188,27 @@ impl Population<'_> {
         luck
     }
 
-    /// Moves every draw once; the luck of one piece every other time. Returns the share that moved.
-    fn sweep(&mut self, normal: &Normal) -> f64 {
+    /// Moves every draw once: by turns the lathe, and a part of the luck of one piece.
+    fn sweep(&mut self, normal: &Normal) {
         self.sweeps += 1;
-        let pieces = self.comes.len();
-        let renewed = (self.sweeps % 2 == 1).then_some((self.sweeps / 2) as usize % pieces);
-        let keeps = (1.0 - self.step * self.step).sqrt();
+        let turn = (self.sweeps / 2) as usize;
+        let only = (self.sweeps % 2 == 0).then_some(turn % self.comes.len());
+        let share = self.moved(normal, only);
+        let step = if only.is_none() {
+            &mut self.step
+        } else {
+            &mut self.luck_step
+        };
+        if share < TAKEN[0] {
+            *step *= 0.7;
+        } else if share > TAKEN[1] {
+            *step = min(1.3 * *step, 1.0);
+        }
+    }
+
+    /// The lathe, or the luck of this piece only; returns the share that moved.
+    fn moved(&mut self, normal: &Normal, only: Option<usize>) -> f64 {
+        let renewed = max(self.luck_step * Luck::WAVES as f64, 1.0) as usize;
         let made: Vec<(State, f64)> = self
             .states
             .iter()
@@ -194,38 +216,48 @@ impl Population<'_> {
             .map(|(i, state)| {
                 let mut luck = self.luck(i as u64);
                 let chance: f64 = luck.sample(Open01);
-                let mut lucks = state.lucks.clone();
-                if let Some(piece) = renewed {
-                    lucks[piece] = luck.random();
+                let mut made = state.clone();
+                if let Some(piece) = only {
+                    let from = luck.random_range(0..Luck::WAVES);
+                    let waves = from..from + renewed;
+                    made.lucks[piece] = state.lucks[piece].renewed(waves, luck.random());
+                } else {
+                    made.scores = normal.proposed(&state.scores, self.step, &mut luck);
                 }
-                let scores = normal.proposed(&state.scores, keeps, &mut luck);
-                (State { scores, lucks }, chance)
+                (made, chance)
             })
             .collect();
         let (states, chances): (Vec<State>, Vec<f64>) = made.into_iter().unzip();
-        let comes: Vec<Vec<Comes>> = (0..pieces).map(|k| self.all(k, &states)).collect();
+        let cut = |all: &mut Self, piece: usize| {
+            let anew = only.is_none_or(|only| only == piece);
+            anew.then(|| all.all(piece, &states))
+        };
+        let pieces = self.comes.len();
+        let comes: Vec<Option<Vec<Comes>>> = (0..pieces).map(|piece| cut(self, piece)).collect();
         let mut taken = 0;
         for (i, (state, chance)) in states.into_iter().zip(chances).enumerate() {
             let old = &self.states[i];
-            let now = self.unlikely(&|piece| comes[piece][i].unlikely());
-            let was = self.unlikely(&|piece| self.comes[piece][i].unlikely());
-            let prior = dot(&state.scores, &state.scores) - dot(&old.scores, &old.scores);
-            let back = normal.unlikely(&state.scores) - normal.unlikely(&old.scores);
-            if chance < exp(-0.5 * (now - was + prior - back)) {
+            let was = |piece: usize| self.comes[piece][i].unlikely();
+            let is = |piece: usize| match &comes[piece] {
+                Some(comes) => comes[i].unlikely(),
+                None => was(piece),
+            };
+            let mut more = self.unlikely(&is) - self.unlikely(&was);
+            if only.is_none() {
+                more += dot(&state.scores, &state.scores) - dot(&old.scores, &old.scores);
+                more -= normal.unlikely(&state.scores) - normal.unlikely(&old.scores);
+            }
+            if chance < exp(-0.5 * more) {
                 self.states[i] = state;
                 for (kept, comes) in self.comes.iter_mut().zip(&comes) {
-                    kept[i] = comes[i].clone();
+                    if let Some(comes) = comes {
+                        kept[i] = comes[i].clone();
+                    }
                 }
                 taken += 1;
             }
         }
-        let share = f64::from(taken) / self.states.len() as f64;
-        if share < TAKEN[0] {
-            self.step *= 0.7;
-        } else if share > TAKEN[1] {
-            self.step = min(1.3 * self.step, 1.0);
-        }
-        share
+        f64::from(taken) / self.states.len() as f64
     }
 
     fn all(&mut self, piece: usize, states: &[State]) -> Vec<Comes> {
@@ -272,7 +304,7 @@ impl Population<'_> {
                 counts: (piece as f64 + self.heat) / pieces as f64,
             });
             alike = in_common(&start, &self.states);
-            if sweep > 1 && alike < apart {
+            if sweep % 2 == 0 && alike < apart {
                 break;
             }
             if sweep % REFITTED == 0 {
@@ -404,6 +436,7 @@ pub(super) fn sample(
         comes: Vec::new(),
         heat: 0.0,
         step: 0.7,
+        luck_step: 1.0,
         sweeps: 0,
         cuts: 0,
     };
@@ -439,7 +472,7 @@ pub(super) fn sample(
     }
     if steps > 0 {
         let normal = all.normal();
-        let limits = (LAST_APART, MOST_LAST);
+        let limits = (min(LAST_EXCESS / excess, APART), MOST_LAST);
         excess *= all.part(normal, limits, (gauged.len() - 1, gauged.len()), tick);
     }
     let misses = all.misses(gauged.iter().sum());
@@ -470,7 +503,7 @@ mod tests {
         let mut luck = ChaCha8Rng::seed_from_u64(5);
         let state = |_| State {
             scores: (0..d).map(|_| normal(&mut luck)).collect(),
-            lucks: vec![0; pieces],
+            lucks: vec![Luck::from(0); pieces],
         };
         (0..draws).map(state).collect()
     }

@@ -6,11 +6,12 @@
 
 use std::sync::Arc;
 
-use super::{Drawn, LUCK, PLACES, Part, Study, cut_batch, luck};
+use super::{Drawn, PLACES, Part, Study, cut_batch};
 use crate::cut::Realization;
 use crate::record::Measures;
 use crate::scenario::HandDraws;
 use crate::spread::{SharedFactor, uniform_at};
+use crate::unevenness::Luck;
 
 /// What a score belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,23 +59,25 @@ impl Study {
         self.quantities.iter().map(|q| of(q.number)).collect()
     }
 
-    /// The lathe at these scores, with a piece of this luck.
-    pub(crate) fn at(&self, scores: &[f64], luck: u64) -> Drawn {
+    /// The lathe at these scores.
+    pub(crate) fn at(&self, scores: &[f64]) -> Drawn {
         let mut uniforms = vec![0.5; PLACES];
         for (quantity, score) in self.quantities.iter().zip(scores) {
             uniforms[quantity.number as usize] = uniform_at(*score);
         }
-        uniforms[LUCK] = 0.5;
         let mut drawn = self.drawn(&uniforms);
         drawn.scenario.job.by_hand.chance = HandDraws::default();
-        drawn.luck = luck;
         drawn
     }
 
-    /// What gauges read of these lathes' work in a way, at most [`crate::cut::BATCH`] of them.
-    pub(crate) fn cut_drawn(&self, way: usize, drawn: &[Drawn]) -> Vec<Measures> {
+    /// What gauges read of work of this luck, each on its lathe, in a way; at most
+    /// [`crate::cut::BATCH`] of them.
+    pub(crate) fn cut_drawn(&self, way: usize, drawn: &[Drawn], lucks: &[&Luck]) -> Vec<Measures> {
         let way = &self.ways[way];
-        let luck: Vec<Arc<Realization>> = drawn.iter().map(|drawn| luck(drawn, way)).collect();
+        let of = |(drawn, luck): (&Drawn, &&Luck)| {
+            Arc::new(Realization::of(&drawn.scenario, way.1, luck))
+        };
+        let luck: Vec<Arc<Realization>> = drawn.iter().zip(lucks).map(of).collect();
         cut_batch(drawn, way, &luck)
     }
 }

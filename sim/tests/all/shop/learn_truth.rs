@@ -147,7 +147,7 @@ fn a_job_without_information_leaves_everything_as_it_was() {
 }
 
 #[test]
-fn what_the_model_cannot_reach_is_refused_and_what_is_fine_is_learned() {
+fn what_the_model_cannot_reach_and_what_is_too_fine_is_refused() {
     let far = Gauged {
         taper: Some(Measured {
             value: 2.2 / 12.0,
@@ -168,11 +168,14 @@ fn what_the_model_cannot_reach_is_refused_and_what_is_fine_is_learned() {
         }),
         ..nothing_gauged()
     };
-    // Of 400 draws of the ranges not one lies so near.
-    let learned = learned(&fine, 400).expect("it learns");
-    assert!(learned.effective >= LEAST_WORTH * 400.0, "{learned:?}");
-    let told = number(&learned, "attachment.setting_error");
-    assert!(told.changed, "{told:?}");
+    match learned(&fine, 400) {
+        Err(Refused::TooFew { effective, draws }) => {
+            assert!(effective < LEAST_WORTH * 400.0 && draws == 400);
+        }
+        // The nearest of so few may miss by more than the gauge allows.
+        Err(Refused::OutOfReach { .. }) => {}
+        other => panic!("{other:?}"),
+    }
 }
 
 /// What is read of a hidden lathe's piece by the worked example: taken within 0.0003 in, taper within
@@ -210,7 +213,7 @@ fn worked() -> (Scenario, Setup, Study) {
 #[test]
 fn ranges_cover_hidden_lathes_and_ranks_are_even() {
     let (scenario, setup, study) = worked();
-    let (lathes, draws, bins) = (40, 250, 5);
+    let (lathes, draws, bins) = (24, 200, 4);
     let (mut covered, mut asked) = (0, 0);
     let mut ranks = vec![0_usize; bins];
     let mut least = f64::INFINITY;
@@ -231,23 +234,23 @@ fn ranges_cover_hidden_lathes_and_ranks_are_even() {
         }
     }
     assert!(least >= LEAST_WORTH * draws as f64, "{least}");
-    // Numbers of one lathe hang together a little; of 40 lathes and as many numbers each.
+    // Numbers of one lathe hang together a little; of 24 lathes and some 40 numbers each.
     let share = f64::from(covered as u32) / f64::from(asked);
     assert!((0.93..0.97).contains(&share), "{share}");
-    // Chi-square of 4 degrees: 18.5 is passed by 1 of 1000 (any table).
+    // Chi-square of 3 degrees: 16.3 is passed by 1 of 1000 (any table).
     let even = lathes as f64 / bins as f64;
     let square: f64 = ranks
         .iter()
         .map(|n| (*n as f64 - even).powi(2) / even)
         .sum();
-    assert!(square < 18.5, "{ranks:?}");
+    assert!(square < 16.3, "{ranks:?}");
 }
 
 #[test]
 fn ends_stand_where_plain_weighting_of_many_draws_puts_them() {
     let (scenario, setup, study) = worked();
-    let (mut ends, mut near) = (0, 0);
-    for lathe in 1..=3 {
+    let (mut ends, mut near, mut held) = (0, 0, 0);
+    for lathe in 1..=5 {
         let (gauged, _) = read(&study, lathe);
         let piece = Finished {
             scenario: &scenario,
@@ -255,9 +258,13 @@ fn ends_stand_where_plain_weighting_of_many_draws_puts_them() {
             gauged: &gauged,
             started: None,
         };
-        let plain = by_weighting(&[piece], coarse(9), 16_000).expect("draws");
-        assert!(plain.effective >= 1000.0, "{}", plain.effective);
-        let mine = learn_all(&[piece], coarse(8), 800, |_| {}).expect("it learns");
+        let plain = by_weighting(&[piece], coarse(9), 10_000).expect("draws");
+        // Where a piece came out unusual too few plain draws come near to hold anything against.
+        if plain.effective < 800.0 || held == 2 {
+            continue;
+        }
+        held += 1;
+        let mine = learn_all(&[piece], coarse(8), 600, |_| {}).expect("it learns");
         for (plain, mine) in plain.numbers.iter().zip(&mine.numbers) {
             if !plain.changed || !mine.changed {
                 continue;
@@ -269,7 +276,10 @@ fn ends_stand_where_plain_weighting_of_many_draws_puts_them() {
             }
         }
     }
-    assert!(ends >= 12 && near == ends, "{near} of {ends}");
+    assert!(
+        held == 2 && ends >= 8 && near == ends,
+        "{held}: {near} of {ends}"
+    );
 }
 
 #[test]
