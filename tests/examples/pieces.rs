@@ -193,7 +193,13 @@ fn main() {
     .collect();
     let all: Vec<(String, Vec<Cause>, Option<Diagnosis>)> = (0..pieces)
         .into_par_iter()
-        .map(|n| made(&shops[n as usize % shops.len()], &shops[shops.len() - 1], n))
+        .map(|n| {
+            made(
+                &shops[n as usize / 3 % shops.len()],
+                &shops[shops.len() - 1],
+                n,
+            )
+        })
         .collect();
     let mut scores: BTreeMap<String, Score> = BTreeMap::new();
     let mut bins = [(0_u32, 0.0, 0_u32); BINS.len()];

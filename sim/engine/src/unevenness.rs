@@ -393,7 +393,7 @@ mod tests {
 
     #[test]
     fn run_out_reads_as_its_total_on_an_indicator() {
-        let heights = blank(3, 75e-6, 0.0, 360);
+        let heights = blank(&Luck::from(3), 75e-6, 0.0, 360);
         let (low, high) = heights
             .iter()
             .fold((f64::MAX, f64::MIN), |(l, h), &v| (l.min(v), h.max(v)));

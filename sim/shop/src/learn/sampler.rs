@@ -192,7 +192,10 @@ impl Population<'_> {
     fn sweep(&mut self, normal: &Normal) {
         self.sweeps += 1;
         let turn = (self.sweeps / 2) as usize;
-        let only = (self.sweeps % 2 == 0).then_some(turn % self.comes.len());
+        let only = self
+            .sweeps
+            .is_multiple_of(2)
+            .then_some(turn % self.comes.len());
         let share = self.moved(normal, only);
         let step = if only.is_none() {
             &mut self.step
@@ -304,10 +307,10 @@ impl Population<'_> {
                 counts: (piece as f64 + self.heat) / pieces as f64,
             });
             alike = in_common(&start, &self.states);
-            if sweep % 2 == 0 && alike < apart {
+            if sweep.is_multiple_of(2) && alike < apart {
                 break;
             }
-            if sweep % REFITTED == 0 {
+            if sweep.is_multiple_of(REFITTED) {
                 normal = self.normal();
             }
         }
