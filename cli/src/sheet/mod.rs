@@ -5,6 +5,7 @@
 
 mod page;
 mod figures;
+mod frame;
 mod before;
 mod after;
 mod thread;
@@ -16,11 +17,12 @@ use tautway_figures::{SetupView, setup_plan};
 use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::quantity::Quantity;
 use tautway_sim::sheet::{MethodSheet, Sheet};
+use tautway_words::Document;
 use tautway_words::html::opening;
 use tautway_words::text::{self, Style};
-use tautway_words::{Block, Document, Fact, Facts, Group, Layout, Role, Words, plain};
 
 use crate::plan::{Paper, SheetFormat};
+use frame::{OPENING, head, laid_out};
 use page::Place;
 
 /// The sheet in the form asked for.
@@ -64,10 +66,6 @@ fn as_json(version: &str, expect: &Value, sheet: &Value) -> String {
 
 /// First key of a sheet as JSON.
 const JSON_OPENING: &str = "a_tautway_sheet";
-/// What every sheet begins with.
-const OPENING: &str = "SETUP SHEET";
-/// Sections above the columns.
-const ABOVE: usize = 2;
 
 /// Whether a file's text is a sheet that this program wrote, in any form.
 pub fn is_sheet(text: &str) -> bool {
@@ -103,73 +101,6 @@ fn page(sheet: &Sheet) -> Document {
         sections,
         after::foot(sheet),
     )
-}
-
-/// Head, sections that have something in them, numbered, and foot.
-fn laid_out(
-    head: Document,
-    sections: impl IntoIterator<Item = (Place, Vec<Block>)>,
-    foot: Document,
-) -> Document {
-    let mut above: Vec<Block> = sections
-        .into_iter()
-        .filter(|(_, blocks)| !blocks.is_empty())
-        .enumerate()
-        .map(|(at, (place, blocks))| {
-            Block::Group(Group {
-                class: place.id(),
-                number: Some(at + 1),
-                heading: place.heading().into(),
-                blocks,
-                ..Group::default()
-            })
-        })
-        .collect();
-    let columns = above.split_off(above.len().min(ABOVE));
-    let mut page = Document::new();
-    page.push(group("header", head));
-    page.blocks.append(&mut above);
-    page.push(Block::Group(Group {
-        layout: Layout::Columns,
-        blocks: columns,
-        ..Group::default()
-    }));
-    page.gap();
-    page.push(group("foot", foot));
-    page
-}
-
-fn group(class: &'static str, page: Document) -> Block {
-    Block::Group(Group {
-        class,
-        blocks: page.blocks,
-        ..Group::default()
-    })
-}
-
-/// What is made, on what, and what is filled in by hand.
-fn head([job, lathe, material]: [&str; 3], note: Option<&str>) -> Document {
-    let mut page = Document::new();
-    page.title(format!("{OPENING}: {}", plain(job)));
-    let fact = |label: &str, value: Words| Fact {
-        label: label.into(),
-        value,
-        small: Words::default(),
-    };
-    page.push(Block::Facts(Facts {
-        layout: Layout::Row,
-        of: vec![
-            fact("Lathe", plain(lathe).into()),
-            fact("Material", plain(material).into()),
-            fact("Date", Words::blank()),
-            fact("Sheet no.", Words::blank()),
-            fact("Who", Words::blank()),
-        ],
-    }));
-    if let Some(note) = note {
-        page.say_as(Role::Note, "", plain(note));
-    }
-    page
 }
 
 /// The setup from above.

@@ -10,8 +10,9 @@ use tautway_sim::sheet::{IN_THE_BOX, MethodSheet, Proof};
 use tautway_sim::verdict::NOT_SEEN;
 
 use super::figures::{caution, exact, figures, section_of, size, toward, unit};
+use super::frame::{head, laid_out};
 use super::page::{self, Place, boxes, check, figure, loud, say};
-use super::{after, before, head, laid_out};
+use super::{after, before};
 use crate::screen;
 use crate::screen::words::{self, Tapers};
 use tautway_words::{BLANK, Block, Document, strong};
