@@ -75,7 +75,7 @@ fn patches(scenario: &Scenario) -> HardnessField {
     let (work, cutting) = (&scenario.job.work, &scenario.job.cutting);
     let options = Options::default();
     HardnessField::hardness(
-        options.seed,
+        &options.seed.into(),
         cutting.unevenness.si(),
         cutting.patch.si(),
         work.length.si(),
@@ -118,7 +118,7 @@ fn case(scenario: &Scenario, pull: Pull) -> Value {
     let law = operation.law(feed);
     let drag = &machine.drag;
     let local = unevenness::drag_along_stroke(
-        Options::default().seed,
+        &Options::default().seed.into(),
         drag.change,
         operation.slope * length,
     );
@@ -241,7 +241,7 @@ fn surface(scenario: &Scenario) -> Vec<f64> {
     let options = Options::default();
     let work = &scenario.job.work;
     let (run_out, ovality) = (work.run_out.si(), work.ovality.si());
-    let mut heights = unevenness::blank(options.seed, run_out, ovality, options.per_turn);
+    let mut heights = unevenness::blank(&options.seed.into(), run_out, ovality, options.per_turn);
     let mean = heights.iter().sum::<f64>() / heights.len() as f64;
     let depth = scenario.job.passes.finish[0].si();
     heights

@@ -75,22 +75,31 @@ pub enum LatheCommand {
         #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
         format: CheckFormat,
     },
-    /// Narrow the lathe's numbers by what a finished job gave.
+    /// Narrow the lathe's numbers by what finished pieces gave.
     ///
-    /// The job is run with numbers drawn from their ranges; draws that give what was gauged count
-    /// the more (Bayes). Shows every number before and after; without --write nothing is written.
+    /// The job is run on lathes drawn from the ranges, and these are moved until they give what was
+    /// gauged (Bayes); what one piece told is where the next begins. Shows every number before and
+    /// after; without --write nothing is written.
     #[command(after_help = LEARN_HELP)]
     Learn {
         /// The job file.
         job: PathBuf,
-        /// What was gauged on the finished work.
-        gauged: PathBuf,
-        /// How many draws to make.
+        /// What was gauged on each finished piece. The first was cut to JOB; each further one to the
+        /// job that its file names, on the same lathe, or to JOB.
+        #[arg(required = true)]
+        gauged: Vec<PathBuf>,
+        /// How many lathes to draw.
         #[arg(long, value_name = "N", default_value_t = 1000, value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
         draws: u32,
-        /// Luck of the drawing: the same number gives the same answer.
+        /// Random seed: the same number gives the same answer.
         #[arg(long, value_name = "N", default_value_t = 1)]
         seed: u64,
+        /// Threads to run on [default: all there are].
+        #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+        threads: Option<u16>,
+        /// Also tell how it was worked out.
+        #[arg(long)]
+        detail: bool,
         #[command(flatten)]
         file: WriteArgs,
         /// How to answer.
@@ -100,8 +109,9 @@ pub enum LatheCommand {
 }
 
 const LEARN_HELP: &str = "\
-Example:
+Examples:
   tautway lathe learn job.toml gauged.toml --write lathe-2.toml
+  tautway lathe learn job.toml first.gauged second.gauged
 
 What was gauged is a small file; leave out what wasn't:
   units = \"inch\"
@@ -174,6 +184,8 @@ impl From<LatheCommand> for plan::Lathe {
                 gauged,
                 draws,
                 seed,
+                threads,
+                detail,
                 file,
                 format,
             } => Self::Learn {
@@ -181,6 +193,8 @@ impl From<LatheCommand> for plan::Lathe {
                 gauged,
                 draws: draws as usize,
                 seed,
+                threads,
+                detail,
                 file: file.into(),
                 format,
             },

@@ -15,10 +15,10 @@ pub struct PieceArgs {
     /// The job it was cut to, if its file doesn't name it.
     #[arg(long, value_name = "FILE")]
     pub job: Option<PathBuf>,
-    /// Cuts of each story.
+    /// Pieces cut with each cause.
     #[arg(long, value_name = "N", default_value_t = 150, value_parser = clap::value_parser!(u64).range(20..=10_000))]
     pub cuts: u64,
-    /// Luck of the drawing: the same number gives the same answer.
+    /// Random seed: the same number gives the same answer.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,
     /// Threads to run on [default: all there are].

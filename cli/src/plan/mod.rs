@@ -382,9 +382,11 @@ pub enum Lathe {
     },
     Learn {
         job: PathBuf,
-        gauged: PathBuf,
+        gauged: Vec<PathBuf>,
         draws: usize,
         seed: u64,
+        threads: Option<u16>,
+        detail: bool,
         file: Write,
         format: CheckFormat,
     },

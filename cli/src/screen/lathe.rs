@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use tautway_sim::compare::Way;
-use tautway_sim::learn::Learned;
+use tautway_sim::learn::{Learned, MODEL_SHARE};
 use tautway_sim::next_test::{Narrowed, Worths};
 use tautway_sim::quantity::{Dimension, Length, Quantity, Taper, Units, show};
 use tautway_sim::scenario::{Lathe, Scenario};
@@ -161,15 +161,24 @@ pub fn next(scenario: &Scenario, way: &Way, worths: &Worths, units: Units) -> Do
     page
 }
 
-/// What a finished job taught.
-pub fn learned(learned: &Learned, lathe: &str, units: Units, wrote: Option<&Path>) -> Document {
+/// What finished pieces taught.
+pub fn learned(
+    learned: &Learned,
+    pieces: usize,
+    lathe: &str,
+    (units, detail): (Units, bool),
+    wrote: Option<&Path>,
+) -> Document {
     let mut page = Document::new();
+    let of = match pieces {
+        1 => "this piece".to_owned(),
+        pieces => format!("these {pieces} pieces, all together"),
+    };
     page.say(
-        "DRAWN:",
+        "LEARNED FROM:",
         format!(
-            "{} lathes, worth {:.0} after weighing; the best misses what was gauged by {:.1} \
-             standard deviations.",
-            learned.draws, learned.effective, learned.misses
+            "{of}: {} lathes like yours that come out as gauged.",
+            learned.draws
         ),
     );
     let (changed, same): (Vec<_>, Vec<_>) = learned.numbers.iter().partition(|n| n.changed);
@@ -213,6 +222,24 @@ pub fn learned(learned: &Learned, lathe: &str, units: Units, wrote: Option<&Path
         );
     } else if !names.is_empty() {
         page.say("UNCHANGED:", format!("{}.", names.join(", ")));
+    }
+    if detail {
+        page.say(
+            "HOW:",
+            format!(
+                "{} lathes were drawn from the ranges and moved in {} steps, {} cuts in all, until \
+                 they give what was gauged; at the end they are worth {:.0} drawn apart. The \
+                 nearest one, how far out it lies in its ranges counted in, misses by {:.1} \
+                 standard deviations. The model itself was taken to be off by {:.0} % of the \
+                 depth set.",
+                learned.draws,
+                learned.steps,
+                learned.cuts,
+                learned.effective,
+                learned.misses,
+                100.0 * MODEL_SHARE
+            ),
+        );
     }
     end(
         &mut page,

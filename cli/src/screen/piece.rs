@@ -1,7 +1,7 @@
 //! What a finished piece tells, on one screen.
 
 use tautway_sim::caution::NOT_AN_INSPECTION;
-use tautway_sim::piece::{Diagnosis, Fit, Look, Piece};
+use tautway_sim::piece::{Cause, Diagnosis, Fit, Look, Piece};
 use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
@@ -46,7 +46,19 @@ pub fn piece(told: &Told<'_>) -> Document {
         page.say("Size:", size(told, &fit));
     }
     page.gap();
-    if found.near {
+    let met = found.met.is_some_and(|met| met > 0.5);
+    let sound = found.causes.first();
+    let sound = sound.filter(|first| met && first.cause == Cause::AsDescribed && found.near);
+    if let Some(sound) = sound {
+        page.say(
+            "SOUND:",
+            format!(
+                "it meets the drawing and nothing on it is odd ({}).",
+                share(sound.probability)
+            ),
+        );
+        page.lead("If something is out of order all the same:");
+    } else if found.near {
         page.lead("MOST LIKELY:");
     } else {
         page.say(
@@ -64,7 +76,7 @@ pub fn piece(told: &Told<'_>) -> Document {
         .iter()
         .enumerate()
         .partition(|(place, story)| *place == 0 || story.probability >= UNLIKELY);
-    for (_, story) in &likely {
+    for (_, story) in likely.iter().skip(usize::from(sound.is_some())) {
         let few = if story.effective < FEW {
             " (few of its pieces came near: more --cuts would say it better)"
         } else {
@@ -93,10 +105,15 @@ pub fn piece(told: &Told<'_>) -> Document {
     page.say(
         "How sure:",
         format!(
-            "{} pieces of each story were cut on lathes like the one you described, and all \
-             stories held alike likely before looking. Two troubles at once are not among them; \
-             a climbing guide is taken as a bowed one.",
-            told.cuts
+            "{} pieces with each cause were cut on lathes like the one you described, {}. Two \
+             causes at once are not among them; a climbing guide is taken as a bowed one.",
+            told.cuts,
+            if met {
+                "a lathe in order counted as much as all causes together, as the piece meets the \
+                 drawing"
+            } else {
+                "causes counted equal"
+            }
         ),
     );
     page.say(

@@ -42,6 +42,53 @@ fn stream(seed: u64, stream: Stream) -> ChaCha12Rng {
     rng
 }
 
+/// What the waves of a piece grow from, each by itself, so that a part of them can be drawn anew and
+/// the rest stay.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Luck([u64; WAVES]);
+
+impl Luck {
+    /// Waves of each field.
+    pub const WAVES: usize = WAVES;
+
+    /// The same with these waves of another seed.
+    pub fn renewed(&self, waves: impl Iterator<Item = usize>, seed: u64) -> Self {
+        let mut other = self.clone();
+        waves.for_each(|wave| other.0[wave % WAVES] = seed);
+        other
+    }
+
+    /// Each wave as its seed's stream draws it there.
+    fn waves<T>(&self, from: Stream, mut draw: impl FnMut(&mut ChaCha12Rng) -> T) -> Vec<T> {
+        let mut waves: Vec<Option<T>> = self.0.iter().map(|_| None).collect();
+        for (first, seed) in self.0.iter().enumerate() {
+            if self.0[..first].contains(seed) {
+                continue;
+            }
+            let mut rng = stream(*seed, from);
+            let last = self.0.iter().rposition(|other| other == seed);
+            let up_to = self
+                .0
+                .iter()
+                .zip(&mut waves)
+                .take(1 + last.unwrap_or(first));
+            for (own, wave) in up_to {
+                let drawn = draw(&mut rng);
+                if own == seed {
+                    *wave = Some(drawn);
+                }
+            }
+        }
+        waves.into_iter().flatten().collect()
+    }
+}
+
+impl From<u64> for Luck {
+    fn from(seed: u64) -> Self {
+        Self([seed; WAVES])
+    }
+}
+
 /// `cos(along z + around angle + phase)`.
 struct Wave {
     along: f64,
@@ -62,26 +109,23 @@ pub struct HardnessField {
 impl HardnessField {
     /// Hardness over its mean, less one, for a piece of this length and mean radius.
     pub fn hardness(
-        seed: u64,
+        luck: &Luck,
         sigma: f64,
         patch: f64,
         length: f64,
         radius: f64,
         meridians: usize,
     ) -> Self {
-        let mut rng = stream(seed, Stream::Hardness);
         let wave_number = PI / patch;
-        let waves: Vec<Wave> = (0..WAVES)
-            .map(|_| {
-                let along = normal(&mut rng) * wave_number;
-                let around = (normal(&mut rng) * wave_number * radius).round();
-                Wave {
-                    along,
-                    around: clamp(around, -AROUND_MOST, AROUND_MOST) as i32,
-                    phase: rng.random::<f64>() * TAU,
-                }
-            })
-            .collect();
+        let waves: Vec<Wave> = luck.waves(Stream::Hardness, |rng| {
+            let along = normal(rng) * wave_number;
+            let around = (normal(rng) * wave_number * radius).round();
+            Wave {
+                along,
+                around: clamp(around, -AROUND_MOST, AROUND_MOST) as i32,
+                phase: rng.random::<f64>() * TAU,
+            }
+        });
         let nodes = ((length / (patch / 8.0)).ceil() as usize + 2).clamp(2, 2000);
         let step = length / (nodes - 1) as f64;
         let scale = sigma * (2.0 / WAVES as f64).sqrt();
@@ -217,18 +261,12 @@ pub fn hand_feed(seed: u64, deviation: f64, length: f64) -> (f64, Vec<f64>) {
 /// The drag along the stroke over its mean, less one, at evenly spaced places of the slide.
 ///
 /// `change` is half of the swing: taken as two standard deviations of the field.
-pub fn drag_along_stroke(seed: u64, change: f64, stroke: f64) -> Vec<f64> {
+pub fn drag_along_stroke(luck: &Luck, change: f64, stroke: f64) -> Vec<f64> {
     // Straight from place to place, a sixteenth of a patch apart: within half a per cent.
     let places = ((stroke / (DRAG_PATCH / 16.0)).ceil() as usize + 1).clamp(2, 2000);
-    let mut rng = stream(seed, Stream::Drag);
-    let waves: Vec<[f64; 2]> = (0..WAVES)
-        .map(|_| {
-            [
-                normal(&mut rng) * PI / DRAG_PATCH,
-                rng.random::<f64>() * TAU,
-            ]
-        })
-        .collect();
+    let waves: Vec<[f64; 2]> = luck.waves(Stream::Drag, |rng| {
+        [normal(rng) * PI / DRAG_PATCH, rng.random::<f64>() * TAU]
+    });
     let scale = 0.5 * change * (2.0 / WAVES as f64).sqrt();
     sums_of_cosines(&waves, stroke / (places - 1) as f64)
         .map(|sum| max(scale * sum, -0.9))
@@ -262,8 +300,8 @@ fn sums_of_cosines(waves: &[[f64; 2]], spacing: f64) -> impl Iterator<Item = f64
 
 /// Height of the surface the work starts from, by meridian, m, positive where metal is missing
 /// (further into the cut): half the run-out once a turn, half the out-of-round twice.
-pub fn blank(seed: u64, run_out: f64, ovality: f64, meridians: usize) -> Vec<f64> {
-    let mut rng = stream(seed, Stream::Blank);
+pub fn blank(luck: &Luck, run_out: f64, ovality: f64, meridians: usize) -> Vec<f64> {
+    let mut rng = stream(luck.0[0], Stream::Blank);
     let (once, twice) = (rng.random::<f64>() * TAU, rng.random::<f64>() * TAU);
     (0..meridians)
         .map(|j| {
@@ -298,8 +336,8 @@ mod tests {
     #[test]
     fn patches_have_the_stated_deviation_and_close_round_the_work() {
         let (mut sum, mut squares, mut count) = (0.0, 0.0, 0.0);
-        for seed in 0..40 {
-            let field = HardnessField::hardness(seed, 0.05, 12.7e-3, 76e-3, 20e-3, 24);
+        for seed in 0..40_u64 {
+            let field = HardnessField::hardness(&seed.into(), 0.05, 12.7e-3, 76e-3, 20e-3, 24);
             for meridian in 0..24 {
                 for i in 0..60 {
                     let v = field.at(meridian, 76e-3 * f64::from(i) / 59.0);
@@ -311,6 +349,21 @@ mod tests {
         }
         let deviation = (squares / count - (sum / count).powi(2)).sqrt();
         assert!((deviation / 0.05 - 1.0).abs() < 0.1, "{deviation}");
+    }
+
+    #[test]
+    fn luck_renewed_in_part_keeps_the_rest_and_in_whole_is_another() {
+        let (one, other) = (Luck::from(1), Luck::from(2));
+        let drag = |luck: &Luck| drag_along_stroke(luck, 0.4, 50e-3);
+        assert_eq!(drag(&one.renewed(0..WAVES, 2)), drag(&other));
+        // Half of each, and the other half of each: the same waves in all.
+        let half = |of: &Luck, seed| drag(&of.renewed(0..WAVES / 2, seed));
+        let (mixed, back) = (half(&one, 2), half(&other, 1));
+        assert!(mixed != drag(&one) && mixed != drag(&other));
+        for i in 0..mixed.len() {
+            let (a, b) = (drag(&one)[i] + drag(&other)[i], mixed[i] + back[i]);
+            assert!((a - b).abs() < 1e-12, "{i}: {a} {b}");
+        }
     }
 
     #[test]
@@ -340,7 +393,7 @@ mod tests {
 
     #[test]
     fn run_out_reads_as_its_total_on_an_indicator() {
-        let heights = blank(3, 75e-6, 0.0, 360);
+        let heights = blank(&Luck::from(3), 75e-6, 0.0, 360);
         let (low, high) = heights
             .iter()
             .fold((f64::MAX, f64::MIN), |(l, h), &v| (l.min(v), h.max(v)));

@@ -27,9 +27,9 @@ pub const MODEL_SHARE: f64 = 0.03;
 /// Fewer draws' worth than this say nothing of a range.
 pub const LEAST_EFFECTIVE: f64 = 50.0;
 /// A number has changed if it moved by more than this many standard errors of the drawing.
-const SURE: f64 = 3.5;
+pub(crate) const SURE: f64 = 3.5;
 /// Less of a change than this share of a range is none [guess].
-const WORTH_TELLING: f64 = 0.02;
+pub(crate) const WORTH_TELLING: f64 = 0.02;
 /// The best draw may miss what was gauged by this many standard deviations on average.
 const FARTHEST: f64 = 3.0;
 
@@ -64,8 +64,6 @@ pub struct Learned {
     pub misses: f64,
     /// Every number that was in doubt.
     pub numbers: Vec<Number>,
-    /// Push-off over drag in a cut drawn away, where two cuts were gauged, one fed each way.
-    pub push_over_drag: Option<Told>,
 }
 
 /// Why nothing was learned.
@@ -147,8 +145,13 @@ impl Comes {
         self.breadth += ln(variance);
     }
 
+    /// Sum of squared misses over their variances.
+    pub fn misfit(&self) -> f64 {
+        self.misfit
+    }
+
     /// Minus twice the logarithm of the likelihood.
-    fn unlikely(&self) -> f64 {
+    pub fn unlikely(&self) -> f64 {
         self.misfit + self.breadth
     }
 }
@@ -292,7 +295,6 @@ fn judged(
         effective,
         misses,
         numbers,
-        push_over_drag: None,
     };
     Ok((learned, told))
 }

@@ -1,11 +1,12 @@
 //! `tautway lathe learn`: what a finished job says of the lathe.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use serde_json::json;
 use tautway_sim::cut::Options;
-use tautway_sim::learn::{Refused, learn as weigh};
+use tautway_sim::learn::{Finished, Gauged, Refused, Step, learn_all};
 use tautway_sim::scenario::decode_finished;
+use tautway_sim::setup::Setup;
 
 use super::edit::{Change, put};
 use crate::command::own_files::LATHE;
@@ -13,47 +14,88 @@ use crate::failure::Failure;
 use crate::output::file;
 use crate::plan::{CheckFormat, Write};
 use crate::progress::Progress;
-use crate::texts::{self, Text};
+use crate::texts::{self, Read, Text};
+use crate::trials::pool;
 use crate::{screen, terminal};
 
-/// Draws, weighs, tells before and after, and writes where that was asked.
+/// How it is to be done.
+pub struct How {
+    /// Lathes drawn.
+    pub draws: usize,
+    /// What they grow from.
+    pub seed: u64,
+    /// Threads to run on.
+    pub threads: Option<u16>,
+    /// How it was worked out is told too.
+    pub detail: bool,
+    /// How to answer.
+    pub format: CheckFormat,
+}
+
+/// A piece with the job it was cut to.
+struct Brought {
+    job: Read,
+    setup: Setup,
+    gauged: Gauged,
+    started: Option<f64>,
+}
+
+/// Draws, brings the draws to what was gauged, tells before and after, and writes where that was
+/// asked.
 ///
 /// # Errors
-/// When the files are not right, the draws can't tell, or the file can't be written.
-pub fn learn(
-    job: &Path,
-    gauged: &Path,
-    draws: usize,
-    seed: u64,
-    args: &Write,
-    format: CheckFormat,
-) -> Result<(), Failure> {
-    let read = texts::job(job)?.map_err(|refused| refused.show())?;
-    texts::show(&read.warnings, &read.texts);
-    let text = Text::read(gauged)?;
-    let (piece, warnings) = decode_finished(text.source()).map_err(|found| {
-        texts::show(&found, std::slice::from_ref(&text));
-        Failure::Shown
-    })?;
-    texts::show(&warnings, std::slice::from_ref(&text));
+/// When the files are not right, no lathe gives what was gauged, or the file can't be written.
+pub fn learn(job: &Path, gauged: &[PathBuf], how: &How, args: &Write) -> Result<(), Failure> {
+    let brought = gauged
+        .iter()
+        .enumerate()
+        .map(|(n, gauged)| bring(job, gauged, n == 0))
+        .collect::<Result<Vec<Brought>, Failure>>()?;
+    let Some(first) = brought.first() else {
+        return Err(Failure::Input("no piece was named".to_owned()));
+    };
+    let read = &first.job;
+    for (other, file) in brought.iter().zip(gauged).skip(1) {
+        if other.job.scenario.lathe != read.scenario.lathe {
+            return Err(Failure::Input(format!(
+                "{} was cut on another lathe than the first piece\n  help: learn from the pieces of \
+                 one lathe at a time",
+                file.display()
+            )));
+        }
+    }
     if let Some(path) = &args.write {
         file::may_be_written(path, args.overwrite, &LATHE)?;
     }
-    let gauged = piece.gauged(&read.scenario);
-    let setup = gauged
-        .way(&read.scenario)
-        .ok_or_else(|| Failure::Input("no such way can cut this work".to_owned()))?;
+    let finished: Vec<Finished<'_>> = brought
+        .iter()
+        .map(|piece| Finished {
+            scenario: &piece.job.scenario,
+            setup: piece.setup,
+            gauged: &piece.gauged,
+            started: piece.started,
+        })
+        .collect();
     let options = Options {
-        seed,
+        seed: how.seed,
         ..Options::default()
     };
     let learned = {
         let progress = Progress::start("drawing lathes");
-        weigh(&read.scenario, &setup, &gauged, options, draws, |made| {
-            progress.tell(format!("drawing lathes, {made} of {draws}"));
-        })
+        let pool = pool(how.threads)?;
+        let tell = |step: Step| {
+            progress.tell(format!(
+                "cutting on lathes drawn, {} so far, {:.0} % of what was gauged counts",
+                step.cuts,
+                100.0 * step.counts
+            ));
+        };
+        pool.install(|| learn_all(&finished, options, how.draws, tell))
     }
-    .map_err(|refused| Failure::Stopped(why(refused)))?;
+    .map_err(|refused| match refused {
+        Refused::Range(fault) => Failure::Input(fault.to_string()),
+        refused => Failure::Stopped(why(&refused)),
+    })?;
     let lathe = &read.texts[1];
     let units = read.scenario.lathe.units;
     let changes: Vec<Change> = learned
@@ -77,20 +119,23 @@ pub fn learn(
     if let Some(path) = &args.write {
         file::write(path, args.overwrite, &written, &LATHE)?;
     }
-    terminal::answer(&match format {
+    terminal::answer(&match how.format {
         CheckFormat::Text => terminal::set(&screen::learned(
             &learned,
+            brought.len(),
             &lathe.name,
-            units,
+            (units, how.detail),
             args.write.as_deref(),
         )),
         CheckFormat::Json => {
             let value = json!({
                 "version": env!("CARGO_PKG_VERSION"),
-                "seed": seed,
+                "seed": how.seed,
                 "units": "SI: m, N, N/m, Pa; tapers as change of diameter over length",
-                "setup": setup,
-                "gauged": gauged,
+                "pieces": brought
+                    .iter()
+                    .map(|piece| json!({ "setup": piece.setup, "gauged": piece.gauged }))
+                    .collect::<Vec<_>>(),
                 "learned": learned,
                 "written": args.write,
             });
@@ -108,20 +153,47 @@ fn also(before: Option<&str>, this: &str) -> String {
     }
 }
 
-fn why(refused: Refused) -> String {
+/// A piece's file, and the job: its own, if it isn't the first and names one.
+fn bring(job: &Path, gauged: &Path, first: bool) -> Result<Brought, Failure> {
+    let text = Text::read(gauged)?;
+    let (piece, warnings) = decode_finished(text.source()).map_err(|found| {
+        texts::show(&found, std::slice::from_ref(&text));
+        Failure::Shown
+    })?;
+    let own = piece.job.as_ref().filter(|_| !first);
+    let job = own.map_or(job.to_owned(), |named| gauged.with_file_name(named));
+    let read = texts::job(&job)?.map_err(|refused| refused.show())?;
+    if first {
+        texts::show(&read.warnings, &read.texts);
+    }
+    texts::show(&warnings, std::slice::from_ref(&text));
+    let gauged = piece.gauged(&read.scenario);
+    let setup = gauged
+        .way(&read.scenario)
+        .ok_or_else(|| Failure::Input("no such way can cut this work".to_owned()))?;
+    Ok(Brought {
+        job: read,
+        setup,
+        gauged,
+        started: piece.started,
+    })
+}
+
+fn why(refused: &Refused) -> String {
     match refused {
         Refused::NothingInDoubt => "every number is given without a range: there is nothing to \
                                     narrow\n  help: give ranges, such as \"0.06 in +- 0.01 in\""
             .to_owned(),
-        Refused::OutOfReach { misses } => format!(
-            "no lathe within the ranges gives what was gauged: the nearest misses by {misses:.1} \
-             standard deviations\n  help: check the readings and the way it was cut; else a range \
-             in the lathe or job file is wrong"
-        ),
+        Refused::OutOfReach { .. } => {
+            "no lathe within the ranges gives what was gauged, nor one a good way out of them\n  \
+             help: check the readings and the way it was cut; else a range in the lathe or job file \
+             is wrong"
+                .to_owned()
+        }
         Refused::TooFew { effective, draws } => format!(
-            "too few draws agree with what was gauged: {draws} are worth {effective:.0}, and \
-             fewer than {:.0} say nothing of a range\n  help: make more with --draws",
-            tautway_sim::learn::LEAST_EFFECTIVE
+            "the lathes drawn don't come apart: {draws} are worth {effective:.0}\n  help: draw more \
+             with --draws"
         ),
+        Refused::Range(fault) => fault.to_string(),
     }
 }

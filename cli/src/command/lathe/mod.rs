@@ -41,9 +41,20 @@ pub fn lathe(plan: Lathe) -> Result<Verdict, Failure> {
             gauged,
             draws,
             seed,
+            threads,
+            detail,
             file,
             format,
-        } => learn::learn(&job, &gauged, draws, seed, &file, format)?,
+        } => {
+            let how = learn::How {
+                draws,
+                seed,
+                threads,
+                detail,
+                format,
+            };
+            learn::learn(&job, &gauged, &how, &file)?;
+        }
     }
     Ok(Verdict::Done)
 }

@@ -282,7 +282,19 @@ fn learning_shows_before_and_after_and_writes_only_where_told() {
     let shown = shop.run(&args);
     assert_eq!(code(&shown), 0, "{}", err(&shown));
     let said = out(&shown);
-    assert!(said.contains("400 lathes, worth "), "{said}");
+    assert!(said.contains("400 lathes like yours"), "{said}");
+    // What the drawing is worth stands behind --detail.
+    assert!(!said.contains("worth "), "{said}");
+    let detailed = out(&shop.run(&[&args[..], &["--detail"]].concat()));
+    assert!(
+        detailed.contains("400 lathes were drawn") && detailed.contains("worth "),
+        "{detailed}"
+    );
+    // The same bytes on any number of threads.
+    assert_eq!(
+        said,
+        out(&shop.run(&[&args[..], &["--threads", "1"]].concat()))
+    );
     assert!(
         said.contains("setting of the guide: ") && said.contains(" -> "),
         "{said}"
@@ -303,6 +315,41 @@ fn learning_shows_before_and_after_and_writes_only_where_told() {
     );
     assert_eq!(code(&shop.run(&["check", "lathe-2.toml"])), 0);
     assert_eq!(code(&shop.run(&writing)), 2);
+}
+
+#[test]
+fn two_pieces_teach_more_than_one_and_of_one_lathe_only() {
+    let shop = Workshop::with_example();
+    shop.write("gauged.toml", GAUGED);
+    let width = |more: &[&str]| -> f64 {
+        let args = ["lathe", "learn", "job.toml", "gauged.toml"];
+        let how = ["--draws", "400", "--format", "json"];
+        let done = shop.run(&[&args[..], more, &how[..]].concat());
+        assert_eq!(code(&done), 0, "{}", err(&done));
+        let value: Value = serde_json::from_str(&out(&done)).expect("JSON");
+        let numbers = value["learned"]["numbers"].as_array().expect("numbers");
+        let is = |number: &&Value| number["key"] == "attachment.setting_error";
+        let after = &numbers.iter().find(is).expect("in doubt")["after"];
+        after[2].as_f64().expect("an end") - after[0].as_f64().expect("an end")
+    };
+    // Of two readings alike the guide's setting is known better.
+    let (one, two) = (width(&[]), width(&["gauged.toml"]));
+    assert!(two < 0.9 * one, "{two} {one}");
+
+    shop.write(
+        "other.toml",
+        shop.read("lathe.toml").replace("worn", "good"),
+    );
+    let job = shop.read("job.toml").replace("lathe.toml", "other.toml");
+    shop.write("other-job.toml", job);
+    shop.write(
+        "other.gauged",
+        format!("job = \"other-job.toml\"\n{GAUGED}"),
+    );
+    let args = ["lathe", "learn", "job.toml", "gauged.toml", "other.gauged"];
+    let done = shop.run(&args);
+    assert_eq!(code(&done), 2, "{}", err(&done));
+    assert!(err(&done).contains("another lathe"), "{}", err(&done));
 }
 
 #[test]

@@ -12,7 +12,7 @@ use crate::machine::Machine;
 use crate::quantity::{Quantity, Speed};
 use crate::scenario::{End, Scenario};
 use crate::setup::{Setup, ToolHand};
-use crate::unevenness::{self, HardnessField};
+use crate::unevenness::{self, HardnessField, Luck};
 
 use super::approach::Approach;
 use super::mass::Inertia;
@@ -107,12 +107,17 @@ pub struct Realization {
 impl Realization {
     /// By the seed of the options.
     pub fn new(scenario: &Scenario, options: Options) -> Self {
+        Self::of(scenario, options, &Luck::from(options.seed))
+    }
+
+    /// Of this luck, whatever the seed of the options.
+    pub fn of(scenario: &Scenario, options: Options, luck: &Luck) -> Self {
         let (work, cutting) = (&scenario.job.work, &scenario.job.cutting);
         let length = work.length.si();
         let stroke = aimed_taper(scenario) / 2.0 * length;
         Self {
             hardness: HardnessField::hardness(
-                options.seed,
+                luck,
                 cutting.unevenness.si(),
                 cutting.patch.si(),
                 length,
@@ -120,16 +125,11 @@ impl Realization {
                 options.per_turn,
             ),
             drag: unevenness::drag_along_stroke(
-                options.seed,
+                luck,
                 scenario.lathe.slide.drag_change.si(),
                 stroke,
             ),
-            blank: unevenness::blank(
-                options.seed,
-                work.run_out.si(),
-                work.ovality.si(),
-                options.per_turn,
-            ),
+            blank: unevenness::blank(luck, work.run_out.si(), work.ovality.si(), options.per_turn),
         }
     }
 }

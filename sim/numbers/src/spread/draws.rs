@@ -149,6 +149,15 @@ impl fmt::Display for FactorFault {
 
 impl std::error::Error for FactorFault {}
 
+/// The uniform number of a normal score: a far tail doesn't round to an end.
+pub fn uniform_at(score: f64) -> f64 {
+    clamp(
+        normal_below(score),
+        f64::MIN_POSITIVE,
+        1.0 - f64::EPSILON / 2.0,
+    )
+}
+
 impl SharedFactor {
     /// A factor with a number of its own (which fixes its place), the places of its members, and
     /// the correlation of any two members' normal scores, 0 to 1.
@@ -184,20 +193,26 @@ impl SharedFactor {
         &self.members
     }
 
+    /// Its place among the scores of a trial, beyond any quantity's.
+    pub fn place(&self) -> u32 {
+        FACTORS + self.number
+    }
+
+    /// A member's normal score, of what is shared and what is its own.
+    pub fn coupled(&self, shared: f64, own: f64) -> f64 {
+        self.correlation.sqrt() * shared + (1.0 - self.correlation).sqrt() * own
+    }
+
     /// Replaces the members' uniform numbers by correlated ones. Members that are not among
     /// `uniforms` are passed over.
     pub fn couple(&self, draws: &mut TrialDraws, uniforms: &mut [f64]) {
         if self.correlation <= 0.0 {
             return;
         }
-        let shared =
-            self.correlation.sqrt() * normal_quantile(draws.uniform(FACTORS + self.number));
-        let own = (1.0 - self.correlation).sqrt();
+        let shared = normal_quantile(draws.uniform(self.place()));
         for &member in &self.members {
             if let Some(uniform) = uniforms.get_mut(member) {
-                let z = shared + own * normal_quantile(*uniform);
-                // A sum of two far tails could round to an end.
-                *uniform = clamp(normal_below(z), f64::MIN_POSITIVE, 1.0 - f64::EPSILON / 2.0);
+                *uniform = uniform_at(self.coupled(shared, normal_quantile(*uniform)));
             }
         }
     }

@@ -28,7 +28,7 @@ mod sobol;
 pub use adaptive::{Adaptive, IntervalKind, Steadiness, numerical_tolerance, standard_block};
 pub use coverage::{Coverage, CoverageFault, Interval, mean_and_deviation};
 pub use distribution::{Distribution, NORMAL_95, Truncated};
-pub use draws::{Draws, FactorFault, Family, SharedFactor, TrialDraws};
+pub use draws::{Draws, FactorFault, Family, SharedFactor, TrialDraws, uniform_at};
 pub use fault::DistributionFault;
 pub use first_order::{FirstOrder, FirstOrderFault, Input, Validation, first_order};
 pub use line::Line;

@@ -92,7 +92,7 @@ impl Bank {
 
     /// Cuts a story on the lathe of a trial, from 1: the same whatever ran before.
     pub fn cut(&self, cause: Cause, number: u64) -> Cut {
-        let made = self.made(cause, number);
+        let made = self.made(&[cause], number);
         Cut {
             cause,
             set: made.found.set,
@@ -104,8 +104,16 @@ impl Bank {
     /// to what the shop's gauges are [guess: micrometer 0.0002 in, indicator 0.0003 in, waves and
     /// steps a tenth and 0.0002 in]. An exercise to practise on, with its answer known.
     pub fn on_the_bench(&self, cause: Cause, number: u64, gauged: Gauged) -> Piece {
-        let made = self.made(cause, number);
-        let mut luck = self.luck(cause, number);
+        self.with_all(&[cause], number, gauged)
+    }
+
+    /// The same with several troubles at once; the first says how the gauges are off.
+    pub fn with_all(&self, causes: &[Cause], number: u64, gauged: Gauged) -> Piece {
+        let made = self.made(causes, number);
+        let mut luck = self.luck(
+            causes.first().copied().unwrap_or(Cause::AsDescribed),
+            number,
+        );
         // Past what `how_bad` reads.
         luck.set_word_pos(64);
         let mut read = |value: f64, off: f64| Measured {
@@ -157,17 +165,18 @@ impl Bank {
         }
     }
 
-    fn made(&self, cause: Cause, number: u64) -> Made {
+    fn made(&self, causes: &[Cause], number: u64) -> Made {
         let (mut scenario, luck) = self.study.scenario_of(number);
         let mut options = Options {
             seed: luck,
             ..self.options
         };
-        let how_bad = {
-            let mut luck = self.luck(cause, number);
-            std::array::from_fn(|_| luck.sample(Open01))
-        };
-        let extra = cause.plant(&mut scenario, &self.setup, &mut options, how_bad);
+        let mut extra = 0.0;
+        for cause in causes {
+            let mut luck = self.luck(*cause, number);
+            let how_bad = std::array::from_fn(|_| luck.sample(Open01));
+            extra += cause.plant(&mut scenario, &self.setup, &mut options, how_bad);
+        }
         let operation = Operation::new(&scenario, self.setup, options);
         let finished = operation.run_finishing();
         let lean = 0.5 * self.setup.inward() * self.setup.slope_sign() * extra;

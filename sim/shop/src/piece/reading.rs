@@ -14,7 +14,7 @@ use crate::spread::Line;
 /// taper's length.
 const STANDARD_SPAN: f64 = 0.96;
 /// Normal score of a gauge's own error, told as 95 times in 100.
-const END: f64 = 1.96;
+pub(super) const END: f64 = 1.96;
 
 /// Every reading there is, with its variance.
 pub(super) fn readings(

@@ -11,16 +11,20 @@
 use serde::Serialize;
 
 use crate::arithmetic::{exp, hypot, ln, max, min, powi};
+use crate::quantity::Quantity;
 use crate::scenario::Scenario;
 use crate::setup::Setup;
 
 use super::bank::Cut;
 use super::cause::Cause;
-use super::reading::{Gauge, readings};
-use crate::scenario::finished::Piece;
+use super::reading::{END, Gauge, readings};
+use crate::scenario::finished::{Measured, Piece};
+use crate::spread::uniform_at;
 
 /// Smoothings that are tried.
 const SMOOTHINGS: [f64; 6] = [0.05, 0.1, 0.2, 0.35, 0.5, 0.7];
+/// Of pieces that meet the drawing and are brought, so many come from a lathe in order [guess].
+const SOUND: f64 = 0.5;
 /// A piece this many deviations off the nearest cut of any story is none of them.
 const FAR: f64 = 4.0;
 
@@ -29,6 +33,8 @@ const FAR: f64 = 4.0;
 pub struct Likely {
     /// The story.
     pub cause: Cause,
+    /// How likely it was held before the piece was looked at.
+    pub prior: f64,
     /// Its probability among those looked at.
     pub probability: f64,
     /// What its cuts are worth at these readings: `(sum w)^2 / sum w^2` (Kish).
@@ -40,6 +46,8 @@ pub struct Likely {
 /// What a piece tells.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Diagnosis {
+    /// How likely the drawing was met, as far as taper and size were gauged; `None` if neither was.
+    pub met: Option<f64>,
     /// Stories, most likely first.
     pub causes: Vec<Likely>,
     /// Readings that were there.
@@ -120,6 +128,7 @@ pub fn diagnose(
         return None;
     }
     let d = readings.len() as f64;
+    let met = met(scenario, piece);
     let mut stories: Vec<(Cause, f64, f64, usize)> = Vec::new();
     let mut nearest = f64::INFINITY;
     for cause in Cause::ALL {
@@ -156,12 +165,19 @@ pub fn diagnose(
         let effective = sum * sum / weights.iter().map(|w| w * w).sum::<f64>();
         stories.push((cause, most + ln(sum / n), effective, of.len()));
     }
+    let told: Vec<Cause> = stories.iter().map(|story| story.0).collect();
+    let priors = priors(met, &told);
+    for (story, prior) in stories.iter_mut().zip(&priors) {
+        story.1 += ln(*prior);
+    }
     let most = stories.iter().map(|s| s.1).fold(f64::NEG_INFINITY, max);
     let all: f64 = stories.iter().map(|s| exp(s.1 - most)).sum();
     let mut causes: Vec<Likely> = stories
         .into_iter()
-        .map(|(cause, log, effective, cuts)| Likely {
+        .zip(priors)
+        .map(|((cause, log, effective, cuts), prior)| Likely {
             cause,
+            prior,
             probability: exp(log - most) / all,
             effective,
             cuts,
@@ -169,11 +185,53 @@ pub fn diagnose(
         .collect();
     causes.sort_by(|a, b| b.probability.total_cmp(&a.probability));
     Some(Diagnosis {
+        met,
         causes,
         readings: readings.iter().map(|r| r.0).collect(),
         misses: nearest,
         near: nearest <= FAR,
     })
+}
+
+/// How likely the drawing was met, from what was gauged of taper, size and waves and how well.
+pub fn met(scenario: &Scenario, piece: &Piece) -> Option<f64> {
+    let work = &scenario.job.work;
+    let fit = piece.fit(scenario);
+    let within = |read: Measured, lower: f64, upper: f64| {
+        let deviation = max(read.off / END, f64::MIN_POSITIVE);
+        let below = |limit: f64| uniform_at((limit - read.value) / deviation);
+        max(below(upper) - below(lower), 0.0)
+    };
+    let taper = fit.map(|fit| fit.taper).or(piece.gauged.taper).map(|read| {
+        let (middle, band) = (work.taper.si(), work.tolerance);
+        within(read, middle + band.lower.si(), middle + band.upper.si())
+    });
+    let size = fit.zip(work.size_tolerance).map(|(fit, band)| {
+        let middle = work.diameter.si();
+        within(
+            fit.diameter,
+            middle + band.lower.si(),
+            middle + band.upper.si(),
+        )
+    });
+    let waves = piece.gauged.waves.zip(work.waves_allowed);
+    let waves = waves.map(|(read, allowed)| within(read, f64::NEG_INFINITY, allowed.si()));
+    let asked: Vec<f64> = [taper, size, waves].into_iter().flatten().collect();
+    (!asked.is_empty()).then(|| asked.iter().product())
+}
+
+/// How likely each story is before the piece is looked at. Who brings a piece that missed the drawing
+/// has any of them alike; who brings one that met it has as soon a lathe in order as all troubles
+/// together.
+fn priors(met: Option<f64>, stories: &[Cause]) -> Vec<f64> {
+    let n = stories.len() as f64;
+    let met = met.unwrap_or(0.0);
+    let sound = met * SOUND + (1.0 - met) / n;
+    let prior = |cause: &Cause| match cause {
+        Cause::AsDescribed => sound,
+        _ => (1.0 - sound) / max(n - 1.0, 1.0),
+    };
+    stories.iter().map(prior).collect()
 }
 
 /// Standard deviation; by quartiles where that is less, so that a few far ones don't blur all.

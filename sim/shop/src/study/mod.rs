@@ -13,11 +13,13 @@ mod quantity;
 mod summary;
 mod first_order;
 mod mend;
+mod standard;
 
 pub use first_order::{Checked, check_first_order};
 pub use mend::{Mend, MendDesign, MendNumber, MendPart, SIZE, TAPER, WAVES, decides};
 pub(crate) use quantity::distribution_of;
 pub use quantity::{Part, RangeFault, Uncertain};
+pub(crate) use standard::Coordinate;
 pub use summary::{Chance, Gathered, Outlook, WayOutlook, deciding, outlook};
 
 use std::ops::Range;
@@ -309,10 +311,12 @@ impl Study {
 const BY_HAND: u64 = u64::from_le_bytes(*b"by hand ");
 
 /// The numbers of one trial, put in their places.
-struct Drawn {
-    scenario: Scenario,
+pub(crate) struct Drawn {
+    /// Its middles as drawn.
+    pub scenario: Scenario,
     luck: u64,
-    values: Vec<f64>,
+    /// In the order of [`Study::quantities`], SI.
+    pub values: Vec<f64>,
 }
 
 /// The start that the middle values ask for: a person starts where they are told.

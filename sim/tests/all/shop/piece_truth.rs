@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::given::worked::scenario;
-use tautway_sim::learn::Gauged;
-use tautway_sim::piece::{Bank, Cause, Cut, Piece, diagnose};
+use tautway_sim::learn::{Gauged, Measured};
+use tautway_sim::piece::{Bank, Cause, Cut, Piece, diagnose, met};
 use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::{Feed, Setup};
 
@@ -95,4 +95,66 @@ fn a_planted_trouble_is_among_the_first_two() {
     }
     println!("{told} of {made}; {confused:#?}");
     assert!(told * 10 >= made * 9, "{told} of {made}: {confused:#?}");
+}
+
+#[test]
+fn a_sound_piece_is_called_sound_and_what_is_told_is_as_often_right() {
+    let scenario = scenario("tapered-socket.toml");
+    let setup = plain(&scenario, Feed::Tailstock);
+    let stories = bank(&scenario, setup, 3);
+    let cuts = all_cuts(&stories);
+    let hidden = bank(&scenario, setup, 4);
+    let gauged = nothing_read(&scenario, Feed::Tailstock).gauged;
+    let (mut sound, mut right, mut told, mut variance) = (0, 0.0, 0.0, 0.0);
+    // A lathe in order as often as all troubles together, as pieces in tolerance are taken to come.
+    let troubles: Vec<Cause> = stories.causes().skip(1).collect();
+    let planted = troubles
+        .iter()
+        .flat_map(|cause| (1..=3).map(move |number| (*cause, number)))
+        .chain((1..=24).map(|number| (Cause::AsDescribed, number)));
+    for (cause, number) in planted {
+        let piece = hidden.on_the_bench(cause, number, gauged);
+        let found = diagnose(&scenario, &setup, &piece, &cuts).expect("readings");
+        let first = found.causes[0];
+        sound += u32::from(first.cause == cause && cause == Cause::AsDescribed);
+        right += f64::from(u8::from(first.cause == cause));
+        told += first.probability;
+        variance += first.probability * (1.0 - first.probability);
+    }
+    assert!(sound >= 22, "{sound} of 24");
+    // Three standard deviations, with 1 for what smoothing and few cuts leave open.
+    assert!(
+        (right - told).abs() < 1.0 + 3.0 * variance.sqrt(),
+        "{right} {told}"
+    );
+}
+
+#[test]
+fn who_missed_the_drawing_has_all_causes_alike_and_who_met_it_a_lathe_in_order_first() {
+    let scenario = scenario("tapered-socket.toml");
+    let setup = plain(&scenario, Feed::Tailstock);
+    let bank = bank(&scenario, setup, 1);
+    let cuts = all_cuts(&bank);
+    let read = |taper: f64| {
+        let mut piece = nothing_read(&scenario, Feed::Tailstock);
+        piece.gauged.taper = Some(Measured {
+            value: taper / 12.0,
+            off: 1e-4 / 12.0,
+        });
+        piece
+    };
+    assert!(met(&scenario, &read(1.985)).is_some_and(|met| met > 0.99));
+    assert!(met(&scenario, &read(2.02)).is_some_and(|met| met < 0.01));
+    assert_eq!(
+        met(&scenario, &nothing_read(&scenario, Feed::Tailstock)),
+        None
+    );
+    let before = |taper: f64| {
+        let found = diagnose(&scenario, &setup, &read(taper), &cuts).expect("readings");
+        let sound = found.causes.iter().find(|l| l.cause == Cause::AsDescribed);
+        (found.met.expect("gauged"), sound.expect("a story").prior)
+    };
+    let ((missed, alike), (well, sound)) = (before(2.03), before(1.985));
+    assert!(missed < 0.01 && (alike - 1.0 / bank.causes().count() as f64).abs() < 1e-2);
+    assert!(well > 0.99 && (sound - 0.5).abs() < 0.01, "{well} {sound}");
 }
