@@ -91,6 +91,9 @@ impl Answered {
     ) -> Vec<Said> {
         let units = self.units();
         let (scenario, chosen) = (&self.scenario, &self.chosen);
+        // A first screen reads the plan played, and tells no other lathes.
+        let played = self.comparison.advised().and_then(|first| first.expect());
+        let spread = spread.filter(|_| played.is_none());
         let of_all = self.comparison.best().is_none() && !chosen.out.is_empty();
         screen::said(&if self.is_best || of_all {
             let all = &self.comparison;

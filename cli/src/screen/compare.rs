@@ -51,7 +51,8 @@ pub fn compare(
             match &way.expect {
                 Some(found) if !detail => {
                     method::in_brief(&mut page, (scenario, comparison), way, found, units);
-                    in_short(&mut page, comparison, found);
+                    chance::afterwards(&mut page, scenario, spread, units, detail);
+                    in_short(&mut page, comparison, found, spread);
                 }
                 found => {
                     if let Some(found) = found {
@@ -82,7 +83,7 @@ pub fn compare(
         if !detail {
             brief.screen(&mut page);
             chance::afterwards(&mut page, scenario, spread, units, detail);
-            in_short(&mut page, comparison, expect);
+            in_short(&mut page, comparison, expect, spread);
             return page;
         }
         expect::first(&mut page, expect, scenario, units);
@@ -279,14 +280,20 @@ impl Brief<'_> {
 }
 
 /// The last line of a first screen.
-fn in_short(page: &mut Document, comparison: &Comparison, expect: &Expect) {
+fn in_short(
+    page: &mut Document,
+    comparison: &Comparison,
+    expect: &Expect,
+    spread: Option<&Spread>,
+) {
     let (version, seed) = (comparison.version, comparison.seed);
+    let lathes = match spread {
+        None => format!(", {} lathes", expect.lathes),
+        spread => chance::tried(spread),
+    };
     page.say(
         "Note:",
-        format!(
-            "{IN_SHORT} More: --detail. (tautway {version}, seed {seed}, {} lathes)",
-            expect.lathes
-        ),
+        format!("{IN_SHORT} More: --detail. (tautway {version}, seed {seed}{lathes})"),
     );
 }
 

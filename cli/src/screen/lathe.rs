@@ -98,9 +98,8 @@ pub fn tested(
                 .as_ref()
                 .map_or("it can't be cut.".to_owned(), |expect| {
                     format!(
-                        "{} {} lathes like yours, cut this way: {}.",
-                        expect::verdict(expect.verdict),
-                        expect::of_100(expect.met().met),
+                        "{} lathes like yours, cut this way: {}.",
+                        expect::in_short(expect),
                         name_of(&expect.way)
                     )
                 })

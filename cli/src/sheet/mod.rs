@@ -47,7 +47,7 @@ pub fn written_without(
     match format {
         SheetFormat::Text => text::write(&page(), Style::FILE),
         SheetFormat::Html => print::html(&page(), (sheet.version, &sheet.job), paper),
-        SheetFormat::Json => as_json(sheet.version, &Value::Null, &json!(sheet)),
+        SheetFormat::Json => as_json(sheet.version, &json!(sheet.way.expect), &json!(sheet)),
     }
 }
 

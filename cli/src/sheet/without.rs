@@ -1,6 +1,7 @@
 //! The sheet of a way without the attachment: top slide, tailstock or centre set over.
 
 use tautway_sim::caution::Caution;
+use tautway_sim::expect::Expect;
 use tautway_sim::method::tailstock::Offset;
 use tautway_sim::method::top_slide::{SetBy, Swivel};
 use tautway_sim::method::{Method, Setting};
@@ -14,6 +15,7 @@ use super::frame::{head, laid_out};
 use super::page::{self, Place, boxes, check, figure, loud, say};
 use super::{after, before};
 use crate::screen;
+use crate::screen::expect as expectation;
 use crate::screen::words::{self, Tapers};
 use tautway_words::{BLANK, Block, Document, strong};
 
@@ -75,6 +77,15 @@ fn way(sheet: &MethodSheet, taper: &str, units: Units) -> Vec<Block> {
     let Some(outcome) = &sheet.way.outcome else {
         return items;
     };
+    if let Some(expect) = &sheet.way.expect {
+        let drawing = &sheet.drawing;
+        let finish = drawing.waves_allowed.is_some();
+        let told = expectation::chances(expect, drawing.kind, finish, units);
+        items.push(say(format!(
+            "{} {told}",
+            strong(expectation::verdict(expect.verdict))
+        )));
+    }
     items.push(say(format!(
         "{taper} Size: {}. Waves: {}.",
         words::size(&sheet.way.setup, outcome, units),
@@ -276,12 +287,25 @@ fn passes(sheet: &MethodSheet, units: Units) -> Vec<Block> {
             .map(|pass| after::row(pass, units))
             .collect(),
     ));
-    items.push(say(format!(
-        "Before finishing: gauge, touch off anew at zero. Before the last: {}, gauge {}, set what \
-         is left. Left {BLANK}",
-        strong("spindle stopped"),
-        strong("cold")
-    )));
+    let (stopped, cold) = (strong("spindle stopped"), strong("cold"));
+    let helps = |expect: &&Expect| expect.gauging_helps();
+    match sheet.way.expect.as_ref().filter(helps) {
+        Some(expect) => {
+            items.push(say(format!(
+                "Before finishing: gauge, touch off anew at zero. Before the last: {stopped}, chips \
+                 out, gauge {cold}; no new touch-off. By {} still left on, {}:",
+                strong("what is"),
+                strong("turn the dial in")
+            )));
+            let mut table = expectation::table(expect, units);
+            table.class = "numbers dial";
+            items.push(Block::Table(table));
+        }
+        None => items.push(say(format!(
+            "Before finishing: gauge, touch off anew at zero. Before the last: {stopped}, gauge \
+             {cold}, set what is left. Left {BLANK}"
+        ))),
+    }
     items
 }
 

@@ -29,10 +29,10 @@ fn flat(text: &str) -> String {
 #[test]
 fn a_long_slow_outside_taper_is_made_with_the_tailstock_over_and_says_what_to_set() {
     let shop = shop("long-mandrel.toml", "toolroom-lathe.toml");
-    let done = shop.run(&["compare", "job.toml", "--trials", "60"]);
+    let done = shop.run(&["compare", "job.toml", "--trials", "60", "--detail"]);
     assert_eq!(code(&done), 0, "{}", err(&done));
     let screen = out(&done);
-    assert!(screen.lines().count() <= 45, "{screen}");
+    assert!(screen.lines().count() <= 60, "{screen}");
     let text = flat(&screen);
     for said in [
         "MAKE IT THIS WAY: between centres with the tailstock set over 0.2760 in toward you.",
@@ -89,7 +89,9 @@ fn a_long_slow_outside_taper_is_made_with_the_tailstock_over_and_says_what_to_se
 #[test]
 fn a_lathe_without_an_attachment_has_the_top_slide_for_a_seat() {
     let shop = shop("valve-seat.toml", "bare-lathe.toml");
-    let done = shop.run(&["compare", "job.toml", "--trials", "50", "--out", "report"]);
+    let done = shop.run(&[
+        "compare", "job.toml", "--trials", "50", "--out", "report", "--detail",
+    ]);
     assert_eq!(code(&done), 0, "{}", err(&done));
     let text = flat(&out(&done));
     for said in [

@@ -9,17 +9,16 @@ use crate::caution::PRELOAD_WARNED;
 use crate::cut::{Options, RunIn, approach};
 use crate::feasibility::reasons;
 use crate::machine::preload::PreloadForce;
-use crate::quantity::{Force, INCH, INCH_PER_FOOT, Length, PSI, Pressure, Quantity, Units, show};
+use crate::quantity::{Force, INCH, INCH_PER_FOOT, Length, PSI, Pressure, Quantity, Units};
 use crate::scenario::defaults::{self, Edge, ToolMaterial};
 use crate::scenario::material::Material;
 use crate::scenario::numbers::preload::SEAL_SHARE;
 use crate::scenario::numbers::{attachment, slide};
-use crate::scenario::{
-    Condition, End, Gauge, GaugeKind, Holding, Kind, Known, Preload, PreloadSource, Scenario, Vary,
-};
+use crate::scenario::{Condition, End, Holding, Known, Preload, PreloadSource, Scenario, Vary};
 use crate::setup::{Feed, Setup};
 
 use super::change::{Arrangement, Change, Effect, SlackOf, Undone};
+use super::eyes::better_eyes;
 use super::source::{Suits, cylinders, offers, size_in_words};
 use super::window::Window;
 
@@ -68,7 +67,7 @@ pub fn changes(now: &Arrangement, hold: Option<Holds>, options: Options) -> Vec<
     let mut all = way_of_cutting(now, options);
     all.extend(slide(&now.scenario));
     all.extend(tool(now, options));
-    all.extend(measuring(&now.scenario));
+    all.extend(better_eyes(&now.scenario));
     all.extend(attachment(&now.scenario));
     all.extend(hold.into_iter().flat_map(|hold| preloads(now, hold)));
     all.sort_by(|a, b| a.minutes.total_cmp(&b.minutes));
@@ -130,53 +129,6 @@ fn way_of_cutting(now: &Arrangement, options: Options) -> Vec<Change> {
             5.0,
             Undone::Easily,
             vec![Effect::SeatByHand],
-        ));
-    }
-    all
-}
-
-/// Better eyes: a gauge between the passes, a finer one, a finer indicator on the guide.
-fn measuring(scenario: &Scenario) -> Vec<Change> {
-    let (job, units) = (&scenario.job, scenario.job.units);
-    let mut all = Vec::new();
-    let (kind, name) = match job.work.kind {
-        Kind::Inside => (GaugeKind::BoreGauge, "a bore gauge"),
-        Kind::Outside => (GaugeKind::Micrometer, "a micrometer"),
-    };
-    let within = defaults::gauge_within(kind);
-    if job.gauge.kind.is_none() || job.gauge.within.si() > WORSE * within.si() {
-        all.push(change(
-            "better-gauge",
-            format!(
-                "gauge before the last pass with {name} good to {} on diameter",
-                within.show(units)
-            ),
-            "how well it reads is common practice, no source",
-            5.0,
-            Undone::Easily,
-            vec![Effect::Gauge {
-                gauge: Gauge {
-                    kind: Some(kind),
-                    within,
-                },
-            }],
-        ));
-    }
-    let fine = match units {
-        Units::Inch => 0.0001 * INCH,
-        Units::Metric => 0.002e-3,
-    };
-    if scenario.lathe.readout_step.si() > WORSE * fine {
-        all.push(change(
-            "finer-indicator",
-            format!(
-                "set and nudge the guide by an indicator of {}",
-                show::dial(Length::from_si(fine), units)
-            ),
-            "half a step either way is left by each setting, a guess",
-            5.0,
-            Undone::Easily,
-            vec![Effect::Indicator { step: fine }],
         ));
     }
     all

@@ -12,5 +12,6 @@ pub mod gain;
 pub mod seat;
 pub mod window;
 pub mod source;
+mod eyes;
 pub mod catalogue;
 pub mod preload;

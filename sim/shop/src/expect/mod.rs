@@ -20,5 +20,6 @@ pub use many::expect;
 pub(crate) use many::{Effort, chance as chance_of, expect_by, expect_of, reach_of};
 pub use plan::{End, Limits, SIZE_TAKEN, alike_at_end, depth_of, planned, size_band};
 pub(crate) use play::Play;
+pub(crate) use record::Times;
 pub use record::{Asked, Cost, Expect, Gauging, LastPass, Middle, Reach, Share};
-pub(crate) use yardstick::{Times, pass_over};
+pub(crate) use yardstick::pass_over;

@@ -4,8 +4,7 @@
 use std::ops::Range;
 
 use super::plan::{End, Limits};
-use super::record::{Fitted, Piece};
-use super::yardstick::Times;
+use super::record::{Fitted, Piece, Times};
 use crate::arithmetic::max;
 use crate::quantity::Quantity;
 use crate::record::{EndMark, Measures};

@@ -202,6 +202,15 @@ pub struct Cost {
     pub expected: f64,
 }
 
+/// What a way takes, min.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Times {
+    /// Setting up and putting back, once for all pieces.
+    pub set_up: f64,
+    /// A finishing pass, from run-in to the dial set for the next.
+    pub pass: f64,
+}
+
 /// How far to turn the dial for the last pass.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct LastPass {

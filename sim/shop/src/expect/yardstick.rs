@@ -2,7 +2,7 @@
 //! it.
 
 use super::play::Play;
-use super::record::{Cost, Gauging};
+use super::record::{Cost, Gauging, Times};
 use crate::cut::{RunIn, approach};
 use crate::quantity::{Quantity, Speed};
 use crate::scenario::{GaugeKind, Scenario};
@@ -26,15 +26,6 @@ fn gauging(kind: GaugeKind) -> f64 {
         GaugeKind::BoreGauge | GaugeKind::TelescopingGauge => 3.0,
         GaugeKind::PlugOrRing => 4.0,
     }
-}
-
-/// What a way takes, min.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Times {
-    /// Setting up and putting back, once for all pieces.
-    pub set_up: f64,
-    /// A finishing pass, from run-in to the dial set for the next.
-    pub pass: f64,
 }
 
 impl Times {

@@ -12,6 +12,7 @@
 //! what they don't. What is left out: how numbers go together once they are told, each by its own
 //! range, and errors of the model itself but for [`MODEL_SHARE`].
 
+mod population;
 mod sampler;
 mod pieces;
 mod told;
@@ -31,7 +32,8 @@ use crate::setup::Setup;
 use crate::study::RangeFault;
 use crate::weighing::LEAST_EFFECTIVE;
 use pieces::Pieces;
-use sampler::{State, sample};
+use population::State;
+use sampler::sample;
 use told::Weighed;
 
 /// What the draws are worth at the end is this share of them, or nothing is told.

@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use super::sampler::State;
+use super::population::State;
 use crate::cut::{Options, Realization};
 use crate::quantity::{Length, Quantity};
 use crate::record::Measures;

@@ -1,7 +1,7 @@
 //! Draws before and after as ranges: below what 2.5, 50 and 97.5 of 100 of a number's values lie.
 
 use super::pieces::Pieces;
-use super::sampler::State;
+use super::population::State;
 use crate::arithmetic::{max, powi};
 use crate::spread::uniform_at;
 use crate::study::Part;

@@ -1,6 +1,6 @@
 //! A change weighed: the plan played on the same lathes before and after.
 
-use super::{Step, What, saved};
+use super::step::{Step, What, saved};
 use crate::advice::catalogue::{Holds, drawn_away};
 use crate::advice::change::{Arrangement, Change};
 use crate::advice::gain::Saved;

@@ -9,7 +9,7 @@
 
 use nalgebra::{DMatrix, DVector};
 
-use super::{Step, What, saved};
+use super::step::{Step, What, saved};
 use crate::after_test::{as_if_done, tells};
 use crate::arithmetic::max;
 use crate::cut::Options;
