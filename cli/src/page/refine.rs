@@ -42,7 +42,9 @@ impl Listener {
 
 /// Refines an answer until all is told or nobody listens.
 pub fn refine(answered: &Answered, pool: &ThreadPool, to: &Listener) {
-    let weighed = answered.is_best.then(|| weighed(answered, pool, to));
+    // Where none can be cut with the attachment, a way without it stands first.
+    let of_all = answered.is_best || answered.comparison.best().is_none();
+    let weighed = of_all.then(|| weighed(answered, pool, to));
     let _ = steps(weighed.as_ref().unwrap_or(answered), pool, to);
 }
 
