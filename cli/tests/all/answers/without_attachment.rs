@@ -68,9 +68,9 @@ fn a_long_slow_outside_taper_is_made_with_the_tailstock_over_and_says_what_to_se
         "a straight test bar as long as the piece between the centres",
         // 3 in of 0.5 in/ft: 0.125 in on diameter.
         "must read, per side 0.0625 in",
-        // 0.015 in of stock, 0.009 in of it finishing.
-        "1 rough 0.0060",
-        "3 finish 0.0030 0.0090 0.0180",
+        // 0.015 in of stock: the plan ends with two of 0.003 in, so roughing leaves 0.012 in.
+        "1 rough 0.0030",
+        "4 last: by table 0.0030 0.0120 0.0240",
         "A dead centre: 600 rpm at most",
         "the dog binds",
         "Tailstock back, proved straight",

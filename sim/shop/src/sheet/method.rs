@@ -163,7 +163,7 @@ impl MethodSheet {
     }
 }
 
-/// Roughing and finishing as dialled from their touch-offs.
+/// Roughing and finishing as dialled from their touch-offs; as in the plan where that was played.
 fn dialled(scenario: &Scenario, way: &MethodWay) -> Vec<SheetPass> {
     let job = &scenario.job.passes;
     let roughing = Stock::new(scenario, &way.setup).roughing();
@@ -193,5 +193,9 @@ fn dialled(scenario: &Scenario, way: &MethodWay) -> Vec<SheetPass> {
             takes: min(takes, set),
         }
     };
-    rough.chain(finish).enumerate().map(of).collect()
+    let all = rough.chain(finish).enumerate().map(of).collect();
+    match &way.expect {
+        Some(expect) => passes::as_planned(all, job, expect),
+        None => all,
+    }
 }

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::compare::Way;
 use crate::cut::withdrawal;
-use crate::expect::alike_at_end;
+use crate::expect::{Expect, alike_at_end};
 use crate::quantity::{INCH, Quantity, Speed, Units};
 use crate::record::Run;
 use crate::scenario::{End, Kind, Passes, Scenario, StartSurface};
@@ -101,9 +101,14 @@ pub(super) fn of(run: &Run, job: &Passes, way: &Way) -> Vec<SheetPass> {
             pass.number = at + 1;
         }
     }
-    let Some(expect) = &way.expect else {
-        return all;
-    };
+    match &way.expect {
+        Some(expect) => as_planned(all, job, expect),
+        None => all,
+    }
+}
+
+/// These passes, the finishing ones as in the plan that was played.
+pub(super) fn as_planned(all: Vec<SheetPass>, job: &Passes, expect: &Expect) -> Vec<SheetPass> {
     let (mut passes, finishing): (Vec<_>, Vec<_>) = all
         .into_iter()
         .partition(|pass| matches!(pass.stage, Stage::Rough | Stage::Again));
