@@ -51,6 +51,11 @@ pub fn compare(
             match &way.expect {
                 Some(found) if !detail => {
                     method::in_brief(&mut page, (scenario, comparison), way, found, units);
+                    let never = comparison.ways.iter().filter(|way| way.forbidden);
+                    let never: Vec<&Way> = never.collect();
+                    if !never.is_empty() {
+                        page.say("Not:", forbidden(&never));
+                    }
                     chance::afterwards(&mut page, scenario, spread, units, detail);
                     in_short(&mut page, comparison, found, spread);
                 }

@@ -181,7 +181,10 @@ impl Comparison {
         options: Options,
         progress: &(dyn Fn(usize, usize) -> bool + Sync),
     ) -> Result<(), RangeFault> {
-        let simulated = |way: &&mut MethodWay| way.outcome.is_some();
+        // A thread's passes are not those of this plan, and its lead suffers where the work stands
+        // askew: without the attachment it is not weighed.
+        let turned = scenario.job.thread.is_none();
+        let simulated = |way: &&mut MethodWay| turned && way.outcome.is_some();
         let played = self.methods.iter_mut().filter(simulated).count();
         let total = self.feasible().count() + played;
         let methods = self.methods.iter_mut().filter(simulated);
