@@ -37,8 +37,8 @@ pub fn compare(plan: &Compare) -> Result<Verdict, Failure> {
     if !lathes.is_part {
         helped(&mut comparison, &read.scenario, options, pool)?;
     }
-    let brief =
-        is_brief(args, lathes) && matches!(comparison.advised(), Some(Advised::Attachment(_)));
+    let first = comparison.advised().and_then(|first| first.expect());
+    let brief = is_brief(args, lathes) && first.is_some();
     let ways = trials::ways(&comparison);
     let study = (&read.scenario, &ways[..], options);
     let out = args.to.out.as_deref();
