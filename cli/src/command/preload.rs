@@ -112,8 +112,14 @@ pub fn preload(args: &plan::Preload) -> Result<Verdict, Failure> {
         held.job.preload = Some(Preload { toward, source });
         play(&held, &setup)
     });
+    // Played in the comparison already, where the way stands for itself there.
+    let compared = comparison.ways.iter().find(|way| way.setup == setup);
+    let without = match compared.and_then(|way| way.expect.clone()) {
+        Some(expect) => expect,
+        None => play(&bare, &setup)?,
+    };
     let plan = screen::ByPlan {
-        without: play(&bare, &setup)?,
+        without,
         held: held.transpose()?,
         best: match &first.expect {
             Some(expect) => expect.clone(),

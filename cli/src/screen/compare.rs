@@ -13,7 +13,7 @@ use tautway_sim::setup::{Pull, Side};
 use tautway_sim::verdict::NOT_SEEN;
 
 use super::way::{Told, heading, matter, recommended};
-use super::{begin, chance, expect, method, way, words, worth};
+use super::{begin, chance, expect, method, stop_if, way, words, worth};
 use crate::trials::{MethodTried, Spread};
 use tautway_words::{Document, Role};
 
@@ -170,15 +170,7 @@ impl Brief<'_> {
             words::tool(&best.tool, best.setup.kind)
         );
         page.say_as(Role::Advice, "CUT IT THIS WAY:", how);
-        if let Some((first, others)) = best.cautions.split_first() {
-            let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
-            let also = if others.is_empty() {
-                String::new()
-            } else {
-                format!(" Also watch: {}.", others.join("; "))
-            };
-            page.stop_if(format!("{}.{also}", first.stop_if));
-        }
+        stop_if(page, &best.cautions);
         page.say("Start", begin::briefly(&best.start, &best.setup, units));
         page.say("Aim", self.aim());
         expect::last_passes(page, self.expect, expect::GUIDE_AND_GIB, units);
@@ -238,7 +230,7 @@ impl Brief<'_> {
             .filter_map(|way| Some((way, way.expect.as_ref().filter(near)?)))
             .min_by(|a, b| a.1.cost.expected.total_cmp(&b.1.cost.expected));
         let units = self.told.units;
-        let without = method::runner_up(units, &self.comparison.methods, self.expect);
+        let without = method::runner_up(units, self.comparison.methods.iter(), self.expect);
         let cheaper = |(cost, _): &(f64, String)| {
             second.is_none_or(|(_, expect)| *cost < expect.cost.expected)
         };

@@ -11,7 +11,7 @@ use tautway_sim::record::Outcome;
 use tautway_sim::scenario::{Origin, Scenario, Toward};
 use tautway_sim::verdict::NOT_SEEN;
 
-use super::{chance, expect, hurts, way, words};
+use super::{chance, expect, hurts, stop_if, way, words};
 use crate::trials::MethodTried;
 use tautway_words::{Document, Role};
 
@@ -121,15 +121,13 @@ pub fn set_in_words(way: &MethodWay, units: Units) -> String {
 
 /// The first of the ways without the attachment that can be cut, in short, beside a cost, and
 /// its own.
-pub(super) fn runner_up(
+pub(super) fn runner_up<'a>(
     units: Units,
-    ways: &[MethodWay],
+    mut ways: impl Iterator<Item = &'a MethodWay>,
     beside: &Expect,
 ) -> Option<(f64, String)> {
     let near = |expect: &Expect| expect.met().met >= 0.5 * beside.met().met;
-    let way = ways
-        .iter()
-        .find(|way| way.expect.as_ref().is_some_and(near))?;
+    let way = ways.find(|way| way.expect.as_ref().is_some_and(near))?;
     let found = way.expect.as_ref()?;
     Some((
         found.cost.expected,
@@ -157,15 +155,7 @@ pub(super) fn in_brief(
         "MAKE IT THIS WAY:",
         format!("{}.", whole(way, units)),
     );
-    if let Some((first, others)) = way.cautions.split_first() {
-        let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
-        let also = if others.is_empty() {
-            String::new()
-        } else {
-            format!(" Also watch: {}.", others.join("; "))
-        };
-        page.stop_if(format!("{}.{also}", first.stop_if));
-    }
+    stop_if(page, &way.cautions);
     for (label, text) in to_set(&told, setting) {
         page.say(label, &text);
     }
@@ -180,13 +170,9 @@ pub(super) fn in_brief(
             expect::beside(expect, found)
         ))
     });
-    let others: Vec<MethodWay> = comparison
-        .methods
-        .iter()
-        .filter(|other| other.method != way.method)
-        .cloned()
-        .collect();
-    if let Some(second) = attachment.or_else(|| Some(runner_up(units, &others, found)?.1)) {
+    let methods = comparison.methods.iter();
+    let others = methods.filter(|other| other.method != way.method);
+    if let Some(second) = attachment.or_else(|| Some(runner_up(units, others, found)?.1)) {
         page.say("Runner-up:", format!("{second}."));
     }
     let out = comparison.ways.first().and_then(|way| way.out.first());

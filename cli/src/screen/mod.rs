@@ -74,6 +74,20 @@ pub fn said(document: &Document) -> Vec<Said> {
     of.collect()
 }
 
+/// The worst caution of a way, the others by name.
+fn stop_if(page: &mut Document, cautions: &[Caution]) {
+    let Some((first, others)) = cautions.split_first() else {
+        return;
+    };
+    let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
+    let also = if others.is_empty() {
+        String::new()
+    } else {
+        format!(" Also watch: {}.", others.join("; "))
+    };
+    page.stop_if(format!("{}.{also}", first.stop_if));
+}
+
 /// Every caution with what to do about it.
 fn hurts(page: &mut Document, cautions: &[Caution]) {
     page.lead("What can hurt:");
