@@ -271,7 +271,7 @@ impl Brief<'_> {
         Some(format!(
             "{}: {}{floats}.",
             words::beside(&bad.setup, &self.best.setup),
-            expect::of_100(expect.met().met)
+            expect::of_100(&expect.met())
         ))
     }
 }

@@ -11,20 +11,37 @@ use super::words;
 /// Beyond this doubt, either way, a chance is told with where it may lie.
 const TOLD_FROM: f64 = 0.02;
 
-/// So many of 100, never surer than lathes were tried.
-pub fn of_100(share: f64) -> String {
-    if share >= 0.995 {
+/// Up to this doubt, either way, a chance is told to one of 100; beyond it to five.
+const TO_ONE: f64 = 0.015;
+/// Nearer to none and to all than this it is told to one all the same.
+const NEAR_AN_END: f64 = 0.025;
+
+/// So many of 100, never surer than lathes were tried and in the digits that hold.
+pub fn of_100(share: &Share) -> String {
+    if share.met >= 0.995 {
         "all but 1 of 100".to_owned()
-    } else if share < 0.005 {
+    } else if share.met < 0.005 {
         "none of 100".to_owned()
     } else {
-        format!("{:.0} of 100", 100.0 * share)
+        format!("{} of 100", bare(share))
     }
 }
 
 /// The same bare, for a second figure.
-fn bare(share: f64) -> String {
-    format!("{:.0}", 100.0 * share)
+fn bare(share: &Share) -> u32 {
+    held(share.met, share)
+}
+
+/// A share of 100 in the digits that its doubt leaves: on other lathes drawn alike it comes out the
+/// same or the next.
+fn held(of: f64, doubt: &Share) -> u32 {
+    let coarse = 0.5 * (doubt.high - doubt.low) > TO_ONE;
+    let unit = if coarse && of > NEAR_AN_END && of < 1.0 - NEAR_AN_END {
+        5.0
+    } else {
+        1.0
+    };
+    (unit * (100.0 * of / unit).round()) as u32
 }
 
 /// Where it may lie, where that is wide.
@@ -32,7 +49,24 @@ fn doubt(share: &Share) -> String {
     if 0.5 * (share.high - share.low) <= TOLD_FROM {
         return String::new();
     }
-    format!(" ({} to {})", bare(share.low), bare(share.high))
+    let [low, high] = [share.low, share.high].map(|end| held(end, share));
+    format!(" ({low} to {high})")
+}
+
+/// What is missed of 100, by kind, so that they and what is met come to 100: what weighs most takes
+/// what rounding leaves.
+fn missed<'a>(met: &Share, kinds: &[(f64, &'a str)]) -> Vec<(u32, &'a str)> {
+    let mut told: Vec<(u32, &str)> = kinds
+        .iter()
+        .filter(|(share, _)| *share >= 0.005)
+        .map(|(share, words)| ((100.0 * share).round() as u32, *words))
+        .collect();
+    if let Some(most) = (0..told.len()).max_by_key(|i| (told[*i].0, usize::MAX - i)) {
+        let others: u32 = told.iter().map(|(count, _)| count).sum::<u32>() - told[most].0;
+        told[most].0 = 100_u32.saturating_sub(bare(met) + others);
+    }
+    told.retain(|(count, _)| *count > 0);
+    told
 }
 
 /// The verdict's name.
@@ -56,7 +90,7 @@ fn told(expect: &Expect) -> &Share {
 
 /// Verdict and chance, as every voice begins.
 pub fn in_short(expect: &Expect) -> String {
-    format!("{} {}", verdict(expect.verdict), of_100(told(expect).met))
+    format!("{} {}", verdict(expect.verdict), of_100(told(expect)))
 }
 
 /// What is counted.
@@ -75,7 +109,7 @@ pub fn chances(expect: &Expect, kind: Kind, finish: bool, units: Units) -> Strin
     let helps = expect.gauging_helps();
     let (counts, dial) = (counted(finish), &expect.by_dial);
     let of = told(expect);
-    let (so_many, doubt) = (of_100(of.met), doubt(of));
+    let (so_many, doubt) = (of_100(of), doubt(of));
     let mut text = format!("{so_many}{doubt} lathes like yours, {counts}");
     let decided = match expect.decided_by {
         Some(Asked::Taper) => "taper",
@@ -94,22 +128,21 @@ pub fn chances(expect: &Expect, kind: Kind, finish: bool, units: Units) -> Strin
             text.push_str(&format!("; the {decided} decides. {why}"));
         }
         _ => {
-            text.push_str(&format!("; by the dial alone {}.", bare(dial.met)));
-            let mut missed = Vec::new();
-            if gauged.scrap >= 0.005 {
-                let big = match kind {
-                    Kind::Inside => "too big",
-                    Kind::Outside => "too small",
-                };
-                missed.push(format!("{} scrap ({big})", bare(gauged.scrap)));
-            }
-            if gauged.rework >= 0.005 {
-                missed.push(format!("{} for another pass", bare(gauged.rework)));
-            }
+            text.push_str(&format!("; by the dial alone {}.", bare(dial)));
+            let scrap = match kind {
+                Kind::Inside => "scrap (too big)",
+                Kind::Outside => "scrap (too small)",
+            };
             let otherwise = 1.0 - met.met - gauged.scrap - gauged.rework;
-            if otherwise >= 0.005 {
-                missed.push(format!("{} off in taper or finish", bare(otherwise)));
-            }
+            let kinds = [
+                (gauged.scrap, scrap),
+                (gauged.rework, "for another pass"),
+                (otherwise, "off in taper or finish"),
+            ];
+            let missed: Vec<String> = missed(&met, &kinds)
+                .into_iter()
+                .map(|(count, words)| format!("{count} {words}"))
+                .collect();
             if !missed.is_empty() {
                 text.push_str(&format!(" Gauged, {}.", missed.join(", ")));
             }
@@ -200,7 +233,7 @@ pub fn table(expect: &Expect, units: Units) -> Table {
 pub fn beside(expect: &Expect, other: &Expect) -> String {
     format!(
         "{}, {:.0} min to {:.0}",
-        of_100(expect.met().met),
+        of_100(&expect.met()),
         expect.cost.expected,
         other.cost.expected
     )
@@ -226,24 +259,27 @@ pub fn finish(expect: &Expect, units: Units) -> String {
 
 /// What the passes before the gauge leave.
 pub fn leaves(expect: &Expect, units: Units) -> String {
-    let left = &expect.left;
+    let [low, high] = words::ends([expect.left.low, expect.left.high], units);
     let of = match expect.alike {
         2 => "the first",
         _ => "those before the gauge",
     };
-    let leaves = if expect.alike == 2 { "leaves" } else { "leave" };
-    if left.low >= 0.0 {
-        format!(
-            "{of} {leaves} {} to {} per side",
-            words::bare_height(left.low, units),
-            words::height(left.high, units)
-        )
+    let one = expect.alike == 2;
+    let bare = |m: f64| words::bare_height(m, units);
+    if low >= 0.0 {
+        let leaves = if one { "leaves" } else { "leave" };
+        let high = words::height(high, units);
+        format!("{of} {leaves} {} to {high} per side", bare(low))
     } else {
-        format!(
-            "{of} {} from {} too deep to {} left on",
-            if expect.alike == 2 { "ends" } else { "end" },
-            words::bare_height(left.low, units),
-            words::height(left.high, units)
-        )
+        let ends = if one { "ends" } else { "end" };
+        let high = words::height(high, units);
+        if expect.left.high < 0.0 {
+            return format!(
+                "{of} {ends} {} to {} too deep",
+                high,
+                words::height(low, units)
+            );
+        }
+        format!("{of} {ends} from {} too deep to {high} left on", bare(low))
     }
 }

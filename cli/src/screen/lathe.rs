@@ -144,7 +144,7 @@ pub fn next(scenario: &Scenario, way: &Way) -> Document {
         page.say("NEXT:", "no test tells anything that isn't known.");
         return page;
     };
-    let then = |step: &Step| format!("{} then", expect::of_100(step.met.met));
+    let then = |step: &Step| format!("{} then", expect::of_100(&step.met));
     let pieces = scenario.job.pieces;
     let so_many = if pieces == 1 {
         "one piece".to_owned()

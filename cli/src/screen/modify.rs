@@ -307,7 +307,7 @@ fn line(place: usize, report: &Report<'_>) -> String {
             format!(
                 "{what} {:.1} min a piece, {} then by the plan",
                 saved.minutes.abs(),
-                expect::of_100(saved.met.met)
+                expect::of_100(&saved.met)
             ),
         );
     }

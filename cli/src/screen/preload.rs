@@ -61,7 +61,7 @@ impl ByPlan {
             held,
             best,
         } = self;
-        let chance = |expect: &Expect| expect::of_100(expect.met().met);
+        let chance = |expect: &Expect| expect::of_100(&expect.met());
         let held = held
             .as_ref()
             .map_or(String::new(), |held| format!(", so held {}", chance(held)));

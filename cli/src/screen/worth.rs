@@ -1,6 +1,6 @@
 //! What would help a job: what to measure or to mend first, what brings the drawing in reach.
 
-use tautway_sim::expect::{Asked, Expect, Reach};
+use tautway_sim::expect::{Asked, Expect};
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::{Kind, Scenario, Work};
 use tautway_sim::worth::{Ask, Step, What, Worth, asked};
@@ -29,11 +29,11 @@ pub fn first(
     scenario: &Scenario,
     units: Units,
 ) -> (&'static str, String) {
-    if !matches!(expect.verdict, Reach::InReach | Reach::InReachIfGauged) {
+    if !expect.verdict.is_reached() {
         return ("To get there:", brings(worth, expect, scenario, units));
     }
     let pieces = scenario.job.pieces;
-    let of = |step: &Step| format!("{} then", of_100(step.met.met));
+    let of = |step: &Step| format!("{} then", of_100(&step.met));
     if let Some(step) = worth.first() {
         let label = match step.what {
             What::Test(_) => "Measure first:",
@@ -79,14 +79,14 @@ fn brings(worth: &Worth, expect: &Expect, scenario: &Scenario, units: Units) -> 
     let mut told: Vec<String> = steps
         .iter()
         .take(BRINGS)
-        .map(|step| format!("{}: {}", name(step), of_100(step.met.met)))
+        .map(|step| format!("{}: {}", name(step), of_100(&step.met)))
         .collect();
     let work = &scenario.job.work;
     if let Some(ask) = asked(expect, work) {
         told.push(format!(
             "ask for {}: {}",
             wider(&ask, work, Tapers::of(scenario, units), units),
-            of_100(ask.met.met)
+            of_100(&ask.met)
         ));
     }
     if !told.is_empty() {
@@ -98,7 +98,7 @@ fn brings(worth: &Worth, expect: &Expect, scenario: &Scenario, units: Units) -> 
         .max_by(|a, b| a.met.met.total_cmp(&b.met.met))
         .filter(|step| step.met.met > expect.met().met);
     let most = most.map_or(String::new(), |step| {
-        format!(" Most: {}, {}.", name(step), of_100(step.met.met))
+        format!(" Most: {}, {}.", name(step), of_100(&step.met))
     });
     format!("no one test or change does it.{most}")
 }

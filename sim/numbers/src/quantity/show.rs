@@ -3,7 +3,7 @@
 //! [`Quantity::show`] suits a number that stands alone. The functions here are for the places
 //! where the shop has its own way of saying it: a dial, a run-in, a taper in every form.
 
-use crate::arithmetic::max;
+use crate::arithmetic::{log10, max, powf};
 
 use serde::Serialize;
 
@@ -52,6 +52,22 @@ pub fn per_side(distance: Length, units: Units) -> String {
         }
         _ => format!("{} per side", distance.show(units)),
     }
+}
+
+/// The least step of 1, 2 or 5 and their tens, in shop units, that is not under a length, m.
+pub fn round_step(not_under: f64, units: Units) -> f64 {
+    let unit = match units {
+        Units::Inch => INCH,
+        Units::Metric => 1e-3,
+    };
+    // A hair over a step is the arithmetic, not the length.
+    let wanted = max(not_under, f64::MIN_POSITIVE) / unit * (1.0 - 1e-9);
+    let decade = powf(10.0, log10(wanted).floor());
+    let step = [1.0, 2.0, 5.0].map(|round| round * decade);
+    unit * step
+        .into_iter()
+        .find(|step| *step >= wanted)
+        .unwrap_or(10.0 * decade)
 }
 
 /// How far to wind the carriage back before a cut: rounded *up* to 1/8 in (`1 1/4 in`) or to 1 mm

@@ -11,7 +11,8 @@ use super::play::Play;
 use super::record::{FLOATS, Fitted, LastPass, Piece};
 use crate::arithmetic::{clamp, max, min};
 use crate::measure::filter::line_through;
-use crate::quantity::{INCH, Units};
+use crate::quantity::Units;
+use crate::quantity::show::round_step;
 use crate::record::Measures;
 
 /// Cutting too far weighs so much more than leaving on as aim is taken (a guess: a new piece
@@ -19,8 +20,10 @@ use crate::record::Measures;
 const TOO_FAR: f64 = 1.5;
 /// How far about a limit a lathe counts in part, against half of the tolerance.
 const SMOOTH: f64 = 0.3;
-/// Rows of the table.
-const ROWS: usize = 4;
+/// Rows lie no closer than a tenth of a thou, or 2 um, m.
+const FINEST: f64 = 2e-6;
+/// Rows of the table, at least and at most.
+const ROWS: std::ops::RangeInclusive<usize> = 3..=6;
 
 /// How much of a turn of the dial the last pass follows on lathes like the one described.
 pub(super) fn follows(play: &Play<'_>, lathes: Range<u64>) -> f64 {
@@ -97,26 +100,37 @@ pub(super) fn fit(play: &Play<'_>, follows: f64, found: &[(f64, [Measures; 2])])
 }
 
 impl Fitted {
-    /// Rows of the table over what such lathes read, in steps a person reads.
+    /// Rows of the table over what such lathes read, at readings that are round to a person: they
+    /// stand where they do on other lathes drawn alike.
     pub(super) fn rows(&self, played: &[Piece], play: &Play<'_>) -> Vec<[f64; 2]> {
-        let step = match play.scenario.job.units {
-            Units::Inch => 0.0001 * INCH,
-            Units::Metric => 2e-6,
-        };
         let mut reads: Vec<f64> = played.iter().map(|one| one.read).collect();
         reads.sort_by(f64::total_cmp);
         let at = |share: f64| reads[(share * (reads.len() - 1) as f64) as usize];
         let (low, high) = (max(at(0.025), 0.0), max(at(0.975), 0.0));
-        let apart = max((high - low) / (ROWS - 1) as f64, step);
-        let apart = (apart / step).ceil() * step;
-        let first = (low / step).floor() * step;
         let last_pass = &self.last_pass;
-        (0..ROWS)
+        let (first, rows, step) = round_rows(low, high, FINEST, play.scenario.job.units);
+        (first..first + rows)
             .map(|i| {
-                let read = first + apart * i as f64;
+                let read = step * i as f64;
                 [read, last_pass.turn(read)]
             })
             .collect()
+    }
+}
+
+/// The first row, as a multiple of the step, how many, and the step: the least round one, from this
+/// on, that leaves not too many.
+fn round_rows(low: f64, high: f64, least: f64, units: Units) -> (usize, usize, f64) {
+    let mut step = round_step(least, units);
+    loop {
+        // A reading a hair beyond a row is that row's.
+        let first = (low / step + 0.25).floor() as usize;
+        let last = (high / step - 0.25).ceil() as usize;
+        let rows = (last.saturating_sub(first) + 1).max(*ROWS.start());
+        if rows <= *ROWS.end() {
+            return (first, rows, step);
+        }
+        step = round_step(1.5 * step, units);
     }
 }
 

@@ -17,6 +17,9 @@ use crate::study::{PER_TURN, RangeFault, Study};
 
 /// Lathes on which the plan is played.
 const LATHES: u64 = 320;
+/// So many are enough where the chance is surely less than this.
+const ENOUGH: u64 = 96;
+const HOPELESS: f64 = 0.4;
 /// Number of the first lathe that a rule is fitted on, which no play meets, and how many.
 const FIRST_FITTED: u64 = 1_000_001;
 const FITTED: u64 = 128;
@@ -119,10 +122,26 @@ fn played(play: &Play, follows: f64, effort: Effort) -> Expect {
     let cut = play.cut(numbers.clone(), &fit::plainly);
     let rule = fit::fit(play, follows, &cut);
     let played = match effort {
-        Effort::Whole => play.all(1..LATHES + 1, &rule),
+        Effort::Whole => {
+            let mut pieces = play.all(1..ENOUGH + 1, &rule);
+            if !is_hopeless(play, &pieces) {
+                pieces.extend(play.all(ENOUGH + 1..LATHES + 1, &rule));
+            }
+            pieces
+        }
         Effort::Quick(_) => play.turned_further(numbers, cut, &rule),
     };
     summed(play, played, rule)
+}
+
+/// Whether a way is surely no good, by dial and with gauging.
+fn is_hopeless(play: &Play, pieces: &[Piece]) -> bool {
+    let ends: [&dyn Fn(&Piece) -> End; 2] =
+        [&|one| one.by_dial, &|one| one.end(play.gauge.is_some())];
+    ends.iter().all(|end| {
+        let met = pieces.iter().filter(|one| play.limits.met(&end(one)));
+        chance(met.count() as u64, pieces.len() as u64).high < HOPELESS
+    })
 }
 
 fn summed(play: &Play, played: Vec<Piece>, rule: Fitted) -> Expect {

@@ -57,6 +57,13 @@ pub enum Reach {
     OutOfReach,
 }
 
+impl Reach {
+    /// Whether the drawing is, by the dial or gauged.
+    pub fn is_reached(self) -> bool {
+        matches!(self, Self::InReach | Self::InReachIfGauged)
+    }
+}
+
 /// What the drawing asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]

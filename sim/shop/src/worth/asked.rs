@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::expect::{Asked, Expect, Limits, Reach, Share, chance_of, reach_of};
+use crate::expect::{Asked, Expect, Limits, Share, chance_of, reach_of};
 use crate::scenario::Work;
 
 /// Tolerances tried, as multiples of the drawing's.
@@ -26,7 +26,7 @@ pub struct Ask {
 /// The least wider tolerance of what decides that brings the drawing in reach; none where it is, or
 /// where none does.
 pub fn asked(expect: &Expect, work: &Work) -> Option<Ask> {
-    if matches!(expect.verdict, Reach::InReach | Reach::InReachIfGauged) {
+    if expect.verdict.is_reached() {
         return None;
     }
     let of = expect.decided_by?;
@@ -55,11 +55,7 @@ pub fn asked(expect: &Expect, work: &Work) -> Option<Ask> {
         let ends = expect.pieces.iter().map(|piece| piece.end(expect.gauged));
         let count = ends.filter(|end| then.met(end)).count() as u64;
         let met = chance_of(count, expect.lathes);
-        matches!(
-            reach_of(expect, met),
-            Reach::InReach | Reach::InReachIfGauged
-        )
-        .then_some(Ask {
+        reach_of(expect, met).is_reached().then_some(Ask {
             of,
             times,
             low,

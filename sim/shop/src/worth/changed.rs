@@ -6,7 +6,7 @@ use crate::advice::change::{Arrangement, Change};
 use crate::advice::gain::Saved;
 use crate::advice::source::LINE;
 use crate::advice::window::{Needs, Window, plain_rule};
-use crate::arithmetic::clamp;
+use crate::arithmetic::{clamp, max};
 use crate::cut::{Options, approach};
 use crate::expect::{Effort, Expect, Limits, chance_of, expect_of, reach_of};
 use crate::feasibility::reasons;
@@ -22,7 +22,12 @@ const MARGIN: f64 = 0.2;
 
 /// Fewer lathes than what is told of a way rests on: before and after are cut on the same, so that
 /// the difference is surer than either.
-const FEW: Effort = Effort::Quick(160);
+const FEW: u64 = 160;
+/// So many are enough where none of them shows that the change could pay or bring the drawing in
+/// reach.
+const FEWER: u64 = 40;
+/// What so many lathes might not have shown, as spoilt pieces among them.
+const UNSEEN: f64 = 1.5;
 /// Lathes that show whether a change does anything at all.
 const PROBES: std::ops::Range<u64> = 1..9;
 /// Less than this share of a tolerance is nothing.
@@ -32,7 +37,8 @@ const NOTHING: f64 = 0.01;
 pub struct Before<'a> {
     now: &'a Arrangement,
     expect: &'a Expect,
-    few: Expect,
+    /// The fewer, and the few.
+    plays: [Expect; 2],
     probes: Vec<Measures>,
     options: Options,
 }
@@ -48,7 +54,7 @@ impl<'a> Before<'a> {
         options: Options,
     ) -> Result<Self, RangeFault> {
         Ok(Self {
-            few: expect_of(&now.scenario, &now.setup, now.by_hand, FEW, options)?,
+            plays: [played(now, FEWER, options)?, played(now, FEW, options)?],
             probes: probes(now, options)?,
             now,
             expect,
@@ -67,16 +73,19 @@ impl<'a> Before<'a> {
             return Ok(None);
         }
         let limits = Limits::new(&then.scenario.job.work);
-        let before = self.few.each_costs(&limits);
-        let found = if self.shows(&then, &limits)? {
-            &expect_of(&then.scenario, &then.setup, then.by_hand, FEW, self.options)?
+        let minutes = change.minutes / self.now.scenario.job.pieces as f64;
+        let difference = if self.shows(&then, &limits)? {
+            let [fewer, few] = &self.plays;
+            let found = difference(fewer, &played(&then, FEWER, self.options)?, &limits);
+            if self.might_do(&found, minutes) {
+                difference(few, &played(&then, FEW, self.options)?, &limits)
+            } else {
+                found
+            }
         } else {
-            &self.few
+            Difference::default()
         };
-        let later = found.each_costs(&limits);
-        let gains: Vec<f64> = before.iter().zip(&later).map(|(b, l)| b - l).collect();
-        let (mean, doubt) = saved(&gains);
-        let more = found.met().met - self.few.met().met;
+        let Difference { mean, doubt, more } = difference;
         let met = clamp(self.expect.met().met + more, 0.0, 1.0);
         let met = chance_of(
             (met * self.expect.lathes as f64).round() as u64,
@@ -90,7 +99,7 @@ impl<'a> Before<'a> {
             minutes: change.minutes,
             met,
             verdict: reach_of(self.expect, met),
-            saves: mean - change.minutes / self.now.scenario.job.pieces as f64,
+            saves: mean - minutes,
             doubt,
         }))
     }
@@ -106,6 +115,15 @@ impl<'a> Before<'a> {
             minutes: step.gain(pieces),
             doubt: step.doubt,
         }))
+    }
+
+    /// Whether a difference found on the fewer lathes leaves open that the change pays, or that it
+    /// brings in reach what is not.
+    fn might_do(&self, found: &Difference, minutes: f64) -> bool {
+        let unseen = UNSEEN * self.expect.cost.spoilt / FEWER as f64;
+        let pays = found.mean + 2.0 * max(found.doubt, unseen) > minutes;
+        let brings = !self.expect.verdict.is_reached() && found.more > 0.0;
+        pays || brings
     }
 
     /// Whether some lathe cuts, or is gauged, otherwise then.
@@ -128,6 +146,33 @@ impl<'a> Before<'a> {
                 || (a.waves - b.waves).abs() > NOTHING * limits.waves.unwrap_or(NOT_SEEN)
         }))
     }
+}
+
+/// What the same lathes make of a job before and after.
+#[derive(Clone, Copy, Default)]
+struct Difference {
+    /// Saved a piece, min, and what so many lathes leave open of it.
+    mean: f64,
+    doubt: f64,
+    /// In tolerance then, less before.
+    more: f64,
+}
+
+fn difference(before: &Expect, after: &Expect, limits: &Limits) -> Difference {
+    let costs = [before, after].map(|of| of.each_costs(limits));
+    let gains: Vec<f64> = costs[0].iter().zip(&costs[1]).map(|(b, a)| b - a).collect();
+    let (mean, doubt) = saved(&gains);
+    Difference {
+        mean,
+        doubt,
+        more: after.met().met - before.met().met,
+    }
+}
+
+/// The plan of an arrangement on the first lathes.
+fn played(of: &Arrangement, lathes: u64, options: Options) -> Result<Expect, RangeFault> {
+    let effort = Effort::Quick(lathes);
+    expect_of(&of.scenario, &of.setup, of.by_hand, effort, options)
 }
 
 /// The job's own finishing passes on a few lathes.

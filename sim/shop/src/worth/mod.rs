@@ -19,7 +19,7 @@ pub use tested::known;
 use crate::advice::catalogue::changes;
 use crate::advice::change::{Arrangement, Change, Effect};
 use crate::cut::Options;
-use crate::expect::{Expect, Reach};
+use crate::expect::Expect;
 use crate::parallel::*;
 use crate::scenario::Scenario;
 use crate::shop_tests::Test;
@@ -38,7 +38,7 @@ pub fn worth(now: &Arrangement, expect: &Expect, options: Options) -> Result<Wor
         .into_par_iter()
         .filter_map(|test| known(&now.scenario, expect, test, options).transpose())
         .collect::<Result<Vec<Step>, RangeFault>>()?;
-    let reached = matches!(expect.verdict, Reach::InReach | Reach::InReachIfGauged);
+    let reached = expect.verdict.is_reached();
     // No change saves more than all that goes wrong now.
     let most = expect.cost.expected - expect.cost.minutes;
     let pieces = now.scenario.job.pieces as f64;

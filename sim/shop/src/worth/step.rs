@@ -67,8 +67,9 @@ impl Step {
 
     /// Whether it brings a drawing in reach that is not, and by more than the turn of a hair.
     pub fn brings(&self, now: &Expect) -> bool {
-        let reached = |reach| matches!(reach, Reach::InReach | Reach::InReachIfGauged);
-        reached(self.verdict) && !reached(now.verdict) && self.met.met > now.met().met + TELLS
+        self.verdict.is_reached()
+            && !now.verdict.is_reached()
+            && self.met.met > now.met().met + TELLS
     }
 }
 
