@@ -215,9 +215,9 @@ fn depth<R: Lanes>(e: R, surface: R, turn_ago: R) -> (R, R) {
 
 /// Share by which the main force grows or falls over the whole reach at most, the hardness apart.
 const GROWS: f64 = 0.11;
-/// Share of the main force that must be left before the slide is fed the other way, where the drag
-/// bends.
-const TURNS: f64 = 0.1;
+/// The feed force is so many times what it may change over the whole reach, or the slide might be fed
+/// the other way, where the drag bends; by the slopes, so twice for what they leave out.
+const TURNS: f64 = 2.0;
 
 impl<'a, P: Copy> Cut<'a, f64, P> {
     /// The same machine with other conditions at the edge.
@@ -264,7 +264,11 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
         let room = ways.simd_abs() - harder;
         let whole = R::splat(GROWS) * (press * main).simd_abs();
         let narrow = (room / whole).select(room.simd_lt(whole), one);
-        let bends = room.simd_le(zero) | feed.simd_abs().simd_lt(R::splat(TURNS) * main.simd_abs());
+        let feeds = |i: usize| (self.hardness * slopes.feed[i] + slopes.own_feed[i]).simd_abs();
+        let changes = slopes.reach[0].times_plus(feeds(1), slopes.reach[1] * feeds(2));
+        let changes = share * R::splat(HARDER).times_plus(slopes.feed[0].simd_abs(), changes);
+        let turns = feed.simd_abs().simd_lt(R::splat(TURNS) * changes);
+        let bends = room.simd_le(zero) | turns;
         let (over_main, over_feed) = (share * rubs.over_main, share * rubs.over_feed);
         let off_centre = self.acting.off_centre(share);
         let both = |a: Taylor2<R>, a_share: R, b: Taylor2<R>, b_share: R| -> Taylor2<R> {
