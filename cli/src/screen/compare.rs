@@ -235,7 +235,7 @@ impl Brief<'_> {
             second.is_none_or(|(_, expect)| *cost < expect.cost.expected)
         };
         if let Some((_, set)) = without.filter(cheaper) {
-            return Some(format!("without the attachment, {set}."));
+            return Some(format!("{set}."));
         }
         second.map(|(way, expect)| {
             format!(
@@ -385,12 +385,11 @@ fn forbidden(never: &[&Way]) -> String {
         _ => names.join("; "),
     };
     let because = if never.iter().any(|way| pushes_in(&way.cautions)) {
-        "the preload as it acts now pushes the tool into the work. Turn it round before you think \
-         of cutting so"
+        "the preload pushes the tool into the work. Turn it round first"
     } else {
         "the preload is too strong for a cross-slide"
     };
-    format!("{names}: never, however it looks: {because}.")
+    format!("{names}: never, however good: {because}.")
 }
 
 fn why(best: &Way, run: &Run, comparison: &Comparison, units: Units) -> String {

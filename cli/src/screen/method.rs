@@ -358,7 +358,7 @@ fn whole(way: &MethodWay, units: Units) -> String {
             toward(set)
         ),
         Some(Setting::Swivel(set)) => format!(
-            "with the top slide set over {} per side, fed by hand along the side",
+            "top slide set over {} per side, fed by hand",
             angle(set, units)
         ),
         _ => short(way, units),
@@ -419,12 +419,11 @@ fn to_set(told: &Told<'_>, setting: &Setting) -> Vec<(&'static str, String)> {
             let across = Angle::from_si(std::f64::consts::FRAC_PI_2 - set.angle).show(units);
             let by = match set.set_by {
                 SetBy::Marks => format!(
-                    "by its marks: they leave +-{} of taper, which will do",
+                    "by its marks: they leave +-{}, which will do",
                     tapers.difference(set.by_marks)
                 ),
                 SetBy::Indicator => format!(
-                    "with an indicator along a master or sine bar, to +-{} of taper: its marks \
-                     alone leave +-{}",
+                    "with an indicator along a master or sine bar, to +-{}: its marks leave +-{}",
                     tapers.difference(set.by_indicator),
                     tapers.difference(set.by_marks)
                 ),
@@ -432,8 +431,8 @@ fn to_set(told: &Told<'_>, setting: &Setting) -> Vec<(&'static str, String)> {
             vec![(
                 "Set over",
                 format!(
-                    "{} from the line of the spindle ({across} where the marks count from across \
-                     the bed), {by}. Travel needed {}, there are {}.",
+                    "{} from the spindle's line ({across} where marks count from across the \
+                     bed), {by}. Travel {} of {}.",
                     angle(set, units),
                     words::about(set.needs, units),
                     words::about(set.has, units)

@@ -6,7 +6,7 @@ use tautway_sim::heat::Heat;
 use tautway_sim::quantity::{FOOT, Quantity, Units};
 use tautway_sim::scenario::PreloadSource;
 use tautway_sim::sensitivity::Sensitivity;
-use tautway_sim::setup::Pull;
+use tautway_sim::setup::{Feed, Pull};
 use tautway_sim::sheet::{Seen, Sheet, SheetPass, Stage};
 
 use super::before::force;
@@ -62,6 +62,17 @@ pub fn passes(sheet: &Sheet, units: Units) -> Vec<Block> {
             "Roughing dials per side: {}.",
             dials.join(", ")
         )));
+    }
+    let part = sheet.tool.room.as_ref().and_then(|room| room.first_cuts);
+    if part.is_some() && !dials.is_empty() {
+        items.push(say(match sheet.setup.feed {
+            Feed::Headstock => "The first passes leave the cut early: feed off there, tool drawn \
+                                out. Further in the bar has less room."
+                .to_owned(),
+            Feed::Tailstock => "The first passes meet metal part way: start them the run-in \
+                                before that, no deeper. Further in the bar has less room."
+                .to_owned(),
+        }));
     }
     let again: Vec<&SheetPass> = of_stage(sheet, Stage::Again).collect();
     if let Some(first) = again.first() {

@@ -12,8 +12,10 @@
 //! nearest in the *first* roughing pass, where the edge runs deepest below the finished cone at
 //! the end it doesn't yet touch, and at the beginning of the run-in or of the return: the guide
 //! has taken the slide furthest toward the far wall there, and while the slack is taken up the
-//! carriage moves the bar along the bore and not yet across it. The wall that is cut is nearest in
-//! the *last* pass, where a bar reaches through a narrow mouth.
+//! carriage moves the bar along the bore and not yet across it. Such a pass is fed over what it
+//! cuts alone: run in to where the tool meets metal, out where it leaves the cut. The passes after
+//! it start nearer to the end at the same radius, until they cut all along. The wall that is cut is
+//! nearest in the *last* pass, where a bar reaches through a narrow mouth.
 //!
 //! Between the corners of that path every gap is linear, so only corners are looked at. Left out:
 //! sag and spring of the bar, its nose's own width, chips.
@@ -174,6 +176,9 @@ pub struct BoreRoom {
     /// Least that the edge has to stand out of the bar's side to keep the wall that is cut free,
     /// m; negative: no matter.
     pub edge_needed: f64,
+    /// What the first pass cuts, m from the headstock-side end of the taper; none where it cuts all
+    /// along.
+    pub first_cuts: Option<[f64; 2]>,
     /// What else would go in.
     pub thickest: Thickest,
     /// The bar can't make the stroke, whatever was assumed.
@@ -241,6 +246,7 @@ impl BoreRoom {
             out_needed: stroke.mouth - stroke.deepest(),
             out: bar.stick_out.si(),
             edge_needed,
+            first_cuts: stroke.first_cuts(),
             thickest: Thickest {
                 diameter: thickest,
                 common,
@@ -285,6 +291,38 @@ fn common_below(diameter: f64, units: Units) -> Option<f64> {
     from_thickest.find(|size| *size <= diameter + 1e-9)
 }
 
+/// Place along the work, m, of a carriage travel from the end where the feed starts.
+fn place(travel: f64, feed: Feed, length: f64) -> f64 {
+    match feed {
+        Feed::Tailstock => travel,
+        Feed::Headstock => length - travel,
+    }
+}
+
+/// How far the edge runs below the finished cone in the first pass, m.
+fn first_below(stock: &Stock) -> f64 {
+    stock
+        .roughing()
+        .map_or(stock.to_finish, |plan| plan.stock - plan.set)
+}
+
+/// Carriage travel from which to which the first pass cuts, m: all along unless the stock, which
+/// runs straight from end to end, is used up on the way.
+fn cut_first(stock: &Stock, feed: Feed) -> [f64; 2] {
+    let all = [0.0, stock.length];
+    let below = first_below(stock);
+    let [first, last] = all.map(|travel| -stock.blank(place(travel, feed, stock.length)) - below);
+    if first * last >= 0.0 {
+        return all;
+    }
+    let met = stock.length * first / (first - last);
+    if first > 0.0 {
+        [0.0, met]
+    } else {
+        [met, stock.length]
+    }
+}
+
 /// Edge and bore at one corner of the stroke.
 #[derive(Clone, Copy)]
 struct Corner {
@@ -327,6 +365,8 @@ impl Corner {
 
 /// The edge's path of a pass, in carriage travel from the end where the feed starts.
 struct Stroke {
+    /// Carriage travel from which to which the first pass cuts, m.
+    first: [f64; 2],
     stock: Stock,
     feed: Feed,
     pull: f64,
@@ -349,6 +389,7 @@ impl Stroke {
         let lag = slope * approach.lost.total;
         let stock = Stock::new(scenario, setup);
         Self {
+            first: cut_first(&stock, setup.feed),
             feed: setup.feed,
             pull: setup.pull().sign(),
             slope,
@@ -366,9 +407,21 @@ impl Stroke {
     }
 
     fn place(&self, travel: f64) -> f64 {
-        match self.feed {
-            Feed::Tailstock => travel,
-            Feed::Headstock => self.stock.length - travel,
+        place(travel, self.feed, self.stock.length)
+    }
+
+    /// What the first pass cuts along the work, m; none where it cuts all along.
+    fn first_cuts(&self) -> Option<[f64; 2]> {
+        let [from, to] = self.first.map(|travel| self.place(travel));
+        (self.first != [0.0, self.stock.length]).then(|| [min(from, to), max(from, to)])
+    }
+
+    /// Carriage travel from which to which a pass is fed in the cut, m.
+    fn fed(&self, first_pass: bool) -> [f64; 2] {
+        if first_pass {
+            self.first
+        } else {
+            [0.0, self.stock.length]
         }
     }
 
@@ -382,16 +435,16 @@ impl Stroke {
     }
 
     /// Radius of the edge in one pass, its line `below` the finished cone.
-    fn edge(&self, stretch: Stretch, travel: f64, below: f64) -> f64 {
+    fn edge(&self, stretch: Stretch, travel: f64, below: f64, [from, to]: [f64; 2]) -> f64 {
         let line = |travel: f64| self.stock.radius(self.place(travel)) - below;
-        let end = line(self.stock.length);
+        let end = line(to);
         let lags = line(travel) + self.pull * self.lag;
         // Nearer to the far wall is the smaller radius: `min` when pulled in, where the way back
         // leads there, `max` when drawn away.
         match stretch {
             Stretch::Cut => line(travel),
             Stretch::RunIn => {
-                let stands = line(-self.run_in) + self.pull * self.slope * self.lost;
+                let stands = line(from - self.run_in) + self.pull * self.slope * self.lost;
                 if self.pull > 0.0 {
                     max(line(travel), stands)
                 } else {
@@ -429,7 +482,7 @@ impl Stroke {
     /// The bore as it stands at a place of the stroke.
     fn outline(&self, at: &Tight) -> Vec<(f64, f64)> {
         let below = if at.first_pass {
-            self.first_below()
+            first_below(&self.stock)
         } else {
             0.0
         };
@@ -443,36 +496,27 @@ impl Stroke {
             .collect()
     }
 
-    /// How far the edge runs below the finished cone in the first pass, m.
-    fn first_below(&self) -> f64 {
-        self.stock
-            .roughing()
-            .map_or(self.stock.to_finish, |plan| plan.stock - plan.set)
-    }
-
     /// Every corner of the path at which the bar is in the bore, of the first and the last pass.
     fn corners(&self) -> Vec<Corner> {
         let length = self.stock.length;
-        let first = self.first_below();
-        let ends = [-self.run_in, -self.run_in + self.lost, 0.0, length];
-        let places = [0.0, length, self.mouth];
-        let mut travels: Vec<f64> = ends.into_iter().chain([length - self.lost]).collect();
-        for place in places {
-            for z in [place, place - self.stick_out] {
-                travels.push(match self.feed {
-                    Feed::Tailstock => z,
-                    Feed::Headstock => length - z,
-                });
-            }
-        }
+        let first = first_below(&self.stock);
         let mut corners = Vec::new();
         for (first_pass, below) in [(true, first), (false, 0.0)] {
+            let [from, to] = self.fed(first_pass);
+            let begins = from - self.run_in;
+            let mut travels = vec![begins, begins + self.lost, from, to, to - self.lost];
+            for place in [0.0, length, self.mouth] {
+                for z in [place, place - self.stick_out] {
+                    // The way there is its own inverse.
+                    travels.push(self.place(z));
+                }
+            }
             for &travel in &travels {
                 for stretch in [Stretch::RunIn, Stretch::Cut, Stretch::Return] {
                     let within = match stretch {
-                        Stretch::RunIn => -self.run_in..=0.0,
-                        Stretch::Cut => 0.0..=length,
-                        Stretch::Return => -self.run_in..=length,
+                        Stretch::RunIn => begins..=from,
+                        Stretch::Cut => from..=to,
+                        Stretch::Return => begins..=to,
                     };
                     if within.contains(&travel) {
                         corners.extend(self.corner(stretch, first_pass, travel, below));
@@ -506,7 +550,7 @@ impl Stroke {
             stretch,
             first_pass,
             edge_z,
-            edge_radius: self.edge(stretch, travel, below),
+            edge_radius: self.edge(stretch, travel, below, self.fed(first_pass)),
             spot_z: narrow.0,
             bore_radius: narrow.1,
         })

@@ -117,8 +117,14 @@ impl Reason {
                     ),
                     _ => ": no common bar clears".to_owned(),
                 };
+                // What the first pass has too little room for, a hole opened in steps may have.
+                let steps = if wall == Wall::Far && first_pass {
+                    ", or bore the hole out in straight steps first"
+                } else {
+                    ""
+                };
                 format!(
-                    "the bar would rub {} by {} ({}){instead}",
+                    "the bar would rub {} by {} ({}){instead}{steps}",
                     wall.words(),
                     gap(by, units),
                     when(first_pass, stretch, depth, units)
