@@ -19,7 +19,7 @@ use std::path::PathBuf;
 use clap::{Arg, Args, CommandFactory, Parser, Subcommand};
 
 use answer::{
-    AnswerArgs, RangeArgs, ReadingsArgs, RehearsalArgs, SpreadArgs, To, UnitsArg, lathes, of_seed,
+    AnswerArgs, RangeArgs, ReadingsArgs, RehearsalArgs, RunArgs, SpreadArgs, To, UnitsArg, lathes,
 };
 use change::{ModifyArgs, PreloadArgs};
 use choice::Choice;
@@ -351,9 +351,8 @@ pub struct SheetArgs {
     /// Paper of the HTML page [default: letter with inches, A4 with millimetres].
     #[arg(long, value_enum)]
     pub paper: Option<Paper>,
-    /// Luck of the work's hard patches and run-out: the same number gives the same answer.
-    #[arg(long, value_name = "N", default_value_t = 1)]
-    pub seed: u64,
+    #[command(flatten)]
+    pub run: RunArgs,
 }
 
 impl Arguments {
@@ -471,6 +470,6 @@ fn of_a_sheet(job: PathBuf, choice: Choice, sheet: SheetArgs) -> plan::Sheet {
         format: sheet.format.unwrap_or(by_ending),
         to: sheet.to.into(),
         paper: sheet.paper,
-        options: of_seed(sheet.seed),
+        run: sheet.run.into(),
     }
 }

@@ -205,3 +205,23 @@ pub(super) fn lathes(spread: &SpreadArgs, range: RangeArgs) -> Lathes {
         threads: spread.threads,
     }
 }
+
+/// Whose luck it is worked out with, and on how many threads, where nothing else is drawn.
+#[derive(Args, Clone, Copy, Debug)]
+pub struct RunArgs {
+    /// Luck of the work's hard patches and run-out: the same number gives the same answer.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+    /// Threads to run on [default: all there are].
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    pub threads: Option<u16>,
+}
+
+impl From<RunArgs> for plan::Run {
+    fn from(typed: RunArgs) -> Self {
+        Self {
+            options: of_seed(typed.seed),
+            threads: typed.threads,
+        }
+    }
+}

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 
-use super::answer::UnitsArg;
+use super::answer::{RunArgs, UnitsArg};
 use super::choice::Choice;
 use crate::plan::{self, CheckFormat};
 
@@ -56,6 +56,8 @@ pub enum LatheCommand {
         #[arg(long)]
         job: Option<PathBuf>,
         #[command(flatten)]
+        run: RunArgs,
+        #[command(flatten)]
         file: WriteArgs,
         /// How to answer.
         #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
@@ -71,6 +73,11 @@ pub enum LatheCommand {
         job: PathBuf,
         #[command(flatten)]
         choice: Choice,
+        #[command(flatten)]
+        run: RunArgs,
+        /// Units to answer in [default: the job's].
+        #[arg(long, value_enum)]
+        units: Option<UnitsArg>,
         /// How to answer.
         #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
         format: CheckFormat,
@@ -161,22 +168,28 @@ impl From<LatheCommand> for plan::Lathe {
                 tests,
                 from,
                 job,
+                run,
                 file,
                 format,
             } => Self::Update {
                 tests,
                 from,
                 job,
+                run: run.into(),
                 file: file.into(),
                 format,
             },
             LatheCommand::Next {
                 job,
                 choice,
+                run,
+                units,
                 format,
             } => Self::Next {
                 job,
                 choice: choice.into(),
+                run: run.into(),
+                units: units.map(Into::into),
                 format,
             },
             LatheCommand::Learn {

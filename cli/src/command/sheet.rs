@@ -39,8 +39,8 @@ pub fn sheet(args: &plan::Sheet) -> Result<Verdict, Failure> {
     }
     let scenario = &read.scenario;
     let units = scenario.job.units;
-    let options = args.options;
-    let pool = &trials::pool(None)?;
+    let options = args.run.options;
+    let pool = &trials::pool(args.run.threads)?;
     let way = if args.choice.is_open() {
         let comparison = weighed(scenario, options, pool)?;
         // A way without the attachment that stands first has a sheet of its own.

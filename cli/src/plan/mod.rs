@@ -178,6 +178,14 @@ pub enum Which {
     },
 }
 
+/// Whose luck something is worked out with, and on how many threads.
+#[derive(Clone, Copy, Debug)]
+pub struct Run {
+    pub options: Options,
+    /// None for all there are.
+    pub threads: Option<u16>,
+}
+
 /// How many lathes are tried, and what is told of them.
 #[derive(Clone, Copy, Debug)]
 pub struct Lathes {
@@ -313,7 +321,7 @@ pub struct Sheet {
     pub to: To,
     /// None for what goes with the units.
     pub paper: Option<Paper>,
-    pub options: Options,
+    pub run: Run,
 }
 
 /// A lesson.
@@ -372,12 +380,15 @@ pub enum Lathe {
         /// A lathe file, or the word for a condition.
         from: String,
         job: Option<PathBuf>,
+        run: Run,
         file: Write,
         format: CheckFormat,
     },
     Next {
         job: PathBuf,
         choice: Choice,
+        run: Run,
+        units: Option<Units>,
         format: CheckFormat,
     },
     Learn {

@@ -3,11 +3,11 @@
 use std::path::Path;
 
 use serde_json::json;
-use tautway_sim::cut::Options;
+use tautway_sim::quantity::Units;
 
 use crate::command::predict::chosen;
 use crate::failure::Failure;
-use crate::plan::{CheckFormat, Choice};
+use crate::plan::{CheckFormat, Choice, Run};
 use crate::progress::Progress;
 use crate::{screen, terminal, texts, trials};
 
@@ -15,8 +15,14 @@ use crate::{screen, terminal, texts, trials};
 ///
 /// # Errors
 /// When the files are not right.
-pub fn next(path: &Path, choice: Choice, format: CheckFormat) -> Result<(), Failure> {
-    let read = texts::job(path)?.map_err(|refused| refused.show())?;
+pub fn next(
+    path: &Path,
+    choice: Choice,
+    run: Run,
+    units: Option<Units>,
+    format: CheckFormat,
+) -> Result<(), Failure> {
+    let mut read = texts::job(path)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);
     if !read.scenario.lathe.attachment.fitted {
         return Err(Failure::Input(
@@ -25,8 +31,11 @@ pub fn next(path: &Path, choice: Choice, format: CheckFormat) -> Result<(), Fail
                 .to_owned(),
         ));
     }
-    let options = Options::default();
-    let pool = &trials::pool(None)?;
+    if let Some(units) = units {
+        read.scenario.job.units = units;
+    }
+    let options = run.options;
+    let pool = &trials::pool(run.threads)?;
     let mut way = chosen(&read.scenario, choice, options, pool)?;
     {
         let _progress = Progress::start("weighing what each test would tell");

@@ -3,7 +3,6 @@
 use std::path::Path;
 
 use serde_json::json;
-use tautway_sim::cut::Options;
 use tautway_sim::scenario::template::{self, LatheAnswers};
 use tautway_sim::scenario::{Condition, decode, decode_lathe, decode_shop_tests};
 use tautway_sim::shop_tests::{Finding, ShopTests, findings};
@@ -14,7 +13,7 @@ use crate::command::own_files::LATHE;
 use crate::command::predict::chosen;
 use crate::failure::Failure;
 use crate::output::file;
-use crate::plan::{CheckFormat, Choice, Write};
+use crate::plan::{CheckFormat, Choice, Run, Write};
 use crate::screen::{self, SameJob};
 use crate::terminal;
 use crate::texts::{self, Text};
@@ -28,6 +27,7 @@ pub fn update(
     path: &Path,
     from: &str,
     job: Option<&Path>,
+    run: Run,
     args: &Write,
     format: CheckFormat,
 ) -> Result<(), Failure> {
@@ -57,7 +57,7 @@ pub fn update(
         text: written,
         ..base.clone()
     };
-    let same_job = job.map(|job| same_job(job, &base, &now)).transpose()?;
+    let same_job = job.map(|job| same_job(job, &base, &now, run)).transpose()?;
     let written = now.text;
     if let Some(path) = &args.write {
         file::write(path, args.overwrite, &written, &LATHE)?;
@@ -86,15 +86,15 @@ pub fn update(
 }
 
 /// The same job on both lathes, each cut the way that is best on it.
-fn same_job(path: &Path, before: &Text, after: &Text) -> Result<SameJob, Failure> {
+fn same_job(path: &Path, before: &Text, after: &Text, run: Run) -> Result<SameJob, Failure> {
     let job = Text::read(path)?;
     let on = |lathe: &Text| {
         let (scenario, _) = decode(job.source(), lathe.source()).map_err(|found| {
             texts::show(&found, &[job.clone(), lathe.clone()]);
             Failure::Shown
         })?;
-        let pool = trials::pool(None)?;
-        let way = chosen(&scenario, Choice::default(), Options::default(), &pool)?;
+        let pool = trials::pool(run.threads)?;
+        let way = chosen(&scenario, Choice::default(), run.options, &pool)?;
         Ok(way.expect)
     };
     let before = on(before)?;
