@@ -49,7 +49,10 @@ fn doubt(share: &Share) -> String {
     if 0.5 * (share.high - share.low) <= TOLD_FROM {
         return String::new();
     }
+    // What holds is on both sides of the figure.
     let [low, high] = [share.low, share.high].map(|end| held(end, share));
+    let low = low.min(bare(share).saturating_sub(5));
+    let high = high.max((bare(share) + 5).min(99));
     format!(" ({low} to {high})")
 }
 
@@ -229,13 +232,17 @@ pub fn table(expect: &Expect, units: Units) -> Table {
     table
 }
 
-/// A chance and a cost beside another's.
+/// A chance and a cost beside another's, and whether they can be told apart: of those that can't the
+/// plainest stands first.
 pub fn beside(expect: &Expect, other: &Expect) -> String {
+    let costs = [expect, other].map(|of| of.cost.expected);
+    let alike = (costs[0] - costs[1]).abs() <= other.doubt();
     format!(
-        "{}, {:.0} min to {:.0}",
+        "{}, {:.0} min to {:.0}{}",
         of_100(&expect.met()),
-        expect.cost.expected,
-        other.cost.expected
+        costs[0],
+        costs[1],
+        if alike { ", about equal" } else { "" }
     )
 }
 

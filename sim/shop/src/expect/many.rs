@@ -17,12 +17,14 @@ use crate::study::{PER_TURN, RangeFault, Study};
 
 /// Lathes on which the plan is played.
 const LATHES: u64 = 320;
+/// And as many again where these leave more doubt than this, either way.
+const STEADY: f64 = 0.025;
 /// So many are enough where the chance is surely less than this.
 const ENOUGH: u64 = 96;
 const HOPELESS: f64 = 0.4;
 /// Number of the first lathe that a rule is fitted on, which no play meets, and how many.
 const FIRST_FITTED: u64 = 1_000_001;
-const FITTED: u64 = 128;
+const FITTED: u64 = 256;
 /// Lathes that tell how far the dial is followed.
 const FOLLOWING: u64 = 16;
 
@@ -126,6 +128,9 @@ fn played(play: &Play, follows: f64, effort: Effort) -> Expect {
             let mut pieces = play.all(1..ENOUGH + 1, &rule);
             if !is_hopeless(play, &pieces) {
                 pieces.extend(play.all(ENOUGH + 1..LATHES + 1, &rule));
+                if !is_steady(play, &pieces) {
+                    pieces.extend(play.all(LATHES + 1..2 * LATHES + 1, &rule));
+                }
             }
             pieces
         }
@@ -142,6 +147,16 @@ fn is_hopeless(play: &Play, pieces: &[Piece]) -> bool {
         let met = pieces.iter().filter(|one| play.limits.met(&end(one)));
         chance(met.count() as u64, pieces.len() as u64).high < HOPELESS
     })
+}
+
+/// Whether a chance with the plan's gauging leaves little doubt.
+fn is_steady(play: &Play, pieces: &[Piece]) -> bool {
+    let gauged = play.gauge.is_some();
+    let met = pieces
+        .iter()
+        .filter(|one| play.limits.met(&one.end(gauged)));
+    let found = chance(met.count() as u64, pieces.len() as u64);
+    0.5 * (found.high - found.low) <= STEADY
 }
 
 fn summed(play: &Play, played: Vec<Piece>, rule: Fitted) -> Expect {
