@@ -21,7 +21,7 @@ const LATHES: u64 = 320;
 const STEADY: f64 = 0.025;
 /// So many are enough where the chance is surely less than this.
 const ENOUGH: u64 = 96;
-const HOPELESS: f64 = 0.4;
+const HOPELESS: f64 = 0.25;
 /// Number of the first lathe that a rule is fitted on, which no play meets, and how many.
 const FIRST_FITTED: u64 = 1_000_001;
 const FITTED: u64 = 256;
