@@ -477,7 +477,7 @@ fn mend(
             })
         });
         return format!(
-            "the bar is the weak link: {:.0} % of all that gives way ({tip} at the tip). A shorter \
+            "the bar is the weak link: {:.0} % of the spring ({tip} at the tip). A shorter \
              or thicker one does more than anything in the drive.{}",
             100.0 * best.gives.bar,
             thicker.unwrap_or_default()

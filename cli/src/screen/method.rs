@@ -53,7 +53,7 @@ pub(super) fn recommended(page: &mut Document, label: &str, told: &Told<'_>, way
     page.say(
         "Size:",
         format!(
-            "{}. The slide stays where the dial put it: no lost motion, no run-in.",
+            "{}. The slide stays where the dial put it: no backlash, no run-in.",
             words::size(&way.setup, outcome, units)
         ),
     );
@@ -313,7 +313,7 @@ fn line(told: &Told<'_>, way: &MethodWay, best: Option<&Outcome>) -> String {
                 parts.push(format!("waves {}", words::height(outcome.waves, units)));
             }
         }
-        parts.push("no lost motion".to_owned());
+        parts.push("no backlash".to_owned());
         parts.push(taper_in_short(told, way, outcome));
     }
     match (&way.setting, way.method) {

@@ -125,7 +125,7 @@ pub fn modify(report: &Report<'_>, detail: bool) -> Document {
 }
 
 const MEANING: &str = "first the minutes saved a piece by the plan (two passes alike, gauged between), \
-    with what goes wrong in them, then the chance to meet the whole drawing, then how much nearer its aim the \
+    with what goes wrong in them, then the chance to be in tolerance, then how much nearer its aim the \
     taper comes on the average lathe, then the size, then the waves. It counts only where its \
     range (95 %) lies all on one side, and from a step on that matters: one lathe of 100, a \
     tenth of half the taper's tolerance, 0.0003 in (8 um) of size or waves.";
@@ -150,7 +150,7 @@ fn weak_link(report: &Report<'_>) -> Option<String> {
     }
     let tip = Stiffness::from_si(report.way.tip_spring).show(report.units);
     Some(format!(
-        "is the bar: {:.0} % of all that gives way, the whole drive {:.0} % ({tip} at the tip). \
+        "is the bar: {:.0} % of the spring, the whole drive {:.0} % ({tip} at the tip). \
          While the slide keeps to its face, nothing done to the drive matters beside it.",
         100.0 * gives.bar,
         100.0 * gives.drive

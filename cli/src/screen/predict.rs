@@ -147,8 +147,8 @@ fn springs(page: &mut Document, way: &Way, units: Units) {
     page.say(
         "Spring at the tip:",
         format!(
-            "{}; of what gives way the drive has {:.0} %, the post {:.0} %, the bar {:.0} %, work \
-             and spindle {:.0} %.",
+            "{}; {:.0} % of it is the drive, {:.0} % the post, {:.0} % the bar, {:.0} % work and \
+             spindle.",
             Stiffness::from_si(way.tip_spring).show(units),
             100.0 * g.drive,
             100.0 * g.post,

@@ -22,7 +22,7 @@ pub fn readings(e: &Evaluation, units: Units) -> Document {
     taper(&mut page, e, units);
     verdict(&mut page, e, units);
     nudge(&mut page, e, units);
-    page.say("Lost motion:", lost(e, units));
+    page.say("Lost on reversal:", lost(e, units));
     for run in &e.unseated {
         page.say("SLACK NEAR THE TRAVEL READ:", unseated(run, units));
     }
@@ -84,7 +84,7 @@ fn taper(page: &mut Document, e: &Evaluation, units: Units) {
     page.say(
         "Off what you want:",
         format!(
-            "{} on diameter ({} to {}), {} over the {} read. Readout steps alone: up to {}.",
+            "{} on diameter ({} to {}), {} over the {} read. The readout's steps alone: up to {}.",
             difference(e.error.value, units),
             difference(e.error.low, units),
             difference(e.error.high, units),

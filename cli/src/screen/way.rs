@@ -165,7 +165,7 @@ fn gives_way(way: &Way, o: &Outcome) -> String {
     .max_by(|a, b| a.1.total_cmp(&b.1))
     .unwrap_or(("the drive", 1.0));
     format!(
-        " ({most} gives way {:.0} %, the rest {:.0} %): set that much more",
+        " ({:.0} % of it is spring of {most}, {:.0} % of the rest): set that much more",
         100.0 * share,
         100.0 * (1.0 - share),
     )

@@ -113,7 +113,7 @@ pub fn way(sheet: &Sheet, units: Units, svg: String) -> Vec<Block> {
     let held = match (e.seat, e.may_float) {
         (Seat::Floating, _) => "The slide floats in its slack.",
         (Seat::First, false) => "The slide stays hard against the guide.",
-        (Seat::Other, false) => "The slide's drag keeps it a slack behind the guide.",
+        (Seat::Other, false) => "The slide rides on the back of the slack.",
         (_, true) => "Within what is not known the slide may come to float: prove it by gauging.",
     };
     let waves = if e.waves <= NOT_SEEN {
@@ -162,7 +162,7 @@ pub fn lathe(sheet: &Sheet) -> Vec<Block> {
     let top_slide = if c.on_cross_dial {
         "Top slide locked; depth goes on the cross dial."
     } else {
-        "Nut let go, shoe bolted to the slide. Depth goes on the top slide, in line with the \
+        "Cross-feed nut disconnected, shoe bolted to the slide. Depth goes on the top slide, in line with the \
          cross-slide; lock it after each setting."
     };
     let held = match c.holding {

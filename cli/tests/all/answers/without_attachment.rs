@@ -39,7 +39,7 @@ fn a_long_slow_outside_taper_is_made_with_the_tailstock_over_and_says_what_to_se
         "STOP IF: the dog binds",
         "centres bearing on an edge; tailstock back to zero afterwards",
         "(the shop's rule, length times taper over 24, says the same)",
-        "no lost motion, no run-in",
+        "no backlash, no run-in",
         "many steps",
         "With the attachment, out: needs",
         "top slide (needs 9.6",
@@ -150,7 +150,7 @@ fn an_attachment_that_does_the_job_stands_first_and_the_others_a_line_each() {
         rest.contains("tailstock over, 0.1820 in toward you"),
         "{rest}"
     );
-    assert!(rest.contains("no lost motion"), "{rest}");
+    assert!(rest.contains("no backlash"), "{rest}");
     assert!(rest.contains("may miss its tolerance"), "{rest}");
     assert!(rest.contains("an offset centre, if there is one"), "{rest}");
 

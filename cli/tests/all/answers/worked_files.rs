@@ -107,7 +107,7 @@ fn the_guide_set_by_its_scale_is_out_inside_and_the_bad_rows_are_named() {
         "FAILED: outside 1.9700 in/ft to 2.0000 in/ft",
         "Wild: row 11",
         "Slack not taken up: row 8",
-        "Lost motion: 0.48",
+        "Lost on reversal: 0.48",
         "A single misreading of less than",
     ] {
         assert!(text.contains(part), "no {part:?} in {text}");
