@@ -6,7 +6,7 @@ use tautway_sim::scenario::material::MATERIALS;
 use tautway_sim::scenario::{Known, Origin, PreloadSource, Scenario};
 use toml_edit::DocumentMut;
 
-use super::edit;
+use tautway_browser_engine::edit;
 
 /// Which of the two texts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

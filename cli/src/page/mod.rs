@@ -9,7 +9,6 @@
 //! of a person but the last few answers.
 
 mod assets;
-mod edit;
 mod controls;
 pub mod picture;
 mod answer;

@@ -17,11 +17,11 @@ use toml_edit::DocumentMut;
 use super::answer::{Answered, First};
 use super::assets::Texts;
 use super::controls::{CONTROLS, Control, File, Shown};
-use super::edit;
 use crate::answer::json;
 use crate::diagnostics;
 use crate::plan::Choice;
 use crate::texts::Text;
+use tautway_browser_engine::edit;
 
 /// Turns of the spindle in one way that a live page waits for: some half a second.
 const TURNS: f64 = 60_000.0;
