@@ -20,6 +20,7 @@ mod answer;
 mod sheet;
 mod page;
 mod lesson;
+mod bench;
 mod command;
 
 use std::process::ExitCode;

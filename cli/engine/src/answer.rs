@@ -10,7 +10,7 @@ use tautway_sim::setup::{Face, Feed, Rotation, Setup, Side};
 use tautway_sim::study::{Gathered, Study, Trial};
 use tautway_sim::thread::threading;
 
-use crate::bench::Bench;
+use crate::bench::{Bench, both};
 use crate::knobs;
 
 /// What is asked of a job and its lathe.
@@ -50,7 +50,8 @@ pub enum Question {
         /// The work's luck.
         seed: u64,
     },
-    /// Lathes like the one described, from this one to before that one, for every way that cuts.
+    /// Lathes like the one described, from this one to before that one: for every way that cuts, or
+    /// for the bench's two.
     Lathes {
         /// The texts.
         #[serde(flatten)]
@@ -58,6 +59,9 @@ pub enum Question {
         /// Knobs turned.
         #[serde(default)]
         set: Vec<(String, String)>,
+        /// Side and rotation of the bench; none for every way.
+        #[serde(default)]
+        bench: Option<(SideOfWork, Turning)>,
         /// The first.
         from: u64,
         /// After the last.
@@ -97,6 +101,24 @@ pub struct Texts {
     pub job: String,
     /// The lathe.
     pub lathe: String,
+}
+
+impl From<Side> for SideOfWork {
+    fn from(side: Side) -> Self {
+        match side {
+            Side::Front => Self::Front,
+            Side::Rear => Self::Rear,
+        }
+    }
+}
+
+impl From<Rotation> for Turning {
+    fn from(rotation: Rotation) -> Self {
+        match rotation {
+            Rotation::Forward => Self::Forward,
+            Rotation::Reverse => Self::Reverse,
+        }
+    }
 }
 
 /// A [`Side`] as it is asked for.
@@ -163,12 +185,16 @@ fn found(question: Question) -> Result<String, String> {
         Question::Lathes {
             texts,
             set,
+            bench,
             from,
             to,
             seed,
         } => {
             let scenario = read(&texts)?;
-            let setups = setups(&scenario);
+            let setups = bench.map_or_else(
+                || setups(&scenario),
+                |(side, rotation)| both(&advised(&scenario, side, rotation)).to_vec(),
+            );
             let out = setups[0].toward_in_x(true);
             let [job, lathe] = knobs::turn(&texts.job, &texts.lathe, &set, out)?;
             let scenario = read(&Texts { job, lathe })?;

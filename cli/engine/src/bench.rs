@@ -19,7 +19,7 @@ use tautway_sim::machine::preload::PreloadForce;
 use tautway_sim::motion::{Frame, Motion, Phase, motion};
 use tautway_sim::quantity::{Quantity, Units};
 use tautway_sim::record::{EndMark, Run, Seat};
-use tautway_sim::scenario::{Scenario, StartSurface};
+use tautway_sim::scenario::{Holding, Scenario, StartSurface};
 use tautway_sim::setup::{End, Feed, Kind, Rotation, Setup, Side};
 
 use crate::knobs::{self, Stands};
@@ -156,18 +156,20 @@ pub struct Surface {
     pub height: Vec<i64>,
 }
 
+/// The two cuts of a setup with either feed: pulled in, and drawn away.
+pub fn both(setup: &Setup) -> [Setup; 2] {
+    let mut ways = [Feed::Headstock, Feed::Tailstock].map(|feed| Setup { feed, ..*setup });
+    ways.sort_by(|a, b| b.pull().sign().total_cmp(&a.pull().sign()));
+    ways
+}
+
 impl Bench {
     /// Runs both: as the setup given, with either feed.
     pub fn new(scenario: &Scenario, setup: &Setup, options: Options) -> Self {
         let mut scenario = scenario.clone();
         scenario.job.passes.spring = 0;
-        let ways = [Feed::Headstock, Feed::Tailstock].map(|feed| Setup { feed, ..*setup });
-        let [one, other] = ways.map(|way| Cut::new(&scenario, way, options));
-        let (cuts, motion) = if one.0.pull > other.0.pull {
-            ([one.0, other.0], one.1)
-        } else {
-            ([other.0, one.0], other.1)
-        };
+        let [(pulled, motion), (drawn, _)] =
+            both(setup).map(|way| Cut::new(&scenario, way, options));
         let work = &scenario.job.work;
         let (big, small) = work.end_diameters();
         let ends = match work.big_end {
@@ -186,7 +188,6 @@ impl Bench {
         let gaps = motion.iter().flat_map(|motion| &motion.gaps);
         let gaps: Vec<_> = gaps.map(|gap| (gap.name, gap.slack)).collect();
         let bar = scenario.job.tool.bar;
-        use tautway_sim::scenario::Holding;
         Self {
             name: scenario.job.name.clone(),
             lathe: scenario.lathe.name.clone(),
@@ -214,7 +215,7 @@ impl Bench {
                 .last()
                 .map_or(0.0, |last| last.si()),
             knobs,
-            cuts,
+            cuts: [pulled, drawn],
         }
     }
 }
@@ -248,7 +249,7 @@ impl Cut {
             entry: told.entry.map(mark),
             exit: told.exit.map(mark),
             at: motion.as_ref().map_or_else(Places::default, |motion| {
-                Places::new(scenario, &setup, motion)
+                Places::new(scenario, &setup, motion, run)
             }),
             surface: Surface::new(run),
         };
@@ -265,7 +266,7 @@ fn whole(value: f64, per: f64) -> i64 {
 }
 
 impl Places {
-    fn new(scenario: &Scenario, setup: &Setup, motion: &Motion) -> Self {
+    fn new(scenario: &Scenario, setup: &Setup, motion: &Motion, run: &Run) -> Self {
         let hold = PreloadForce::new(scenario.job.preload.as_ref(), setup);
         let of = |phase| {
             motion
@@ -276,24 +277,28 @@ impl Places {
         let begins = of(Phase::Cut).next().map_or(0.0, |frame| frame.travel);
         let slack: f64 = motion.gaps.iter().map(|gap| gap.slack).sum();
         let mut places = Self::default();
-        let mut put = |frame: &Frame| {
+        // A frame a turn, in the same order.
+        let turns = run.passes.get(run.last_set);
+        let turns = turns.map_or(&[][..], |pass| &pass.turns);
+        let first_whole = turns.iter().find(|turn| turn.cutting);
+        let mut stood = first_whole.map_or(-motion.set, |turn| turn.edge - turn.depth);
+        let mut put = |frame: &Frame, whole_edge: bool| {
             let z = match setup.feed {
                 Feed::Tailstock => frame.travel,
                 Feed::Headstock => motion.length - frame.travel,
             };
             let seen = motion.pull * motion.slope * (frame.travel - 0.5 * motion.length);
             let preload = hold.at(seen);
-            let before = if frame.depth > 0.0 {
-                frame.edge - frame.depth
-            } else {
-                -motion.set
-            };
+            // Where a part of the edge is in air the depth tells nothing of the surface.
+            if whole_edge {
+                stood = frame.edge - frame.depth;
+            }
             // Where the pin stands between the faces, whatever the springs give way on either.
             let open = 0.5 * slack + clamp(frame.slide - frame.guide, -0.5 * slack, 0.5 * slack);
             places.fed.push(whole(frame.travel - begins, 1e6));
             places.z.push(whole(z, 1e6));
             places.edge.push(whole(frame.edge, 1e9));
-            places.before.push(whole(before, 1e9));
+            places.before.push(whole(stood, 1e9));
             places.open.push(whole(open, 1e9));
             places.held.push(match frame.seat {
                 Seat::First => 1,
@@ -309,16 +314,16 @@ impl Places {
                 .push(whole(frame.drive, 1e2) - whole(frame.push_off, 1e2) - whole(preload, 1e2));
             places.most_rub.push(whole(frame.drag, 1e2));
         };
-        let air: Vec<&Frame> = of(Phase::RunIn)
-            .filter(|frame| frame.travel < begins)
-            .collect();
-        let cut: Vec<&Frame> = of(Phase::Cut).collect();
+        let air = of(Phase::RunIn).filter(|frame| frame.travel < begins);
+        let air: Vec<(&Frame, bool)> = air.map(|frame| (frame, false)).collect();
+        let whole = turns.iter().map(|turn| turn.cutting);
+        let cut: Vec<(&Frame, bool)> = of(Phase::Cut).zip(whole).collect();
         for (frames, most) in [(air, MOST_IN_AIR), (cut, MOST_PLACES)] {
             let every = frames.len().div_ceil(most).max(1);
             let last = frames.len().saturating_sub(1);
-            for (place, frame) in frames.into_iter().enumerate() {
+            for (place, (frame, whole)) in frames.into_iter().enumerate() {
                 if place % every == 0 || place == last {
-                    put(frame);
+                    put(frame, whole);
                 }
             }
         }

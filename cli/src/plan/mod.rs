@@ -310,6 +310,10 @@ pub struct Page {
     /// None for any that is free.
     pub port: Option<u16>,
     pub open: bool,
+    /// The file to write instead of serving.
+    pub out: Option<PathBuf>,
+    pub overwrite: bool,
+    pub seed: u64,
 }
 
 /// A setup sheet.

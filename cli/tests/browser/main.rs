@@ -1,5 +1,6 @@
 //! What a browser shows of page, lesson, report and sheet, and what is written for it.
 
+mod bench;
 #[path = "../shared/digest.rs"]
 mod digest;
 mod gallery;

@@ -1,0 +1,87 @@
+// @ts-check
+// The forces on the slide: thin arrows where they act, and beside the picture the same head to tail.
+//
+// Out of the cut they go against the way into it: the cut pushes off, the ways' friction helps or
+// hinders, the guide holds what is left. Signs are the record's.
+
+import { arrow, change, force, ink, label } from "../../page/assets/ink.js";
+
+const NAMES = /** @type {const} */ (["push", "rub", "preload", "guide"]);
+const WORDS = { push: "cut", rub: "drag", preload: "weight", guide: "guide" };
+
+export class Forces {
+  /** @param {SVGElement} svg @param {any} plan @param {boolean} narrow */
+  constructor(svg, plan, narrow) {
+    this.plan = plan;
+    this.narrow = narrow;
+    this.out = -plan.into;
+    const x = plan.width - plan.forcesWide;
+    this.columns = narrow ? [x + 30, x + 58] : [x + 58, x + 94];
+    this.at = Object.fromEntries(NAMES.map((name) => [name, ink("path", { class: `force ${name}` })]));
+    this.stacked = Object.fromEntries(NAMES.map((name) => [name, ink("path", { class: `force ${name}` })]));
+    this.told = Object.fromEntries(NAMES.map((name) => [name, label(0, 0, "", { class: `told ${name}` })]));
+    this.zero = ink("circle", { r: 4, class: "force-zero" });
+    this.line = ink("path", { class: "force-line" });
+    svg.append(this.line, ...Object.values(this.at), ...Object.values(this.stacked), ...Object.values(this.told), this.zero);
+  }
+
+  /** @param {{out: number, into: number, most: number}} range of both cuts, N */
+  scale(range) {
+    const tall = this.plan.height;
+    this.px = Math.min((tall - 74) / (range.out + range.into), (0.5 * tall) / range.most);
+    this.partsPx = Math.min(this.px, 92 / range.most);
+    const [out, into] = [range.out * this.px, range.into * this.px];
+    const base = 0.5 * (tall - out - into);
+    this.base = this.out < 0 ? base + out : tall - base - out;
+  }
+
+  /** @param {import("./record.js").Standing} at
+   * @param {{tipX: number, tipY: number, pinX: number, pinY: number, wayY: number}} where */
+  show(at, where) {
+    const { plan, out, px } = this;
+    const small = this.partsPx;
+    /** From a place, so much out of the cut. */
+    const from = (x, y, n, scale) => (Math.abs(n) * scale < 2.5 ? "" : arrow(x, y, x, y + out * n * scale, 9));
+    change(this.at.push, { d: from(where.tipX, where.tipY, at.push, small) });
+    change(this.at.rub, { d: from(plan.wayX, where.wayY - 0.5 * out * at.rub * small, at.rub, small) });
+    change(this.at.preload, { d: from(where.pinX - 0.5 * plan.slideWide + 9, where.wayY, at.preload, small) });
+    // Along the rod, toward the pin or from it.
+    const up = out * at.guide > 0;
+    change(this.at.guide, { d: from(where.pinX, where.pinY + (up ? Math.abs(at.guide) * small + 9 : 0), -at.guide, small) });
+    const [a, b] = this.columns;
+    const { base } = this;
+    const place = (n) => base + out * n * px;
+    let sum = 0;
+    const shift = { push: 0, rub: at.rub < 0 ? 15 : 0, preload: 0 };
+    for (const name of /** @type {const} */ (["push", "rub", "preload"])) {
+      const n = at[name];
+      const x = a + shift[name];
+      const shown = Math.abs(n) * px >= 2.5;
+      change(this.stacked[name], { d: shown ? arrow(x, place(sum), x, place(sum + n), 10) : "" });
+      // What works against the others is told past their ends, where nothing else is.
+      if (name === "rub" && n < 0) this.tellPast(name, n, x, place(Math.min(sum + n, 0)), shown);
+      else this.tell(name, n, x, 0.5 * (place(sum) + place(sum + n)), shown);
+      sum += n;
+    }
+    const held = Math.abs(at.guide) * px >= 2.5;
+    change(this.stacked.guide, { d: held ? arrow(b, place(sum), b, place(sum - at.guide), 12) : "" });
+    this.tell("guide", at.guide, b, held ? 0.5 * (place(sum) + place(0)) : base, held || at.cutting);
+    change(this.zero, { cx: b, cy: place(0), visibility: held || !at.cutting ? "hidden" : "visible" });
+    change(this.line, { d: at.cutting ? `M${a - 16} ${base}H${b + 16}` : "" });
+  }
+
+  /** @param {string} name @param {number} n @param {number} x @param {number} y @param {boolean} shown */
+  tell(name, n, x, y, shown) {
+    const text = this.told[name];
+    const [number] = force(Math.abs(n), this.plan.bench.units).split(" ");
+    text.textContent = shown ? (this.narrow ? number : `${WORDS[name]} ${number}`) : "";
+    const guide = name === "guide";
+    change(text, { x: guide ? x + 7 : x - 7, y: y + 4, "text-anchor": guide ? "start" : "end" });
+  }
+
+  /** @param {string} name @param {number} n @param {number} x @param {number} base @param {boolean} shown */
+  tellPast(name, n, x, base, shown) {
+    this.tell(name, n, x, base, shown);
+    change(this.told[name], { x, y: base - this.out * 17 + 4, "text-anchor": "middle" });
+  }
+}
