@@ -29,6 +29,9 @@ pub enum Question {
         side: SideOfWork,
         /// How the spindle turns.
         rotation: Turning,
+        /// One of them alone, 0 or 1, for two workers to share.
+        #[serde(default)]
+        only: Option<usize>,
         /// The work's luck.
         seed: u64,
     },
@@ -159,6 +162,7 @@ fn found(question: Question) -> Result<String, String> {
             set,
             side,
             rotation,
+            only,
             seed,
         } => {
             let read = read(&texts)?;
@@ -166,7 +170,7 @@ fn found(question: Question) -> Result<String, String> {
             let out = setup.toward_in_x(true);
             let [job, lathe] = knobs::turn(&texts.job, &texts.lathe, &set, out)?;
             let turned = self::read(&Texts { job, lathe })?;
-            written(&Bench::new(&turned, &setup, options(seed)))
+            written(&Bench::new(&turned, &setup, only, options(seed)))
         }
         Question::Ways { texts, seed } => written(&compare(&read(&texts)?, options(seed))),
         Question::Way {

@@ -75,8 +75,8 @@ pub struct Bench {
     pub set: f64,
     /// The knobs.
     pub knobs: Vec<Stands>,
-    /// Pulled in, and drawn away.
-    pub cuts: [Cut; 2],
+    /// Pulled in, and drawn away; or the one of them that was asked for.
+    pub cuts: Vec<Cut>,
 }
 
 /// One of them.
@@ -164,12 +164,15 @@ pub fn both(setup: &Setup) -> [Setup; 2] {
 }
 
 impl Bench {
-    /// Runs both: as the setup given, with either feed.
-    pub fn new(scenario: &Scenario, setup: &Setup, options: Options) -> Self {
+    /// Runs both, or the first or second alone: as the setup given, with either feed.
+    pub fn new(scenario: &Scenario, setup: &Setup, only: Option<usize>, options: Options) -> Self {
         let mut scenario = scenario.clone();
         scenario.job.passes.spring = 0;
-        let [(pulled, motion), (drawn, _)] =
-            both(setup).map(|way| Cut::new(&scenario, way, options));
+        let asked = both(setup).into_iter().enumerate();
+        let asked = asked.filter(|(place, _)| only.is_none_or(|only| only == *place));
+        let made = asked.map(|(_, way)| Cut::new(&scenario, way, options));
+        let (cuts, motions): (Vec<Cut>, Vec<Option<Motion>>) = made.unzip();
+        let motion = motions.into_iter().flatten().next();
         let work = &scenario.job.work;
         let (big, small) = work.end_diameters();
         let ends = match work.big_end {
@@ -215,7 +218,7 @@ impl Bench {
                 .last()
                 .map_or(0.0, |last| last.si()),
             knobs,
-            cuts: [pulled, drawn],
+            cuts,
         }
     }
 }

@@ -3,7 +3,7 @@
 use serde::Serialize;
 use tautway_sim::motion::Motion;
 use tautway_sim::quantity::{INCH, LBF, Quantity, Units};
-use tautway_sim::scenario::{Known, Scenario, Toward};
+use tautway_sim::scenario::{Known, PreloadSource, Scenario, Toward};
 use tautway_sim::setup::Setup;
 use toml_edit::DocumentMut;
 
@@ -138,7 +138,11 @@ pub fn stand(scenario: &Scenario, setup: &Setup, motion: Option<&Motion>) -> Vec
             };
             Stands {
                 id: knob.id,
-                words: knob.words,
+                words: match (knob.turns, scenario.job.preload.map(|hold| hold.source)) {
+                    (Turns::Weight, Some(PreloadSource::Cylinder { .. })) => "air cylinder",
+                    (Turns::Weight, Some(PreloadSource::Spring { .. })) => "spring",
+                    _ => knob.words,
+                },
                 unit: scale.unit,
                 si: scale.si,
                 at,

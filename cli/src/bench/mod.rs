@@ -101,7 +101,7 @@ impl Made<'_> {
             "side": SideOfWork::from(setup.side),
             "rotation": Turning::from(setup.rotation),
             "seed": self.options.seed,
-            "bench": Bench::new(&self.read.scenario, &setup, self.options),
+            "bench": Bench::new(&self.read.scenario, &setup, None, self.options),
         })
     }
 

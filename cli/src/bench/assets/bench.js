@@ -45,8 +45,7 @@ export class TwoCuts {
     this.high = this.usualHigh();
     const fits = FACTORS.filter((factor) => factor * bench.slack <= 0.66 * Math.max(...bench.diameters));
     this.factor = fits[fits.length - 1] ?? 1;
-    const { from, to } = clock(bench);
-    this.fed = from + 0.62 * (to - from);
+    this.fed = 0.5 * clock(bench).to;
     this.still = matchMedia("(prefers-reduced-motion: reduce)").matches;
     this.build();
     new ResizeObserver(() => this.lay()).observe(this.cards);
@@ -74,6 +73,7 @@ export class TwoCuts {
     });
     this.factorButtons = factors;
     this.menu = make("div", { class: "menu" });
+    this.parts = make("ul");
     const head = make("header", { class: "top" },
       make("div", { class: "title" }, make("h1", {}, this.bench.name), this.says, this.trouble),
       make("div", { class: "group", role: "group", "aria-label": "Slack and stock drawn larger" }, make("span", { class: "word" }, "slack drawn"), ...factors),
@@ -86,14 +86,15 @@ export class TwoCuts {
     this.cardParts = [0, 1].map((which) => {
       const [plan, edge] = [svg("plan"), svg("edge")];
       const told = make("p", { class: "told-now" });
+      const cant = make("p", { class: "cant", hidden: true });
       const fed = make("span", { class: "fed" });
       const outcome = make("span", { class: "outcome" });
       const way = make("span", { class: "way-arrow", "aria-hidden": "true" });
       const card = make("article", { class: "card", "data-cut": which },
-        make("header", { class: "card-head" }, make("h2", {}, nameOf(which)), way, fed, outcome, told), plan, edge);
+        make("header", { class: "card-head" }, make("h2", {}, nameOf(which)), way, fed, outcome, told, cant), plan, edge);
       this.hold(plan, which);
       this.holdEdge(edge, which);
-      return { card, plan, edge, told, fed, outcome, way, drawnPlan: new Plan(plan, `p${which}`), drawnEdge: new Edge(edge, `e${which}`) };
+      return { card, plan, edge, told, cant, fed, outcome, way, drawnPlan: new Plan(plan, `p${which}`), drawnEdge: new Edge(edge, `e${which}`) };
     });
     this.cards = make("div", { class: "cards" }, ...this.cardParts.map(({ card }) => card));
     this.range = /** @type {HTMLInputElement} */ (make("input", { type: "range", min: 0, max: 1000, step: 1, "aria-label": "Length fed since the cut began" }));
@@ -128,21 +129,22 @@ export class TwoCuts {
       const out = make("output", { for: `knob-${knob.id}` });
       range.addEventListener("input", () => this.turn(knob.id, Number(range.value)));
       const part = make("div", { class: "knob", "data-knob": knob.id }, make("label", { for: `knob-${knob.id}` }, knob.words), out, range);
-      return { knob, range, out, part };
+      return { knob, range, out, part, name: /** @type {HTMLElement} */ (part.firstElementChild) };
     });
     this.knobs.replaceChildren(choice, ...this.knobParts.map(({ part }) => part));
     this.tellKnobs();
   }
 
   tellKnobs() {
-    for (const { knob, range, out, part } of this.knobParts) {
+    for (const { knob, range, out, part, name } of this.knobParts) {
       const now = this.bench.knobs.find((one) => one.id === knob.id) ?? knob;
       const typed = this.set.get(knob.id);
+      if (name.textContent !== now.words) name.textContent = now.words;
       const at = typed === undefined ? now.at : typed === "" ? 0 : Number.parseFloat(typed);
       const number = (value) => value.toFixed(now.decimals);
       const spread = typed === undefined && now.range[1] > now.range[0] * 1.001;
       out.textContent =
-        knob.id === "weight" && at === 0 ? "none" : spread ? `${number(now.range[0])} to ${number(now.range[1])} ${now.unit}` : `${number(at)} ${now.unit}`;
+        knob.id === "weight" && at <= 0 ? (at < 0 ? `${number(-at)} ${now.unit} into the cut` : "none") : spread ? `${number(now.range[0])} to ${number(now.range[1])} ${now.unit}` : `${number(at)} ${now.unit}`;
       if (document.activeElement !== range || Math.abs(Number(range.value) - at) > now.step) range.value = String(at);
       range.setAttribute("aria-valuetext", out.textContent);
       part.classList.toggle("chosen", knob.id === this.knob);
@@ -210,6 +212,10 @@ export class TwoCuts {
       if (e.width > 40 && e.height > 20) {
         part.drawnEdge.layout(this.bench, which, e.width, e.height, window, this.before?.[which] ?? null, nameOf(which));
       }
+      const why = this.bench.cuts[which].out.join("; ");
+      part.cant.textContent = why ? `Can't be cut here: ${why}.` : "";
+      part.cant.title = why;
+      part.cant.hidden = !why;
       part.outcome.textContent = leaves(this.bench, this.bench.cuts[which]);
       part.fed.textContent = fedFrom(this.bench, this.bench.cuts[which]);
       part.way.textContent = this.bench.cuts[which].feed === "tailstock" ? "→" : "←";
@@ -217,6 +223,8 @@ export class TwoCuts {
     for (const button of this.factorButtons) button.setAttribute("aria-pressed", String(Number(button.dataset.factor) === this.factor));
     this.tabs.forEach((tab, which) => tab.setAttribute("aria-pressed", String(which === this.shown)));
     this.cardParts.forEach(({ card }, which) => card.classList.toggle("chosen", which === this.shown));
+    const { unit, si, decimals } = this.bench.knobs[0];
+    this.parts.replaceChildren(...this.bench.gaps.map(([name, slack]) => make("li", {}, `${name}: ${(slack / si).toFixed(decimals)} ${unit}`)));
     const said = both(this.bench);
     if (this.says.textContent !== said) this.says.textContent = said;
     this.show();

@@ -84,6 +84,8 @@ export class Edge {
     this.shank = put("edge-shank", "");
     this.tip = put("edge-tip", "");
     this.ticks();
+    this.over = ink("path", { class: "edge-over" });
+    svg.append(this.over);
     if (name) svg.append(label(LEFT + 8, 18, name, { class: "word edge-name" }));
     if (this.narrow) return;
     const what = bench.units === "metric" ? "µm left on" : "thou left on";
@@ -170,6 +172,10 @@ export class Edge {
     const y = Math.min(Math.max(this.y(tipUp), -20), this.height - 3);
     change(this.tip, { d: `M${x} ${y}L${x - 8} ${y - 17}H${x + 8}Z`, "data-up": tipUp.toExponential(4) });
     change(this.shank, { d: `M${x - 8} ${y - 17}V-40H${x + 8}V${y - 17}Z` });
+    // Off the scale: where to, until the person changes it.
+    const off = !at.begun ? 0 : tipUp > this.window.high ? -1 : tipUp < -this.window.deep ? 1 : 0;
+    const brim = off < 0 ? 4 : this.height - 4;
+    change(this.over, { d: off ? [0, 9].map((by) => `M${x + 14} ${brim - off * (9 + by)}l8 ${off * 9}l8 ${-off * 9}`).join("") : "" });
     change(this.chip, { d: at.cutting ? `M${x} ${y}V${this.y(-at.before)}` : "" });
     this.svg.dataset.state = stateOf(at);
   }

@@ -18,9 +18,10 @@ export class Engine {
     this.sent = 0;
     /** @type {Hand[]} */
     this.hands = [];
-    /** @type {{question: object, done: (answer: any, failed?: string) => void} | null} */
+    /** @type {{questions: object[], done: (answers: any[], failed?: string) => void} | null} */
     this.newest = null;
-    this.asking = false;
+    /** @type {{questions: object[], done: (answers: any[], failed?: string) => void, next: number, answers: any[], failed?: string} | null} */
+    this.asked = null;
     /** @type {Run | null} */
     this.run = null;
   }
@@ -52,6 +53,7 @@ export class Engine {
           const { done } = hand;
           hand.free = true;
           hand.done = hand.run = null;
+          if (data.failed) this.replace(hand);
           done?.(data.answer ? JSON.parse(data.answer) : null, data.failed);
         }
         this.work();
@@ -69,30 +71,37 @@ export class Engine {
     hand.worker.postMessage({ id: this.sent, question: JSON.stringify(question) });
   }
 
-  /** Asks; a question that waits is forgotten for a newer one.
-   * @param {object} question @param {(answer: any, failed?: string) => void} done */
-  ask(question, done) {
-    this.newest = { question, done };
+  /** Asks what belongs together, shared among the workers; what waits is forgotten for what is newer.
+   * @param {object[]} questions @param {(answers: any[], failed?: string) => void} done */
+  ask(questions, done) {
+    this.newest = { questions, done };
     this.work();
   }
 
   work() {
-    if (this.newest && !this.asking) {
+    if (this.newest && !this.asked) {
+      const { questions, done } = this.newest;
+      this.newest = null;
+      this.asked = { questions, done, next: 0, answers: [], failed: undefined };
+    }
+    const { asked } = this;
+    while (asked && asked.next < asked.questions.length) {
       const hand = this.hands.find((one) => one.free);
-      if (hand) {
-        const { question, done } = this.newest;
-        this.newest = null;
-        this.asking = true;
-        this.give(hand, question, (answer, failed) => {
-          this.asking = false;
-          done(answer, failed);
-        });
-      }
+      if (!hand) break;
+      const at = asked.next;
+      asked.next += 1;
+      this.give(hand, asked.questions[at], (answer, failed) => {
+        asked.answers[at] = answer;
+        asked.failed ??= failed;
+        if (Object.keys(asked.answers).length < asked.questions.length) return;
+        this.asked = null;
+        asked.done(asked.answers, asked.failed);
+      });
     }
     const { run } = this;
     if (!run) return;
     // One worker stays for the knobs.
-    const busy = this.hands.filter((hand) => hand.run).length;
+    const busy = this.hands.filter((one) => one.run).length;
     const hand = this.hands.find((one) => one.free);
     if (!hand || run.next >= run.to || busy + 1 > Math.max(this.hands.length - 1, 1)) return;
     const from = run.next;
@@ -125,10 +134,14 @@ export class Engine {
     const { run } = this;
     this.run = null;
     if (!run) return;
-    for (const hand of this.hands.filter((one) => one.run === run)) {
-      hand.worker.terminate();
-      this.hands.splice(this.hands.indexOf(hand), 1);
-      this.hire().catch(() => {});
-    }
+    for (const hand of this.hands.filter((one) => one.run === run)) this.replace(hand);
+  }
+
+  /** Another worker in the place of one that is given up, or that failed and can't be relied on.
+   * @param {Hand} hand */
+  replace(hand) {
+    hand.worker.terminate();
+    this.hands.splice(this.hands.indexOf(hand), 1);
+    this.hire().catch(() => {});
   }
 }

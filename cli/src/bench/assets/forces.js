@@ -7,7 +7,7 @@
 import { arrow, change, force, ink, label } from "../../page/assets/ink.js";
 
 const NAMES = /** @type {const} */ (["push", "rub", "preload", "guide"]);
-const WORDS = { push: "cut", rub: "drag", preload: "weight", guide: "guide" };
+const WORDS = { push: "cut", rub: "drag", guide: "guide" };
 
 export class Forces {
   /** @param {SVGElement} svg @param {any} plan @param {boolean} narrow */
@@ -15,6 +15,10 @@ export class Forces {
     this.plan = plan;
     this.narrow = narrow;
     this.out = -plan.into;
+    // Weight, spring or air.
+    const preload = plan.bench.knobs.find((knob) => knob.id === "weight")?.words.split(" ")[0] ?? "weight";
+    /** @type {Record<string, string>} */
+    this.words = { ...WORDS, preload };
     const x = plan.width - plan.forcesWide;
     this.columns = narrow ? [x + 30, x + 58] : [x + 58, x + 94];
     this.at = Object.fromEntries(NAMES.map((name) => [name, ink("path", { class: `force ${name}` })]));
@@ -29,7 +33,7 @@ export class Forces {
   scale(range) {
     const tall = this.plan.height;
     this.px = Math.min((tall - 74) / (range.out + range.into), (0.5 * tall) / range.most);
-    this.partsPx = Math.min(this.px, 92 / range.most);
+    this.partsPx = Math.min(this.px, (this.plan.bore ? 92 : 70) / range.most);
     const [out, into] = [range.out * this.px, range.into * this.px];
     const base = 0.5 * (tall - out - into);
     this.base = this.out < 0 ? base + out : tall - base - out;
@@ -44,7 +48,7 @@ export class Forces {
     const from = (x, y, n, scale) => (Math.abs(n) * scale < 2.5 ? "" : arrow(x, y, x, y + out * n * scale, 9));
     change(this.at.push, { d: from(where.tipX, where.tipY, at.push, small) });
     change(this.at.rub, { d: from(plan.wayX, where.wayY - 0.5 * out * at.rub * small, at.rub, small) });
-    change(this.at.preload, { d: from(where.pinX - 0.5 * plan.slideWide + 9, where.wayY, at.preload, small) });
+    change(this.at.preload, { d: from(where.pinX - 0.5 * plan.slideWide + 9, where.wayY - 0.5 * out * at.preload * small, at.preload, small) });
     // Along the rod, toward the pin or from it.
     const up = out * at.guide > 0;
     change(this.at.guide, { d: from(where.pinX, where.pinY + (up ? Math.abs(at.guide) * small + 9 : 0), -at.guide, small) });
@@ -52,15 +56,22 @@ export class Forces {
     const { base } = this;
     const place = (n) => base + out * n * px;
     let sum = 0;
-    const shift = { push: 0, rub: at.rub < 0 ? 15 : 0, preload: 0 };
+    let column = 0;
+    let last = 0;
+    /** @type {number[]} */
+    const taken = [];
     for (const name of /** @type {const} */ (["push", "rub", "preload"])) {
       const n = at[name];
-      const x = a + shift[name];
       const shown = Math.abs(n) * px >= 2.5;
+      // What works against the one before goes back beside it.
+      if (shown && last && Math.sign(n) !== last) column += 1;
+      if (shown) last = Math.sign(n);
+      const x = a + 14 * column;
       change(this.stacked[name], { d: shown ? arrow(x, place(sum), x, place(sum + n), 10) : "" });
-      // What works against the others is told past their ends, where nothing else is.
-      if (name === "rub" && n < 0) this.tellPast(name, n, x, place(Math.min(sum + n, 0)), shown);
-      else this.tell(name, n, x, 0.5 * (place(sum) + place(sum + n)), shown);
+      let y = 0.5 * (place(sum) + place(sum + n));
+      while (shown && taken.some((other) => Math.abs(other - y) < 15)) y += 15;
+      if (shown) taken.push(y);
+      this.tell(name, n, a, y, shown);
       sum += n;
     }
     const held = Math.abs(at.guide) * px >= 2.5;
@@ -74,14 +85,8 @@ export class Forces {
   tell(name, n, x, y, shown) {
     const text = this.told[name];
     const [number] = force(Math.abs(n), this.plan.bench.units).split(" ");
-    text.textContent = shown ? (this.narrow ? number : `${WORDS[name]} ${number}`) : "";
+    text.textContent = shown ? (this.narrow ? number : `${this.words[name]} ${number}`) : "";
     const guide = name === "guide";
     change(text, { x: guide ? x + 7 : x - 7, y: y + 4, "text-anchor": guide ? "start" : "end" });
-  }
-
-  /** @param {string} name @param {number} n @param {number} x @param {number} base @param {boolean} shown */
-  tellPast(name, n, x, base, shown) {
-    this.tell(name, n, x, base, shown);
-    change(this.told[name], { x, y: base - this.out * 17 + 4, "text-anchor": "middle" });
   }
 }

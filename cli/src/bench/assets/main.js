@@ -29,9 +29,11 @@ function start() {
       waiting = true;
       return;
     }
-    engine?.ask(question(set), (answer, failed) => {
-      if (failed || answer.fault) bench.wrong(failed ?? answer.fault.replace(/\.$/, ""));
-      else bench.take(answer);
+    const asked = question(set);
+    engine?.ask([{ ...asked, only: 0 }, { ...asked, only: 1 }], ([pulled, drawn], failed) => {
+      const fault = failed ?? pulled.fault ?? drawn.fault;
+      if (fault) bench.wrong(fault.replace(/\.$/, ""));
+      else bench.take({ ...pulled, cuts: [...pulled.cuts, ...drawn.cuts] });
       place.dataset.answers = String(Number(place.dataset.answers ?? 0) + 1);
     });
   };
@@ -116,13 +118,9 @@ function menu(bench, status, state, restore) {
     link.click();
   });
   const many = lathes(bench, status, state);
-  const parts = bench.bench.gaps.map(([name, slack]) => {
-    const knob = bench.bench.knobs[0];
-    return make("li", {}, `${name}: ${(slack / knob.si).toFixed(knob.decimals)} ${knob.unit}`);
-  });
   const fold = make("details", { class: "fold" }, make("summary", {}, "More"),
     make("div", { class: "folded" },
-      make("p", {}, "All slack together, part by part from the guide:"), make("ul", {}, ...parts),
+      make("p", {}, "All slack together, part by part from the guide:"), bench.parts,
       ...many, make("div", { class: "row" }, copy, take, save), paste, status));
   bench.menu.replaceChildren(fold);
 }

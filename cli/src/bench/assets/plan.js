@@ -160,7 +160,7 @@ export class Plan {
         this.slideWord = label(0, 0, "slide", { class: "word", "text-anchor": "middle" });
         svg.append(this.slideWord);
       } else this.slideWord = null;
-      if (this.steeper > 1) word(6, this.height - 6, `taper drawn x${this.steeper}`);
+      if (this.steeper > 1) word(this.width - 6, this.height - 6, `taper drawn x${this.steeper}`, { "text-anchor": "end" });
     }
     // What the hand takes hold of lies over all of it.
     this.holdSlot = put(svg, "hold hold-slot", { "data-hold": "slack" });

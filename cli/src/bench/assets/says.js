@@ -31,9 +31,13 @@ export function now(bench, cut, at) {
       ? "In air: the slack is taken up, the slide follows."
       : "In air: the carriage moves, the slide stands still until the slack is taken up.";
   }
-  if (!at.cutting) return "At the edge of the work: nothing is being cut.";
+  if (!at.cutting) {
+    const within = at.z > 0.05 * bench.length && at.z < 0.95 * bench.length;
+    return within ? "The tool is pushed right off the work: nothing is cut." : "At the edge of the work: nothing is being cut.";
+  }
   if (at.held === 1) return `Pin tight: the guide pushes the tool in with ${force(Math.abs(at.guide), units)}.`;
-  if (at.held === 2) return `Pin tight on the back of the slack: the guide holds the tool back with ${force(Math.abs(at.guide), units)}.`;
+  if (at.held === 2) return `Pin tight on the back of the slack: the tool is held back with ${force(Math.abs(at.guide), units)}.`;
+  if (at.mostRub < 0.5) return "Pin touches nothing, and nothing drags: the cut pushes the tool off.";
   return "Pin touches nothing: only drag keeps the tool where it is.";
 }
 
@@ -42,7 +46,8 @@ export function now(bench, cut, at) {
 export function leaves(bench, cut) {
   const { units } = bench;
   const stands = -cut.size_error;
-  const size = stands >= 0 ? `${height(stands, units)} left on` : `${height(-stands, units)} too deep`;
+  const off = height(Math.abs(stands), units);
+  const size = Number.parseFloat(off) === 0 ? "to size" : stands > 0 ? `${off} left on` : `${off} too deep`;
   return `${size}, waves ${height(cut.waves, units)}`;
 }
 
@@ -52,21 +57,24 @@ export function result(bench, cut) {
   return `Set ${height(bench.set, bench.units)}: ${leaves(bench, cut)}.`;
 }
 
-/** Both cuts in one sentence.
+/** Both cuts in one sentence, and what forbids one.
  * @param {Bench} bench */
 export function both(bench) {
-  const [pulled, drawn] = bench.cuts.map(holds);
-  const out = bench.cuts.findIndex((cut) => cut.out.length > 0);
-  const note = out < 0 ? "" : ` ${bench.cuts.every((cut) => cut.out.length > 0) ? "Neither can be cut on this lathe" : `${nameOf(out)} can't be cut on this lathe`}: ${bench.cuts[out].out[0]}.`;
-  const said =
-    pulled && drawn
-      ? "Both hold: the pin stays tight on one wall from end to end."
-      : pulled
-        ? "Pulled in holds: cut and drag both press the pin on one wall. Drawn away they cancel, and the slide floats in its slack."
-        : drawn
-          ? "Drawn away holds, pulled in does not."
-          : "Neither holds: the slide floats in the slack.";
-  return said + note;
+  const [pulled, drawn] = bench.cuts;
+  const loses = (cut) => (cut.seat === "floating" ? "the slide floats in its slack" : "the pin changes walls on the way");
+  let said = `Neither holds: pulled in ${loses(pulled)}, drawn away ${loses(drawn)}.`;
+  if (holds(pulled) && holds(drawn)) said = "Both hold: the pin stays tight on one wall from end to end.";
+  else if (holds(pulled))
+    said = `Pulled in holds: cut and drag both press the pin on one wall. Drawn away they work against each other, and ${loses(drawn)}.`;
+  else if (holds(drawn)) said = `Drawn away holds: the pin stays tight on one wall. Pulled in ${loses(pulled)}.`;
+  const cant = bench.cuts.map((cut) => cut.out.length > 0);
+  /** @type {string[]} */
+  const out = [];
+  if (cant[0] && cant[1]) out.push("But neither can be cut on this lathe.");
+  else if (cant[0] || cant[1]) out.push(`But ${nameOf(cant[0] ? 0 : 1).toLowerCase()} can't be cut on this lathe.`);
+  if (pulled.preload < -1)
+    out.unshift("The preload pushes the tool into the cut: if anything lets go, it digs in. Never rely on that.");
+  return [said, ...out].filter(Boolean).join(" ");
 }
 
 /** @param {Bench} bench @param {number} fed */
