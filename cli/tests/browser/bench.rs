@@ -208,6 +208,79 @@ fn a_turned_knob_gives_the_cut_of_the_native_engine() {
 }
 
 #[test]
+fn while_a_knob_turns_the_newest_value_alone_is_computed() {
+    let shop = Workshop::with_scenarios();
+    written(&shop, "tapered-socket.toml");
+    let Some(seen) = opened(&shop, WIDE) else {
+        return;
+    };
+    let tab = &seen.tab;
+    until(tab, READY);
+    let turned = "(() => { const knob = document.querySelector('#knob-drag'); \
+        for (let value = 20; value <= 50; value += 1) { knob.value = String(value); \
+        knob.dispatchEvent(new Event('input', { bubbles: true })); } })()";
+    ask(tab, turned);
+    until(
+        tab,
+        "document.querySelector('#bench').dataset.answers === '2'",
+    );
+    sleep(Duration::from_millis(500));
+    // The first value and the last, each shared by two workers.
+    assert_eq!(
+        ask(tab, "document.querySelector('#bench').dataset.asked"),
+        "4"
+    );
+    assert_eq!(
+        ask(tab, "document.querySelector('#bench').dataset.answers"),
+        "2"
+    );
+    let shown = "document.querySelector('[data-knob=drag] output').textContent";
+    assert_eq!(ask(tab, shown), "50 lbf");
+    let says = "document.querySelector('#says').textContent.startsWith('Both hold')";
+    assert_eq!(ask(tab, says), true);
+}
+
+#[test]
+fn a_saved_page_opens_with_its_state_and_paper_has_four_stills() {
+    let shop = Workshop::with_scenarios();
+    written(&shop, "tapered-socket.toml");
+    let Some(seen) = opened(&shop, WIDE) else {
+        return;
+    };
+    let tab = &seen.tab;
+    until(tab, READY);
+    turn(tab, "slack", "0.03");
+    let stills = ask(
+        tab,
+        "(() => { dispatchEvent(new Event('beforeprint')); const place = document.querySelector('.stills'); \
+         const clips = [...place.querySelectorAll('clipPath')].map((one) => one.id); \
+         const told = [place.querySelectorAll('figure').length, clips.length, new Set(clips).size, \
+           [...place.querySelectorAll('figcaption')].map((one) => one.textContent.split(':')[0]).join()]; \
+         dispatchEvent(new Event('afterprint')); return JSON.stringify([...told, place.children.length]); })()",
+    );
+    let stills: Value = serde_json::from_str(stills.as_str().expect("text")).expect("JSON");
+    assert_eq!(stills[0], 4);
+    assert_eq!(stills[1], stills[2], "{stills}");
+    assert_eq!(stills[3], "Run-in,Entry,Mid length,Exit");
+    assert_eq!(stills[4], 0);
+    let saved = ask(
+        tab,
+        "new Promise((good) => { const made = URL.createObjectURL; \
+         URL.createObjectURL = (blob) => { blob.text().then(good); return made.call(URL, blob); }; \
+         HTMLAnchorElement.prototype.click = () => {}; \
+         [...document.querySelectorAll('.folded button')].find((one) => one.textContent === 'Save page').click(); })",
+    );
+    shop.write("bench.html", saved.as_str().expect("a page"));
+    open(tab, &shop, "");
+    until(
+        tab,
+        "document.querySelector('#bench').dataset.answers === '1'",
+    );
+    let shown = "document.querySelector('[data-knob=slack] output').textContent";
+    assert_eq!(ask(tab, shown), "0.030 in");
+}
+
+#[test]
 fn what_cannot_be_meant_is_said_and_the_picture_stays() {
     let shop = Workshop::with_scenarios();
     written(&shop, "taper-sleeve.toml");
@@ -310,31 +383,9 @@ fn the_tip_goes_parallel_to_guide_and_wall_while_the_pin_is_held() {
     }
 }
 
-#[test]
-fn everything_is_in_one_screen_and_in_its_frame() {
-    let shop = Workshop::with_scenarios();
-    for (job, lathe) in [
-        ("tapered-socket.toml", ""),
-        ("plug-cock.toml", ""),
-        ("taper-sleeve.toml", ""),
-        ("tapered-socket.toml", "slack = \"0.5 in\""),
-        ("tapered-socket.toml", "slack = \"0 in\""),
-    ] {
-        if !lathe.is_empty() {
-            let text = shop.read("worn-lathe.toml");
-            let line = text.lines().find(|line| line.starts_with("slack = "));
-            shop.edit("worn-lathe.toml", line.expect("a slack"), lathe);
-        }
-        written(&shop, job);
-        for size in [WIDE, (1024, 768), (390, 664)] {
-            let Some(seen) = opened(&shop, size) else {
-                return;
-            };
-            let tab = &seen.tab;
-            let what = format!("{job} {lathe} {size:?}");
-            let found = ask(
-                tab,
-                "(() => { const high = innerHeight, wide = innerWidth; \
+/// What is out of the screen or of its frame, or over one another, with the carriage at a place.
+const IN_FRAME: &str = "(() => { const range = document.querySelector('.clock input'); range.value = PLACE; \
+                 range.dispatchEvent(new Event('input')); const high = innerHeight, wide = innerWidth; \
                  const seen = [...document.querySelectorAll('#bench .plan, #bench .edge, #bench .clock, #bench .knobs, #says, .told-now')] \
                    .map((one) => [one.getAttribute('class') || one.id, one.getBoundingClientRect()]).filter(([, box]) => box.width > 0); \
                  const out = seen.filter(([, box]) => box.bottom > high + 1 || box.right > wide + 1 || box.left < -1 || box.top < -1); \
@@ -346,18 +397,48 @@ fn everything_is_in_one_screen_and_in_its_frame() {
                    const over = boxes.flatMap(([one, a], i) => boxes.slice(i + 1).filter(([, b]) => a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - 2 && b.top < a.bottom - 2).map(([other]) => [one, other])); \
                    return [...outside.map(([words]) => ['outside', words]), ...over]; }); \
                  const odd = [...document.querySelectorAll('#bench svg *')].filter((one) => [...one.attributes].some((a) => /NaN|Infinity/.test(a.value))).length; \
-                 return JSON.stringify({ out: out.map(([name]) => name), edges, words, odd, scrolls: document.querySelector('#bench').scrollHeight > high + 1 }); })()",
-            );
-            let found: Value = serde_json::from_str(found.as_str().expect("text")).expect("JSON");
-            assert_eq!(found["out"], serde_json::json!([]), "{what} {found}");
-            assert_eq!(found["words"], serde_json::json!([]), "{what} {found}");
-            assert_eq!(found["odd"], 0, "{what} {found}");
-            assert_eq!(found["scrolls"], false, "{what} {found}");
-            let edges = found["edges"].as_array().expect("edges");
-            assert_eq!(edges.len(), 2, "{what}");
-            let least = if size == WIDE { 180.0 } else { 80.0 };
-            for edge in edges {
-                assert!(edge.as_f64().expect("px") >= least, "{what} {found}");
+                 return JSON.stringify({ out: out.map(([name]) => name), edges, words, odd, count: document.querySelectorAll('#bench svg text').length, scrolls: document.querySelector('#bench').scrollHeight > high + 1 }); })()";
+
+#[test]
+fn everything_is_in_one_screen_and_in_its_frame() {
+    let shop = Workshop::with_scenarios();
+    for (job, lathe) in [
+        ("tapered-socket.toml", ""),
+        ("plug-cock.toml", ""),
+        ("taper-sleeve.toml", ""),
+        ("tapered-socket.toml", "slack = \"0.5 in\""),
+        ("tapered-socket.toml", "slack = \"0 in\""),
+        ("tapered-socket.toml", "drag = \"0 lbf\""),
+        ("air-into-the-cut.toml", ""),
+    ] {
+        if let Some((key, _)) = lathe.split_once(' ') {
+            let text = shop.read("worn-lathe.toml");
+            let line = text.lines().find(|line| line.starts_with(key));
+            shop.edit("worn-lathe.toml", line.expect(key), lathe);
+        }
+        written(&shop, job);
+        for size in [WIDE, (1024, 768), (390, 664)] {
+            let Some(seen) = opened(&shop, size) else {
+                return;
+            };
+            let tab = &seen.tab;
+            let what = format!("{job} {lathe} {size:?}");
+            for place in [0, 250, 620, 1000] {
+                let found = ask(tab, &IN_FRAME.replace("PLACE", &place.to_string()));
+                let what = format!("{what} {place}");
+                let found: Value =
+                    serde_json::from_str(found.as_str().expect("text")).expect("JSON");
+                assert_eq!(found["out"], serde_json::json!([]), "{what} {found}");
+                assert_eq!(found["words"], serde_json::json!([]), "{what} {found}");
+                assert_eq!(found["odd"], 0, "{what} {found}");
+                assert!(found["count"].as_u64() > Some(20), "{what} {found}");
+                assert_eq!(found["scrolls"], false, "{what} {found}");
+                let edges = found["edges"].as_array().expect("edges");
+                assert_eq!(edges.len(), 2, "{what}");
+                let least = if size == WIDE { 180.0 } else { 80.0 };
+                for edge in edges {
+                    assert!(edge.as_f64().expect("px") >= least, "{what} {found}");
+                }
             }
         }
     }
