@@ -39,13 +39,13 @@ export class TwoCuts {
     this.set = new Map();
     /** @type {[import("./record.js").Cut, import("./record.js").Cut] | null} */
     this.before = null;
-    this.lastTurn = 0;
+    this.lastTurn = -Infinity;
     this.shown = 0;
     this.knob = "slack";
     this.high = this.usualHigh();
     const fits = FACTORS.filter((factor) => factor * bench.slack <= 0.66 * Math.max(...bench.diameters));
     this.factor = fits[fits.length - 1] ?? 1;
-    this.fed = 0.5 * clock(bench).to;
+    this.fed = 0.6 * clock(bench).to;
     this.still = matchMedia("(prefers-reduced-motion: reduce)").matches;
     this.build();
     new ResizeObserver(() => this.lay()).observe(this.cards);
@@ -338,7 +338,7 @@ export class TwoCuts {
       plan.setPointerCapture(down.pointerId);
       const kind = /** @type {Element} */ (down.target).getAttribute("data-hold");
       const drawn = this.cardParts[which].drawnPlan;
-      const begin = { fed: this.fed, slack: this.bench.slack, set: this.bench.set };
+      const begin = { fed: this.fed, slack: this.bench.slack, set: this.bench.set, across: drawn.across };
       const forward = this.bench.cuts[which].feed === "tailstock" ? 1 : -1;
       /** @type {string | null} */
       let axis = kind ? null : "along";
@@ -347,7 +347,7 @@ export class TwoCuts {
         if (!axis && Math.hypot(dx, dy) > 5) axis = Math.abs(dy) > Math.abs(dx) ? "across" : "along";
         if (axis === "along") this.go(begin.fed + (forward * dx) / drawn.s);
         else if (axis === "across") {
-          const by = dy / drawn.across;
+          const by = dy / begin.across;
           const from = down.clientY - plan.getBoundingClientRect().top < drawn.slotY(drawn.slotMid.x) ? -1 : 1;
           const si = kind === "slack" ? begin.slack + 2 * from * by : begin.set + drawn.into * by;
           const knob = this.bench.knobs.find((one) => one.id === kind);

@@ -97,6 +97,11 @@ export class Edge {
     const top = Math.max(...begun.map(([, up]) => up));
     this.otherWord = label(tail ? this.x(0) + 8 : width - RIGHT - 8, Math.max(this.y(top) - 6, 14), "the other cut", { class: "word", "text-anchor": tail ? "start" : "end" });
     svg.append(this.otherWord);
+    if (!before) return;
+    const [x, anchor, near] = tail ? [width - RIGHT - 8, "end", 0.7] : [this.x(0) + 8, "start", 0];
+    const old = left(before).filter(([z]) => z >= near * bench.length && z <= (near + 0.3) * bench.length);
+    const high = Math.max(...old.map(([, up]) => up));
+    svg.append(label(x, Math.max(this.y(high) - 6, 14), "before", { class: "word", "text-anchor": anchor }));
   }
 
   /** The surface where the pin was held, or where it floated as it was cut.

@@ -87,6 +87,6 @@ export class Forces {
     const [number] = force(Math.abs(n), this.plan.bench.units).split(" ");
     text.textContent = shown ? (this.narrow ? number : `${this.words[name]} ${number}`) : "";
     const guide = name === "guide";
-    change(text, { x: guide ? x + 7 : x - 7, y: y + 4, "text-anchor": guide ? "start" : "end" });
+    change(text, { x: guide ? x + 9 : x - 7, y: y + 4, "text-anchor": guide ? "start" : "end" });
   }
 }

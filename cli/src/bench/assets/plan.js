@@ -44,7 +44,7 @@ export class Plan {
     const slope = Math.abs(bench.lean);
     this.steeper = STEEPER.find((times) => times * slope >= 0.04) ?? 8;
     const narrow = width < 460;
-    this.forcesWide = narrow ? 84 : 160;
+    this.forcesWide = narrow ? 86 : 164;
     this.slideWide = narrow ? 40 : 62;
     const room = width - this.forcesWide;
     const reach = reachOf(bench);
