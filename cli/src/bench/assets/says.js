@@ -29,7 +29,7 @@ export function now(bench, cut, at) {
   if (!at.begun) {
     return at.held
       ? "In air: the slack is taken up, the slide follows."
-      : "In air: the carriage moves, the slide stands still until the slack is taken up.";
+      : `In air: the slide stands still until ${travel(cut.lost, units)} of carriage travel is used up.`;
   }
   if (!at.cutting) {
     const within = at.z > 0.05 * bench.length && at.z < 0.95 * bench.length;
