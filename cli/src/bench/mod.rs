@@ -125,7 +125,7 @@ impl Made<'_> {
         let said = screen::compare(scenario, self.comparison, None, None, &[], units, false);
         html! {
             details class="words" {
-                summary { "What to do, in words" }
+                summary { "What to do, in words, for job and lathe as this file was written" }
                 (blocks(&said.blocks, Reading::OnScreen))
                 p { b { (NOT_AN_INSPECTION) } }
             }

@@ -458,7 +458,8 @@ fn the_state_survives_a_reload_and_another_file_takes_it() {
     ask(tab, "document.querySelector('[data-factor=\"5\"]').click()");
     until(tab, "location.hash.startsWith('#tautway-bench-')");
     sleep(Duration::from_millis(700));
-    let told = "[...document.querySelectorAll('.knob output, #says, .fed-out')].map((one) => one.textContent).join('|')";
+    let told = "[...document.querySelectorAll('#bench h1, .knob output, #says, .fed-out')].map((one) => one.textContent) \
+        .concat([...document.querySelectorAll('.knob input')].map((one) => [one.max, one.value])).join('|')";
     let (before, drawn) = (ask(tab, told), ask(tab, DRAWN));
     let hash = ask(tab, "location.hash");
     assert!(

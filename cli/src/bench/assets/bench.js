@@ -64,6 +64,7 @@ export class TwoCuts {
       made.setAttribute("role", "img");
       return made;
     };
+    this.title = make("h1", {}, this.bench.name);
     this.says = make("p", { id: "says", "aria-live": "polite" });
     this.trouble = make("p", { class: "trouble", role: "alert", hidden: true });
     const factors = FACTORS.map((factor) => {
@@ -75,7 +76,7 @@ export class TwoCuts {
     this.menu = make("div", { class: "menu" });
     this.parts = make("ul");
     const head = make("header", { class: "top" },
-      make("div", { class: "title" }, make("h1", {}, this.bench.name), this.says, this.trouble),
+      make("div", { class: "title" }, this.title, this.says, this.trouble),
       make("div", { class: "group", role: "group", "aria-label": "Slack and stock drawn larger" }, make("span", { class: "word" }, "slack drawn"), ...factors),
       this.menu);
     this.tabs = [0, 1].map((which) => {
@@ -176,6 +177,10 @@ export class TwoCuts {
    * @param {import("./record.js").Bench} bench */
   take(bench) {
     this.bench = bench;
+    // Another job may have come with a pasted state.
+    this.title.textContent = bench.name;
+    const alike = ({ knob }, at) => knob.unit === bench.knobs[at].unit && knob.turns.join() === bench.knobs[at].turns.join();
+    if (!this.knobParts.every(alike)) this.buildKnobs();
     const { from, to } = clock(bench);
     this.fed = Math.min(Math.max(this.fed, from), to);
     this.wrong("");

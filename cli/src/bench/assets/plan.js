@@ -200,7 +200,8 @@ export class Plan {
     } else {
       const chuckR = (this.bore ? outer : Math.max(r0, r1)) + 10;
       const hole = this.bore ? r0 + 4 : 0;
-      for (const t of [-1, 1]) put(svg, "chuck", { d: box(jaw - CHUCK, axis + t * hole, jaw - 10, axis + t * chuckR) });
+      if (hole) for (const t of [-1, 1]) put(svg, "chuck", { d: box(jaw - CHUCK, axis + t * hole, jaw - 10, axis + t * chuckR) });
+      else put(svg, "chuck", { d: box(jaw - CHUCK, axis - chuckR, jaw - 10, axis + chuckR) });
       for (const t of [-1, 1]) {
         const at = axis + t * (this.bore ? outer : r0);
         put(svg, "chuck", { d: box(jaw - 10, at - (t < 0 ? 8 : 0), jaw + (this.bore ? 8 : 2), at + (t > 0 ? 8 : 0)) });
@@ -241,7 +242,7 @@ export class Plan {
     const tipX = this.x(at.z);
     // In air the tip is shown near its path: drawn so large, the lost motion would take it through the work.
     const off = at.edge * across;
-    const tipY = this.wallY(at.z) + into * (at.cutting ? off : Math.min(Math.max(off, -40), 4));
+    const tipY = this.wallY(at.z) + into * (at.cutting ? off : Math.min(Math.max(off, -10), 4));
     const pinX = tipX + this.reach;
     const pinY = this.slotY(pinX) + into * (at.open - 0.5 * bench.slack) * across;
     const state = stateOf(at);
