@@ -46,7 +46,7 @@ pub(super) fn recommended(page: &mut Document, label: &str, told: &Told<'_>, way
         page.under("Also watch:", format!("{}.", others.join("; ")));
     }
     page.gap();
-    for (label, text) in to_set(told, setting) {
+    for (label, text) in to_set(told, way.method, setting) {
         page.say(label, &text);
     }
     page.say("Taper:", taper(told, way, outcome));
@@ -156,7 +156,7 @@ pub(super) fn in_brief(
         format!("{}.", whole(way, units)),
     );
     stop_if(page, &way.cautions);
-    for (label, text) in to_set(&told, setting) {
+    for (label, text) in to_set(&told, way.method, setting) {
         page.say(label, &text);
     }
     expect::last_passes(page, found, expect::THE_SETTING, units);
@@ -353,7 +353,11 @@ fn short(way: &MethodWay, units: Units) -> String {
 fn whole(way: &MethodWay, units: Units) -> String {
     match &way.setting {
         Some(Setting::Offset(set)) => format!(
-            "between centres with the tailstock set over {} {}",
+            "between centres with the {} set over {} {}",
+            match way.method {
+                Method::OffsetCentre => "offset centre",
+                _ => "tailstock",
+            },
             words::height(set.over, units),
             toward(set)
         ),
@@ -377,7 +381,7 @@ fn toward(set: &Offset) -> &'static str {
 }
 
 /// How it is set: a label and what to do.
-fn to_set(told: &Told<'_>, setting: &Setting) -> Vec<(&'static str, String)> {
+fn to_set(told: &Told<'_>, method: Method, setting: &Setting) -> Vec<(&'static str, String)> {
     let units = told.units;
     let tapers = told.tapers();
     match setting {
@@ -390,6 +394,10 @@ fn to_set(told: &Told<'_>, setting: &Setting) -> Vec<(&'static str, String)> {
                 words::height(set.over, units),
                 words::height(set.rule, units),
             );
+            let on = match method {
+                Method::OffsetCentre => "centre's point",
+                _ => "quill",
+            };
             let says = if over == by_rule {
                 "says the same".to_owned()
             } else {
@@ -399,7 +407,7 @@ fn to_set(told: &Told<'_>, setting: &Setting) -> Vec<(&'static str, String)> {
             let mut told = vec![(
                 "Set over",
                 format!(
-                    "{over} {} by an indicator on the quill, for {} between the points of the \
+                    "{over} {} by an indicator on the {on}, for {} between the points of the \
                      centres (the shop's rule, length times taper {rule}, {says}). {step_words} \
                      there is {} of taper.",
                     toward(set),

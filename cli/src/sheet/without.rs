@@ -139,10 +139,10 @@ fn offset(sheet: &MethodSheet, set: &Offset, tapers: &Tapers, units: Units) -> V
         Units::Inch => (THOU, "0.001 in"),
         Units::Metric => (1e-5, "0.01 mm"),
     };
-    let what = if sheet.way.method == Method::OffsetCentre {
-        "centre over"
+    let (what, on) = if sheet.way.method == Method::OffsetCentre {
+        ("centre over", "the centre's point")
     } else {
-        "tailstock over"
+        ("tailstock over", "the quill")
     };
     let mut items = vec![
         page::figures(vec![
@@ -158,7 +158,7 @@ fn offset(sheet: &MethodSheet, set: &Offset, tapers: &Tapers, units: Units) -> V
             ),
         ]),
         say(format!(
-            "By an indicator on the quill. {in_words} there is {} of taper{}. Power feed as usual.",
+            "By an indicator on {on}. {in_words} there is {} of taper{}. Power feed as usual.",
             tapers.show(set.taper_per_offset * step),
             set.has.map_or(String::new(), |has| format!(
                 "; it goes {} over",

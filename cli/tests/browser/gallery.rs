@@ -103,6 +103,7 @@ fn figures_are_what_the_commands_write() {
 /// What is photographed.
 #[derive(Clone, Copy, PartialEq)]
 enum Subject {
+    Bench,
     Page,
     Lesson,
     Report,
@@ -130,9 +131,10 @@ const fn shot(name: &'static str, of: Subject, window: (u32, u32)) -> Shot {
 const TO_DRIVE: &str = "document.querySelector('.drive').scrollIntoView()";
 const TO_STEP_7: &str = "document.querySelector('#step-7 .pictures').scrollIntoView()";
 
-fn shots() -> [Shot; 6] {
-    use Subject::{Lesson, Page, Report};
+fn shots() -> [Shot; 7] {
+    use Subject::{Bench, Lesson, Page, Report};
     [
+        shot("bench", Bench, (1366, 768)),
         shot("page", Page, (1920, 1080)),
         Shot {
             dark: true,
@@ -205,6 +207,14 @@ fn posed(subject: Subject, page: &Served, shop: &Workshop) -> Posed {
         assert!(code(&done) < 2, "{}", err(&done));
     };
     match subject {
+        Subject::Bench => {
+            ran(&["page", "tapered-socket.toml", "--out", "bench.html"]);
+            Posed {
+                address: file("bench.html"),
+                holds: shop.read("bench.html").into_bytes(),
+                ready: "document.querySelector('#bench').dataset.engine === 'ready'",
+            }
+        }
         Subject::Page => Posed {
             address: page.address(),
             holds: told(page),
@@ -271,7 +281,13 @@ fn screenshots_are_of_what_is_served_and_written_now() {
          # the picture's size and fingerprint. Made anew by: {AGAIN}\n"
     );
     let shots = shots();
-    for subject in [Subject::Page, Subject::Lesson, Subject::Report] {
+    let subjects = [
+        Subject::Bench,
+        Subject::Page,
+        Subject::Lesson,
+        Subject::Report,
+    ];
+    for subject in subjects {
         let posed = posed(subject, &page, &shop);
         let of = fingerprint(&posed.holds);
         for shot in shots.iter().filter(|shot| shot.of == subject) {

@@ -38,7 +38,7 @@ impl Method {
     pub fn way(self, scenario: &Scenario, options: Options) -> MethodWay {
         match self {
             Self::Tailstock => worked::tailstock_over(scenario, options),
-            Self::OffsetCentre => tailstock::offset_centre(scenario),
+            Self::OffsetCentre => worked::offset_centre(scenario, options),
             Self::TopSlide => worked::top_slide_over(scenario, options),
             Self::Reamer => named::reamer(scenario),
             Self::FormTool => named::form_tool(scenario),

@@ -7,9 +7,8 @@
 //! `X = -side L sin(atan slope)`. Outside work only. Left out: the centres' wear.
 
 pub use super::way::Offset;
-use super::way::{Effort, Method, MethodWay, Obstacle, Setting, aimed_angle, outside, plain, told};
+use super::way::{Obstacle, aimed_angle, outside, plain};
 use crate::arithmetic::{asin, atan, clamp, cos, hypot, max, powi, sin, tan};
-use crate::caution;
 use crate::cut::aimed_taper;
 use crate::machine::tool::off_centre_radius;
 use crate::quantity::Quantity;
@@ -132,32 +131,4 @@ pub(super) fn obstacles(scenario: &Scenario) -> Vec<Obstacle> {
         return vec![Obstacle::NeedsCentres];
     }
     Vec::new()
-}
-
-/// An offset centre in a tailstock left where it is: the same sums, and nothing to put back.
-pub(super) fn offset_centre(scenario: &Scenario) -> MethodWay {
-    let mut out = obstacles(scenario);
-    let has = scenario.lathe.tailstock.offset_centre.map(Quantity::si);
-    let set = scenario
-        .job
-        .work
-        .between_centres
-        .filter(|_| out.is_empty())
-        .map(|between| Offset::new(scenario, between.si(), has));
-    if let (Some(set), Some(has)) = (&set, has)
-        && set.over > has
-    {
-        out.push(Obstacle::OverTooFar {
-            needs: set.over,
-            has,
-        });
-    }
-    told(
-        scenario,
-        Method::OffsetCentre,
-        set.map(Setting::Offset),
-        Effort::Some,
-        out,
-        caution::tailstock_over(scenario, false),
-    )
 }

@@ -7,6 +7,7 @@ use super::{side, swings, tailstock};
 use crate::caution;
 use crate::caution::Caution;
 use crate::cut::Options;
+use crate::quantity::Quantity;
 use crate::scenario::Scenario;
 use crate::verdict::judge;
 
@@ -40,15 +41,37 @@ pub(super) fn simulated(
 
 /// The tailstock set over.
 pub(super) fn tailstock_over(scenario: &Scenario, options: Options) -> MethodWay {
-    let mut out = tailstock::obstacles(scenario);
     let has = scenario.lathe.tailstock.setover.si();
+    let cautions = caution::tailstock_over(scenario, true);
+    let method = (Method::Tailstock, Effort::Many);
+    askew(scenario, method, Some(has), cautions, options)
+}
+
+/// An offset centre in a tailstock left where it is: the same sums, and nothing to put back. Told
+/// alone where nobody said that there is one.
+pub(super) fn offset_centre(scenario: &Scenario, options: Options) -> MethodWay {
+    let has = scenario.lathe.tailstock.offset_centre.map(Quantity::si);
+    let cautions = caution::tailstock_over(scenario, false);
+    let method = (Method::OffsetCentre, Effort::Some);
+    askew(scenario, method, has, cautions, options)
+}
+
+/// The work askew between centres, one of which goes over by `has` at most, m.
+fn askew(
+    scenario: &Scenario,
+    (method, effort): (Method, Effort),
+    has: Option<f64>,
+    cautions: Vec<Caution>,
+    options: Options,
+) -> MethodWay {
+    let mut out = tailstock::obstacles(scenario);
     let set = scenario
         .job
         .work
         .between_centres
         .filter(|_| out.is_empty())
-        .map(|between| Offset::new(scenario, between.si(), Some(has)));
-    if let Some(set) = &set
+        .map(|between| Offset::new(scenario, between.si(), has));
+    if let (Some(set), Some(has)) = (&set, has)
         && set.over > has
     {
         out.push(Obstacle::OverTooFar {
@@ -56,21 +79,12 @@ pub(super) fn tailstock_over(scenario: &Scenario, options: Options) -> MethodWay
             has,
         });
     }
-    let cautions = caution::tailstock_over(scenario, true);
-    let (method, effort) = (Method::Tailstock, Effort::Many);
-    match set {
-        Some(set) if out.is_empty() => {
-            let setting = Setting::Offset(set);
+    let setting = set.map(Setting::Offset);
+    match setting {
+        Some(setting) if out.is_empty() && has.is_some() => {
             simulated(scenario, method, setting, effort, cautions, options)
         }
-        set => told(
-            scenario,
-            method,
-            set.map(Setting::Offset),
-            effort,
-            out,
-            cautions,
-        ),
+        setting => told(scenario, method, setting, effort, out, cautions),
     }
 }
 
