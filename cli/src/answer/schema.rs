@@ -144,6 +144,10 @@ fn of_want(want: &Want, key: &Key, keys: &[Key], said: &BTreeMap<String, String>
                 "additionalProperties": { "type": "string" },
             },
         })],
+        Want::Keys => vec![json!({
+            "type": "array",
+            "items": { "type": "string", "minLength": 1 },
+        })],
         Want::Text => vec![json!({ "type": "string", "minLength": 1 })],
         Want::Word(words) => vec![json!({ "enum": words }), dont_know],
         Want::Flag => vec![

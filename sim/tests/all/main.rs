@@ -86,7 +86,9 @@ mod scenario {
     mod faults;
     mod good;
     mod mutated;
+    mod plausible;
     mod rows;
+    mod slips;
     mod teach;
     mod template;
 }

@@ -56,7 +56,6 @@ impl Limits {
     /// One or more.
     pub const ONE_OR_MORE: Self = Self {
         least: 1.0,
-        doubt: 5.0,
         ..Self::ANY
     };
 

@@ -9,6 +9,8 @@ pub enum Want {
     Table,
     /// The table that says what gave each number: tables of texts.
     Sources,
+    /// A list of keys of this file.
+    Keys,
     /// A plain text.
     Text,
     /// One of these wordings.

@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use super::dimension::Dimension;
+use super::dimension::{Dimension, Units};
 
 /// The inch, m: exact by definition.
 pub const INCH: f64 = 0.0254;
@@ -170,6 +170,18 @@ pub(super) fn find(word: &str) -> Option<(Kind, f64)> {
         .iter()
         .find(|(spelling, ..)| *spelling == word)
         .map(|&(_, kind, si)| (kind, si))
+}
+
+/// Whose a unit is by its word: none for what both use.
+pub(super) fn whose(word: &str) -> Option<Units> {
+    match plain(word).as_str() {
+        "in" | "inch" | "inches" | "ft" | "foot" | "feet" | "thou" | "thous" | "uin"
+        | "microinch" | "microinches" | "in2" | "inch2" | "ft2" | "ipr" | "lbf" | "lb" | "lbs"
+        | "psi" | "sfm" => Some(Units::Inch),
+        "mm" | "cm" | "m" | "um" | "micron" | "microns" | "mm2" | "cm2" | "m2" | "n" | "kn"
+        | "kgf" | "bar" | "pa" | "kpa" | "mpa" => Some(Units::Metric),
+        _ => None,
+    }
 }
 
 /// Finds a unit of time, which only ever stands after "per": SI in one.

@@ -4,8 +4,11 @@ use std::collections::BTreeMap;
 
 use tautway_sim::quantity::Dimension;
 use tautway_sim::scenario::keys::{self, Want};
-use tautway_sim::scenario::numbers::{Number, all, with_attachment, without_attachment};
-use tautway_sim::scenario::{Condition, Origin, Scenario, Severity, Source, decode};
+use tautway_sim::scenario::numbers::{Number, all, bounds, with_attachment, without_attachment};
+use tautway_sim::scenario::{
+    Condition, Origin, Scenario, Severity, Source, decode, decode_finished, decode_readings,
+    decode_shop_tests,
+};
 
 use crate::given::scenario_texts::near;
 
@@ -58,24 +61,30 @@ fn decoded((job, lathe): &(String, String)) -> Scenario {
         .0
 }
 
-/// Three numbers of this kind that every limit lets pass, with the unit they are written in.
-fn three(row: &dyn Number) -> ([f64; 3], f64, &'static str) {
+/// The unit that a row's numbers are written in here.
+fn unit(row: &dyn Number) -> (f64, &'static str) {
     match row.dimension() {
-        // A tool is no further off the centre than the work is thick.
-        Dimension::Length if row.about().key == "tool.height" => ([0.001, 0.002, 0.004], 1.0, " m"),
-        Dimension::Length => ([0.300, 0.320, 0.350], 1.0, " m"),
-        Dimension::Angle => ([0.010, 0.012, 0.016], 1.0, " rad"),
-        Dimension::Taper => ([0.200, 0.220, 0.250], 1e-3, " mm/m"),
-        Dimension::Force => ([30.0, 40.0, 60.0], 1.0, " N"),
-        Dimension::Stiffness => ([2e6, 3e6, 5e6], 1e6, " N/um"),
-        Dimension::Pressure => ([1e6, 1.2e6, 1.4e6], 1e6, " MPa"),
-        Dimension::EdgeLoad => ([2e3, 3e3, 5e3], 1e3, " N/mm"),
-        Dimension::Ratio => ([1.1, 1.2, 1.4], 1.0, ""),
+        Dimension::Length => (1.0, " m"),
+        Dimension::Angle => (1.0, " rad"),
+        Dimension::Taper => (1e-3, " mm/m"),
+        Dimension::Force => (1.0, " N"),
+        Dimension::Stiffness => (1e6, " N/um"),
+        Dimension::Pressure => (1e6, " MPa"),
+        Dimension::EdgeLoad => (1e3, " N/mm"),
+        Dimension::Ratio => (1.0, ""),
     }
 }
 
+/// Three usual numbers of this kind.
+fn three(row: &dyn Number) -> [f64; 3] {
+    let bounds = bounds::of(row.about().key).expect("every number has its bounds");
+    let [least, most] = bounds.usual;
+    let most = most.min(row.about().limits.most);
+    [0.3, 0.5, 0.9].map(|part| least + part * (most - least))
+}
+
 fn written(si: f64, row: &dyn Number) -> String {
-    let (_, unit, word) = three(row);
+    let (unit, word) = unit(row);
     format!("\"{}{word}\"", si / unit)
 }
 
@@ -92,7 +101,7 @@ fn others(scenario: &mut Scenario, but: u32) -> BTreeMap<u32, [f64; 3]> {
 fn what_stands_under_a_row_s_key_is_the_number_that_its_accessor_gives_and_no_other() {
     for row in all() {
         let about = row.about();
-        let (range, ..) = three(row);
+        let range = three(row);
         let [low, middle, high] = range.map(|si| written(si, row));
         let said = format!("{{ low = {low}, middle = {middle}, high = {high} }}");
         let mut with = decoded(&pair(row, LATHE, &said));
@@ -170,7 +179,7 @@ fn a_number_of_the_draws_belongs_to_one_key_and_stands_once_in_a_list() {
 fn a_row_s_limits_are_those_that_a_text_is_held_to() {
     for row in all() {
         let (about, limits) = (row.about(), row.about().limits);
-        let (_, unit, _) = three(row);
+        let (unit, _) = unit(row);
         let mut out = Vec::new();
         if limits.least.is_finite() {
             out.push(limits.least - 0.1 * unit);
@@ -192,16 +201,133 @@ fn a_row_s_limits_are_those_that_a_text_is_held_to() {
                 "{found:#?}"
             );
         }
-        if limits.doubt.is_finite() {
-            let (job, lathe) = pair(row, LATHE, &written(1.01 * limits.doubt, row));
+        let bounds = bounds::of(about.key).expect("every number has its bounds");
+        let found = |si: f64| {
+            let (job, lathe) = pair(row, LATHE, &written(si, row));
             let source = |name, text| Source { name, text };
-            let found = decode(source("job", &job), source("lathe", &lathe))
-                .map_or_else(|found| found, |(_, found)| found);
-            let message = format!("`{}` of", about.key);
-            let said = |d: &&tautway_sim::scenario::Diagnostic| d.message.starts_with(&message);
-            let doubt = found.iter().find(said);
-            let doubt = doubt.unwrap_or_else(|| panic!("{}: {found:#?}", about.key));
-            assert_eq!(doubt.severity, Severity::Warning);
+            decode(source("job", &job), source("lathe", &lathe))
+                .map_or_else(|found| found, |(_, found)| found)
+        };
+        let said = |si: f64, begins: &str, severity: Severity| {
+            let found = found(si);
+            let message = format!("`{}` {begins}", about.key);
+            let one = found.iter().find(|d| d.message.starts_with(&message));
+            // What doesn't fit the rest of the job is refused for that already.
+            if severity == Severity::Warning && found.iter().any(|d| d.severity < severity) {
+                return;
+            }
+            let one = one.unwrap_or_else(|| panic!("{message} {si}: {found:#?}"));
+            assert_eq!(one.severity, severity, "{message}");
+            assert!(!one.hint.is_empty());
+        };
+        if bounds.usual[1] < limits.most {
+            said(1.01 * bounds.usual[1], "of", Severity::Warning);
+        }
+        if bounds.hard[1] < 0.9e4 {
+            said(1.01 * bounds.hard[1], "can't be", Severity::Error);
+        }
+        if bounds.usual[0] > limits.least.max(0.0) {
+            said(0.99 * bounds.usual[0], "of", Severity::Warning);
+        }
+        if bounds.hard[0] > limits.least.max(0.0) {
+            said(0.99 * bounds.hard[0], "can't be", Severity::Error);
+        }
+    }
+}
+
+#[test]
+fn every_number_of_both_files_has_its_bounds_and_they_enclose_one_another() {
+    let mut read: Vec<(String, bool)> = Vec::new();
+    for keys in [keys::lathe(), keys::job()] {
+        for key in keys.all {
+            let number = key.wants.iter().any(|want| {
+                matches!(
+                    want,
+                    Want::Number(_) | Want::Spread(_) | Want::Band(_) | Want::List(_)
+                )
+            });
+            read.push((key.path, number));
+        }
+    }
+    assert!(read.iter().filter(|(_, number)| *number).count() > 90);
+    for (key, number) in &read {
+        assert!(
+            !number || bounds::of(key).is_some(),
+            "{key} has no row of bounds"
+        );
+    }
+    for bounds in bounds::of_job_and_lathe() {
+        let key = bounds.key;
+        assert!(
+            read.iter().any(|(read, _)| read == key),
+            "{key} is never read"
+        );
+    }
+    for bounds in bounds::all() {
+        let key = bounds.key;
+        assert_eq!(bounds::all().filter(|other| other.key == key).count(), 1);
+        assert!(bounds.hard[0] <= bounds.usual[0], "{key}");
+        assert!(bounds.usual[0] < bounds.usual[1], "{key}");
+        assert!(bounds.usual[1] <= bounds.hard[1], "{key}");
+        assert!(!bounds.why.is_empty() && !bounds.source.is_empty(), "{key}");
+    }
+}
+
+#[test]
+fn every_number_read_at_lathe_or_gauge_is_held_to_its_bounds() {
+    let mut seen = 0;
+    for bounds in bounds::of_readings() {
+        let si = 1.1 * bounds.hard[1];
+        let refused = [
+            format!("{si} m"),
+            format!("{} mm/m", 1e3 * si),
+            format!("+{0} mm/m -{0} mm/m", 1e3 * si),
+            format!("{si} N"),
+            format!("{si} rad"),
+            format!("{si} m +- 1 mm"),
+            format!("{} mm/m +- 1 mm/m", 1e3 * si),
+        ]
+        .iter()
+        .any(|said| {
+            let text = format!("{} = \"{said}\"\n", bounds.key);
+            let source = Source {
+                name: "t",
+                text: &text,
+            };
+            let message = format!("`{}` can't be", bounds.key);
+            let refuses = |found: Vec<tautway_sim::scenario::Diagnostic>| {
+                found.iter().any(|d| d.message.starts_with(&message))
+            };
+            decode_shop_tests(source).is_err_and(refuses)
+                || decode_readings(source).is_err_and(refuses)
+                || decode_finished(source).is_err_and(refuses)
+        });
+        assert!(refused, "{} is read beyond what it can be", bounds.key);
+        seen += 1;
+    }
+    assert!(seen > 60, "{seen}");
+}
+
+/// What nobody measured is usual, in whatever state the lathe is.
+#[test]
+fn every_default_is_within_what_is_usual() {
+    for row in all() {
+        let bounds = bounds::of(row.about().key).expect("every number has its bounds");
+        for condition in [
+            Condition::Good,
+            Condition::Ordinary,
+            Condition::Worn,
+            Condition::Junk,
+        ] {
+            let Some(([low, middle, high], _)) = row.assumed_si(condition) else {
+                continue;
+            };
+            for si in [low, middle, high] {
+                // Part of a range about nothing may be less than anyone would write.
+                let least = low <= 0.0 || si.abs() >= bounds.hard[0];
+                assert!(least && si.abs() <= bounds.usual[1], "{} {si}", bounds.key);
+            }
+            assert!(bounds.is_usual(middle), "{} {middle}", bounds.key);
         }
     }
 }
@@ -238,7 +364,7 @@ fn where_a_total_is_given_its_parts_are_no_numbers_any_more() {
         .collect();
     assert_eq!(totals.len(), 2);
     for total in totals {
-        let said = written(three(total).0[1], total);
+        let said = written(three(total)[1], total);
         let mut with = decoded(&pair(total, LATHE, &said));
         let mut without = decoded(&(job(total), LATHE.to_owned()));
         for key in total.about().overrides {

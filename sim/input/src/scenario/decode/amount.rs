@@ -5,10 +5,12 @@ use std::ops::Range;
 use toml::de::DeValue;
 
 use super::section::{Got, Section, Words, finite};
+use super::sense::Held;
 use crate::quantity::Quantity;
 use crate::quantity::{Spread, parse_band};
 use crate::scenario::limits::Limits;
 use crate::scenario::numbers::Row;
+use crate::scenario::numbers::bounds::{self, Bounds};
 use crate::scenario::want::Want;
 use crate::scenario::{Band, Condition, Known, Origin, Severity, SpreadShape};
 
@@ -65,6 +67,19 @@ fn either_way<Q: Quantity>(known: Known<Q>) -> Known<Q> {
 
 impl Section<'_> {
     fn judge<Q: Quantity>(&self, key: &str, at: &Range<usize>, si: f64, limits: Limits) -> bool {
+        let bounds = bounds::of(&self.key_path(key));
+        self.judge_by::<Q>(key, at, si, limits, bounds)
+    }
+
+    /// Whether a number is what it may be; what it usually is not is doubted.
+    fn judge_by<Q: Quantity>(
+        &self,
+        key: &str,
+        at: &Range<usize>,
+        si: f64,
+        limits: Limits,
+        bounds: Option<&'static Bounds>,
+    ) -> bool {
         let units = self.reading.units.get();
         let path = self.key_path(key);
         if limits.keep_out(si) {
@@ -76,6 +91,15 @@ impl Section<'_> {
                 limits.words::<Q>(units),
             );
             return false;
+        }
+        if let Some(bounds) = bounds {
+            return self.reading.hold(&Held {
+                path: &path,
+                at,
+                si,
+                bounds,
+                dimension: Q::DIMENSION,
+            });
         }
         if si > limits.doubt {
             self.reading.report(
@@ -90,6 +114,12 @@ impl Section<'_> {
             );
         }
         true
+    }
+
+    /// Whether a quantity that was read in a way of its own is what its row lets it be.
+    pub fn holds<Q: Quantity>(&self, key: &'static str, value: Q) -> bool {
+        let at = self.reading.place(&self.key_path(key));
+        self.judge::<Q>(key, &at, value.si(), Limits::ANY)
     }
 
     /// A plain quantity.
@@ -109,8 +139,21 @@ impl Section<'_> {
         at: Range<usize>,
         limits: Limits,
     ) -> Got<Q> {
+        let bounds = bounds::of(&self.key_path(key));
+        self.quantity_by(key, value, at, limits, bounds)
+    }
+
+    /// The same where a key has numbers of several kinds.
+    pub fn quantity_by<Q: Quantity>(
+        &self,
+        key: &str,
+        value: &DeValue<'_>,
+        at: Range<usize>,
+        limits: Limits,
+        bounds: Option<&'static Bounds>,
+    ) -> Got<Q> {
         match self.read_value(key, value, at.clone(), example::<Q>(), plain::<Q>) {
-            Got::Given(q) if !self.judge::<Q>(key, &at, q.si(), limits) => Got::Faulty,
+            Got::Given(q) if !self.judge_by::<Q>(key, &at, q.si(), limits, bounds) => Got::Faulty,
             got => got,
         }
     }
@@ -184,7 +227,12 @@ impl Section<'_> {
         let Got::Given(mut known) = known else {
             return known;
         };
-        if !self.judge::<Q>(key, &at, known.middle.si(), limits)
+        // What is an error about nothing is as large as its spread.
+        let size = match known.middle.si() {
+            0.0 => known.high.si(),
+            middle => middle,
+        };
+        if !self.judge::<Q>(key, &at, size, limits)
             || known.high.si() > limits.most && !self.judge::<Q>(key, &at, known.high.si(), limits)
         {
             return Got::Faulty;
@@ -339,6 +387,14 @@ impl Section<'_> {
                      \"+0.000 -0.030 in/ft\"",
                 );
                 Got::Faulty
+            }
+            Got::Given(band) => {
+                let width = band.upper.si() - band.lower.si();
+                let at = self.reading.place(&self.key_path(key));
+                match self.judge::<Q>(key, &at, width, Limits::NOT_NEGATIVE) {
+                    true => Got::Given(band),
+                    false => Got::Faulty,
+                }
             }
             got => got,
         }

@@ -5,7 +5,7 @@
 
 use super::reading::Reading;
 use crate::arithmetic::{max, min, powi};
-use crate::quantity::{INCH, INCHES_PER_FOOT, LBF, Length, Pressure, Quantity, Speed, Taper};
+use crate::quantity::{INCH, INCHES_PER_FOOT, LBF, Length, Pressure, Quantity, Taper};
 use crate::scenario::{
     End, Holding, Kind, Known, Origin, PreloadSource, Scenario, Severity, StartSurface, Work,
 };
@@ -113,16 +113,6 @@ impl Check<'_> {
                 "the tolerance is as wide as half the taper",
                 "is this meant?",
                 "a tolerance on the taper is written in the same unit, on diameter",
-            );
-        }
-        if let Some(waves) = work.waves_allowed
-            && waves.si() > 0.1 * INCH
-        {
-            self.warn(
-                "work.waves_allowed",
-                "waves that high would be taken for a thread",
-                "is this meant?",
-                "waves are given peak to valley, per side",
             );
         }
         possible
@@ -370,16 +360,6 @@ impl Check<'_> {
                     "the turns would stand apart like a thread: feed less, or take a bigger nose",
                 );
             }
-        }
-        if let Speed::Turns(turns) = job.passes.speed
-            && turns > 50.0
-        {
-            self.warn(
-                "passes.speed",
-                "more than 3000 rpm is rare on such a lathe",
-                "is this meant?",
-                "check the digits and the unit",
-            );
         }
         if job.passes.spring > 5 {
             self.warn(

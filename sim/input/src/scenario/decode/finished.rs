@@ -3,15 +3,19 @@
 use toml::de::DeValue;
 
 use super::section::{Got, Section};
+use super::sense::Held;
 use super::two_cuts::{MOST_TAKEN, more_than_set};
 use super::wordings::UNITS;
-use crate::quantity::{INCH, Length, Quantity, Taper, Units};
+use crate::quantity::{Dimension, Length, Quantity, Taper, Units};
 use crate::scenario::Severity;
 use crate::scenario::finished::{Gauged, Measured, OtherCut, Piece};
 use crate::scenario::limits::Limits;
+use crate::scenario::numbers::bounds;
 use crate::setup::{Feed, Rotation, Side};
 
-const LONG: Limits = Limits::NOT_NEGATIVE.doubt_above(48.0 * INCH);
+/// No gauge in a shop tells a part in so many of what it measures here [guess].
+const BEST_GAUGE: f64 = 3000.0;
+const LONG: Limits = Limits::NOT_NEGATIVE;
 
 /// Reads it. Faults are reported in the text; what comes back then is not for use.
 pub(super) fn read(top: Section<'_>) -> Piece {
@@ -68,7 +72,7 @@ pub(super) fn read(top: Section<'_>) -> Piece {
     };
     let diameters = diameters(&found);
     let diameter_off = found
-        .quantity::<Length>("diameter_off", Limits::POSITIVE.doubt_above(0.02 * INCH))
+        .quantity::<Length>("diameter_off", Limits::POSITIVE)
         .given();
     if !diameters.is_empty() && diameter_off.is_none() && !found.is_faulty_at("diameter_off") {
         found.missing("diameter_off", "\"0.0003 in\"");
@@ -126,17 +130,15 @@ fn diameters(table: &Section<'_>) -> Vec<(f64, f64)> {
                 continue;
             }
         };
-        let number = |place: usize, limits: Limits| {
-            table
-                .quantity_in::<Length>(
-                    "diameters",
-                    pair[place].get_ref(),
-                    pair[place].span(),
-                    limits,
-                )
-                .given()
+        let number = |place: usize, limits: Limits, bounds| {
+            let (value, at) = (pair[place].get_ref(), pair[place].span());
+            let read = table.quantity_by::<Length>("diameters", value, at, limits, Some(bounds));
+            read.given()
         };
-        let (from, diameter) = (number(0, LONG), number(1, Limits::POSITIVE));
+        let (from, diameter) = (
+            number(0, LONG, &bounds::GAUGED_AT),
+            number(1, Limits::POSITIVE, &bounds::GAUGED_DIAMETER),
+        );
         if let (Some(from), Some(diameter)) = (from, diameter) {
             if all
                 .iter()
@@ -207,6 +209,25 @@ fn measured<Q: Quantity>(
             "write what was gauged and how far the gauge may be off: \"0.0085 in +- 0.0003 in\"",
         );
         return None;
+    }
+    let at = table.reading.place(&table.key_path(key));
+    let known_better = off < known.si().abs() / BEST_GAUGE;
+    let held = Q::DIMENSION != Dimension::Length
+        || table.reading.hold(&Held {
+            path: &table.key_path(key),
+            at: &at,
+            si: off,
+            bounds: &bounds::GAUGE_OFF,
+            dimension: Q::DIMENSION,
+        });
+    if held && known_better {
+        table.reading.report(
+            Severity::Warning,
+            at,
+            format!("`{}` is gauged better than any gauge", table.key_path(key)),
+            format!("within {}", Q::from_si(off).show(table.reading.units.get())),
+            "check the digits and the unit of the spread",
+        );
     }
     Some(Measured {
         value: known.si(),

@@ -3,6 +3,7 @@
 use toml::de::DeValue;
 
 use super::section::{Got, Section, Words};
+use super::sense;
 use super::wordings::UNITS;
 use super::{thread, work};
 use crate::arithmetic::min;
@@ -102,8 +103,8 @@ pub(crate) const TOWARD: &Words<Toward> = &[
     (&["away from the operator", "away"], Toward::Away),
 ];
 
-const DEPTH: Limits = Limits::POSITIVE.doubt_above(0.25 * INCH);
-const FEED: Limits = Limits::POSITIVE.doubt_above(0.05 * INCH);
+const DEPTH: Limits = Limits::POSITIVE;
+const FEED: Limits = Limits::POSITIVE;
 
 /// Reads a whole job. Faults are reported in the text; what comes back then is not for use.
 pub(super) fn read(top: Section<'_>, lathe_units: Units) -> Job {
@@ -124,6 +125,7 @@ pub(super) fn read(top: Section<'_>, lathe_units: Units) -> Job {
     let thread = thread::read(top.table("thread"), &work);
     let gauge = gauge(top.table("gauge"), work.kind);
     let (pieces, replaceable) = pieces(top.table("pieces"));
+    sense::meant(&top);
     top.finish();
     let row = material.unwrap_or(&MATERIALS[0]);
     Job {
@@ -156,7 +158,7 @@ fn gauge(table: Section<'_>, kind: Kind) -> Gauge {
     let kind = table.word("kind", GAUGE).given().unwrap_or(Some(usual));
     let within = table.quantity_or(
         "within",
-        Limits::POSITIVE.doubt_above(0.01 * INCH),
+        Limits::POSITIVE,
         defaults::gauge_within(kind.unwrap_or(usual)),
     );
     table.finish();
@@ -194,7 +196,7 @@ fn tool(table: Section<'_>, work: &Work) -> (Tool, Option<Edge>, ToolMaterial) {
     let tool = Tool {
         nose_radius: table.quantity_or(
             "nose_radius",
-            Limits::POSITIVE.doubt_above(0.5 * INCH),
+            Limits::POSITIVE,
             Length::from_si(INCH / 32.0),
         ),
         entering_angle: table.quantity_or(
@@ -243,9 +245,7 @@ fn bar(table: &Section<'_>, work: &Work) -> Option<Bar> {
             "stick_out",
             work.length.si() + work.beyond.si() + min(work.room_headstock.si(), 1.5 * INCH),
         ),
-        edge_out: bar
-            .quantity("edge_out", Limits::POSITIVE.doubt_above(INCH))
-            .given(),
+        edge_out: bar.quantity("edge_out", Limits::POSITIVE).given(),
         carbide: bar.word("material", BAR_MATERIAL).given().unwrap_or(false),
         holder_factor: bar.number_or(&rows::HOLDER_FACTOR, rows::HOLDER_FACTOR.always()),
     };
@@ -254,7 +254,7 @@ fn bar(table: &Section<'_>, work: &Work) -> Option<Bar> {
 }
 
 fn bar_size(bar: &Section<'_>, key: &'static str, default: f64) -> Length {
-    match bar.quantity(key, Limits::POSITIVE.doubt_above(60.0 * INCH)) {
+    match bar.quantity(key, Limits::POSITIVE) {
         Got::Given(size) => return size,
         Got::Faulty => return Length::from_si(f64::NAN),
         Got::Open => {}
@@ -288,6 +288,17 @@ fn passes(table: Section<'_>) -> (Passes, ByHand, Option<Speed>) {
             hint: "write a speed above zero: \"600 rpm\" or \"300 sfm\"".to_owned(),
         })
     });
+    let speed = match speed {
+        Got::Given(said) => {
+            let path = table.key_path("speed");
+            let at = table.reading.place(&path);
+            match table.reading.hold_speed(&path, &at, said) {
+                true => Got::Given(said),
+                false => Got::Faulty,
+            }
+        }
+        other => other,
+    };
     let passes = Passes {
         rough: table.quantity_or("rough", DEPTH, inch(0.040)),
         rough_feed: table.quantity_or("rough_feed", FEED, inch(0.008)),
@@ -391,11 +402,7 @@ fn preload(table: Section<'_>) -> Option<Preload> {
         None
     } else if cylinder.is_there() {
         Some(PreloadSource::Cylinder {
-            bore: cylinder.required(
-                "bore",
-                Limits::POSITIVE.doubt_above(4.0 * INCH),
-                "\"1-1/16 in\"",
-            ),
+            bore: cylinder.required("bore", Limits::POSITIVE, "\"1-1/16 in\""),
             rod: cylinder.quantity_or("rod", Limits::NOT_NEGATIVE, Length::from_si(0.0)),
             pressure: cylinder
                 .number_given(&hold::PRESSURE)

@@ -3,6 +3,7 @@
 use super::measured;
 use super::reading::Reading;
 use super::section::{Section, Words};
+use super::sense;
 use super::wordings::{READS, UNITS};
 use crate::arithmetic::max;
 use crate::quantity::{Force, Length, Quantity, Ratio, Stiffness, Units};
@@ -90,6 +91,7 @@ pub(super) fn read(top: Section<'_>) -> Lathe {
         measured: measured::read(&top),
         ..lathe
     };
+    sense::meant(&top);
     top.finish();
     lathe
 }

@@ -3,6 +3,7 @@
 pub(crate) mod reading;
 mod check;
 pub(crate) mod section;
+mod sense;
 pub(crate) mod wordings;
 pub(crate) mod amount;
 mod measured;
@@ -17,6 +18,7 @@ mod finished;
 mod rows;
 mod taper_readings;
 mod shop_tests;
+mod proportion;
 
 use std::collections::BTreeMap;
 
@@ -48,6 +50,8 @@ pub fn decode(
         job: job_read,
     };
     check::across(&job_reading, &scenario);
+    proportion::across(&job_reading, &scenario);
+    proportion::of_the_lathe(&lathe_reading, &scenario.lathe);
     let mut found = syntax::merge(job_text, job_reading);
     found.extend(syntax::merge(lathe_text, lathe_reading));
     verdict(scenario, found)
@@ -61,6 +65,7 @@ pub fn decode_lathe(lathe: Source<'_>) -> Result<(super::Lathe, Vec<Diagnostic>)
     let text = syntax::parse(lathe);
     let reading = Reading::new(lathe);
     let read = lathe::read(Section::top(&reading, &text.table));
+    proportion::of_the_lathe(&reading, &read);
     verdict(read, syntax::merge(text, reading))
 }
 

@@ -19,6 +19,10 @@ pub(crate) struct Reading<'a> {
     places: RefCell<BTreeMap<String, Range<usize>>>,
     /// What was looked for under each key, whether it is there or not.
     wants: RefCell<BTreeMap<String, Vec<Want>>>,
+    /// The units that were read so far.
+    pub units_seen: RefCell<Vec<UnitSeen>>,
+    /// The keys whose numbers are odd and meant so.
+    pub meant: RefCell<Vec<String>>,
 }
 
 impl<'a> Reading<'a> {
@@ -30,6 +34,8 @@ impl<'a> Reading<'a> {
             tables: RefCell::default(),
             places: RefCell::default(),
             wants: RefCell::default(),
+            units_seen: RefCell::default(),
+            meant: RefCell::default(),
         }
     }
 
@@ -126,6 +132,18 @@ impl<'a> Reading<'a> {
         )
     }
 
+    /// Whether an error was reported so far.
+    pub fn is_faulty(&self) -> bool {
+        let found = self.found.borrow();
+        found.iter().any(|(d, _)| d.severity == Severity::Error)
+    }
+
+    /// Where the numbers stand that are odd and meant so.
+    pub fn places_meant(&self) -> Vec<Range<usize>> {
+        let meant = self.meant.borrow();
+        meant.iter().map(|path| self.place(path)).collect()
+    }
+
     /// Whether a key is there.
     pub fn has(&self, path: &str) -> bool {
         self.places.borrow().contains_key(path)
@@ -175,6 +193,14 @@ impl<'a> Reading<'a> {
         let message = format!("{} has no key `{key}`", table.title());
         self.error(at.clone(), message, "unknown key", hint);
     }
+}
+
+/// A unit that was read, whose it is and where its value stands.
+#[derive(Clone, Debug)]
+pub(crate) struct UnitSeen {
+    pub path: String,
+    pub at: Range<usize>,
+    pub of: Units,
 }
 
 /// A table that was read through.

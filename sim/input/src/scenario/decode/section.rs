@@ -5,8 +5,8 @@ use std::ops::{Range, RangeInclusive};
 
 use toml::de::{DeTable, DeValue};
 
-use super::reading::{ReadTable, Reading, first_line, joined, nearest, title};
-use crate::quantity::{Dimension, Fault, Quantity};
+use super::reading::{ReadTable, Reading, UnitSeen, first_line, joined, nearest, title};
+use crate::quantity::{Dimension, Fault, Quantity, units_in};
 use crate::scenario::want::Want;
 
 /// What a text gave under one key.
@@ -251,7 +251,12 @@ impl<'a> Section<'a> {
             }
         };
         match parse(&text) {
-            Ok(value) => Got::Given(value),
+            Ok(value) => {
+                if !bare {
+                    self.note_units(key, &text, &at);
+                }
+                Got::Given(value)
+            }
             Err(fault) => {
                 let place = if bare {
                     at
@@ -267,6 +272,29 @@ impl<'a> Section<'a> {
                 self.reading.error(place, message, "here", hint);
                 Got::Faulty
             }
+        }
+    }
+
+    /// Notes the units that a value is in, to be held against those of the rest of the file.
+    fn note_units(&self, key: &str, text: &str, at: &Range<usize>) {
+        let path = self.key_path(key);
+        let mut seen = self.reading.units_seen.borrow_mut();
+        for unit in units_in(text) {
+            let Some(of) = unit.of else {
+                continue;
+            };
+            // One warning a value: of several in the same units the first stands for all.
+            if seen
+                .last()
+                .is_some_and(|last| last.of == of && last.at == *at)
+            {
+                continue;
+            }
+            seen.push(UnitSeen {
+                path: path.clone(),
+                at: at.clone(),
+                of,
+            });
         }
     }
 

@@ -5,14 +5,14 @@ use super::section::Section;
 use super::two_cuts;
 use super::wordings::READS;
 use super::wordings::UNITS;
-use crate::quantity::{Force, INCH, Length, Taper, Units};
+use crate::quantity::{Force, Length, Taper, Units};
 use crate::scenario::limits::Limits;
 use crate::scenario::readings::Reads;
 use crate::scenario::shop_tests::{Parts, Pulls, Reversal, ShopTests, Springs, Steps, Tips};
 
 /// Longer lost motions are slips.
-const TRAVEL: Limits = Limits::NOT_NEGATIVE.doubt_above(12.0 * INCH);
-const SMALL: Limits = Limits::NOT_NEGATIVE.doubt_above(0.25 * INCH);
+const TRAVEL: Limits = Limits::NOT_NEGATIVE;
+const SMALL: Limits = Limits::NOT_NEGATIVE;
 
 /// Reads a form. Faults are reported in the text; what comes back then is not for use.
 pub(super) fn read(top: Section<'_>) -> ShopTests {
@@ -40,7 +40,7 @@ pub(super) fn read(top: Section<'_>) -> ShopTests {
             start_away: pulls("start_away"),
             running_toward: pulls("running_toward"),
             running_away: pulls("running_away"),
-            along: pulls("along"),
+            along: t.readings::<Force>("along", Limits::POSITIVE),
             spindle_running: pulls("spindle_running"),
         }
     });
@@ -153,7 +153,7 @@ fn needs(top: &Section<'_>, table: &'static str, key: &'static str, when: bool, 
 }
 
 fn steps(table: Section<'_>) -> Steps {
-    let length = |key| table.one::<Length>(key, Limits::NOT_NEGATIVE.doubt_above(0.1 * INCH));
+    let length = |key| table.one::<Length>(key, Limits::NOT_NEGATIVE);
     let reads = table.word("reads", READS).given();
     let steps = Steps {
         slide: length("slide") * reads.map_or(1.0, Reads::movement),
@@ -187,9 +187,9 @@ fn reversal(table: Section<'_>) -> Option<Reversal> {
 }
 
 fn springs(table: &Section<'_>) -> Springs {
-    let forces = table.repeats::<Force>("forces", Limits::POSITIVE);
+    let forces = table.readings::<Force>("forces", Limits::POSITIVE);
     let moved = |key| {
-        let list = table.repeats::<Length>(key, SMALL);
+        let list = table.readings::<Length>(key, SMALL);
         let whole_runs = !forces.is_empty() && list.len().is_multiple_of(forces.len());
         if !list.is_empty() && !whole_runs && !table.is_faulty_at(key) {
             table.reading.error(

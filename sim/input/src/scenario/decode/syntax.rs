@@ -5,7 +5,7 @@ use std::ops::Range;
 use toml::de::DeTable;
 
 use super::reading::Reading;
-use crate::scenario::{Diagnostic, Source};
+use crate::scenario::{Diagnostic, Severity, Source};
 
 /// A text as far as it could be taken apart.
 pub(crate) struct Parsed<'a> {
@@ -60,6 +60,8 @@ pub(crate) fn merge(parsed: Parsed<'_>, reading: Reading<'_>) -> Vec<Diagnostic>
     }
     let mut found: Vec<_> = writer.into_found().into_iter().map(|(d, _)| d).collect();
     let syntax = !found.is_empty();
+    let odd_units = reading.families();
+    let meant = reading.places_meant();
     found.extend(
         reading
             .into_found()
@@ -70,6 +72,18 @@ pub(crate) fn merge(parsed: Parsed<'_>, reading: Reading<'_>) -> Vec<Diagnostic>
             })
             .map(|(diagnostic, _)| diagnostic),
     );
+    // What is refused is not doubted as well, nor what is meant.
+    let refused: Vec<_> = found
+        .iter()
+        .filter(|d| d.severity == Severity::Error)
+        .map(|d| d.span.clone())
+        .collect();
+    let told = |span: &Range<usize>| meant.contains(span) || refused.contains(span);
+    found.retain(|d| d.severity == Severity::Error || !told(&d.span));
+    // Of a file with faults in it nobody knows yet which units are the rest's.
+    if found.iter().all(|d| d.severity == Severity::Warning) {
+        found.extend(odd_units);
+    }
     found.sort_by_key(|d| (d.span.start, d.span.end));
     found
 }

@@ -33,9 +33,9 @@ use crate::setup::Side;
 
 const SIDE: &Words<Side> = &[(&["front"], Side::Front), (&["rear", "back"], Side::Rear)];
 
-const STEP: Limits = Limits::POSITIVE.doubt_above(0.005 * INCH);
-const TRAVEL: Limits = Limits::POSITIVE.doubt_above(48.0 * INCH);
-const SCALE: Limits = Limits::POSITIVE.doubt_above(0.5);
+const STEP: Limits = Limits::POSITIVE;
+const TRAVEL: Limits = Limits::POSITIVE;
+const SCALE: Limits = Limits::POSITIVE;
 
 /// Reads a whole file. Faults are reported in the text; what comes back then is not for use.
 pub(super) fn read(top: Section<'_>) -> ReadingSet {
@@ -46,11 +46,7 @@ pub(super) fn read(top: Section<'_>) -> ReadingSet {
     top.reading.units.set(units);
 
     let table = top.required_table("wanted", "[wanted], taper = \"2 in/ft\"");
-    let wanted = table.required(
-        "taper",
-        Limits::POSITIVE.doubt_above(1.0 / 3.0),
-        "\"2 in/ft\"",
-    );
+    let wanted = table.required("taper", Limits::POSITIVE, "\"2 in/ft\"");
     let tolerance = table.band("tolerance", "\"+0.000 -0.030 in/ft\"").given();
     let kind = table.word("kind", KIND).given();
     let big_end = table.word("big_end", BIG_END).given();
@@ -62,11 +58,8 @@ pub(super) fn read(top: Section<'_>) -> ReadingSet {
         .required_word("reads", READS, "\"diameter\"")
         .unwrap_or(Reads::Radius);
     let step: Length = table.required("step", STEP, "\"0.0005 in\"");
-    let carriage_step: Length = table.quantity_or(
-        "carriage_step",
-        Limits::NOT_NEGATIVE.doubt_above(0.02 * INCH),
-        Length::from_si(0.0),
-    );
+    let carriage_step: Length =
+        table.quantity_or("carriage_step", Limits::NOT_NEGATIVE, Length::from_si(0.0));
     let repeatability = table.quantity::<Length>("repeatability", STEP).given();
     let direction = table.word("direction", DIRECTION).given();
     let grows = table.word("carriage_grows", DIRECTION).given();

@@ -55,7 +55,7 @@ const INFEED: &Words<Way> = &[
 
 /// A flank infeed leaves the trailing flank this much to shave (common practice, no source).
 const SHAVED: f64 = std::f64::consts::PI / 180.0;
-const FLAT: Limits = Limits::NOT_NEGATIVE.doubt_above(0.25 * INCH);
+const FLAT: Limits = Limits::NOT_NEGATIVE;
 const FLANK: Limits = Limits::ENTERING;
 const MOST_PASSES: u32 = 60;
 
@@ -179,7 +179,7 @@ fn per_inch(text: &str) -> Result<f64, Fault> {
 /// Threads per inch or pitch under these keys; an error if both are given.
 fn lead_in(table: &Section<'_>) -> Got<Lead> {
     let threads = table.read("threads_per_inch", "14", per_inch);
-    let pitch = table.quantity::<Length>("pitch", Limits::POSITIVE.doubt_above(INCH));
+    let pitch = table.quantity::<Length>("pitch", Limits::POSITIVE);
     match (threads, pitch) {
         (Got::Given(_), Got::Given(_)) => {
             let path = table.key_path("pitch");
@@ -319,7 +319,8 @@ fn off_over_length(text: &str) -> Result<f64, Fault> {
 fn tolerance(table: &Section<'_>, form: Option<StandardForm>) -> Option<LeadTolerance> {
     let given = table
         .read("lead_tolerance", "\"0.0015 in/in\"", off_over_length)
-        .given();
+        .given()
+        .filter(|off| table.holds("lead_tolerance", Taper::from_si(*off)));
     given
         .map(|given| LeadTolerance {
             per_length: given,
@@ -384,7 +385,7 @@ fn plan(table: &Section<'_>) -> PassPlan {
             );
             return PassPlan::Depths(vec![Length::from_si(f64::NAN)]);
         }
-        let limits = Limits::POSITIVE.doubt_above(0.1 * INCH);
+        let limits = Limits::POSITIVE;
         let each = list.iter().map(|depth| {
             table
                 .quantity_in("passes", depth.get_ref(), depth.span(), limits)
@@ -547,7 +548,7 @@ pub(super) fn lead_screw(table: Section<'_>) -> LeadScrew {
         "lines are counted in whole numbers",
         "count all lines of the thread dial, the short ones too: dial_lines = 8",
     );
-    let turn = table.quantity::<Length>("dial_turn", Limits::POSITIVE.doubt_above(40.0 * INCH));
+    let turn = table.quantity::<Length>("dial_turn", Limits::POSITIVE);
     let assumed = !lead.is_given() || !lines.is_given() || !turn.is_given();
     let screw = LeadScrew {
         lead: lead.given().unwrap_or(usual.lead),

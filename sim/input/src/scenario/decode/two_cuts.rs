@@ -17,11 +17,11 @@ use crate::scenario::{Job, Source};
 /// makes some of it.
 pub(super) const MOST_TAKEN: f64 = 1.25;
 
-const DEPTH: Limits = Limits::POSITIVE.doubt_above(0.25 * INCH);
-const FEED: Limits = Limits::POSITIVE.doubt_above(0.05 * INCH);
-const NOSE: Limits = Limits::POSITIVE.doubt_above(0.5 * INCH);
-const DIAMETER: Limits = Limits::POSITIVE.doubt_above(120.0 * INCH);
-const TAKEN: Limits = Limits::NOT_NEGATIVE.doubt_above(0.25 * INCH);
+const DEPTH: Limits = Limits::POSITIVE;
+const FEED: Limits = Limits::POSITIVE;
+const NOSE: Limits = Limits::POSITIVE;
+const DIAMETER: Limits = Limits::POSITIVE;
+const TAKEN: Limits = Limits::NOT_NEGATIVE;
 
 /// Reports that a pass took more than can be.
 pub(super) fn more_than_set(table: &Section<'_>, key: &str, taken: Length, set: Length) {

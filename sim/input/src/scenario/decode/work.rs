@@ -80,8 +80,8 @@ const SURFACE: &Words<Surface> = &[
     (&["weld", "welded", "built up by welding"], Surface::Weld),
 ];
 
-const LENGTH: Limits = Limits::POSITIVE.doubt_above(120.0 * INCH);
-const DISTANCE: Limits = Limits::NOT_NEGATIVE.doubt_above(120.0 * INCH);
+const LENGTH: Limits = Limits::POSITIVE;
+const DISTANCE: Limits = Limits::NOT_NEGATIVE;
 
 /// Where the size is measured: at an end, or this far off the big end.
 #[derive(Clone, Copy)]
@@ -119,7 +119,12 @@ pub(super) fn read(
         .unwrap_or(Kind::Outside);
     let length = table.required::<Length>("length", LENGTH, "\"3 in\"");
     let diameter = table.required::<Length>("diameter", LENGTH, "\"2.000 in\"");
-    let plane = table.read("gauge_plane", "\"at the big end\"", gauge_plane);
+    let plane = match table.read("gauge_plane", "\"at the big end\"", gauge_plane) {
+        Got::Given(GaugePlane::Off(distance)) if !table.holds("gauge_plane", distance) => {
+            Got::Faulty
+        }
+        plane => plane,
+    };
     let surface = table
         .word("surface", SURFACE)
         .given()
@@ -276,7 +281,7 @@ fn start(table: &Section<'_>, passes: &Passes) -> StartSurface {
     };
     let start = table.table("start");
     let straight = start.quantity::<Length>("straight", LENGTH);
-    let roughed = start.quantity::<Length>("roughed", Limits::POSITIVE.doubt_above(INCH));
+    let roughed = start.quantity::<Length>("roughed", Limits::POSITIVE);
     let there = start.is_there();
     let at = table.reading.place("work.start");
     start.finish();
@@ -313,7 +318,7 @@ pub(super) fn read_cutting(
 ) -> CuttingData {
     let row = material.unwrap_or(&MATERIALS[0]);
     let force = table.number_given(&cutting::SPECIFIC_FORCE);
-    let exponent = table.quantity::<Ratio>("exponent", Limits::SHARE.doubt_above(0.5));
+    let exponent = table.quantity::<Ratio>("exponent", Limits::SHARE);
     let law_known = matches!((&force, &exponent), (Got::Given(_), Got::Given(_)));
     if material.is_none() && !law_known && !work.material.is_empty() {
         let names: Vec<_> = MATERIALS.iter().map(|row| row.name).collect();

@@ -9,9 +9,9 @@ use crate::quantity::{
 use crate::scenario::limits::Limits;
 use crate::scenario::shop_tests::Test;
 
-const SLACK_LIMITS: Limits = Limits::NOT_NEGATIVE.doubt_above(0.25 * INCH);
-const FORCE_LIMITS: Limits = Limits::NOT_NEGATIVE.doubt_above(300.0 * LBF);
-const LENGTH_LIMITS: Limits = Limits::POSITIVE.doubt_above(60.0 * INCH);
+const SLACK_LIMITS: Limits = Limits::NOT_NEGATIVE;
+const FORCE_LIMITS: Limits = Limits::NOT_NEGATIVE;
+const LENGTH_LIMITS: Limits = Limits::POSITIVE;
 
 /// In the order drawn, with the attachment or without.
 pub(super) static ROWS: &[&dyn Number] = &[

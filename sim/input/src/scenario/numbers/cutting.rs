@@ -22,7 +22,7 @@ pub static SPECIFIC_FORCE: Row<Pressure, Elsewhere> = Row {
         key: "cutting.specific_force",
         words: "how hard the material cuts",
         part: Part::Material,
-        limits: Limits::POSITIVE.doubt_above(6e9),
+        limits: Limits::POSITIVE,
         test: Some(Test::SetAgainstTaken),
         repeats: Some(0.12),
         ..About::NOTHING

@@ -19,8 +19,9 @@ pub mod cutting;
 pub mod tool;
 pub mod preload;
 pub mod passes;
+pub mod bounds;
 
-pub use row::{About, Basis, ByCondition, Elsewhere, Number, Part, Row, StandIn, Usual};
+pub use row::{About, Basis, ByCondition, Elsewhere, Number, Part, Row, StandIn};
 
 use super::shop_tests::Test;
 

@@ -6,7 +6,7 @@ use crate::scenario::job::{Job, PreloadSource};
 use crate::scenario::limits::Limits;
 
 /// A force on the slide.
-pub(in crate::scenario) const FORCE_LIMITS: Limits = Limits::POSITIVE.doubt_above(1000.0 * LBF);
+pub(in crate::scenario) const FORCE_LIMITS: Limits = Limits::POSITIVE;
 
 fn source(job: &mut Job) -> Option<&mut PreloadSource> {
     job.preload.as_mut().map(|preload| &mut preload.source)
@@ -73,7 +73,7 @@ pub static PRESSURE: Row<Pressure, Elsewhere> = Row {
         key: "preload.cylinder.pressure",
         words: "air pressure",
         part: Part::Preload,
-        limits: Limits::POSITIVE.doubt_above(1.5e6),
+        limits: Limits::POSITIVE,
         ..About::NOTHING
     },
     place: Place::Job(|job| match source(job)? {

@@ -14,7 +14,7 @@ pub static STEP: Row<Length> = Row {
         key: "readout.step",
         words: "step of the readout",
         part: Part::Holding,
-        limits: Limits::NOT_NEGATIVE.doubt_above(0.005 * INCH),
+        limits: Limits::NOT_NEGATIVE,
         ..About::NOTHING
     },
     place: Place::Lathe(|lathe| Some(&mut lathe.readout_step)),

@@ -98,17 +98,6 @@ pub enum Basis {
 pub(super) const ORDINARY_FROM_MEMORY: [Basis; 4] =
     [Basis::Guess, Basis::Memory, Basis::Guess, Basis::Guess];
 
-/// What a number usually is, in SI.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Usual {
-    /// Seldom less.
-    pub least: f64,
-    /// Seldom more.
-    pub most: f64,
-    /// Who says so.
-    pub source: &'static str,
-}
-
 /// What is said of a number in words and marks.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct About {
@@ -135,8 +124,6 @@ pub struct About {
     pub wears: bool,
     /// No draw lies outside, SI; none where only the sign binds.
     pub drawn_within: Option<[f64; 2]>,
-    /// What it usually is, where that is known from somewhere.
-    pub usual: Option<Usual>,
 }
 
 impl About {
@@ -153,7 +140,6 @@ impl About {
         repeats: None,
         wears: false,
         drawn_within: None,
-        usual: None,
     };
 
     /// Its key within its table: `drag` of `slide.drag`.

@@ -5,10 +5,10 @@ use crate::quantity::{Force, INCH, LBF, Length, Ratio};
 use crate::scenario::limits::Limits;
 use crate::scenario::shop_tests::Test;
 
-const SLACK_LIMITS: Limits = Limits::NOT_NEGATIVE.doubt_above(0.25 * INCH);
-const FRICTION_LIMITS: Limits = Limits::SHARE.doubt_above(0.5);
+const SLACK_LIMITS: Limits = Limits::NOT_NEGATIVE;
+const FRICTION_LIMITS: Limits = Limits::SHARE;
 /// What weighs on the ways or rubs on them.
-pub(in crate::scenario) const FORCE_LIMITS: Limits = Limits::NOT_NEGATIVE.doubt_above(300.0 * LBF);
+pub(in crate::scenario) const FORCE_LIMITS: Limits = Limits::NOT_NEGATIVE;
 
 /// In the order drawn, with the attachment or without.
 pub(super) static ROWS: &[&dyn Number] = &[

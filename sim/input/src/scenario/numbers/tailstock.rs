@@ -6,7 +6,7 @@ use crate::scenario::limits::Limits;
 use crate::scenario::shop_tests::Test;
 
 /// How far it may go over.
-pub(in crate::scenario) const OVER_LIMITS: Limits = Limits::POSITIVE.doubt_above(3.0 * INCH);
+pub(in crate::scenario) const OVER_LIMITS: Limits = Limits::POSITIVE;
 
 /// In the order drawn, with the attachment or without.
 pub(super) static ROWS: &[&dyn Number] = &[&SPRING];

@@ -18,7 +18,7 @@ pub static EDGE_RADIUS: Row<Length, Elsewhere> = Row {
         key: "tool.edge_radius",
         words: "roundness of the cutting edge",
         part: Part::Material,
-        limits: Limits::NOT_NEGATIVE.doubt_above(0.01 * INCH),
+        limits: Limits::NOT_NEGATIVE,
         ..About::NOTHING
     },
     place: Place::Job(|job| Some(&mut job.tool.edge_radius)),

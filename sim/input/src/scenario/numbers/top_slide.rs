@@ -5,7 +5,7 @@ use crate::quantity::{Angle, DEGREE, INCH, LBF_PER_THOU, Length, Ratio, Stiffnes
 use crate::scenario::limits::Limits;
 use crate::scenario::shop_tests::Test;
 
-const SLACK_LIMITS: Limits = Limits::NOT_NEGATIVE.doubt_above(0.25 * INCH);
+const SLACK_LIMITS: Limits = Limits::NOT_NEGATIVE;
 
 /// In the order drawn, with the attachment or without.
 pub(super) static ROWS: &[&dyn Number] = &[&SLACK, &SPRING];
@@ -71,7 +71,7 @@ pub static TRAVEL: Row<Length> = Row {
         key: "top_slide.travel",
         words: "travel of the top slide",
         part: Part::TopSlide,
-        limits: Limits::POSITIVE.doubt_above(24.0 * INCH),
+        limits: Limits::POSITIVE,
         ..About::NOTHING
     },
     place: Place::Lathe(|lathe| Some(&mut lathe.top_slide.travel)),

@@ -1,11 +1,11 @@
 //! The surface the work starts from, and how long it is held.
 
 use super::row::{About, Elsewhere, Number, Part, Place, Row};
-use crate::quantity::{INCH, Length};
+use crate::quantity::Length;
 use crate::scenario::limits::Limits;
 
-const ROUND_LIMITS: Limits = Limits::NOT_NEGATIVE.doubt_above(0.25 * INCH);
-const LENGTH_LIMITS: Limits = Limits::POSITIVE.doubt_above(120.0 * INCH);
+const ROUND_LIMITS: Limits = Limits::NOT_NEGATIVE;
+const LENGTH_LIMITS: Limits = Limits::POSITIVE;
 
 /// In the order drawn, with the attachment or without.
 pub(super) static ROWS: &[&dyn Number] = &[&RUN_OUT, &OVALITY, &LOBING];
