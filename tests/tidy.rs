@@ -347,7 +347,7 @@ const OTHER_TWELVES: [(&str, &str); 6] = [
         "self.step * self.step / 12.0",
     ),
     ("sim/shop/src/readings/line.rs", "step * step / 12.0"),
-    ("sim/shop/src/standard_taper.rs", "1.0 / 12.0"),
+    ("sim/input/src/standard_taper.rs", "1.0 / 12.0"),
     ("figures/src/thread.rs", "f64::from(i) / 12.0"),
 ];
 

@@ -30,6 +30,8 @@ fn group<'a>(diagnostic: &'a Diagnostic, sources: &[Source<'a>]) -> Group<'a> {
     let title = level.primary_title(normalize_untrusted_str(&diagnostic.message));
     let hint: Message<'a> = Level::HELP.message(normalize_untrusted_str(&diagnostic.hint));
     let source = sources.iter().find(|source| source.name == diagnostic.file);
+    // A line that nobody wrote is not shown whole.
+    let source = source.filter(|source| line_around(source.text, diagnostic.span.start) < LONGEST);
     let Some(source) = source else {
         return Group::with_title(title).element(hint);
     };
@@ -40,6 +42,28 @@ fn group<'a>(diagnostic: &'a Diagnostic, sources: &[Source<'a>]) -> Group<'a> {
         .path(source.name)
         .annotation(place);
     title.element(snippet).element(hint)
+}
+
+/// Bytes of a line, beyond which it is not shown.
+const LONGEST: usize = 1000;
+
+/// How long the line around a place is.
+fn line_around(text: &str, at: usize) -> usize {
+    let bytes = text.as_bytes();
+    let at = at.min(bytes.len());
+    let end = |byte: &u8| *byte == b'\n';
+    let before = bytes[..at]
+        .iter()
+        .rev()
+        .take(LONGEST)
+        .position(end)
+        .unwrap_or(LONGEST.min(at));
+    before
+        + bytes[at..]
+            .iter()
+            .take(LONGEST)
+            .position(end)
+            .unwrap_or(LONGEST.min(bytes.len() - at))
 }
 
 /// The span, kept inside the text and on one line: a whole table is pointed at by its head.

@@ -12,6 +12,7 @@ mod interrupt;
 mod progress;
 mod diagnostics;
 mod output;
+mod text_file;
 mod texts;
 mod table;
 mod trials;

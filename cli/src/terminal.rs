@@ -4,6 +4,7 @@ use std::env;
 use std::io::{self, ErrorKind, IsTerminal, Write};
 use std::sync::OnceLock;
 
+use tautway_sim::scenario::is_unshowable;
 use tautway_words::Document;
 use tautway_words::text::{self, OF_FILE, Style};
 
@@ -75,9 +76,23 @@ pub fn aside(text: &str) {
 /// Tells on stderr why the program stops.
 pub fn tell(failure: &Failure) {
     match failure {
-        Failure::Input(words) | Failure::Stopped(words) => aside(&format!("error: {words}")),
+        Failure::Input(words) | Failure::Stopped(words) => {
+            aside(&format!("error: {}", escaped(words)));
+        }
         Failure::Shown | Failure::Told => {}
     }
+}
+
+/// The text with every character escaped that a terminal would act on, but for the ends of lines.
+pub fn escaped(text: &str) -> String {
+    text.chars().fold(String::new(), |mut made, c| {
+        match c {
+            '\n' => made.push(c),
+            c if is_unshowable(c) => made.extend(c.escape_unicode()),
+            c => made.push(c),
+        }
+        made
+    })
 }
 
 /// Whether asides may be coloured: at a terminal that can, unless `NO_COLOR` is set.

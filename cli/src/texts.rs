@@ -1,7 +1,5 @@
 //! The person's files: found, read and decoded, every trouble with them pointed at.
 
-use std::fs;
-use std::io::{BufRead as _, ErrorKind};
 use std::path::Path;
 
 use tautway_sim::rehearse::{self, Script};
@@ -12,116 +10,8 @@ use tautway_sim::scenario::{
 
 use crate::diagnostics;
 use crate::failure::Failure;
-use crate::output;
 use crate::terminal;
-
-/// A file's text and the name it goes by in messages.
-#[derive(Clone, Debug)]
-pub struct Text {
-    /// As the person wrote it, or as found from the job.
-    pub name: String,
-    /// Its text.
-    pub text: String,
-}
-
-impl Text {
-    /// As the decoder wants it.
-    pub fn source(&self) -> Source<'_> {
-        Source {
-            name: &self.name,
-            text: &self.text,
-        }
-    }
-
-    /// The file's own name, without where it lies: what is written tells that, as the same files
-    /// may be run from other directories.
-    pub fn file_name(&self) -> String {
-        let name = Path::new(&self.name).file_name();
-        name.map_or(self.name.clone(), |name| {
-            name.to_string_lossy().into_owned()
-        })
-    }
-
-    /// The lines of a file too long to be held.
-    ///
-    /// # Errors
-    /// When it can't be opened; a line, when it can't be read or isn't UTF-8.
-    pub fn lines(path: &Path) -> Result<impl Iterator<Item = std::io::Result<String>>, Failure> {
-        if path.is_dir() {
-            return Err(Failure::Input(a_directory(path)));
-        }
-        let file = fs::File::open(path).map_err(|why| unread(path, &why))?;
-        output::read_from(path);
-        Ok(std::io::BufReader::new(file).lines())
-    }
-
-    /// Reads one file.
-    ///
-    /// # Errors
-    /// When it isn't a readable file of UTF-8.
-    pub fn read(path: &Path) -> Result<Self, Failure> {
-        let name = path.display().to_string();
-        if path.is_dir() {
-            return Err(Failure::Input(a_directory(path)));
-        }
-        let bytes = fs::read(path).map_err(|why| unread(path, &why))?;
-        output::read_from(path);
-        match String::from_utf8(bytes) {
-            Ok(text) => Ok(Self { name, text }),
-            Err(fault) => {
-                let good = &fault.as_bytes()[..fault.utf8_error().valid_up_to()];
-                let line = 1 + good.iter().filter(|byte| **byte == b'\n').count();
-                let from = good
-                    .iter()
-                    .rposition(|b| *b == b'\n')
-                    .map_or(0, |at| at + 1);
-                let column = 1 + String::from_utf8_lossy(&good[from..]).chars().count();
-                Err(Failure::Input(format!(
-                    "{name}:{line}:{column}: this is not UTF-8 text\n  \
-                     help: save the file as plain text in UTF-8 (not UTF-16, not the format of \
-                     a word processor)"
-                )))
-            }
-        }
-    }
-}
-
-fn unread(path: &Path, why: &std::io::Error) -> Failure {
-    match why.kind() {
-        ErrorKind::NotFound => Failure::Stopped(not_there(path)),
-        _ => Failure::of_file("read", path, why),
-    }
-}
-
-fn a_directory(path: &Path) -> String {
-    let mut inside: Vec<String> = fs::read_dir(path)
-        .into_iter()
-        .flatten()
-        .flatten()
-        .map(|entry| entry.path())
-        .filter(|file| file.extension().is_some_and(|end| end == "toml"))
-        .map(|file| file.display().to_string())
-        .collect();
-    inside.sort();
-    inside.truncate(5);
-    let hint = if inside.is_empty() {
-        format!("write a job there with `tautway new {}`", path.display())
-    } else {
-        format!("name a file, such as {}", inside.join(" or "))
-    };
-    format!("{} is a directory\n  help: {hint}", path.display())
-}
-
-fn not_there(path: &Path) -> String {
-    let parent = path.parent().filter(|p| !p.as_os_str().is_empty());
-    let hint = match parent {
-        Some(parent) if !parent.is_dir() => {
-            format!("there is no directory {} either", parent.display())
-        }
-        _ => "look at the spelling, or write a job with `tautway new`".to_owned(),
-    };
-    format!("there is no file {}\n  help: {hint}", path.display())
-}
+pub use crate::text_file::Text;
 
 /// A job, its lathe and what came of reading them.
 pub struct Read {
@@ -149,18 +39,39 @@ impl Refused {
     }
 }
 
+/// Faults that are told of one pair of files; the rest is counted.
+pub const MOST_TOLD: usize = 50;
+/// Warnings that are told before an answer; `check` tells them all.
+const FIRST: usize = 3;
+
 /// Draws diagnostics on stderr, and counts the errors when there are several.
 pub fn show(found: &[Diagnostic], texts: &[Text]) {
+    let refused = found.iter().any(|d| d.severity == Severity::Error);
+    show_first(found, texts, if refused { MOST_TOLD } else { FIRST });
+}
+
+/// Draws so many at most, and counts the rest.
+pub fn show_first(found: &[Diagnostic], texts: &[Text], most: usize) {
     if found.is_empty() {
         return;
     }
     let sources: Vec<_> = texts.iter().map(Text::source).collect();
-    terminal::aside(&diagnostics::render(found, &sources, terminal::colour()));
-    let errors = found
-        .iter()
-        .filter(|d| d.severity == Severity::Error)
-        .count();
-    if errors > 1 {
+    // What stands in the way comes first where not all is told.
+    let mut told: Vec<Diagnostic> = found.to_vec();
+    if found.len() > most {
+        told.sort_by_key(|d| d.severity);
+    }
+    let more = told.split_off(most.min(told.len()));
+    terminal::aside(&diagnostics::render(&told, &sources, terminal::colour()));
+    let count = |of: &[Diagnostic], severity| of.iter().filter(|d| d.severity == severity).count();
+    let errors = count(found, Severity::Error);
+    if !more.is_empty() {
+        let rest = match errors {
+            0 => format!("warnings: `tautway check` tells all {}", found.len()),
+            _ => format!("of {errors} errors and {} warnings", found.len() - errors),
+        };
+        terminal::aside(&format!("\nand {} more {rest}", more.len()));
+    } else if errors > 1 {
         terminal::aside(&format!("\n{errors} errors"));
     }
 }

@@ -121,6 +121,9 @@ pub fn run(
         enough(count, coverage)?;
     }
     let study = study(scenario, ways, options)?;
+    if let Which::These { count, .. } = lathes.which {
+        within_reach(count, study.steps_a_lathe())?;
+    }
     let mut sink = Sink::new(&study, out)?;
     let ending = drawn(&study, lathes, pool, &mut sink)?;
     let (gathered, rows) = sink.end()?;
@@ -152,6 +155,25 @@ fn enough(count: u64, coverage: f64) -> Result<(), Failure> {
             100.0 * coverage
         ))
     })
+}
+
+/// Steps that are cut at most: some days of all threads of a common computer.
+const MOST_STEPS: f64 = 1e14;
+/// Steps between two looks at whether a stop was asked for.
+const STEPS_AT_ONCE: f64 = 4e8;
+
+/// Refuses, before any is run, more work than ends while anyone waits for it.
+fn within_reach(count: u64, steps: f64) -> Result<(), Failure> {
+    let all = count as f64 * steps;
+    if all <= MOST_STEPS {
+        return Ok(());
+    }
+    Err(Failure::Input(format!(
+        "{count} lathes take {all:.0e} steps of the tool, {steps:.0e} each: no answer would come of \
+         it\n  help: {} lathes are the most for this job; share them among computers with --from \
+         and --count, or feed faster",
+        (MOST_STEPS / steps).floor()
+    )))
 }
 
 /// A study of these ways.
@@ -324,6 +346,9 @@ pub fn draw(
     (pool, piece): (&ThreadPool, u64),
     follower: &mut impl Follower,
 ) -> Result<Ending, Failure> {
+    // Of a long cut few are made at once, so that a stop is seen inside of it.
+    let few = (STEPS_AT_ONCE / study.steps_a_lathe()).clamp(1.0, 1e9) as u64;
+    let piece = piece.min(few.next_multiple_of(BATCH as u64));
     let mut tried = 0;
     let mut block = |numbers: Range<u64>, told: &mut dyn FnMut(&Trial)| {
         let mut next = numbers.start;

@@ -5,10 +5,11 @@
 //!
 //! - `tautway-numbers`: [`arithmetic`], the same on every processor; [`quantity`] and [`spread`],
 //!   which know no lathe.
-//! - `tautway-input`: [`setup`] decides every sign; [`scenario`] is what a person wrote, checked.
+//! - `tautway-input`: [`setup`] decides every sign; [`scenario`] is what a person wrote, checked;
+//!   [`standard_taper`] the tapers with a name.
 //! - `tautway-engine`: [`cutting`], [`machine`] and [`balance`] (the laws of the parts, and where the
 //!   slide stands), [`cut`] and [`threading`] (the run along the work), [`surface`], [`measure`].
-//! - `tautway-shop`: the sums of the bench ([`cone`], [`standard_taper`], [`gauging`]), [`verdict`],
+//! - `tautway-shop`: the sums of the bench ([`cone`], [`gauging`]), [`verdict`],
 //!   [`compare`] (the ways side by side), [`advice`] and the rest.
 //!
 //! This crate is their face. No input or output happens behind it.
@@ -17,10 +18,10 @@ pub use tautway_engine::{
     balance, cut, cutting, machine, measure, motion, record, regime_map, surface, threading,
     unevenness,
 };
-pub use tautway_input::{scenario, setup};
+pub use tautway_input::{scenario, setup, standard_taper};
 pub use tautway_numbers::{arithmetic, quantity, special, spread};
 pub use tautway_shop::{
     advice, after_test, bore_room, caution, compare, cone, expect, feasibility, gauging, heat,
     inertia, learn, lesson, method, piece, readings, rehearse, sensitivity, sheet, shop_tests,
-    standard_taper, steady, study, thread, verdict, worth,
+    steady, study, thread, verdict, worth,
 };

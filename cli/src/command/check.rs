@@ -40,7 +40,7 @@ pub fn check(path: &Path, format: CheckFormat) -> Result<Verdict, Failure> {
 
 fn tell(found: &[Diagnostic], texts: &[Text], format: CheckFormat) -> Result<(), Failure> {
     match format {
-        CheckFormat::Text => texts::show(found, texts),
+        CheckFormat::Text => texts::show_first(found, texts, texts::MOST_TOLD),
         CheckFormat::Json => terminal::answer(&json::checked(found, texts))?,
     }
     Ok(())

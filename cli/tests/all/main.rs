@@ -35,6 +35,7 @@ mod program {
     mod files;
     mod help;
     mod output;
+    mod reading;
     mod readme;
     mod schema;
     mod screens;

@@ -10,6 +10,7 @@ use std::time::{Duration, Instant};
 
 use crate::tab;
 use crate::tab::{Watched, watched};
+use crate::unchecked;
 use crate::workshop::{Workshop, code, err, out};
 use headless_chrome::types::PrintToPdfOptions;
 use headless_chrome::{Browser, Tab};
@@ -325,7 +326,7 @@ fn the_hand_out_prints_questions_first_and_answers_on_a_sheet_of_their_own() {
         .args([shop.path("lesson.pdf").as_os_str(), OsStr::new("-")])
         .output()
     else {
-        println!("NOT CHECKED: pdftotext is not installed, so nobody read the print");
+        unchecked::for_want_of("pdftotext", "the print of a lesson");
         return;
     };
     let text = String::from_utf8_lossy(&told.stdout);

@@ -13,5 +13,7 @@ mod report;
 mod served;
 mod setup_sheet;
 mod tab;
+#[path = "../shared/unchecked.rs"]
+mod unchecked;
 #[path = "../shared/workshop.rs"]
 mod workshop;

@@ -1,6 +1,7 @@
 //! A real browser's tab, with all that it complains of and asks for, and what the rules find that
 //! accessibility is judged by.
 
+use crate::unchecked;
 use std::ffi::OsStr;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -43,7 +44,7 @@ pub struct Watched {
 /// where no browser is installed, and then it says that nobody looked at `what`.
 pub fn watched((width, height): (u32, u32), switches: &[&str], what: &str) -> Option<Watched> {
     let Some(path) = chromium() else {
-        println!("NOT CHECKED: chromium is not installed, so nobody looked at {what}");
+        unchecked::for_want_of("chromium", what);
         return None;
     };
     let options = LaunchOptions::default_builder()
@@ -133,7 +134,10 @@ pub fn axe() -> Option<String> {
     let place = Path::new(env!("CARGO_MANIFEST_DIR")).join("../target/axe/axe.min.js");
     let text = fs::read_to_string(place).ok();
     if text.is_none() {
-        println!("NOT CHECKED: target/axe/axe.min.js is not there; .ci/run fetches it");
+        unchecked::for_want_of(
+            "target/axe/axe.min.js",
+            "what people read by ear or keyboard",
+        );
     }
     text
 }

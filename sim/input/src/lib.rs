@@ -4,6 +4,7 @@
 
 use tautway_numbers::{arithmetic, quantity, spread};
 
+pub mod standard_taper;
 pub mod setup;
 pub mod scenario;
 pub mod moves;

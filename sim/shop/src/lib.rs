@@ -6,12 +6,11 @@
 use tautway_engine::{
     balance, cut, cutting, machine, measure, motion, record, threading, unevenness,
 };
-use tautway_input::{moves, scenario, setup};
+use tautway_input::{moves, scenario, setup, standard_taper};
 use tautway_numbers::{arithmetic, quantity, special, spread, variates};
 
 mod parallel;
 pub mod cone;
-pub mod standard_taper;
 pub mod gauging;
 pub mod heat;
 pub mod readings;

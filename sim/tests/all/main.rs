@@ -65,6 +65,7 @@ mod machine {
 
 mod quantity {
     mod parse;
+    mod shop_words;
     mod show;
     mod spread;
     mod standard_tapers;
@@ -86,6 +87,7 @@ mod scenario {
     mod faults;
     mod good;
     mod mutated;
+    mod odd;
     mod plausible;
     mod rows;
     mod slips;

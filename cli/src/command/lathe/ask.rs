@@ -8,7 +8,9 @@ use tautway_sim::shop_tests::form;
 use toml_edit::{Array, DocumentMut, Item, Value};
 
 use crate::command::new::person::{AtTerminal, Person};
-use crate::command::new::question::{Ended, in_words, points_at};
+use crate::command::new::question::{
+    Bare, Ended, in_the_field_s_unit, in_words, parts, points_at, wants_unit,
+};
 use crate::command::own_files::TESTS;
 use crate::failure::Failure;
 use crate::output::file;
@@ -235,18 +237,36 @@ fn interview(person: &mut dyn Person, units: Units) -> Result<String, Ended> {
             if said.is_empty() {
                 break;
             }
-            let tried = with(&text, key, said, *repeats);
-            let source = Source {
-                name: "the readings",
-                text: &tried,
+            let try_out = |said: &str| {
+                let tried = with(&text, key, said, *repeats, units);
+                let source = Source {
+                    name: "the readings",
+                    text: &tried,
+                };
+                let mut found = decode_shop_tests(source).map_or_else(|f| f, |(_, f)| f);
+                found.retain(|d| points_at(&tried, d, key));
+                (tried, found)
             };
-            let found = decode_shop_tests(source).map_or_else(|f| f, |(_, f)| f);
-            let fault = found
-                .iter()
-                .find(|d| d.severity == Severity::Error && points_at(&tried, d, key));
-            if let Some(fault) = fault {
+            let (mut tried, mut found) = try_out(said);
+            if found.iter().any(wants_unit) {
+                match in_the_field_s_unit(said, units, |said| try_out(&said).1) {
+                    Bare::Is(said) => {
+                        person.tell(&format!("  Taken as {said}."))?;
+                        (tried, found) = try_out(&said);
+                    }
+                    Bare::Odd(said, warning) => {
+                        person.tell(&format!("  Needed: the unit. {said}? {warning}."))?;
+                        continue;
+                    }
+                    Bare::Not => {}
+                }
+            }
+            if let Some(fault) = found.iter().find(|d| d.severity == Severity::Error) {
                 person.tell(&format!("  Needed: {}.", in_words(fault)))?;
                 continue;
+            }
+            if let Some(doubt) = found.first() {
+                person.tell(&format!("  OK, but check: {}.", in_words(doubt)))?;
             }
             text = tried;
             break;
@@ -256,13 +276,12 @@ fn interview(person: &mut dyn Person, units: Units) -> Result<String, Ended> {
 }
 
 /// The file with an answer in it.
-fn with(text: &str, key: &str, said: &str, repeats: bool) -> String {
+fn with(text: &str, key: &str, said: &str, repeats: bool, units: Units) -> String {
     let Ok(mut document) = text.parse::<DocumentMut>() else {
         return text.to_owned();
     };
     let mut value = if repeats {
-        let list = said.split(',').map(str::trim).filter(|one| !one.is_empty());
-        Value::from(list.collect::<Array>())
+        Value::from(parts(said, units).into_iter().collect::<Array>())
     } else {
         Value::from(said)
     };
@@ -301,17 +320,33 @@ mod tests {
         for (key, ..) in QUESTIONS {
             match *key {
                 "reversal.middle" => {
-                    // Refused for its missing units, then right.
-                    lines.push("0.95, 0.97".to_owned());
-                    lines.push("0.95 in, 0.97 in, 0.96 in".to_owned());
+                    // Refused for its wrong unit, then right.
+                    lines.push("0.95 lbf, 0.97".to_owned());
+                    lines.push("0.95, 0.97 in, 0.96 in".to_owned());
+                    lines.push("0.95, 0.97, 0.96".to_owned());
                 }
-                "set_taken.set" => lines.push("0.010 in".to_owned()),
+                // No such pull: it is asked for its unit, and then taken as told.
+                "drag.start_toward" => {
+                    lines.push("800, 850".to_owned());
+                    lines.push("80 N, 85 N".to_owned());
+                }
+                "set_taken.set" => lines.push(".010".to_owned()),
                 _ => lines.push(String::new()),
             }
         }
         let mut person = Script(lines.into_iter(), Vec::new());
         let text = interview(&mut person, Units::Inch).expect("enough answers");
-        assert!(person.1.iter().any(|line| line.contains("Needed")));
+        let needed = person.1.iter().filter(|line| line.contains("Needed"));
+        assert_eq!(needed.count(), 3, "{:?}", person.1);
+        let taken = person.1.iter().filter(|line| line.contains("Taken as"));
+        let taken: Vec<_> = taken.collect();
+        assert_eq!(
+            taken,
+            [
+                "  Taken as 0.95 in, 0.97 in, 0.96 in.",
+                "  Taken as .010 in."
+            ]
+        );
         let source = Source {
             name: "tests.toml",
             text: &text,

@@ -1,9 +1,10 @@
 //! What is asked about the job.
 
+use tautway_sim::quantity::Units;
 use tautway_sim::scenario::template::{JobAnswers, StartAnswer};
 use tautway_sim::scenario::{End, Kind};
 
-use super::question::{Question, choice};
+use super::question::{Question, choice, parts};
 
 /// Nothing known yet. What the drawing has to say stands at an example until it is answered, so
 /// that each answer can be checked by itself.
@@ -118,7 +119,12 @@ pub const QUESTIONS: &[Question<JobAnswers>] = &[
         Ok(())
     }),
     ask!(set "work.kind", "Is the taper outside or inside", ["", ""], |a, said| {
-        a.kind = drawing(said, &[("outside", Kind::Outside), ("inside", Kind::Inside)])?;
+        a.kind = drawing(said, &[
+            ("outside", Kind::Outside),
+            ("inside", Kind::Inside),
+            ("turned", Kind::Outside),
+            ("bore", Kind::Inside),
+        ])?;
         Ok(())
     }),
     ask!(set "work.big_end",
@@ -224,8 +230,9 @@ pub const QUESTIONS: &[Question<JobAnswers>] = &[
     ["0.010 in, 0.005 in", "0.25 mm, 0.12 mm"],
     |a, said| {
         let list = said.unwrap_or_default();
-        let depths = list.split(',').map(str::trim).filter(|depth| !depth.is_empty());
-        a.finish = depths.map(str::to_owned).collect();
+        // Commas between digits are decimal ones where no number has a point.
+        let depths = parts(&list, Units::Metric);
+        a.finish = depths.into_iter().map(str::to_owned).collect();
         Ok(())
     }),
     ask!(

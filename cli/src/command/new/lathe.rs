@@ -180,6 +180,7 @@ pub const QUESTIONS: &[Question<LatheAnswers>] = &[
         |a, said| {
             let words = &[
                 ("screwed on", SpindleNose::ScrewedOn),
+                ("threaded", SpindleNose::ScrewedOn),
                 ("cam lock", SpindleNose::CamLock),
                 ("key drive", SpindleNose::KeyDrive),
                 ("bolted", SpindleNose::Bolted),
@@ -211,7 +212,8 @@ pub const QUESTIONS: &[Question<LatheAnswers>] = &[
         "The step of the readout or indicator on the slide",
         ["0.0005 in", "0.01 mm"],
         |a, said| {
-            a.readout_step = said;
+            a.readout_step =
+                said.filter(|said| !matches!(&*said.to_lowercase(), "no dro" | "none"));
             Ok(())
         }
     ),

@@ -3,7 +3,7 @@
 use std::io;
 use std::ops::Range;
 
-use tautway_sim::quantity::Units;
+use tautway_sim::quantity::{Units, field_units};
 use tautway_sim::scenario::{Diagnostic, Severity};
 
 use super::person::Person;
@@ -72,16 +72,38 @@ pub fn ask<A: Clone>(
             return Ok(true);
         }
         let known = answer.is_some();
-        let mut tried = answers.clone();
-        if let Err(hint) = (question.set)(&mut tried, answer) {
-            person.tell(&format!("  Needed: {hint}."))?;
-            continue;
-        }
-        let (text, found) = trial(&tried);
-        let here: Vec<_> = found
-            .iter()
-            .filter(|diagnostic| points_at(&text, diagnostic, question.key))
-            .collect();
+        let try_out = |said: Option<String>| -> Result<(A, Vec<Diagnostic>), String> {
+            let mut tried = answers.clone();
+            (question.set)(&mut tried, said)?;
+            let (text, mut found) = trial(&tried);
+            found.retain(|diagnostic| points_at(&text, diagnostic, question.key));
+            Ok((tried, found))
+        };
+        let tried = match try_out(answer) {
+            Ok((_, here)) if known && here.iter().any(wants_unit) => {
+                match in_the_field_s_unit(line, units, |said| {
+                    try_out(Some(said)).map_or_else(|_| Vec::new(), |(_, here)| here)
+                }) {
+                    Bare::Is(said) => {
+                        person.tell(&format!("  Taken as {said}."))?;
+                        try_out(Some(said))
+                    }
+                    Bare::Odd(said, warning) => {
+                        person.tell(&format!("  Needed: the unit. {said}? {warning}."))?;
+                        continue;
+                    }
+                    Bare::Not => Ok((answers.clone(), here)),
+                }
+            }
+            tried => tried,
+        };
+        let (tried, here) = match tried {
+            Ok(tried) => tried,
+            Err(hint) => {
+                person.tell(&format!("  Needed: {hint}."))?;
+                continue;
+            }
+        };
         let fault = here.iter().find(|d| d.severity == Severity::Error);
         if let Some(fault) = fault.filter(|_| known) {
             person.tell(&format!("  Needed: {}.", in_words(fault)))?;
@@ -98,6 +120,75 @@ pub fn ask<A: Clone>(
         *answers = tried;
         return Ok(false);
     }
+}
+
+/// Whether a diagnostic is that a number stands without its unit.
+pub fn wants_unit(diagnostic: &Diagnostic) -> bool {
+    diagnostic.severity == Severity::Error && diagnostic.message.ends_with("needs its unit")
+}
+
+/// What a bare answer comes to.
+pub enum Bare {
+    /// In its field's unit in the person's units it is usual.
+    Is(String),
+    /// It could be, and isn't usual: as read, and what there is to say of it.
+    Odd(String, String),
+    /// It is no number of the field in any unit.
+    Not,
+}
+
+/// A bare answer in the unit of its field in the person's units. `found` says what the decoder
+/// says to an answer, at its place.
+pub fn in_the_field_s_unit(
+    said: &str,
+    units: Units,
+    found: impl Fn(String) -> Vec<Diagnostic>,
+) -> Bare {
+    for unit in field_units(units) {
+        let parts: Vec<String> = parts(said, units)
+            .into_iter()
+            .map(|part| format!("{part} {unit}"))
+            .collect();
+        let said = parts.join(", ");
+        let found = found(said.clone());
+        // Out of range or not usual: of the field's kind, and perhaps in another unit.
+        let odd = |d: &&Diagnostic| {
+            d.message.starts_with('`')
+                && ["` of ", "` can't be "]
+                    .iter()
+                    .any(|words| d.message.contains(words))
+        };
+        let odd = found.iter().find(odd);
+        if odd.is_none() && found.iter().any(|d| d.severity == Severity::Error) {
+            continue;
+        }
+        return match odd {
+            Some(odd) => Bare::Odd(said, in_words(odd)),
+            None => Bare::Is(said),
+        };
+    }
+    Bare::Not
+}
+
+/// The parts of an answer that lists several. A comma between digits is a decimal one where the
+/// person thinks in metric and writes no points.
+pub fn parts(said: &str, units: Units) -> Vec<&str> {
+    let decimal = units == Units::Metric && !said.contains('.');
+    let digit = |at: Option<u8>| at.is_some_and(|byte| byte.is_ascii_digit());
+    let bytes = said.as_bytes();
+    let mut parts = Vec::new();
+    let mut from = 0;
+    for (at, c) in said.char_indices() {
+        let between =
+            at > 0 && digit(bytes.get(at - 1).copied()) && digit(bytes.get(at + 1).copied());
+        if c == ';' || c == ',' && !(decimal && between) {
+            parts.push(&said[from..at]);
+            from = at + 1;
+        }
+    }
+    parts.push(&said[from..]);
+    let parts = parts.into_iter().map(str::trim);
+    parts.filter(|part| !part.is_empty()).collect()
 }
 
 /// A diagnostic in one line, without the key, which the question has named already.
@@ -163,8 +254,13 @@ pub fn choice<T: Copy>(answer: &str, words: &[(&str, T)]) -> Result<T, String> {
         .iter()
         .filter(|(word, _)| word.starts_with(&said))
         .collect();
-    match (exact, &begun[..]) {
-        (Some((_, value)), _) | (None, [(_, value)]) => Ok(*value),
+    // `inches`, `tailstock end`, `worn out`.
+    let more: Vec<_> = words
+        .iter()
+        .filter(|(word, _)| said.starts_with(word))
+        .collect();
+    match (exact, &begun[..], &more[..]) {
+        (Some((_, value)), ..) | (None, [(_, value)], _) | (None, _, [(_, value)]) => Ok(*value),
         _ => {
             let all: Vec<_> = words.iter().map(|(word, _)| *word).collect();
             Err(format!("answer with one of: {}", all.join(", ")))

@@ -87,7 +87,7 @@ fn the_drawing_and_enter_to_all_else_make_a_pair_that_decodes() {
 fn a_wrong_answer_is_refused_at_once_with_what_would_be_right() {
     let mut answers = DRAWING.to_vec();
     answers[2] = ("The taper, on diameter", &["5 deg", "3/4 in/ft"]);
-    answers.push(("All slack", &["0.080", "0.080 in"]));
+    answers.push(("All slack", &["0.080 lbf", "0.080 in"]));
     answers.push(("What state is it in", &["rusty", "worn"]));
     let mut person = Scripted::new(&answers);
     let asked = interview(&mut person, None).expect("answers enough");
@@ -97,6 +97,74 @@ fn a_wrong_answer_is_refused_at_once_with_what_would_be_right() {
     assert!(person.said.contains("good, ordinary, worn, junk"));
     let slack = decoded(&asked).lathe.attachment.total_slack.expect("given");
     assert!((slack.si() - 0.080 * 0.0254).abs() < 1e-12);
+}
+
+#[test]
+fn a_bare_number_takes_the_unit_of_its_field_and_is_read_back() {
+    let mut answers = DRAWING.to_vec();
+    answers[2] = ("The taper, on diameter", &["3/4"]);
+    answers[3] = ("How long is the taper", &["4"]);
+    answers[4] = ("The diameter there", &["1 15/16"]);
+    answers.push(("All slack", &[".060 +- .010"]));
+    answers.push(("keeps the cross-slide moving", &["14 to 22"]));
+    answers.push(("What do you start from", &["straight 2"]));
+    answers.push(("The last passes", &[".010, .005"]));
+    answers.push(("Speed", &["400", "400 rpm"]));
+    answers.push(("Which end is big", &["tailstock end"]));
+    answers.push(("How is the chuck held", &["threaded"]));
+    let mut person = Scripted::new(&answers);
+    let asked = interview(&mut person, None).expect("answers enough");
+    for taken in [
+        "3/4 in/ft",
+        "4 in",
+        "1 15/16 in",
+        ".060 +- .010 in",
+        "14 to 22 lbf",
+        "straight 2 in",
+        ".010 in, .005 in",
+    ] {
+        let told = format!("  Taken as {taken}.\n");
+        assert!(person.said.contains(&told), "{taken}: {}", person.said);
+    }
+    // Turns a minute, or feet: nobody can tell.
+    assert_eq!(person.said.matches("Needed").count(), 1, "{}", person.said);
+    let scenario = decoded(&asked);
+    assert!((scenario.job.work.diameter.si() - 1.9375 * 0.0254).abs() < 1e-12);
+    assert_eq!(scenario.job.passes.finish.len(), 2);
+}
+
+#[test]
+fn a_bare_number_that_would_be_odd_is_asked_for_its_unit() {
+    let mut answers = DRAWING.to_vec();
+    answers.push(("All slack", &["15", "15 thou"]));
+    answers.push(("units", &["inches"]));
+    let mut person = Scripted::new(&answers);
+    let asked = interview(&mut person, None).expect("answers enough");
+    assert!(
+        person.said.contains("Needed: the unit. 15 in?"),
+        "{}",
+        person.said
+    );
+    assert!(person.said.contains("15 thou"), "{}", person.said);
+    let slack = decoded(&asked).lathe.attachment.total_slack.expect("given");
+    assert!((slack.si() - 0.015 * 0.0254).abs() < 1e-12);
+}
+
+#[test]
+fn in_metric_a_comma_between_digits_is_a_decimal_one() {
+    let mut answers = DRAWING.to_vec();
+    answers[2] = ("The taper, on diameter", &["1:16"]);
+    answers[3] = ("How long is the taper", &["101,6"]);
+    answers[4] = ("The diameter there", &["50,8 mm"]);
+    answers.push(("inch or metric", &["metric"]));
+    answers.push(("The last passes", &["0,25, 0,12"]));
+    let mut person = Scripted::new(&answers);
+    let asked = interview(&mut person, None).expect("answers enough");
+    let scenario = decoded(&asked);
+    assert!((scenario.job.work.length.si() - 0.1016).abs() < 1e-12);
+    assert!((scenario.job.work.diameter.si() - 0.0508).abs() < 1e-12);
+    let finish: Vec<f64> = scenario.job.passes.finish.iter().map(|f| f.si()).collect();
+    assert!((finish[0] - 0.25e-3).abs() < 1e-12 && (finish[1] - 0.12e-3).abs() < 1e-12);
 }
 
 #[test]

@@ -14,6 +14,15 @@ fn served() -> Served {
     Served::job("tapered-socket.toml")
 }
 
+/// Says so past the captured output: a machine without a net is no fault of the suite's.
+fn no_address() {
+    writeln!(
+        std::io::stderr(),
+        "NOT CHECKED: another address than loopback: this machine has none"
+    )
+    .expect("an error output");
+}
+
 #[test]
 fn only_loopback_is_listened_on() {
     let page = served();
@@ -23,11 +32,11 @@ fn only_loopback_is_listened_on() {
         socket.local_addr()
     });
     let Ok(std::net::SocketAddr::V4(own)) = out else {
-        println!("NOT CHECKED: this machine has no address but loopback");
+        no_address();
         return;
     };
     if own.ip() == &Ipv4Addr::LOCALHOST {
-        println!("NOT CHECKED: this machine has no address but loopback");
+        no_address();
         return;
     }
     assert!(TcpStream::connect((*own.ip(), page.port)).is_err());

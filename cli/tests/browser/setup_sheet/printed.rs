@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
 use super::{BORE, html, of};
+use crate::unchecked;
 use crate::workshop::Workshop;
 
 fn scenarios() -> PathBuf {
@@ -121,7 +122,7 @@ fn set_by_script(browser: &str, shop: &Workshop, page: &str, before: &str) -> f6
 #[test]
 fn one_page_on_letter_and_a4_for_every_scenario_where_chromium_is_installed() {
     let Some(browser) = chromium() else {
-        println!("NOT CHECKED: chromium is not installed, so nobody counted the sheet's pages");
+        unchecked::for_want_of("chromium", "how many pages a sheet has");
         return;
     };
     let shop = Workshop::with_scenarios();
@@ -143,7 +144,7 @@ fn one_page_on_letter_and_a4_for_every_scenario_where_chromium_is_installed() {
         true => 8.0,
     });
     if least[1] > 8.0 {
-        println!("NOT CHECKED: no wide letters here, so nobody measured a sheet in them");
+        unchecked::for_want_of("font of wide letters", "a sheet set in one");
     }
     for job in jobs() {
         let name = job.file_name().expect("a name").display().to_string();
@@ -179,7 +180,7 @@ fn one_page_on_letter_and_a4_for_every_scenario_where_chromium_is_installed() {
 #[test]
 fn a_crowded_sheet_is_still_one_page_where_chromium_is_installed() {
     let Some(browser) = chromium() else {
-        println!("NOT CHECKED: chromium is not installed, so nobody counted the sheet's pages");
+        unchecked::for_want_of("chromium", "how many pages a sheet has");
         return;
     };
     let shop = Workshop::with_scenarios();

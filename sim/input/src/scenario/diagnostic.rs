@@ -47,3 +47,11 @@ impl Diagnostic {
             .count()
     }
 }
+
+/// Whether a character can't be shown as it is: a control, or one that turns the direction in
+/// which what follows is read.
+pub fn is_unshowable(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{061c}' | '\u{200e}' | '\u{200f}' | '\u{2028}' | '\u{2029}'
+            | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}

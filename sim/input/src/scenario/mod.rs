@@ -22,7 +22,7 @@ pub mod keys;
 pub use decode::{
     decode, decode_finished, decode_lathe, decode_readings, decode_shop_tests, lathe_named_in,
 };
-pub use diagnostic::{Diagnostic, Severity, Source};
+pub use diagnostic::{Diagnostic, Severity, Source, is_unshowable};
 pub use job::*;
 pub use known::{Known, Origin, SpreadShape, Vary};
 pub use lathe::*;

@@ -23,7 +23,7 @@ pub use unit::{
     DEGREE, FAHRENHEIT, FOOT, INCH, INCH_PER_FOOT, INCHES_PER_FOOT, LBF, LBF_PER_THOU, MM,
     MM_PER_INCH, PSI, THOU,
 };
-pub use units_in::{UnitAt, common_units, speed_units, units_in};
+pub use units_in::{UnitAt, common_units, field_units, speed_units, units_in};
 
 use crate::arithmetic::atan;
 

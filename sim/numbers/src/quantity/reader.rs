@@ -161,6 +161,11 @@ impl<'t> Reader<'t> {
         } else {
             match self.unit()? {
                 None => Amount::Bare(value),
+                Some(unit) if sign.is_none() && value.fract() == 0.0 && self.is_one_in(&unit) => {
+                    let (under, _, at) = self.value()?;
+                    end = at.end;
+                    Amount::Proportion(value, under)
+                }
                 Some(unit) => {
                     let (value, unit) = self.finer_angles(value, sign, unit)?;
                     end = unit.at.end;
@@ -171,6 +176,10 @@ impl<'t> Reader<'t> {
         let sense = self.sense();
         if let Some((_, at)) = &sense {
             end = at.end;
+        }
+        // The total run-out of an indicator: a run-out is that anyway.
+        if self.is_word(0, &["TIR"]) {
+            end = self.pass().end;
         }
         Ok(Reading {
             amount,
@@ -308,8 +317,27 @@ impl<'t> Reader<'t> {
         Some((sense, at))
     }
 
+    /// Whether what was read so far is the beginning of `1 in 10`: `in` and a number, no more.
+    fn is_one_in(&self, unit: &Unit) -> bool {
+        let word = &self.text[unit.at.clone()];
+        let whole =
+            matches!(self.sort(0), Some(Sort::Number { value, whole: true }) if value > 1.0);
+        word == "in" && whole && self.tokens.len() == 1
+    }
+
     /// A unit, simple or one over another; none when the number stands bare.
     fn unit(&mut self) -> Result<Option<Unit>, Fault> {
+        // `5/8 per foot`: of a taper nobody says of what.
+        if self.is_word(0, &["per"]) && self.is_word(1, &["foot", "ft"]) {
+            let at = self.tokens[0].at.start..self.tokens[1].at.end;
+            self.tokens = &self.tokens[2..];
+            return Ok(Some(Unit {
+                kind: Kind::Taper,
+                si: unit::INCH_PER_FOOT,
+                at,
+                compound: false,
+            }));
+        }
         if self.is_word(0, &["per", "included", "on", "to"]) {
             return Ok(None);
         }

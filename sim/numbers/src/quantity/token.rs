@@ -54,7 +54,45 @@ pub(super) fn cut(text: &str) -> Result<Vec<Token>, Fault> {
             from += 1;
         }
     }
-    Ok(tokens)
+    Ok(in_words(text, tokens))
+}
+
+/// What the shop says in words: `about` before a number is left out, as the number is what is
+/// known; `plus or minus` is its sign; `half a` is a number.
+fn in_words(text: &str, tokens: Vec<Token>) -> Vec<Token> {
+    let said = |at: usize, word: &str| {
+        tokens.get(at).is_some_and(|token| {
+            token.sort == Sort::Word && text[token.at.clone()].eq_ignore_ascii_case(word)
+        })
+    };
+    let mut made = Vec::with_capacity(tokens.len());
+    let mut at = 0;
+    while let Some(token) = tokens.get(at) {
+        let (sort, pieces) = if said(at, "plus") && said(at + 1, "or") && said(at + 2, "minus") {
+            (Some(Sort::Mark('±')), 3)
+        } else if said(at, "half") && (said(at + 1, "a") || said(at + 1, "an")) {
+            let half = Sort::Number {
+                value: 0.5,
+                whole: false,
+            };
+            (Some(half), 2)
+        } else if at == 0
+            && ["about", "approx", "roughly"]
+                .iter()
+                .any(|word| said(at, word))
+        {
+            (None, 1)
+        } else {
+            (Some(token.sort), 1)
+        };
+        let end = tokens[at + pieces - 1].at.end;
+        made.extend(sort.map(|sort| Token {
+            sort,
+            at: token.at.start..end,
+        }));
+        at += pieces;
+    }
+    made
 }
 
 fn digits(text: &str) -> usize {
@@ -64,10 +102,26 @@ fn digits(text: &str) -> usize {
 fn number(rest: &str, from: usize) -> Result<(Sort, usize), Fault> {
     let mut length = digits(rest);
     let mut whole = true;
+    let mut comma = None;
     if rest[length..].starts_with('.') {
         whole = false;
         length += 1;
         length += digits(&rest[length..]);
+    }
+    let behind = digits(rest[length..].strip_prefix(',').unwrap_or(""));
+    if whole && length > 0 && behind > 0 {
+        // `0,3` and `50,8` are decimals; `1,200` may be twelve hundred as well.
+        let parts_thousands = behind == 3 && !rest.starts_with('0');
+        if parts_thousands || rest[length + 1 + behind..].starts_with([',', '.']) {
+            return Err(Fault {
+                at: from + length..from + length + 1,
+                message: "this comma may part thousands or decimals".into(),
+                hint: "write decimals with a point, thousands without a mark: `0.5`, `1200`".into(),
+            });
+        }
+        comma = Some(length);
+        whole = false;
+        length += 1 + behind;
     }
     if rest[length..].starts_with(['e', 'E']) {
         let sign = usize::from(rest[length + 1..].starts_with(['+', '-']));
@@ -77,7 +131,11 @@ fn number(rest: &str, from: usize) -> Result<(Sort, usize), Fault> {
             length += 1 + sign + power;
         }
     }
-    match rest[..length].parse::<f64>() {
+    let value = match comma {
+        None => rest[..length].parse::<f64>(),
+        Some(at) => format!("{}.{}", &rest[..at], &rest[at + 1..length]).parse(),
+    };
+    match value {
         Ok(value) if value.is_finite() => Ok((Sort::Number { value, whole }, length)),
         _ => Err(Fault {
             at: from..from + length,

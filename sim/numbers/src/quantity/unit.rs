@@ -95,6 +95,10 @@ const UNITS: &[(&str, Kind, f64)] = &[
     ("feet", Kind::Length, FOOT),
     ("thou", Kind::Length, INCH / 1e3),
     ("thous", Kind::Length, INCH / 1e3),
+    ("thousandth", Kind::Length, INCH / 1e3),
+    ("thousandths", Kind::Length, INCH / 1e3),
+    ("tenth", Kind::Length, INCH / 1e4),
+    ("tenths", Kind::Length, INCH / 1e4),
     ("uin", Kind::Length, INCH / 1e6),
     ("microinch", Kind::Length, INCH / 1e6),
     ("microinches", Kind::Length, INCH / 1e6),
@@ -132,6 +136,7 @@ const UNITS: &[(&str, Kind, f64)] = &[
     ("pa", Kind::Pressure, 1.0),
     ("kpa", Kind::Pressure, 1e3),
     ("mpa", Kind::Pressure, 1e6),
+    ("tpf", Kind::Taper, INCH_PER_FOOT),
     ("percent", Kind::Ratio, 1e-2),
     ("rev", Kind::Turn, 1.0),
     ("turn", Kind::Turn, 1.0),
@@ -142,14 +147,6 @@ const UNITS: &[(&str, Kind, f64)] = &[
 
 /// Words that some use as a unit but that don't say which.
 const UNCLEAR: &[(&str, &str)] = &[
-    (
-        "tenth",
-        "write it out: three tenths of a thou are `0.0003 in`",
-    ),
-    (
-        "tenths",
-        "write it out: three tenths of a thou are `0.0003 in`",
-    ),
     ("mil", "write `thou` or `mm`"),
     ("mils", "write `thou` or `mm`"),
     ("kg", "a weight is written as a force: `kgf`, `N` or `lbf`"),
@@ -175,9 +172,11 @@ pub(super) fn find(word: &str) -> Option<(Kind, f64)> {
 /// Whose a unit is by its word: none for what both use.
 pub(super) fn whose(word: &str) -> Option<Units> {
     match plain(word).as_str() {
-        "in" | "inch" | "inches" | "ft" | "foot" | "feet" | "thou" | "thous" | "uin"
-        | "microinch" | "microinches" | "in2" | "inch2" | "ft2" | "ipr" | "lbf" | "lb" | "lbs"
-        | "psi" | "sfm" => Some(Units::Inch),
+        "in" | "inch" | "inches" | "ft" | "foot" | "feet" | "thou" | "thous" | "thousandth"
+        | "thousandths" | "tenth" | "tenths" | "tpf" | "uin" | "microinch" | "microinches"
+        | "in2" | "inch2" | "ft2" | "ipr" | "lbf" | "lb" | "lbs" | "psi" | "sfm" => {
+            Some(Units::Inch)
+        }
         "mm" | "cm" | "m" | "um" | "micron" | "microns" | "mm2" | "cm2" | "m2" | "n" | "kn"
         | "kgf" | "bar" | "pa" | "kpa" | "mpa" => Some(Units::Metric),
         _ => None,

@@ -92,6 +92,15 @@ const OTHERS: &[(&str, Kind)] = &[
     ("m/min", Kind::SurfaceSpeed),
 ];
 
+/// The units that a field of such numbers is in where nobody says which, in the order tried: a
+/// length, a force, a taper, a spring rate, a pressure.
+pub fn field_units(units: Units) -> [&'static str; 5] {
+    match units {
+        Units::Inch => ["in", "lbf", "in/ft", "lbf/thou", "psi"],
+        Units::Metric => ["mm", "N", "mm/m", "N/um", "bar"],
+    }
+}
+
 /// The units that a number of this dimension is commonly written in, and SI in one of each.
 pub fn common_units(dimension: Dimension) -> impl Iterator<Item = (&'static str, f64)> {
     common(move |kind| kind.is(dimension))
@@ -133,6 +142,8 @@ mod tests {
             ("5 N/in", vec![("N/in", None)]),
             ("1-3/8\"", vec![("\"", Some(Units::Inch))]),
             ("1:16", vec![]),
+            ("1 in 10", vec![]),
+            ("half a thou", vec![("thou", Some(Units::Inch))]),
             ("15 %", vec![("%", None)]),
             ("300 sfm", vec![("sfm", Some(Units::Inch))]),
             ("600 rpm", vec![("rpm", None)]),

@@ -33,6 +33,7 @@ use crate::cut::{
 };
 use crate::measure::gauge_turned;
 use crate::parallel::*;
+use crate::quantity::Quantity;
 use crate::record::Measures;
 use crate::scenario::numbers::passes::DIAL_WITHIN;
 use crate::scenario::{HandDraws, Scenario};
@@ -125,6 +126,15 @@ impl Study {
     /// The ways, in order.
     pub fn ways(&self) -> impl Iterator<Item = &Setup> {
         self.ways.iter().map(|(setup, _)| setup)
+    }
+
+    /// Steps that each of its lathes takes, all ways together: known before any is run.
+    pub fn steps_a_lathe(&self) -> f64 {
+        let (work, passes) = (&self.scenario.job.work, &self.scenario.job.passes);
+        let turns = work.length.si() / passes.feed.si();
+        let made = passes.finish.len() as f64 + f64::from(passes.spring);
+        let steps = self.ways.iter().map(|(_, options)| options.per_turn as f64);
+        turns * made * steps.sum::<f64>()
     }
 
     /// The seed of all draws.

@@ -214,8 +214,9 @@ fn faults_point_at_the_place() {
     assert_eq!(fault::<Stiffness>("10 N per 0 mm").0, "0");
     assert_eq!(fault::<Length>("inf").0, "inf");
     assert_eq!(fault::<Length>("NaN in").0, "NaN");
-    assert_eq!(fault::<Length>("3 tenths").0, "tenths");
-    assert_eq!(fault::<Length>("1,5 mm").0, ",");
+    assert_eq!(fault::<Length>("3 mils").0, "mils");
+    assert_eq!(fault::<Length>("1,500 mm").0, ",");
+    assert_eq!(fault::<Length>("1,200.5 mm").0, ",");
     assert_eq!(fault::<Length>("½ in").0, "½");
     assert_eq!(fault::<Length>("5'").0, "'");
     assert_eq!(fault::<Length>("0.070 in - 0.090 in").0, "- 0.090 in");

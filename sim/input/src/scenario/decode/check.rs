@@ -4,7 +4,7 @@
 //! stands as not-a-number, fires none.
 
 use super::reading::Reading;
-use crate::arithmetic::{max, min, powi};
+use crate::arithmetic::{max, min, powi, tan};
 use crate::quantity::{INCH, INCHES_PER_FOOT, LBF, Length, Pressure, Quantity, Taper};
 use crate::scenario::{
     End, Holding, Kind, Known, Origin, PreloadSource, Scenario, Severity, StartSurface, Work,
@@ -383,8 +383,15 @@ impl Check<'_> {
         };
         let roughing = (max(stock - finish, 0.0) / passes.rough.si()).ceil();
         let finishing = passes.finish.len() as f64 + f64::from(passes.spring);
-        let one = work.length.si() / passes.feed.si();
-        let one_rough = work.length.si() / passes.rough_feed.si();
+        // The trailing end of the edge goes as far past the taper as it is wide.
+        let entering = self.scenario.job.tool.entering_angle.si();
+        let past = |depth: f64| match entering < std::f64::consts::FRAC_PI_2 {
+            true => depth / tan(entering),
+            false => 0.0,
+        };
+        let deepest = passes.finish.iter().map(|pass| pass.si()).fold(0.0, max);
+        let one = (work.length.si() + past(deepest)) / passes.feed.si();
+        let one_rough = (work.length.si() + past(passes.rough.si())) / passes.rough_feed.si();
         let whole = finishing * one + roughing * one_rough;
         if whole <= MOST_TURNS || whole.is_nan() {
             return;

@@ -7,6 +7,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::reading::{ReadTable, Reading, UnitSeen, first_line, joined, nearest, title};
 use crate::quantity::{Dimension, Fault, Quantity, units_in};
+use crate::scenario::is_unshowable;
 use crate::scenario::want::Want;
 
 /// What a text gave under one key.
@@ -321,14 +322,55 @@ impl<'a> Section<'a> {
         self.want(key, Want::Text);
         match self.find(key) {
             None => Got::Open,
-            Some((DeValue::String(text), _)) if !text.trim().is_empty() => {
-                Got::Given(text.trim().to_owned())
+            Some((DeValue::String(text), at)) if !text.trim().is_empty() => {
+                let text = text.trim();
+                match self.can_be_shown(key, text, at) {
+                    true => Got::Given(text.to_owned()),
+                    false => Got::Faulty,
+                }
             }
             Some((other, at)) => {
                 self.wrong_type(key, other, at, "a text that says something", "\"...\"");
                 Got::Faulty
             }
         }
+    }
+
+    /// Refuses a name that can't be shown, and one that is none: it stands in every answer.
+    fn can_be_shown(&self, key: &str, text: &str, at: Range<usize>) -> bool {
+        const LONGEST_NAME: usize = 200;
+        const LONGEST_NOTE: usize = 4000;
+        // A table of readings is told apart line by line.
+        if key == "rows" {
+            return true;
+        }
+        let (longest, lines) = match key {
+            "note" => (LONGEST_NOTE, true),
+            _ => (LONGEST_NAME, false),
+        };
+        let bad = |c: &char| is_unshowable(*c) && !(lines && matches!(c, '\n' | '\r' | '\t'));
+        if let Some(c) = text.chars().find(bad) {
+            self.reading.error(
+                at,
+                format!(
+                    "`{}` has a character that can't be shown",
+                    self.key_path(key)
+                ),
+                format!("it is {}", c.escape_unicode()),
+                "write plain letters: controls and marks that turn the reading direction are out",
+            );
+            return false;
+        }
+        let long = text.chars().count();
+        if long > longest {
+            self.reading.error(
+                at,
+                format!("`{}` is {long} characters long", self.key_path(key)),
+                "too long",
+                format!("{longest} are the most"),
+            );
+        }
+        long <= longest
     }
 
     pub fn required_text(&self, key: &'static str, example: &str) -> String {

@@ -1,11 +1,15 @@
 //! Text to table: what is not TOML becomes diagnostics like the rest, and reading goes on.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use toml::de::DeTable;
 
 use super::reading::Reading;
 use crate::scenario::{Diagnostic, Severity, Source};
+
+/// Longer lines are not repeated in a hint.
+const LONGEST_LINE: usize = 400;
 
 /// A text as far as it could be taken apart.
 pub(crate) struct Parsed<'a> {
@@ -26,6 +30,15 @@ pub(crate) fn parse(source: Source<'_>) -> Parsed<'_> {
     }
 }
 
+/// Where the line around a place starts.
+fn line_start(text: &str, at: usize) -> usize {
+    let at = at.min(text.len());
+    text.as_bytes()[..at]
+        .iter()
+        .rposition(|byte| *byte == b'\n')
+        .map_or(0, |before| before + 1)
+}
+
 /// The line around a place: its range.
 fn line_at(text: &str, at: usize) -> Range<usize> {
     let mut at = at.min(text.len());
@@ -41,12 +54,16 @@ fn line_at(text: &str, at: usize) -> Range<usize> {
 /// brought up is noise and left out, as is whatever seems to be missing.
 pub(crate) fn merge(parsed: Parsed<'_>, reading: Reading<'_>) -> Vec<Diagnostic> {
     let text = parsed.source.text;
-    let mut broken: Vec<Range<usize>> = Vec::new();
+    let mut broken: BTreeSet<usize> = BTreeSet::new();
+    let mut line = 0..0;
     let writer = Reading::new(parsed.source);
     for (span, message) in &parsed.errors {
-        let line = line_at(text, span.start);
         // One fault a line: what follows the first is its echo.
-        if broken.contains(&line) {
+        if line.contains(&span.start) && !broken.is_empty() {
+            continue;
+        }
+        line = line_at(text, span.start);
+        if !broken.insert(line.start) {
             continue;
         }
         let (message, hint) = words(&text[line.clone()], message);
@@ -56,7 +73,6 @@ pub(crate) fn merge(parsed: Parsed<'_>, reading: Reading<'_>) -> Vec<Diagnostic>
             span.clone()
         };
         writer.error(at, message, "can't be read", hint);
-        broken.push(line);
     }
     let mut found: Vec<_> = writer.into_found().into_iter().map(|(d, _)| d).collect();
     let syntax = !found.is_empty();
@@ -67,18 +83,19 @@ pub(crate) fn merge(parsed: Parsed<'_>, reading: Reading<'_>) -> Vec<Diagnostic>
             .into_found()
             .into_iter()
             .filter(|(diagnostic, absent)| {
-                let line = line_at(text, diagnostic.span.start);
-                !(broken.contains(&line) || syntax && absent.is_some())
+                let start = line_start(text, diagnostic.span.start);
+                !(broken.contains(&start) || syntax && absent.is_some())
             })
             .map(|(diagnostic, _)| diagnostic),
     );
     // What is refused is not doubted as well, nor what is meant.
-    let refused: Vec<_> = found
+    let mut done: BTreeSet<(usize, usize)> = found
         .iter()
         .filter(|d| d.severity == Severity::Error)
-        .map(|d| d.span.clone())
+        .map(|d| (d.span.start, d.span.end))
         .collect();
-    let told = |span: &Range<usize>| meant.contains(span) || refused.contains(span);
+    done.extend(meant.iter().map(|span| (span.start, span.end)));
+    let told = |span: &Range<usize>| done.contains(&(span.start, span.end));
     found.retain(|d| d.severity == Severity::Error || !told(&d.span));
     // Of a file with faults in it nobody knows yet which units are the rest's.
     if found.iter().all(|d| d.severity == Severity::Warning) {
@@ -96,8 +113,17 @@ fn words(line: &str, message: &str) -> (String, String) {
             "leave out one of the two".to_owned(),
         );
     }
+    // What is no line that a person wrote is not said again.
+    let line = if line.len() > LONGEST_LINE { "" } else { line };
     let unquoted = line.split_once('=').map(|(key, value)| {
         let value = value.split('#').next().unwrap_or("").trim();
+        // Quotes pasted from elsewhere are no quotes here.
+        let value = value.trim_matches(|c| {
+            matches!(
+                c,
+                '\u{201c}' | '\u{201d}' | '\u{201e}' | '\u{2018}' | '\u{2019}'
+            )
+        });
         (key.trim(), value)
     });
     match unquoted {

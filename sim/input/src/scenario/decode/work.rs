@@ -1,16 +1,20 @@
 //! The work and its material in the job file: every key, and what stands in for it.
 
+use toml::de::DeValue;
+
 use super::reading::nearest;
 use super::section::{Got, Section, Words};
 use crate::arithmetic::max;
-use crate::quantity::{INCH, INCH_PER_FOOT, Length, Pressure, Quantity, Ratio, Taper};
+use crate::quantity::{Dimension, INCH, INCH_PER_FOOT, Length, Pressure, Quantity, Ratio, Taper};
 use crate::scenario::defaults::{self, Edge, Surface};
 use crate::scenario::limits::Limits;
 use crate::scenario::material::{MATERIALS, Material};
 use crate::scenario::numbers::{cutting, work as rows};
+use crate::scenario::want::Want;
 use crate::scenario::{
     Band, CuttingData, End, Holding, Kind, Known, Passes, Severity, Slots, StartSurface, Work,
 };
+use crate::standard_taper;
 
 /// Young's modulus of a material that isn't named, Pa: steel.
 const STEEL_MODULUS: f64 = 205e9;
@@ -26,12 +30,19 @@ pub(crate) const BIG_END: &Words<End> = &[
             "headstock",
             "toward the headstock",
             "at the headstock",
+            "headstock end",
             "chuck",
+            "chuck end",
         ],
         End::Headstock,
     ),
     (
-        &["tailstock", "toward the tailstock", "at the tailstock"],
+        &[
+            "tailstock",
+            "toward the tailstock",
+            "at the tailstock",
+            "tailstock end",
+        ],
         End::Tailstock,
     ),
 ];
@@ -64,13 +75,16 @@ const SURFACE: &Words<Surface> = &[
         ],
         Surface::SameSetting,
     ),
-    (&["re-chucked in a four-jaw", "four-jaw"], Surface::FourJaw),
     (
-        &["re-chucked in a three-jaw", "three-jaw"],
+        &["re-chucked in a four-jaw", "four-jaw", "4-jaw"],
+        Surface::FourJaw,
+    ),
+    (
+        &["re-chucked in a three-jaw", "three-jaw", "3-jaw"],
         Surface::ThreeJaw,
     ),
     (
-        &["cold-drawn bar", "bright bar", "drilled"],
+        &["cold-drawn bar", "cold-drawn", "bright bar", "drilled"],
         Surface::ColdDrawn,
     ),
     (&["black bar", "hot-rolled bar"], Surface::BlackBar),
@@ -154,7 +168,7 @@ pub(super) fn read(
         big_end: table
             .required_word("big_end", BIG_END, "\"headstock\"")
             .unwrap_or(End::Headstock),
-        taper: table.required::<Taper>("taper", Limits::POSITIVE, "\"2 in/ft\""),
+        taper: taper(&table),
         tolerance: tolerance(&table),
         length,
         gauge_plane: match plane {
@@ -203,6 +217,22 @@ pub(super) fn read(
         material,
         surface,
     )
+}
+
+/// The taper, by its numbers or by the name of a standard one.
+fn taper(table: &Section<'_>) -> Taper {
+    const EXAMPLE: &str = "\"2 in/ft\"";
+    let named = match table.find("taper") {
+        Some((DeValue::String(text), _)) => standard_taper::find(text).ok(),
+        _ => None,
+    };
+    match named {
+        Some(standard) => {
+            table.want("taper", Want::Number(Dimension::Taper));
+            standard.taper
+        }
+        None => table.required::<Taper>("taper", Limits::POSITIVE, EXAMPLE),
+    }
 }
 
 /// A length between centres that was given without a spread was measured with a rule.

@@ -106,7 +106,12 @@ fn entries() -> Vec<Entry> {
         add(
             StandardTaper::new(format!("Morse {size}"), rate * INCH_PER_FOOT, MORSE)
                 .note("tolerance 0.002 in/ft: shanks may only be steeper, sockets only shallower"),
-            &[format!("mt{size}"), format!("m{size}")],
+            &[
+                format!("mt{size}"),
+                format!("m{size}"),
+                format!("{size}mt"),
+                format!("{size}morse"),
+            ],
         );
     }
     for size in 2..=20_u32 {
