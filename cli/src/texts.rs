@@ -81,7 +81,11 @@ pub fn show_first(found: &[Diagnostic], texts: &[Text], most: usize) {
 /// # Errors
 /// The outer when a file can't be read, the inner when what it says is not right.
 pub fn job(path: &Path) -> Result<Result<Read, Refused>, Failure> {
-    let job = Text::read(path)?;
+    job_in(path, Text::read(path)?)
+}
+
+/// The same of a text that is at hand.
+fn job_in(path: &Path, job: Text) -> Result<Result<Read, Refused>, Failure> {
     if is_lathe(&job) {
         return Err(Failure::Input(format!(
             "{} describes a lathe, not a job\n  help: name the job file; `tautway check {}` \
@@ -130,7 +134,11 @@ pub struct ReadMoves {
 /// # Errors
 /// As [`job`].
 pub fn moves(path: &Path) -> Result<Result<ReadMoves, Refused>, Failure> {
-    let moves = Text::read(path)?;
+    moves_in(path, Text::read(path)?)
+}
+
+/// The same of a text that is at hand.
+fn moves_in(path: &Path, moves: Text) -> Result<Result<ReadMoves, Refused>, Failure> {
     let read = with_lathe(
         path,
         moves,
@@ -326,7 +334,7 @@ pub fn any(path: &Path) -> Result<Result<InOrder, Refused>, Failure> {
     };
     let source = text.source();
     Ok(if is_moves(&text) {
-        moves(path)?.map(|read| InOrder {
+        moves_in(path, text)?.map(|read| InOrder {
             what: format!(
                 "{name} (hand moves, {}) and its lathe {}",
                 read.script.moves.len(),
@@ -358,7 +366,7 @@ pub fn any(path: &Path) -> Result<Result<InOrder, Refused>, Failure> {
     } else if is_lathe(&text) {
         alone(decode_lathe(source).map(|(lathe, w)| (format!("lathe, {}", lathe.name), w)))
     } else {
-        job(path)?.map(|read| InOrder {
+        job_in(path, text)?.map(|read| InOrder {
             what: format!("{name} and its lathe {}", read.texts[1].name),
             warnings: read.warnings,
             texts: read.texts.to_vec(),

@@ -5,8 +5,8 @@ use crate::quantity::{DEGREE, FOOT, INCH, INCH_PER_FOOT, LBF, PSI};
 
 const PIECE: &str = "no lathe that a hand works holds such a piece";
 const ROUND: &str = "no piece this far out of round is turned";
-const DEPTH: &str = "no pass is that deep, and none so thin";
-const FEED: &str = "no carriage feeds like that, and the turns could not be worked through";
+const DEPTH: &str = "no pass is that deep";
+const FEED: &str = "no carriage feeds like that";
 const HAND: &str = "no hand is that far off";
 const LENGTH: &str = "no lathe that a hand works is that long";
 const CYLINDER: &str = "no such cylinder goes on a cross-slide";
@@ -38,7 +38,7 @@ pub(super) static BOUNDS: &[Bounds] = &[
     Bounds::new(
         "work.tolerance",
         INCH_PER_FOOT,
-        [1e-6, 24.0],
+        [1e-9, 24.0],
         [0.0004, 1.5],
         "no gauge tells so little, and no drawing allows so much",
     ),
@@ -192,10 +192,10 @@ pub(super) static BOUNDS: &[Bounds] = &[
         SHARE,
     )
     .from(MEMORY),
-    Bounds::new("passes.rough", INCH, [1e-5, 2.0], [0.002, 0.3], DEPTH),
-    Bounds::new("passes.rough_feed", INCH, [1e-5, 0.5], [0.001, 0.05], FEED),
-    Bounds::new("passes.finish", INCH, [1e-6, 2.0], [0.0005, 0.1], DEPTH),
-    Bounds::new("passes.feed", INCH, [1e-5, 0.5], [0.0005, 0.05], FEED),
+    Bounds::new("passes.rough", INCH, [0.0, 2.0], [0.002, 0.3], DEPTH),
+    Bounds::new("passes.rough_feed", INCH, [0.0, 0.5], [0.001, 0.05], FEED),
+    Bounds::new("passes.finish", INCH, [0.0, 2.0], [0.0005, 0.1], DEPTH),
+    Bounds::new("passes.feed", INCH, [0.0, 0.5], [0.0005, 0.05], FEED),
     Bounds::new(
         "passes.touch_off_within",
         INCH,

@@ -4,7 +4,8 @@ use super::{Bounds, MEMORY};
 use crate::quantity::{DEGREE, INCH, INCH_PER_FOOT, LBF, LBF_PER_THOU};
 
 const SLACK: &str = "with more than 2 in of slack nothing follows anything";
-const SPRING: &str = "no part of a lathe is that soft, and none that stiff";
+const SPRING: &str =
+    "no part of a lathe is that soft, and the engine takes what is stiffer for rigid";
 const FORCE: &str = "no slide is heavier than a small car";
 const LENGTH: &str = "no lathe that a hand works is that long, and no guide that short";
 const ERROR: &str = "that is no error, that is another setting";
@@ -17,7 +18,7 @@ const fn slack(key: &'static str, usual: [f64; 2]) -> Bounds {
 
 /// A spring rate.
 const fn spring(key: &'static str, usual: [f64; 2]) -> Bounds {
-    Bounds::new(key, LBF_PER_THOU, [0.01, 1e5], usual, SPRING)
+    Bounds::new(key, LBF_PER_THOU, [0.01, 2e10], usual, SPRING)
 }
 
 const fn force(key: &'static str, usual: [f64; 2]) -> Bounds {
