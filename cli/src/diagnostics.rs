@@ -27,12 +27,22 @@ fn group<'a>(diagnostic: &'a Diagnostic, sources: &[Source<'a>]) -> Group<'a> {
         Severity::Error => Level::ERROR,
         Severity::Warning => Level::WARNING,
     };
-    let title = level.primary_title(normalize_untrusted_str(&diagnostic.message));
     let hint: Message<'a> = Level::HELP.message(normalize_untrusted_str(&diagnostic.hint));
     let source = sources.iter().find(|source| source.name == diagnostic.file);
-    // A line that nobody wrote is not shown whole.
-    let source = source.filter(|source| line_around(source.text, diagnostic.span.start) < LONGEST);
-    let Some(source) = source else {
+    // A line that nobody wrote is not shown whole: then its place is told in words.
+    let too_long =
+        source.filter(|source| line_around(source.text, diagnostic.span.start) >= LONGEST);
+    let message = match too_long {
+        Some(source) => format!(
+            "{}:{}: {}",
+            source.name,
+            diagnostic.line(source.text),
+            diagnostic.message
+        ),
+        None => diagnostic.message.clone(),
+    };
+    let title = level.primary_title(normalize_untrusted_str(&message));
+    let Some(source) = source.filter(|_| too_long.is_none()) else {
         return Group::with_title(title).element(hint);
     };
     let place = AnnotationKind::Primary
@@ -128,6 +138,19 @@ mod tests {
         let found = decode(JOB, odd).expect_err("units are wrong");
         let text = render(&found, &[JOB, odd], false);
         assert!(!text.contains('\u{1b}'), "{text:?}");
+    }
+
+    #[test]
+    fn of_a_line_that_nobody_wrote_the_place_alone_is_told() {
+        let text = format!("{}x = {}\n", LATHE.text, "[".repeat(5000));
+        let long = Source {
+            name: "lathe.toml",
+            text: &text,
+        };
+        let found = decode(JOB, long).expect_err("faults");
+        let drawn = render(&found, &[JOB, long], false);
+        assert!(drawn.contains("lathe.toml:6: "), "{drawn}");
+        assert!(!drawn.contains("[[[[["), "{drawn}");
     }
 
     #[test]

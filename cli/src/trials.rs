@@ -347,7 +347,7 @@ pub fn draw(
     follower: &mut impl Follower,
 ) -> Result<Ending, Failure> {
     // Of a long cut few are made at once, so that a stop is seen inside of it.
-    let few = (STEPS_AT_ONCE / study.steps_a_lathe()).clamp(1.0, 1e9) as u64;
+    let few = ((STEPS_AT_ONCE / study.steps_a_lathe()) as u64).clamp(1, 1 << 30);
     let piece = piece.min(few.next_multiple_of(BATCH as u64));
     let mut tried = 0;
     let mut block = |numbers: Range<u64>, told: &mut dyn FnMut(&Trial)| {

@@ -56,7 +56,6 @@ const INFEED: &Words<Way> = &[
 /// A flank infeed leaves the trailing flank this much to shave (common practice, no source).
 const SHAVED: f64 = std::f64::consts::PI / 180.0;
 const FLAT: Limits = Limits::NOT_NEGATIVE;
-const FLANK: Limits = Limits::ENTERING;
 const MOST_PASSES: u32 = 60;
 
 /// Reads `[thread]`. With the hand alone it only says which ways are open.
@@ -231,9 +230,9 @@ fn lead(table: &Section<'_>, form: Option<StandardForm>) -> Lead {
 /// The standard's profile at this pitch, what the person gave in its place.
 fn form(table: &Section<'_>, standard: Option<Option<StandardForm>>, pitch: f64) -> ThreadForm {
     let form = standard.flatten();
-    let both = table.quantity::<Angle>("flank_angle", FLANK);
-    let small = table.quantity::<Angle>("small_end_flank", FLANK);
-    let big = table.quantity::<Angle>("big_end_flank", FLANK);
+    let both = table.quantity::<Angle>("flank_angle", Limits::ENTERING);
+    let small = table.quantity::<Angle>("small_end_flank", Limits::ENTERING);
+    let big = table.quantity::<Angle>("big_end_flank", Limits::ENTERING);
     if both.is_given() && (small.is_given() || big.is_given()) {
         let path = table.key_path("flank_angle");
         table.reading.error(

@@ -1,6 +1,6 @@
 //! The numbers of work, tool, cut and preload: what they can't be and what they usually are.
 
-use super::{Bounds, GUESS, MEMORY};
+use super::row::{Bounds, GUESS, MEMORY};
 use crate::quantity::{DEGREE, FOOT, INCH, INCH_PER_FOOT, LBF, PSI};
 
 const PIECE: &str = "no lathe that a hand works holds such a piece";

@@ -1,6 +1,6 @@
 //! The lathe's numbers: what they can't be and what they usually are.
 
-use super::{Bounds, MEMORY};
+use super::row::{Bounds, MEMORY};
 use crate::quantity::{DEGREE, INCH, INCH_PER_FOOT, LBF, LBF_PER_THOU};
 
 const SLACK: &str = "with more than 2 in of slack nothing follows anything";

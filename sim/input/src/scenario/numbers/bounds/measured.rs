@@ -1,6 +1,6 @@
 //! What is read at the lathe and at the gauge: what it can't be and what it usually is.
 
-use super::{Bounds, MEMORY};
+use super::row::{Bounds, MEMORY};
 use crate::quantity::{DEGREE, INCH, INCH_PER_FOOT, LBF};
 
 const STEP: &str = "no gauge has such steps";

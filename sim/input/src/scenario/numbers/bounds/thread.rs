@@ -1,6 +1,6 @@
 //! The numbers of a thread and of the lead screw: what they can't be and what they usually are.
 
-use super::Bounds;
+use super::row::Bounds;
 use crate::quantity::{DEGREE, INCH};
 
 const PROFILE: &str = "no thread has such a profile";
