@@ -142,7 +142,9 @@ fn the_worked_spring_holds_to_its_weak_end_and_one_six_times_as_stiff_lets_go_th
     for (force, lbf) in [(told.0, 6.0), (told.1, 10.0)] {
         assert!((force / LBF - lbf).abs() < 0.5, "{told:?}");
     }
-    let job = text("spring-held-cone.toml").replace("35 lbf/in", "210 lbf/in");
+    let job = text("spring-held-cone.toml")
+        .replace("35 lbf/in", "210 lbf/in")
+        .replacen("[work]", "meant = [\"preload.rate\"]\n\n[work]", 1);
     let stiff = decoded("stiff", &job, &text("worn-lathe.toml"));
     let stiff = &last_pass(&stiff, setup);
     let lets_go = stiff.seat_changes.first().expect("it changes seat");
