@@ -20,8 +20,8 @@ mod screen;
 mod answer;
 mod sheet;
 mod page;
-mod lesson;
 mod bench;
+mod lesson;
 mod command;
 
 use std::process::ExitCode;

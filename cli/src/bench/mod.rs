@@ -2,6 +2,8 @@
 //!
 //! The first picture is drawn from the record written here; the engine in the file takes over when
 //! a knob is turned. Without a script the words and two still figures remain.
+//!
+//! A lesson holds it as a part: in a shadow root, so that neither page's look touches the other's.
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
@@ -12,12 +14,15 @@ use tautway_browser_engine::bench::Bench;
 use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::compare::Comparison;
 use tautway_sim::cut::Options;
+use tautway_sim::quantity::Units;
+use tautway_sim::record::Run;
+use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
 use tautway_words::html::{Page, Read as Reading, blocks, opening};
 
 use crate::output::file::Kind;
 use crate::screen;
-use crate::texts::Read;
+use crate::texts::{Read, Text};
 
 const LOOK: &str = include_str!("assets/bench.css");
 /// The scripts, in the order in which one needs the other.
@@ -38,6 +43,10 @@ const SCRIPTS: [&str; 11] = [
 const WORKER: &str = include_str!("assets/worker.js");
 /// The engine, gzipped; `cli/engine/make` makes it.
 const ENGINE: &[u8] = include_bytes!("../../engine/kept/engine.wasm.gz");
+
+/// What a page with the bench in it may load and run.
+pub const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline' \
+                          'wasm-unsafe-eval' blob:; worker-src blob:; img-src data:";
 
 /// What is written, for the messages about it.
 pub const KIND: Kind = Kind {
@@ -70,10 +79,7 @@ impl Made<'_> {
             kind: "bench",
             version: env!("CARGO_PKG_VERSION"),
             title: &format!("Bench: {}", scenario.job.name),
-            policy: Some(
-                "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline' \
-                 'wasm-unsafe-eval' blob:; worker-src blob:; img-src data:",
-            ),
+            policy: Some(POLICY),
             look: LOOK,
             before: html! { a class="skip" href="#says" { "Skip to what comes of it" } },
             main: html! {
@@ -81,28 +87,16 @@ impl Made<'_> {
                 (self.words())
             },
             after: html! {
-                (data("record", &record))
-                script type="application/gzip" id="engine" { (STANDARD.encode(ENGINE)) }
-                script type="text/plain" id="worker" { (PreEscaped(WORKER)) }
-                script type="module" { (PreEscaped(scripts())) }
+                (moving(&record))
             },
         }
         .write()
     }
 
-    /// What the picture begins with: the texts, the way and the record.
     fn record(&self) -> Value {
-        let setup = self.advised();
         let [job, lathe] = &self.read.texts;
-        json!({
-            "names": [job.file_name(), lathe.file_name()],
-            "job": job.text,
-            "lathe": lathe.text,
-            "side": SideOfWork::from(setup.side),
-            "rotation": Turning::from(setup.rotation),
-            "seed": self.options.seed,
-            "bench": Bench::new(&self.read.scenario, &setup, None, self.options),
-        })
+        let scenario = &self.read.scenario;
+        begun(job, lathe, scenario, &self.advised(), self.options)
     }
 
     /// The way to take, or where there is none the plainest.
@@ -132,27 +126,73 @@ impl Made<'_> {
         }
     }
 
-    /// For whoever runs no scripts: the surfaces, and the best cut with its forces.
+    /// For whoever runs no scripts.
     fn stills(&self) -> Markup {
-        let units = self.read.scenario.job.units;
-        let run: Vec<_> = self
-            .comparison
-            .ways
-            .iter()
-            .filter_map(|way| way.run.as_ref())
-            .collect();
-        let named: Vec<_> = run
-            .iter()
-            .map(|run| (screen::name_of(&run.setup), *run))
-            .collect();
+        let ways = &self.comparison.ways;
+        let run: Vec<_> = ways.iter().filter_map(|way| way.run.as_ref()).collect();
         html! {
             h1 { (self.read.scenario.job.name) }
             p { "The picture that can be touched needs scripts; these stand still." }
-            @if let Some(first) = run.first() {
-                (PreEscaped(tautway_figures::surfaces(&named, units).svg))
-                (PreEscaped(tautway_figures::cut_beside(first, &run, units).svg))
-            }
+            (figures(&run, self.read.scenario.job.units))
         }
+    }
+}
+
+/// Two still figures: the surfaces, and the first cut with its forces.
+pub fn figures(run: &[&Run], units: Units) -> Markup {
+    let named: Vec<_> = run
+        .iter()
+        .map(|run| (screen::name_of(&run.setup), *run))
+        .collect();
+    html! {
+        @if let Some(first) = run.first() {
+            (PreEscaped(tautway_figures::surfaces(&named, units).svg))
+            (PreEscaped(tautway_figures::cut_beside(first, run, units).svg))
+        }
+    }
+}
+
+/// What the picture begins with: the texts, the way and the record.
+pub fn begun(
+    job: &Text,
+    lathe: &Text,
+    scenario: &Scenario,
+    setup: &Setup,
+    options: Options,
+) -> Value {
+    json!({
+        "names": [job.file_name(), lathe.file_name()],
+        "job": job.text,
+        "lathe": lathe.text,
+        "side": SideOfWork::from(setup.side),
+        "rotation": Turning::from(setup.rotation),
+        "seed": options.seed,
+        "bench": Bench::new(scenario, setup, None, options),
+    })
+}
+
+/// Its place as a part of another page; what is in it is seen where no scripts run. It waits, and
+/// tells nothing of what comes, until it gets the event `guessed`.
+pub fn place(still: Markup) -> Markup {
+    html! { div id="bench" data-part data-waits { (still) } }
+}
+
+/// What moves it there.
+pub fn part(record: &Value) -> Markup {
+    let look = LOOK.replace(":root", ":host");
+    html! {
+        script type="text/plain" id="bench-look" { (PreEscaped(look)) }
+        (moving(record))
+    }
+}
+
+/// Record, engine and scripts.
+fn moving(record: &Value) -> Markup {
+    html! {
+        (data("record", record))
+        script type="application/gzip" id="engine" { (STANDARD.encode(ENGINE)) }
+        script type="text/plain" id="worker" { (PreEscaped(WORKER)) }
+        script type="module" { (PreEscaped(scripts())) }
     }
 }
 

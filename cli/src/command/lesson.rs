@@ -67,7 +67,7 @@ pub fn lesson(args: &plan::Lesson) -> Result<Verdict, Failure> {
     };
     let job = args.job.file_name().unwrap_or(args.job.as_os_str());
     let job = job.display().to_string();
-    let text = lesson::written(&made, &read.scenario, &job, args.format);
+    let text = lesson::written(&made, &read, options, &job, args.format);
     match &args.to.out {
         Some(file) => {
             file::write(file, args.to.overwrite, &text, &KIND)?;

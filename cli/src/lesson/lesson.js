@@ -42,6 +42,21 @@ for (const group of document.querySelectorAll(".forces-tried")) {
     });
 }
 
+// The bench is told of when every guess is made; the answer is that of the answers' part.
+const guesses = [...document.querySelectorAll("#step-bench fieldset")];
+const bench = document.getElementById("bench");
+const guessed = () => {
+  if (!guesses.every((guess) => guess.querySelector("input:checked")) || bench.dataset.waits === undefined) return;
+  bench.dispatchEvent(new Event("guessed"));
+  document.getElementById("bench-waits").hidden = true;
+  document.getElementById("bench-drag").hidden = false;
+  const [, ...told] = document.getElementById("answer-bench").children;
+  document.getElementById("bench-told").append(...told.map((part) => part.cloneNode(true)));
+  bench.parentElement.scrollIntoView({ block: "start" });
+};
+for (const guess of guesses) guess.addEventListener("change", guessed);
+guessed();
+
 const answers = document.getElementById("answers");
 const asked = document.getElementById("show-answers");
 asked.addEventListener("click", () => {

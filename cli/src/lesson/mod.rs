@@ -6,6 +6,7 @@
 mod page;
 mod told;
 mod answers;
+mod bench_step;
 mod cards;
 mod cut_steps;
 mod end_steps;
@@ -14,14 +15,18 @@ mod first_steps;
 use maud::{Markup, PreEscaped, html};
 use serde_json::{Value, json};
 use tautway_sim::caution::{Caution, NOT_AN_INSPECTION};
+use tautway_sim::cut::Options;
 use tautway_sim::lesson::{Lesson, Taught, Tried};
 use tautway_sim::scenario::Scenario;
 use tautway_words::html::{Page, Read, blocks, inner_blocks, opening, words};
 use tautway_words::{Block, starred};
 
+use crate::bench::POLICY;
 use crate::page::picture::of_motion;
 use crate::plan::LessonFormat;
 use crate::screen::words::Tapers;
+use crate::texts;
+use bench_step::OnTheBench;
 use page::Step;
 use told::Told;
 
@@ -46,10 +51,17 @@ pub fn is_lesson(text: &str) -> bool {
     beginning.contains(&opening("lesson")) || beginning.contains(JSON_OPENING)
 }
 
-/// The lesson in the form asked for; `job` is the job file's name, as it would be typed.
-pub fn written(lesson: &Lesson, scenario: &Scenario, job: &str, format: LessonFormat) -> String {
+/// The lesson in the form asked for; `job` is the job file's name, as it would be typed, and the
+/// options those that it was worked out with.
+pub fn written(
+    lesson: &Lesson,
+    read: &texts::Read,
+    options: Options,
+    job: &str,
+    format: LessonFormat,
+) -> String {
     match format {
-        LessonFormat::Html => page_of(lesson, scenario, job),
+        LessonFormat::Html => page_of(lesson, read, options, job),
         LessonFormat::Json => {
             let whole = json!({
                 JSON_OPENING: {
@@ -87,7 +99,7 @@ fn steps(told: &Told<'_>) -> Vec<Step> {
     steps
 }
 
-fn page_of(lesson: &Lesson, scenario: &Scenario, job: &str) -> String {
+fn page_of(lesson: &Lesson, read: &texts::Read, options: Options, job: &str) -> String {
     let told = Told {
         lesson,
         units: lesson.units,
@@ -95,21 +107,28 @@ fn page_of(lesson: &Lesson, scenario: &Scenario, job: &str) -> String {
         job,
     };
     let steps = steps(&told);
-    let mut asked: Vec<Block> = steps.iter().map(Step::asked).collect();
+    let bench = OnTheBench::new(lesson, read, options);
+    // Safety is the very first page; the bench comes before the first thing done at the lathe.
+    let (safety, rest) = steps.split_at(1);
+    let safety: Vec<Block> = safety.iter().map(Step::asked).collect();
+    let mut asked: Vec<Block> = rest.iter().map(Step::asked).collect();
     asked.push(answers::true_or_false());
     asked.push(answers::assessment(&told));
-    let answered = answers::all(&told, &steps);
-    let pictures = pictures(lesson, scenario)
+    let mut answered = answers::all(&told, &steps);
+    answered.insert(1, bench.answered(&told));
+    let pictures = pictures(lesson, &read.scenario)
         .to_string()
         .replace('<', "\\u003c");
     Page {
         kind: "lesson",
         version: lesson.version,
         title: &format!("Lesson: {}", lesson.job),
-        policy: Some("default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'"),
+        policy: Some(POLICY),
         look: &format!("{LOOK}{DRAWING}"),
         before: head(&told, &steps),
         main: html! {
+            (blocks(&safety, Read::OnScreen))
+            (bench.asked())
             (blocks(&asked, Read::OnScreen))
             section class="card" id="answers-asked" aria-label="Answers" {
                 p { "The answers stand apart. For the trainer, or when every blank is filled." }
@@ -132,6 +151,8 @@ fn page_of(lesson: &Lesson, scenario: &Scenario, job: &str) -> String {
                 }
             }
             script type="application/json" id="pictures" { (PreEscaped(pictures)) }
+            // Before the lesson's own script, which tells it of a guess that stands already.
+            (bench.moving())
             script type="module" { (PreEscaped(player())) (PreEscaped(SCRIPT)) }
         },
     }
@@ -169,7 +190,12 @@ fn head(told: &Told<'_>, steps: &[Step]) -> Markup {
             nav aria-label="Steps" {
                 ol start="0" {
                     @for step in steps {
-                        li { a href=(format!("#step-{}", step.number)) { (words(&starred(step.title))) } }
+                        @if step.number == 1 {
+                            li class="between" { a href="#step-bench" { (bench_step::TITLE) } }
+                        }
+                        li value=(step.number) {
+                            a href=(format!("#step-{}", step.number)) { (words(&starred(step.title))) }
+                        }
                     }
                 }
             }

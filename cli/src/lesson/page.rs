@@ -15,7 +15,8 @@ pub enum State {
 }
 
 impl State {
-    fn words(self) -> (&'static str, &'static str) {
+    /// Its class, and what is said of it.
+    pub fn words(self) -> (&'static str, &'static str) {
         match self {
             Self::Off => (
                 "off",

@@ -30,9 +30,11 @@ fn question_part(html: &str) -> &str {
 fn the_file_needs_nothing_else() {
     let shop = Workshop::with_scenarios();
     let html = written(&shop, "tapered-socket.toml");
+    // What a drawing names in itself is fetched from nowhere.
     let own = html
         .replace("http://www.w3.org/2000/svg", "")
-        .replace("http://www.w3.org/1999/xlink", "");
+        .replace("http://www.w3.org/1999/xlink", "")
+        .replace("url(#", "");
     for word in [
         "http:", "https:", "<link", "@import", "src=", "url(", "file:",
     ] {
@@ -62,8 +64,10 @@ fn safety_comes_first_and_every_caution_stands_where_the_hand_is() {
             assert!(question_part(&html).contains(&mark), "{id} of {job}");
         }
         let first = html.find("id=\"step-0\"").expect("step 0");
+        let bench = html.find("id=\"step-bench\"").expect("the bench");
         let second = html.find("id=\"step-1\"").expect("step 1");
-        let safety = &html[first..second];
+        assert!(first < bench && bench < second, "{job}");
+        let safety = &html[first..bench];
         for words in [
             "Main switch OFF",
             "Never reach over a turning chuck",
@@ -91,6 +95,7 @@ fn answers_are_not_among_the_questions() {
         "At the back nothing changes",
         "False: step 3",
         "The readout was right both times",
+        "Pulled in holds its size",
     ] {
         assert!(!questions.contains(words), "{words}");
         assert!(answers.contains(words), "{words}");
@@ -212,7 +217,9 @@ impl Seen {
         assert!(complaints.is_empty(), "{complaints:?}");
         for url in self.asked.lock().expect("the list").iter() {
             let own = url.starts_with("file://") && url.contains("lesson.html");
-            assert!(own || url == "about:blank", "{url} was asked for");
+            // The engine in the file, in workers.
+            let made_here = url.starts_with("blob:null/") || url == "about:blank";
+            assert!(own || made_here, "{url} was asked for");
         }
     }
 }
@@ -276,6 +283,125 @@ fn without_a_net_it_plays_both_ways_takes_numbers_and_shows_answers_when_asked()
     seen.is_clean();
 }
 
+const BENCH: &str = "document.getElementById('bench').shadowRoot.getElementById('bench')";
+
+fn marks(seen: &Seen, guess: usize, choice: usize) {
+    seen.does(&format!(
+        "document.querySelectorAll('#step-bench fieldset')[{guess}].querySelectorAll('input')[{choice}].click()"
+    ));
+}
+
+#[test]
+fn the_bench_waits_for_the_guess_then_it_is_dragged_turned_and_told() {
+    let shop = Workshop::with_scenarios();
+    let html = written(&shop, "tapered-socket.toml");
+    for once in ["id=\"engine\"", "id=\"record\"", "id=\"worker\""] {
+        assert_eq!(html.matches(once).count(), 1, "{once}");
+    }
+    assert!(html.len() < 3_200_000, "{} bytes", html.len());
+    for size in [(1366, 768), (390, 664)] {
+        let Some(seen) = Seen::open(&shop.path("lesson.html"), size) else {
+            return;
+        };
+        let of = |what: &str| seen.says(&format!("{BENCH}.{what}"));
+        let says = "querySelector('#says')";
+        let shown = |one: &str| {
+            seen.says(&format!(
+                "{BENCH}.{one}.checkVisibility({{ visibilityProperty: true }})"
+            ))
+        };
+        marks(&seen, 0, 0);
+        marks(&seen, 1, 1);
+        assert_eq!(of("inert"), true);
+        assert_eq!(shown(says), false);
+        assert_eq!(shown("querySelector('.card .plan')"), true);
+        assert_eq!(of("dataset.engine ?? null"), Value::Null);
+        let told = "document.getElementById('bench-told').textContent";
+        assert_eq!(seen.says(told), "");
+        marks(&seen, 2, 1);
+        assert_eq!(of("inert"), false);
+        assert_eq!(shown(says), true);
+        let words = seen.says(told);
+        let words = words.as_str().expect("text");
+        assert!(words.starts_with("Pulled in holds its size"), "{words}");
+        let top = of("getBoundingClientRect().top");
+        let whole = of("getBoundingClientRect().bottom <= innerHeight + 1");
+        assert!(top.as_f64().is_some_and(|top| top > -1.0), "{top}");
+        assert_eq!(whole, true, "{size:?}");
+        // The carriage in the hand; both go along.
+        let before = of("dataset.fed");
+        seen.does(&format!(
+            "const plan = {BENCH}.querySelector('.card.chosen .plan'); const box = plan.getBoundingClientRect(); \
+             const [x, y] = [box.left + box.width / 2, box.top + box.height / 2]; \
+             plan.setPointerCapture = () => {{}}; \
+             const at = (kind, x) => plan.dispatchEvent(new PointerEvent(kind, {{ clientX: x, clientY: y, pointerId: 1, bubbles: true }})); \
+             at('pointerdown', x); at('pointermove', x + 30); at('pointerup', x + 30)"
+        ));
+        assert_ne!(of("dataset.fed"), before);
+        seen.until(&format!("{BENCH}.dataset.engine === 'ready'"));
+        let waves = "querySelector('.card[data-cut=\"1\"] .outcome').textContent";
+        let worn = of(waves);
+        seen.does(&format!(
+            "const knob = {BENCH}.querySelector('#knob-slack'); knob.value = '0'; \
+             knob.dispatchEvent(new Event('input', {{ bubbles: true }}))"
+        ));
+        seen.until(&format!("Number({BENCH}.dataset.answers ?? 0) > 0"));
+        assert_ne!(of(waves), worn);
+        // The page keeps its own address, keys and scrolling.
+        assert_eq!(seen.says("location.hash"), "");
+        let fed = of("dataset.fed");
+        seen.does(
+            "document.body.dispatchEvent(new KeyboardEvent('keydown', { key: 'ArrowLeft', bubbles: true }))",
+        );
+        assert_eq!(of("dataset.fed"), fed);
+        let free = "querySelector('.card.chosen .plan')";
+        assert_eq!(
+            seen.says(&format!("getComputedStyle({BENCH}.{free}).touchAction")),
+            "pan-y"
+        );
+        seen.is_clean();
+    }
+}
+
+#[test]
+fn the_bench_of_a_lesson_is_its_own_two_cuts() {
+    let shop = Workshop::with_scenarios();
+    // One with a preload, which a lesson leaves off; one in the other units than its file's.
+    for (job, units) in [
+        ("air-into-the-cut.toml", &[][..]),
+        ("tapered-socket.toml", &["--units", "metric"]),
+    ] {
+        let told = [&["lesson", job, "--format", "json"][..], units].concat();
+        let told: Value = serde_json::from_str(&out(&shop.run(&told))).expect("JSON");
+        let html = out(&shop.run(&[&["lesson", job][..], units].concat()));
+        let record = html.split("id=\"record\">").nth(1).expect("a record");
+        let record = record.split("</script>").next().expect("its end");
+        let record: Value = serde_json::from_str(record).expect("JSON");
+        assert_eq!(record["bench"]["units"], told["lesson"]["units"], "{job}");
+        for (cut, name) in [(0, "pulled"), (1, "drawn")] {
+            let ours = &told["lesson"][name]["outcome"]["measures"];
+            let ours = if ours.is_null() {
+                &told["lesson"][name]["outcome"]
+            } else {
+                ours
+            };
+            let theirs = &record["bench"]["cuts"][cut];
+            assert_eq!(theirs["preload"], 0.0, "{job} {name}");
+            assert_eq!(theirs["seat"], ours["seat"], "{job} {name}");
+            assert_eq!(theirs["drag"], ours["drag"], "{job} {name}");
+        }
+        // A knob turned begins at the same texts.
+        let asked = json!({
+            "ask": "bench", "job": record["job"], "lathe": record["lathe"],
+            "side": record["side"], "rotation": record["rotation"], "seed": record["seed"],
+            "set": [],
+        });
+        let again = tautway_browser_engine::answer::answer(&asked.to_string());
+        let again: Value = serde_json::from_str(&again).expect("JSON");
+        assert_eq!(again, record["bench"], "{job}");
+    }
+}
+
 #[test]
 fn a_phone_and_a_projector_need_no_scrolling_sideways() {
     let shop = Workshop::with_scenarios();
@@ -302,7 +428,8 @@ fn no_serious_finding_for_people_who_read_by_ear_or_keyboard() {
     written(&shop, "tapered-socket.toml");
     tab::reads_well(
         &shop.path("lesson.html"),
-        "document.getElementById('show-answers').click()",
+        "document.getElementById('show-answers').click(); \
+         for (const guess of document.querySelectorAll('#step-bench fieldset')) guess.querySelector('input').click()",
         "the lesson",
     );
 }
@@ -331,6 +458,13 @@ fn the_hand_out_prints_questions_first_and_answers_on_a_sheet_of_their_own() {
     };
     let text = String::from_utf8_lossy(&told.stdout);
     let pages: Vec<&str> = text.split('\u{c}').collect();
+    // A form feed ends every page.
+    assert!(pages.len() <= 11, "{} pages", pages.len() - 1);
+    for still in ["Run-in:", "Entry:", "Mid length:", "Exit:"] {
+        let on = pages.iter().filter(|page| page.contains(still)).count();
+        assert_eq!(on, 1, "{still}");
+    }
+    assert!(!text.contains("Pin touches nothing"));
     let answers = pages
         .iter()
         .position(|page| page.trim_start().starts_with("Answers, for the trainer"))

@@ -319,7 +319,9 @@ export class TwoCuts {
   }
 
   keys() {
-    document.addEventListener("keydown", (event) => {
+    // As a part of a page it leaves the page's own keys alone.
+    const within = this.place.getRootNode() === document ? document : this.place;
+    within.addEventListener("keydown", (/** @type {any} */ event) => {
       const on = /** @type {HTMLElement} */ (event.target);
       const typing = on.closest?.("textarea, select, input:not([type=range]), summary, a");
       if (typing || event.ctrlKey || event.metaKey || event.altKey) return;

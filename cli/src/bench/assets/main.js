@@ -7,13 +7,24 @@ import { packed, unpacked } from "./state.js";
 import { stillsForPaper } from "./stills.js";
 
 const inFile = (id) => document.getElementById(id)?.textContent ?? "";
+const host = /** @type {HTMLElement} */ (document.getElementById("bench"));
+/** Whether it is a part of another page: that page's address, keys and saving are its own. */
+const part = host.dataset.part !== undefined;
 // As it was written, to be saved with another state.
-const asWritten = `<!DOCTYPE html>\n${document.documentElement.outerHTML}`;
+const asWritten = part ? "" : `<!DOCTYPE html>\n${document.documentElement.outerHTML}`;
+
+/** Where it is drawn: as a part in a shadow root, with its own look. */
+function placed() {
+  if (!part) return host;
+  const place = make("div", { id: "bench", class: "part" });
+  host.attachShadow({ mode: "open" }).append(make("style", {}, inFile("bench-look")), place);
+  return place;
+}
 
 function start() {
-  const place = /** @type {HTMLElement} */ (document.getElementById("bench"));
+  const place = placed();
   const file = JSON.parse(inFile("record"));
-  const muted = location.search.includes("mute") || location.hash === "#mute";
+  const muted = !part && (location.search.includes("mute") || location.hash === "#mute");
   document.documentElement.classList.toggle("mute", muted);
   let now = { job: file.job, lathe: file.lathe, names: file.names, side: file.side, rotation: file.rotation, seed: file.seed };
   /** @type {Engine | null} */
@@ -43,6 +54,7 @@ function start() {
   });
   const changed = () => {
     clearTimeout(timer);
+    if (part) return;
     timer = setTimeout(async () => history.replaceState(null, "", `#${await packed(state())}`), 300);
   };
   const bench = new TwoCuts(place, file.bench, ask, changed);
@@ -64,9 +76,9 @@ function start() {
     else bench.go(bench.fed);
   }
 
-  (async () => {
+  const begin = async () => {
     const saved = inFile("state");
-    const old = (await unpacked(location.hash)) ?? (saved ? await unpacked(saved) : null);
+    const old = part ? null : (await unpacked(location.hash)) ?? (saved ? await unpacked(saved) : null);
     if (old) restore(old);
     try {
       engine = new Engine(inFile("engine"), inFile("worker"), (sent) => (place.dataset.asked = String(sent)));
@@ -80,7 +92,18 @@ function start() {
       status.textContent = "This browser can't run the engine: the picture stays as it was written.";
       bench.knobs.querySelectorAll("input").forEach((input) => (input.disabled = true));
     }
-  })();
+  };
+  if (host.dataset.waits === undefined) begin();
+  else {
+    // Before the cut, where nothing is told yet.
+    bench.go(bench.moments()[0]);
+    place.inert = true;
+    host.addEventListener("guessed", () => {
+      delete host.dataset.waits;
+      place.inert = false;
+      begin();
+    }, { once: true });
+  }
 }
 
 const FACTORS_KNOWN = [1, 5, 20];
@@ -121,7 +144,7 @@ function menu(bench, status, state, restore) {
   const fold = make("details", { class: "fold" }, make("summary", {}, "More"),
     make("div", { class: "folded" },
       make("p", {}, "All slack together, part by part from the guide:"), bench.parts,
-      ...many, make("div", { class: "row" }, copy, take, save), paste, status));
+      ...many, make("div", { class: "row" }, copy, take, ...(part ? [] : [save])), paste, status));
   bench.menu.replaceChildren(fold);
 }
 
