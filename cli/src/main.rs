@@ -17,10 +17,10 @@ mod texts;
 mod table;
 mod trials;
 mod screen;
+mod bench;
 mod answer;
 mod sheet;
 mod page;
-mod bench;
 mod lesson;
 mod command;
 

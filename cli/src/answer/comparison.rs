@@ -1,10 +1,14 @@
 //! What a comparison and a prediction give.
 
+use serde_json::Value;
+use tautway_sim::cut::Options;
+use tautway_sim::scenario::decode;
 use tautway_words::Document;
 
 use super::found::Found;
 use super::given::{Answer, Figure, Luck, Table};
 use super::{figures, json, trials, ways};
+use crate::bench;
 use crate::output::folder::Filling;
 use crate::progress::Progress;
 use crate::texts::Text;
@@ -48,6 +52,21 @@ impl Answer for Found<'_> {
             seed: Some(self.options.seed),
             lathes: self.spread.map(|spread| spread.outlook.trials),
         }
+    }
+
+    fn bench(&self) -> Option<Value> {
+        let [job, lathe] = &self.read.texts;
+        let way = self.ways.first()?;
+        // A lathe that was drawn is not the one in its file, which the bench's engine reads.
+        let (filed, _) = decode(job.source(), lathe.source()).ok()?;
+        let mut same = filed.clone();
+        same.job.units = self.read.scenario.job.units;
+        let fits = filed.lathe.attachment.fitted && same == self.read.scenario;
+        let options = Options {
+            seed: self.options.seed,
+            ..Options::default()
+        };
+        fits.then(|| bench::begun(job, lathe, &filed, &way.setup, options))
     }
 
     fn again(&self) -> Option<(&'static str, String, &'static str)> {

@@ -1,5 +1,6 @@
 //! What an answer gives: words, records, tables and figures. Its forms are derived.
 
+use serde_json::Value;
 use tautway_figures::Drawing;
 use tautway_words::Document;
 
@@ -47,6 +48,10 @@ pub trait Answer {
     /// What the same answer hangs on, besides the files: seed and lathes tried.
     fn luck(&self) -> Luck {
         Luck::default()
+    }
+    /// What the two-cut bench begins with, where the answer is of a turned taper.
+    fn bench(&self) -> Option<Value> {
+        None
     }
     /// A record from which all of it can be run again, with the name of its file, and what stands
     /// beside it in a folder.

@@ -4,10 +4,14 @@ use tautway_words::html::{self, Read, blocks, opening};
 use tautway_words::{Block, Document, Download, Role, Source, Table};
 
 use super::given::{Answer, Figure};
+use crate::bench::{self, Begins};
 use crate::failure::Failure;
 use crate::output::file::Kind;
 use crate::table::{Row, written};
 
+/// Wider than words are read, as it holds two pictures.
+const BESIDE_A_BENCH: &str =
+    "#two-cuts[open] { margin-inline: calc(50% - min(48vw, 42rem)); scroll-margin: .3rem; }\n";
 const LOOK: &str = include_str!("report.css");
 
 /// What is written, for the messages about it.
@@ -23,17 +27,34 @@ pub const KIND: Kind = Kind {
 /// # Errors
 /// Never in practice: its tables are written to memory.
 pub fn of(answer: &dyn Answer, figures: &[Figure]) -> Result<String, Failure> {
+    let bench = answer.bench();
+    let look = bench.as_ref().map_or("", |_| BESIDE_A_BENCH);
     let page = html::Page {
         kind: "report",
         version: env!("CARGO_PKG_VERSION"),
         title: answer.about(),
         policy: None,
-        look: LOOK,
+        look: &format!("{LOOK}{look}"),
         before: html::nothing(),
-        main: blocks(&whole(answer, figures)?.blocks, Read::OnScreen),
-        after: html::nothing(),
+        main: maud::html! {
+            (blocks(&whole(answer, figures)?.blocks, Read::OnScreen))
+            @if bench.is_some() { (folded()) }
+        },
+        after: bench.as_ref().map_or_else(html::nothing, bench::part),
     };
     Ok(page.write())
+}
+
+/// The bench's fold.
+fn folded() -> maud::Markup {
+    maud::html! {
+        details id="two-cuts" {
+            summary { "Both cuts side by side, to be dragged and turned" }
+            (bench::place(Begins::Opened, maud::html! {
+                p { "This needs scripts; the figures above stand still." }
+            }))
+        }
+    }
 }
 
 fn whole(answer: &dyn Answer, figures: &[Figure]) -> Result<Document, Failure> {

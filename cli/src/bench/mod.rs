@@ -171,10 +171,19 @@ pub fn begun(
     })
 }
 
-/// Its place as a part of another page; what is in it is seen where no scripts run. It waits, and
-/// tells nothing of what comes, until it gets the event `guessed`.
-pub fn place(still: Markup) -> Markup {
-    html! { div id="bench" data-part data-waits { (still) } }
+/// When a bench that is a part of another page begins.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Begins {
+    /// When it gets the event `guessed`; it tells nothing of what comes till then.
+    Guessed,
+    /// When the fold is opened that it stands in.
+    Opened,
+}
+
+/// Its place as a part of another page; what is in it is seen where no scripts run.
+pub fn place(begins: Begins, still: Markup) -> Markup {
+    let waits = begins == Begins::Guessed;
+    html! { div id="bench" data-part data-waits[waits] { (still) } }
 }
 
 /// What moves it there.

@@ -20,7 +20,7 @@ use toml_edit::DocumentMut;
 
 use super::page::{self, State, said_as, say};
 use super::told::Told;
-use crate::bench;
+use crate::bench::{self, Begins};
 use crate::screen::words;
 use crate::texts::{Read, Text};
 
@@ -90,7 +90,7 @@ impl OnTheBench {
                         b { "Now drag" } " the carriage: watch the pin and the arrows. Then turn \
                         slack and drag."
                     }
-                    (bench::place(self.still.clone()))
+                    (bench::place(Begins::Guessed, self.still.clone()))
                 }
                 div class="on-screen" id="bench-told" aria-live="polite" {}
             }

@@ -94,3 +94,29 @@ fn no_serious_finding_for_people_who_read_by_ear_or_keyboard() {
         "the report",
     );
 }
+
+#[test]
+fn the_bench_is_folded_away_and_starts_when_it_is_opened() {
+    let shop = Workshop::with_example();
+    assert!(code(&asked(&shop, &[])) < 2);
+    let Some(seen) = tab::watched((1366, 768), &[], "the report") else {
+        return;
+    };
+    let address = format!("file://{}", shop.path("report.html").display());
+    seen.tab
+        .navigate_to(&address)
+        .and_then(|tab| tab.wait_until_navigated())
+        .expect("the report opens");
+    let ask = |script: &str| seen.tab.evaluate(script, true).expect(script).value;
+    let none = ask("document.getElementById('bench').shadowRoot === null");
+    assert_eq!(none, Some(true.into()));
+    let cards = "new Promise((good) => { const fold = document.getElementById('two-cuts'); \
+        fold.addEventListener('toggle', () => setTimeout(() => good(document.getElementById('bench') \
+        .shadowRoot.querySelectorAll('.plan .pin').length), 3000)); fold.open = true; })";
+    assert_eq!(ask(cards), Some(2.into()));
+    let ready =
+        ask("document.getElementById('bench').shadowRoot.getElementById('bench').dataset.engine");
+    assert_eq!(ready, Some("ready".into()));
+    let complaints = seen.complaints.lock().expect("the list");
+    assert!(complaints.is_empty(), "{complaints:?}");
+}

@@ -16,7 +16,7 @@ const asWritten = part ? "" : `<!DOCTYPE html>\n${document.documentElement.outer
 /** Where it is drawn: as a part in a shadow root, with its own look. */
 function placed() {
   if (!part) return host;
-  const place = make("div", { id: "bench", class: "part" });
+  const place = make("div", { id: "bench", class: host.dataset.waits === undefined ? "part" : "part asks" });
   host.attachShadow({ mode: "open" }).append(make("style", {}, inFile("bench-look")), place);
   return place;
 }
@@ -180,4 +180,6 @@ function lathes(bench, status, state) {
   return [make("div", { class: "row" }, go, stop), told];
 }
 
-start();
+const fold = host.closest("details");
+if (part && fold && !fold.open) fold.addEventListener("toggle", start, { once: true });
+else start();
