@@ -18,13 +18,13 @@ use crate::study::{PER_TURN, RangeFault, Study};
 /// Lathes on which the plan is played.
 const LATHES: u64 = 320;
 /// And as many again where these leave more doubt than this, either way.
-const STEADY: f64 = 0.025;
+const STEADY: f64 = 0.035;
 /// So many are enough where the chance is surely less than this.
 const ENOUGH: u64 = 96;
 const HOPELESS: f64 = 0.25;
 /// Number of the first lathe that a rule is fitted on, which no play meets, and how many.
 const FIRST_FITTED: u64 = 1_000_001;
-const FITTED: u64 = 256;
+const FITTED: u64 = 192;
 /// Lathes that tell how far the dial is followed.
 const FOLLOWING: u64 = 16;
 
