@@ -23,7 +23,7 @@ use crate::method::{MethodWay, methods};
 use crate::parallel::*;
 use crate::quantity::{Length, Quantity};
 use crate::record::{Measures, Run};
-use crate::scenario::Scenario;
+use crate::scenario::{Scenario, ThreadCut, ThreadEnd};
 use crate::sensitivity::unsteady;
 use crate::setup::{Press, Pull, Setup};
 use crate::study::RangeFault;
@@ -201,7 +201,8 @@ impl Comparison {
             }
             way.expect = Some(expect(scenario, &way.setup, options)?);
         }
-        self.order();
+        let cut = scenario.job.thread.as_ref();
+        self.order(cut.and_then(|thread| thread.cut.as_ref()));
         Ok(())
     }
 
@@ -220,8 +221,9 @@ impl Comparison {
         Ok(())
     }
 
-    /// Orders the ways by what is expected of them.
-    fn order(&mut self) {
+    /// Orders the ways by what is expected of them; those that can't start a thread that is to be cut
+    /// come after those that can, as the cone is turned the way its thread is.
+    fn order(&mut self, thread: Option<&ThreadCut>) {
         let of_method = |way: &MethodWay| {
             let cost = way.expect.as_ref().map(|expect| expect.cost.expected);
             cost.unwrap_or(f64::INFINITY)
@@ -234,15 +236,22 @@ impl Comparison {
             Some(expect) if !way.forbidden => expect.cost.expected,
             _ => f64::INFINITY,
         };
+        let starts = |way: &Way| {
+            thread.is_none_or(|cut| cut.end(way.setup.starts_at()) != ThreadEnd::RunsOut)
+        };
+        let place = |way: &Way| (!way.out.is_empty(), way.forbidden, !starts(way));
         self.ways.sort_by(|a, b| {
-            let (one, other) = (!a.out.is_empty(), !b.out.is_empty());
+            let (one, other) = (place(a), place(b));
             one.cmp(&other).then(cost(a).total_cmp(&cost(b)))
         });
+        let Some(first) = self.ways.first().map(place) else {
+            return;
+        };
         let Some(cheapest) = self.ways.first().and_then(|way| way.expect.as_ref()) else {
             return;
         };
         let within = cheapest.cost.expected + cheapest.doubt();
-        let alike = self.ways.iter().take_while(|way| cost(way) <= within);
+        let alike = (self.ways.iter()).take_while(|way| cost(way) <= within && place(way) == first);
         let alike = alike.count();
         let plainest = self.ways[..alike].iter().enumerate();
         if let Some((first, _)) = plainest.min_by_key(|(_, way)| plainness(way)) {
