@@ -287,6 +287,7 @@ pub fn room() -> BoreRoom {
         out_needed: 4.3 * INCH,
         out: 5.0 * INCH,
         edge_needed: 0.02 * INCH,
+        first_cuts: None,
         thickest: Thickest {
             diameter: 1.43 * INCH,
             common: Some(1.25 * INCH),
