@@ -73,7 +73,7 @@ readout = { step = "0.001 mm", reads = "radius" }
 const JOBS: &[(usize, &str)] = &[
     (
         0,
-        r#"name = "drill arbor for a small drill press"
+        r#"name = "arbor of a polishing spindle"
 lathe = "x.toml"
 [work]
 kind = "outside"
