@@ -135,18 +135,7 @@ impl Text {
             .collect();
         let of_others = [
             "moves",
-            "steps",
-            "reversal",
-            "reversal_slow",
-            "foot",
-            "parts",
-            "drag",
             "guide",
-            "straight_cut",
-            "two_way_cut",
-            "set_taken",
-            "carriage_rock",
-            "two_cuts",
             "spring",
             "bar",
             "wanted",
@@ -159,10 +148,27 @@ impl Text {
             "big_end",
         ];
         !openings(&self.text).any(|opening| {
-            of_others.contains(&opening) || known.iter().any(|known| known == opening)
+            OF_A_FORM.contains(&opening)
+                || of_others.contains(&opening)
+                || known.iter().any(|known| known == opening)
         })
     }
 }
+
+/// Tables that tell a form of shop tests.
+pub const OF_A_FORM: [&str; 11] = [
+    "steps",
+    "reversal",
+    "reversal_slow",
+    "foot",
+    "parts",
+    "drag",
+    "straight_cut",
+    "two_way_cut",
+    "set_taken",
+    "carriage_rock",
+    "two_cuts",
+];
 
 /// What stands before `=` or `:`, or first in brackets, in each line, without what follows a point.
 fn openings(text: &str) -> impl Iterator<Item = &str> {

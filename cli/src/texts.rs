@@ -11,6 +11,7 @@ use tautway_sim::scenario::{
 use crate::diagnostics;
 use crate::failure::Failure;
 use crate::terminal;
+use crate::text_file::OF_A_FORM;
 pub use crate::text_file::Text;
 
 /// A job, its lathe and what came of reading them.
@@ -287,19 +288,6 @@ fn is_moves(text: &Text) -> bool {
 
 /// Whether a text is a form of shop tests, filled in or not.
 fn is_shop_tests(text: &Text) -> bool {
-    const OF_A_FORM: [&str; 11] = [
-        "steps",
-        "reversal",
-        "reversal_slow",
-        "foot",
-        "parts",
-        "drag",
-        "straight_cut",
-        "two_way_cut",
-        "set_taken",
-        "carriage_rock",
-        "two_cuts",
-    ];
     opens(text, &OF_A_FORM) && !opens(text, &["work", "attachment", "wanted"])
 }
 
