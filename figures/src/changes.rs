@@ -2,8 +2,9 @@
 
 use tautway_sim::arithmetic::{clamp, max, min};
 use tautway_sim::{
-    advice::gain::{Bought, Gain, Standing, Tried},
+    advice::gain::{Bought, Gain, Gains, Standing, Tried},
     quantity::Units,
+    spread::Interval,
 };
 
 use crate::{
@@ -21,23 +22,21 @@ const SMALL: f64 = 17.0;
 /// A bar of a difference that may be none.
 const UNSURE: &str = "#a0a0a0";
 
-/// One measure: before, after, gain.
-struct Measure {
-    name: &'static str,
-    unit: String,
-    /// SI to what is drawn.
-    of: fn(&Standing) -> f64,
-    gain: fn(&Tried) -> Option<Gain>,
-    /// 1 where a gain raises the value, -1 where it lowers it.
-    sign: f64,
-    strip: Strip,
-    scale: Option<Scale>,
+/// What a change does to one measure, as it is drawn.
+struct Shift {
+    before: f64,
+    after: f64,
+    /// Where the 95 % interval of the difference ends.
+    ends: [f64; 2],
+    hue: &'static str,
 }
 
-impl Measure {
-    fn drawn(&self, si: f64) -> f64 {
-        self.scale.map_or(100.0 * si, |scale| scale.of(si))
-    }
+/// One measure: a column.
+struct Measure<'a> {
+    name: &'static str,
+    unit: String,
+    shift: Box<dyn Fn(&Tried) -> Option<Shift> + 'a>,
+    strip: Strip,
 }
 
 /// A row a change, in the order given (places in [`Bought::tried`]): a bar from before to after
@@ -45,7 +44,7 @@ impl Measure {
 /// where that may be chance; the thin line is the 95 % interval of the difference. `names` are
 /// those of the rows.
 pub fn changes(bought: &Bought, order: &[usize], names: &[String], units: Units) -> Drawing {
-    let (mut ink, mut y) = Ink::titled("What an afternoon buys");
+    let (mut ink, mut y) = Ink::titled("What each change buys");
     let rows: Vec<(&Tried, &str)> = order
         .iter()
         .zip(names)
@@ -59,9 +58,11 @@ pub fn changes(bought: &Bought, order: &[usize], names: &[String], units: Units)
             ink.text((MARGIN, y), &line, Lettering::BOLD);
         }
         y += 6.0;
-        if let Some(after) = &tried.after {
+        if tried.after.is_some() {
             for measure in &measures {
-                bar(&mut ink, measure, (&bought.now, after), tried, y);
+                if let Some(shift) = (measure.shift)(tried) {
+                    bar(&mut ink, &measure.strip, &shift, y);
+                }
             }
             y += HIGH.0 + 8.0;
         } else {
@@ -73,84 +74,104 @@ pub fn changes(bought: &Bought, order: &[usize], names: &[String], units: Units)
     ink.captioned("changes", y, &caption(bought, rows.len()))
 }
 
-fn measures(bought: &Bought, rows: &[(&Tried, &str)], units: Units) -> [Measure; 4] {
+fn measures<'a>(bought: &'a Bought, rows: &[(&Tried, &str)], units: Units) -> [Measure<'a>; 4] {
     let wide = (WIDTH - 2.0 * MARGIN - 3.0 * GAP) / 4.0;
     let (taper, height) = (Scale::taper(units), Scale::height(units));
-    let measure = |at: usize,
-                   name: &'static str,
-                   unit: String,
-                   scale: Option<Scale>,
-                   sign: f64,
-                   of: fn(&Standing) -> f64,
-                   gain: fn(&Tried) -> Option<Gain>| {
-        let drawn = |si: f64| scale.map_or(100.0 * si, |scale: Scale| scale.of(si));
-        let now = of(&bought.now);
-        let mut values = vec![0.0, drawn(now)];
-        for (tried, _) in rows {
-            values.extend(tried.after.iter().map(|after| drawn(of(after))));
-            let ends = gain(tried).map(|g| [g.interval.lower, g.interval.upper]);
-            values.extend(
-                ends.into_iter()
-                    .flatten()
-                    .map(|end| drawn(now + sign * end)),
-            );
-        }
-        if scale.is_none() {
-            values.iter_mut().for_each(|v| *v = clamp(*v, 0.0, 100.0));
-            values.push(100.0);
+    let column = |at: usize,
+                  (name, unit): (&'static str, String),
+                  shift: Box<dyn Fn(&Tried) -> Option<Shift> + 'a>| {
+        let mut values = vec![0.0];
+        for shift in rows.iter().filter_map(|(tried, _)| shift(tried)) {
+            values.extend([shift.before, shift.after]);
+            values.extend(shift.ends);
         }
         Measure {
             name,
             unit,
-            of,
-            gain,
-            sign,
+            shift,
             strip: Strip::over(MARGIN + at as f64 * (wide + GAP), wide, &values),
-            scale,
         }
     };
-    [
-        measure(
+    let off = |scale: Scale, of: fn(&Standing) -> f64, gain: fn(&Gains) -> Gain| {
+        Box::new(move |tried: &Tried| {
+            let gain = tried.gains.as_ref().map(gain)?;
+            let now = of(&bought.now);
+            // What is off gets less by what is gained.
+            let Interval { lower, upper } = gain.interval;
+            Some(Shift {
+                before: scale.of(now),
+                after: scale.of(of(tried.after.as_ref()?)),
+                ends: [lower, upper].map(|end| scale.of(now - end)),
+                hue: hue(lower, upper),
+            })
+        })
+    };
+    let first = if bought.tried.iter().any(|tried| tried.saved.is_some()) {
+        column(
             0,
-            "Meets the drawing",
-            "of 100 lathes".into(),
-            None,
-            1.0,
-            |s| s.met.share,
-            |t| t.gains.map(|g| g.met),
-        ),
-        measure(
+            ("Saves a piece", "min, by the plan".into()),
+            Box::new(|tried| {
+                let saved = tried.saved?;
+                let counted = saved.counted();
+                Some(Shift {
+                    before: 0.0,
+                    after: saved.minutes,
+                    ends: [-1.0, 1.0].map(|way| saved.minutes + way * saved.doubt),
+                    hue: hue(counted, counted),
+                })
+            }),
+        )
+    } else {
+        let per_100 = |share: f64| clamp(100.0 * share, 0.0, 100.0);
+        column(
+            0,
+            ("Meets the drawing", "of 100 lathes, as set".into()),
+            Box::new(move |tried| {
+                let Interval { lower, upper } = tried.gains.as_ref()?.met.interval;
+                let now = bought.now.met.share;
+                Some(Shift {
+                    before: per_100(now),
+                    after: per_100(tried.after.as_ref()?.met.share),
+                    ends: [lower, upper].map(|end| per_100(now + end)),
+                    hue: hue(lower, upper),
+                })
+            }),
+        )
+    };
+    let per_side = format!("{} per side", height.unit);
+    [
+        first,
+        column(
             1,
-            "Taper off by",
-            format!("{} on diameter", taper.unit),
-            Some(taper),
-            -1.0,
-            |s| s.taper_off,
-            |t| t.gains.map(|g| g.taper),
+            ("Taper off by", format!("{} on diameter", taper.unit)),
+            off(taper, |s| s.taper_off, |g| g.taper),
         ),
-        measure(
+        column(
             2,
-            "Size off by",
-            format!("{} per side", height.unit),
-            Some(height),
-            -1.0,
-            |s| s.size_off,
-            |t| t.gains.map(|g| g.size),
+            ("Size off by", per_side.clone()),
+            off(height, |s| s.size_off, |g| g.size),
         ),
-        measure(
+        column(
             3,
-            "Waves",
-            format!("{} per side", height.unit),
-            Some(height),
-            -1.0,
-            |s| s.waves,
-            |t| t.gains.map(|g| g.waves),
+            ("Waves", per_side),
+            off(height, |s| s.waves, |g| g.waves),
         ),
     ]
 }
 
+/// Better, worse, or not to be told, by the ends of what is gained.
+fn hue(lower: f64, upper: f64) -> &'static str {
+    if lower > 0.0 {
+        colour::BLUE
+    } else if upper < 0.0 {
+        colour::VERMILION
+    } else {
+        UNSURE
+    }
+}
+
 /// Names columns, units and scales; gives the y below.
-fn headings(ink: &mut Ink, measures: &[Measure; 4], y: f64) -> f64 {
+fn headings(ink: &mut Ink, measures: &[Measure<'_>; 4], y: f64) -> f64 {
     let small = Lettering {
         size: SMALL,
         ..Lettering::PLAIN
@@ -169,39 +190,19 @@ fn headings(ink: &mut Ink, measures: &[Measure; 4], y: f64) -> f64 {
     line(2.1) + 4.0
 }
 
-fn bar(
-    ink: &mut Ink,
-    measure: &Measure,
-    (now, after): (&Standing, &Standing),
-    tried: &Tried,
-    top: f64,
-) {
-    let strip = &measure.strip;
+fn bar(ink: &mut Ink, strip: &Strip, shift: &Shift, top: f64) {
     strip.ground(ink, (top, HIGH.0), None);
-    let (before, then) = ((measure.of)(now), (measure.of)(after));
-    let (from, to) = (strip.x(measure.drawn(before)), strip.x(measure.drawn(then)));
-    let gain = (measure.gain)(tried);
-    let hue = match gain {
-        Some(gain) if gain.interval.lower > 0.0 => colour::BLUE,
-        Some(gain) if gain.interval.upper < 0.0 => colour::VERMILION,
-        _ => UNSURE,
-    };
+    let [from, to] = [shift.before, shift.after].map(|value| strip.x(value));
     let middle = top + HIGH.0 / 2.0;
     let (low, high) = (min(from, to) - 1.0, max(from, to) + 1.0);
     ink.box_(
         (low, middle - HIGH.1 / 2.0),
         (high - low, HIGH.1),
-        hue,
+        shift.hue,
         None,
     );
-    if let Some(gain) = gain {
-        let end = |si: f64| strip.x(measure.drawn(before + measure.sign * si));
-        whisker(
-            ink,
-            (end(gain.interval.lower), end(gain.interval.upper)),
-            middle,
-        );
-    }
+    let [low, high] = shift.ends.map(|end| strip.x(end));
+    whisker(ink, (low, high), middle);
     let upright = [(from, top), (from, top + HIGH.0)];
     ink.line(&upright, Stroke::solid(colour::BLACK, 3.0));
     ink.circle(
@@ -226,12 +227,12 @@ fn caption(bought: &Bought, shown: usize) -> String {
     let rest = match single.saturating_sub(shown) {
         0 => String::new(),
         rest => {
-            format!(" Tried besides, and left out: {rest} that gain less or nothing one would see.")
+            format!(" Tried besides, and left out: {rest} that change nothing one would see.")
         }
     };
     format!(
-        "Each change by itself, cut on the same {} lathes before and after; the one that gains most \
-         stands first. Strong line: before. Ring: after. Blue better, vermilion worse, grey: the \
+        "Each change by itself, cut on the same {} lathes before and after: what saves most \
+         first, then what comes nearer, then what makes it worse. Strong line: before. Ring: after. Blue better, vermilion worse, grey: the \
          difference may be chance. Thin line: 95 % interval of the difference. All are means over \
          the lathes.{rest}",
         bought.trials

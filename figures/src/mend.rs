@@ -60,13 +60,14 @@ impl Row<'_> {
 /// it makes by itself, hatched what it makes together with others; a thin line says how far the
 /// share may be off. `way` is named below the title, unless it is empty.
 pub fn mend(way: &str, record: &Mend, units: Units) -> Drawing {
-    let mut rows = rows(record);
+    let varying = varying(record, units);
+    let mut rows = rows(record, &varying);
     // Stable: equal ones keep the record's order.
     let decides = |row: &Row<'_>| row.shares[record.decides.min(2)].map_or(0.0, |s| s.total);
     rows.sort_by(|a, b| decides(b).total_cmp(&decides(a)));
     let (shown, rest): (Vec<_>, Vec<_>) = rows.into_iter().partition(Row::matters);
     let mendable: Vec<&Row<'_>> = shown.iter().filter(|row| !is_luck(row)).collect();
-    let (mut ink, mut y) = Ink::titled(&title(&mendable, &shown));
+    let (mut ink, mut y) = Ink::titled(&title(record, &mendable, &shown));
     if !way.is_empty() {
         for line in font::wrap(way, LETTER, true, WIDTH - 2.0 * MARGIN) {
             ink.text((MARGIN, y + LETTER), &line, Lettering::BOLD);
@@ -75,7 +76,7 @@ pub fn mend(way: &str, record: &Mend, units: Units) -> Drawing {
         y += 6.0;
     }
     let columns = columns();
-    y = headings(&mut ink, &columns, record, units, y);
+    y = headings(&mut ink, &columns, &varying, units, y);
     for row in &shown {
         let words = row.part.part.words();
         for line in font::wrap(words, LETTER, true, WIDTH - 2.0 * MARGIN) {
@@ -91,14 +92,18 @@ pub fn mend(way: &str, record: &Mend, units: Units) -> Drawing {
         y += BAR + 12.0;
     }
     y = key(&mut ink, y + 6.0);
-    ink.captioned("mend", y, &caption(record, &mendable, &shown, &rest))
+    ink.captioned(
+        "mend",
+        y,
+        &caption(record, &varying, &mendable, &shown, &rest),
+    )
 }
 
 fn is_luck(row: &Row<'_>) -> bool {
     row.part.part == Part::Luck
 }
 
-fn rows(record: &Mend) -> Vec<Row<'_>> {
+fn rows<'a>(record: &'a Mend, varying: &Varying<'_>) -> Vec<Row<'a>> {
     let within = |value: f64| {
         if value.is_finite() {
             clamp(value, 0.0, 1.0)
@@ -107,7 +112,7 @@ fn rows(record: &Mend) -> Vec<Row<'_>> {
         }
     };
     let share = |output: usize, part: usize| -> Option<Share> {
-        let groups = record.outputs.get(output)?.groups.as_ref()?;
+        let groups = varying[output]?.groups.as_ref()?;
         let found = groups.get(part)?;
         let total = within(found.total.value);
         Some(Share {
@@ -129,11 +134,15 @@ fn rows(record: &Mend) -> Vec<Row<'_>> {
         .collect()
 }
 
-fn title(mendable: &[&Row<'_>], shown: &[Row<'_>]) -> String {
+fn title(record: &Mend, mendable: &[&Row<'_>], shown: &[Row<'_>]) -> String {
+    let of = SHOWN[record.decides.min(2)].to_lowercase();
     match (mendable, shown) {
-        ([first, ..], _) => format!("Mend this first: {}", first.part.part.words()),
-        ([], []) => "Mend this first: nothing, as nothing in it varies".into(),
-        ([], _) => "Mend this first: nothing, hard spots alone make the spread".into(),
+        ([first, ..], _) => format!(
+            "Most of the spread of the {of}: {}",
+            first.part.part.words()
+        ),
+        ([], []) => "Nothing in it varies that one would see".into(),
+        ([], _) => "Hard spots alone make the spread".into(),
     }
 }
 
@@ -146,39 +155,57 @@ fn columns() -> [Strip; 3] {
     })
 }
 
-/// The output of a column, if it varies.
-fn varying(record: &Mend, column: usize) -> Option<&OutputIndices> {
-    record
-        .outputs
-        .get(column)
-        .filter(|output| output.groups.is_some())
+/// The outputs of the columns, those that vary.
+type Varying<'a> = [Option<&'a OutputIndices>; 3];
+
+/// An output varies where its spread isn't nothing as it is shown.
+fn varying(record: &Mend, units: Units) -> Varying<'_> {
+    std::array::from_fn(|column| {
+        let output = record.outputs.get(column)?;
+        let shown = scale(column, units).show(half(output));
+        let seen = shown.contains(|c: char| ('1'..='9').contains(&c));
+        (output.groups.is_some() && seen).then_some(output)
+    })
+}
+
+/// The scale of a column.
+fn scale(column: usize, units: Units) -> Scale {
+    match column {
+        0 => Scale::taper(units),
+        _ => Scale::height(units),
+    }
+}
+
+/// Twice the standard deviation: about 95 of 100 lie within.
+fn half(output: &OutputIndices) -> f64 {
+    2.0 * output.variance.sqrt()
 }
 
 /// Names the columns, says how wide each spread is; gives the y below.
-fn headings(ink: &mut Ink, columns: &[Strip; 3], record: &Mend, units: Units, y: f64) -> f64 {
+fn headings(
+    ink: &mut Ink,
+    columns: &[Strip; 3],
+    varying: &Varying<'_>,
+    units: Units,
+    y: f64,
+) -> f64 {
     let small = Lettering {
         size: SMALL,
         ..Lettering::PLAIN
     };
     let line = |number: f64| y + LETTER + number * LETTER * 1.25;
     for (index, (column, name)) in columns.iter().zip(SHOWN).enumerate() {
-        let Some(output) = varying(record, index) else {
+        let Some(output) = varying[index] else {
             ink.text((column.left, line(0.0)), name, Lettering::BOLD);
-            ink.text((column.left, line(1.0)), "doesn't vary", small);
+            ink.text((column.left, line(1.0)), "none one would see", small);
             continue;
         };
         let heading = format!("{name}, % of spread");
         ink.text((column.left, line(0.0)), &heading, Lettering::BOLD);
-        let (scale, how) = match index {
-            0 => (Scale::taper(units), ""),
-            _ => (Scale::height(units), " per side"),
-        };
-        // Twice the standard deviation is about 95 of 100.
-        let half = 2.0 * output.variance.sqrt();
-        if half.is_finite() {
-            let wide = format!("spread ± {}{how}", scale.show(half));
-            ink.text((column.left, line(1.0)), &wide, small);
-        }
+        let how = if index == 0 { "" } else { " per side" };
+        let wide = scale(index, units).show(half(output));
+        let wide = format!("spread ± {wide}{how}");
+        ink.text((column.left, line(1.0)), &wide, small);
         column.numbers(ink, line(2.1));
     }
     line(2.1) + 6.0
@@ -268,7 +295,13 @@ fn key(ink: &mut Ink, y: f64) -> f64 {
     y + size.1
 }
 
-fn caption(record: &Mend, mendable: &[&Row<'_>], shown: &[Row<'_>], rest: &[Row<'_>]) -> String {
+fn caption(
+    record: &Mend,
+    varying: &Varying<'_>,
+    mendable: &[&Row<'_>],
+    shown: &[Row<'_>],
+    rest: &[Row<'_>],
+) -> String {
     let mut text = format!(
         "What makes the cut come out otherwise from one trial to the next, in {} trials; most of \
          the {} first. The spread holds about 95 of 100 trials. What parts do \
@@ -279,12 +312,12 @@ fn caption(record: &Mend, mendable: &[&Row<'_>], shown: &[Row<'_>], rest: &[Row<
     let still: Vec<&str> = SHOWN
         .iter()
         .enumerate()
-        .filter(|(index, _)| varying(record, *index).is_none())
+        .filter(|(index, _)| varying[*index].is_none())
         .map(|(_, name)| *name)
         .collect();
     if !still.is_empty() {
         text.push_str(&format!(
-            " The same in every trial: {}.",
+            " As good as the same in every trial: {}.",
             still.join(", ").to_lowercase()
         ));
     }

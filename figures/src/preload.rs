@@ -258,6 +258,23 @@ fn panel(
         let upright = [(x, plot.top), (x, plot.bottom())];
         ink.line(&upright, Stroke::dashed(colour::BLUE, 3.0, 9.0, 5.0));
     }
+    for (from, to) in held_now(advice) {
+        for end in [from, to] {
+            let (x, _) = plot.at(clamp(force.of(end), plot.x.low, plot.x.high), 0.0);
+            let upright = [(x, plot.top), (x, plot.bottom())];
+            ink.line(&upright, Stroke::dashed(colour::BLACK, 3.0, 2.0, 5.0));
+        }
+    }
+}
+
+/// Least and most force, out of the cut, of the preload that was asked about and of the job's own.
+fn held_now(advice: &PreloadAdvice) -> Vec<(f64, f64)> {
+    let judged = advice.own.iter().chain(&advice.of_job);
+    let signed = judged.map(|judged| {
+        let sign = if judged.out_of_cut { 1.0 } else { -1.0 };
+        (sign * judged.force.0, sign * judged.force.1)
+    });
+    signed.collect()
 }
 
 fn caption(advice: &PreloadAdvice, force: Scale) -> String {
@@ -280,6 +297,15 @@ fn caption(advice: &PreloadAdvice, force: Scale) -> String {
             100.0 * window.probability,
             100.0 * window.margin
         ));
+    }
+    for (from, to) in held_now(advice) {
+        let [from, to] = [from, to].map(|si| whole(si, force));
+        let range = if from == to {
+            from
+        } else {
+            format!("{from} to {to}")
+        };
+        text.push_str(&format!(" Dotted: yours, {range}."));
     }
     text.push_str(
         " Into the cut it may read steady and is never used: if anything lets go, the tool is \

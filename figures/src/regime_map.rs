@@ -28,7 +28,8 @@ const HATCH_SPACING: f64 = 13.0;
 ///
 /// Shades show the size left, hatching the waves, heavy lines the two boundaries; all are ratios,
 /// so the map has no units.
-pub fn regime_map(map: &RegimeMap) -> Drawing {
+/// `way` is named below the title, unless it is empty.
+pub fn regime_map(way: &str, map: &RegimeMap) -> Drawing {
     let (drag, slack) = map.job;
     let title = match zone(map, drag, slack) {
         _ if !(drag.is_finite() && slack.is_finite()) => {
@@ -38,7 +39,14 @@ pub fn regime_map(map: &RegimeMap) -> Drawing {
         Zone::Floats => "This job floats in its slack: part of the depth is left on",
         Zone::PushedBack => "This job is pushed back on the first face, and stays there",
     };
-    let (mut ink, y) = Ink::titled(title);
+    let (mut ink, mut y) = Ink::titled(title);
+    if !way.is_empty() {
+        for line in font::wrap(way, LETTER, false, WIDTH - 2.0 * MARGIN) {
+            ink.text((MARGIN, y + LETTER), &line, Lettering::PLAIN);
+            y += LETTER * 1.25;
+        }
+        y += 6.0;
+    }
     ink.text(
         (MARGIN, y + LETTER),
         "Slack over depth set",
@@ -93,7 +101,8 @@ pub fn regime_map(map: &RegimeMap) -> Drawing {
     let caption = format!(
         "This job: drag {} times its push-off, slack {} times its depth. Left of the heavy line \
          the push-off beats the drag. Below the dashed line it would beat it a whole slack \
-         shallower too: there the slide is pushed back until its first face holds it.",
+         shallower too: there the slide is pushed back until its first face holds it. With a slack \
+         deeper than the cut, from 1 up, it is all one how deep.",
         number(drag, 2),
         number(slack, 2)
     );
@@ -275,18 +284,20 @@ fn job(ink: &mut Ink, plot: &Plot, map: &RegimeMap, taken: &mut Vec<(Place, Plac
         Some(Stroke::solid(colour::BLACK, 1.5)),
     );
     let text = if inside == (x, y) {
-        "this job"
+        "this job".to_owned()
+    } else if inside.0 == x {
+        format!("this job, slack {} times", number(y, 1))
     } else {
-        "this job, off the map"
+        "this job, off the map".to_owned()
     };
-    let wide = font::width(text, LETTER, true);
+    let wide = font::width(&text, LETTER, true);
     let right = at.0 + 20.0 + wide < plot.right() - 6.0;
     let (x, anchor) = if right {
         (at.0 + 20.0, Anchor::Start)
     } else {
         (at.0 - 20.0, Anchor::End)
     };
-    ink.text((x, at.1 + 7.0), text, Lettering::BOLD.at(anchor));
+    ink.text((x, at.1 + 7.0), &text, Lettering::BOLD.at(anchor));
     let left = if right { at.0 - 16.0 } else { x - wide };
     taken.push(((left, at.1 - 18.0), (left + wide + 40.0, at.1 + 18.0)));
 }

@@ -1,11 +1,11 @@
 //! What each way may give over many lathes like the one described.
 
-use tautway_sim::arithmetic::{clamp, max};
+use tautway_sim::arithmetic::clamp;
 use tautway_sim::{
     quantity::{Length, Quantity, Units},
     scenario::{Band, Kind, Work},
     spread::Coverage,
-    study::{Chance, Outlook, WayOutlook},
+    study::{Outlook, WayOutlook},
 };
 
 use crate::{
@@ -38,26 +38,25 @@ struct Measure {
 }
 
 /// Taper, size and waves of every way, a row a way: the bar is where that share of the trials lie
-/// that the record's intervals cover, the mark their mean, the shade what the drawing allows, the
-/// number at the end how many of 100 meet it. `names` are the ways' in the record's order.
-pub fn spread(outlook: &Outlook, names: &[String], work: &Work, units: Units) -> Drawing {
+/// that the record's intervals cover, the mark their mean, the shade what the drawing allows. `rows`
+/// are the ways' names in the record's order, each with how many are good by the plan, in words;
+/// empty where that was not played.
+pub fn spread(outlook: &Outlook, rows: &[(String, String)], work: &Work, units: Units) -> Drawing {
     let lathes = match outlook.trials {
         1 => "1 lathe".into(),
         trials => format!("{trials} lathes"),
     };
     let title = match outlook.ways[..] {
-        [_] => format!("What this way may give, on {lathes} like yours"),
-        _ => format!("What each way may give, on {lathes} like yours"),
+        [_] => format!("What this way gives as set, on {lathes} like yours"),
+        _ => format!("What each way gives as set, on {lathes} like yours"),
     };
     let (mut ink, mut y) = Ink::titled(&title);
     let measures = measures(outlook, work, units);
     y = headings(&mut ink, &measures, y);
     for (index, way) in outlook.ways.iter().enumerate() {
-        let name = match names.get(index) {
-            Some(name) => name.clone(),
-            None => format!("way {}", index + 1),
-        };
-        for line in font::wrap(&name, LETTER, true, WIDTH - 2.0 * MARGIN) {
+        let unnamed = (format!("way {}", index + 1), String::new());
+        let (name, good) = rows.get(index).unwrap_or(&unnamed);
+        for line in font::wrap(name, LETTER, true, WIDTH - 2.0 * MARGIN) {
             y += LETTER * 1.25;
             ink.text((MARGIN, y), &line, Lettering::BOLD);
         }
@@ -67,7 +66,7 @@ pub fn spread(outlook: &Outlook, names: &[String], work: &Work, units: Units) ->
         }
         ink.text(
             (WIDTH - MARGIN, y + HIGH.0 / 2.0 + 7.0),
-            &format!("{} of 100", of_100(&way.met, outlook.trials)),
+            good,
             Lettering::BOLD.at(Anchor::End),
         );
         y += HIGH.0 + 10.0;
@@ -167,7 +166,7 @@ fn headings(ink: &mut Ink, measures: &[Measure; 3], y: f64) -> f64 {
         ink.text((left, line(1.0)), &measure.unit, small);
         measure.strip.numbers(ink, line(2.2));
     }
-    for (number, text) in ["Meets", "the drawing"].into_iter().enumerate() {
+    for (number, text) in ["Good,", "by the plan"].into_iter().enumerate() {
         let at = (WIDTH - MARGIN, line(number as f64));
         ink.text(at, text, Lettering::BOLD.at(Anchor::End));
     }
@@ -219,16 +218,6 @@ fn directions(ink: &mut Ink, sizes: &Strip, y: f64) -> f64 {
     y
 }
 
-/// Of 100 trials; 0 and 100 only where it really is none or all of them.
-fn of_100(chance: &Chance, trials: u64) -> u64 {
-    let rounded = clamp((100.0 * chance.share).round(), 0.0, 100.0) as u64;
-    match chance.in_trials {
-        0 => 0,
-        all if all >= trials => 100,
-        _ => rounded.clamp(1, 99),
-    }
-}
-
 fn caption(outlook: &Outlook, measures: &[Measure; 3]) -> String {
     let share = clamp((100.0 * outlook.probability).round(), 0.0, 100.0);
     let asked: Vec<String> = measures
@@ -236,13 +225,6 @@ fn caption(outlook: &Outlook, measures: &[Measure; 3]) -> String {
         .filter(|measure| measure.allowed.is_some())
         .map(|measure| measure.name.to_lowercase())
         .collect();
-    // How well the trials tell the numbers of 100, at the way they tell least well.
-    let off = outlook
-        .ways
-        .iter()
-        .map(|way| 50.0 * way.met.interval.length())
-        .filter(|off| off.is_finite())
-        .fold(0.0, max);
     let beside = measures.iter().any(|measure| {
         outlook.ways.iter().map(measure.of).any(|found| {
             let ends = found.symmetric;
@@ -256,8 +238,9 @@ fn caption(outlook: &Outlook, measures: &[Measure; 3]) -> String {
     };
     format!(
         "Bar: {share:.0} of 100 trials lie in it. Ring: the mean.{strays} Shaded: what the drawing allows; it \
-         limits {}. Every way was cut on the same {} machines, drawn from the numbers given and \
-         assumed. The numbers of 100 may be off by up to {off:.0}.",
+         limits {}. Every way was cut as set, nothing gauged, on the same {} lathes, drawn from the \
+         numbers given and assumed. At the right: how many are good by the whole plan, gauged before \
+         the last pass.",
         asked.join(", "),
         outlook.trials
     )
@@ -265,32 +248,7 @@ fn caption(outlook: &Outlook, measures: &[Measure; 3]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use tautway_sim::spread::Interval;
-
     use super::*;
-
-    fn met(in_trials: u64, trials: u64) -> u64 {
-        let share = in_trials as f64 / trials as f64;
-        let interval = Interval {
-            lower: share,
-            upper: share,
-        };
-        let chance = Chance {
-            in_trials,
-            share,
-            interval,
-        };
-        of_100(&chance, trials)
-    }
-
-    #[test]
-    fn only_all_is_a_hundred_and_only_none_is_nothing() {
-        assert_eq!(met(0, 400), 0);
-        assert_eq!(met(1, 400), 1);
-        assert_eq!(met(250, 400), 63);
-        assert_eq!(met(399, 400), 99);
-        assert_eq!(met(400, 400), 100);
-    }
 
     // Worked by hand: a plug 0.2 mm too big has 0.1 mm left on per side, a bore as much too big is
     // 0.1 mm too deep.

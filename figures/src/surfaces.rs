@@ -20,7 +20,7 @@ pub fn surfaces(ways: &[(String, &Run)], units: Units) -> Drawing {
     let (length, height) = (Scale::length(units), Scale::height(units));
     let title = match ways {
         [_] => "The surface this way leaves, against the cone wanted",
-        _ => "The surface each way leaves, against the cone wanted",
+        _ => "The surface pulled in and drawn away",
     };
     let (mut ink, mut y) = Ink::titled(title);
     // Stock left is drawn up, so that the curve looks like the surface.

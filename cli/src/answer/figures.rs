@@ -52,19 +52,43 @@ pub fn of(answer: &Found<'_>, progress: &Progress) -> Vec<Figure> {
         add(format!("cut-{}", short_name(&way.setup)), drawing);
     }
     if !feasible.is_empty() {
-        let named: Vec<_> = feasible
-            .iter()
-            .map(|(way, run)| (screen::name_of(&way.setup), *run))
+        // The best of either pull: one beside the other is what there is to see.
+        let best = |pull: Pull| feasible.iter().find(move |(way, _)| way.pull == pull);
+        let named: Vec<_> = [Pull::In, Pull::Away, Pull::Neither]
+            .into_iter()
+            .filter_map(best)
+            .map(|(way, run)| {
+                let pull = match way.pull {
+                    Pull::In => "Pulled in: ",
+                    Pull::Away => "Drawn away: ",
+                    Pull::Neither => "",
+                };
+                (format!("{pull}{}", screen::name_of(&way.setup)), *run)
+            })
             .collect();
         add("surfaces".to_owned(), surfaces(&named, units));
     }
     if let Some(tried) = answer.spread {
-        let names: Vec<String> = tried.study.ways().map(screen::short_name_of).collect();
+        let rows: Vec<(String, String)> = tried
+            .study
+            .ways()
+            .map(|setup| {
+                let of = |way: &&&Way| way.setup == *setup;
+                let expect = answer
+                    .ways
+                    .iter()
+                    .find(of)
+                    .and_then(|way| way.expect.as_ref());
+                let good =
+                    expect.map_or(String::new(), |expect| screen::good_of_100(&expect.met()));
+                (screen::short_name_of(setup), good)
+            })
+            .collect();
         add(
             "spread".to_owned(),
-            spread(&tried.outlook, &names, work, units),
+            spread(&tried.outlook, &rows, work, units),
         );
-        if let (Some(shares), Some(way)) = (&tried.mend, names.first()) {
+        if let (Some(shares), Some((way, _))) = (&tried.mend, rows.first()) {
             add("mend".to_owned(), mend(way, shares, units));
         }
     }
@@ -72,7 +96,10 @@ pub fn of(answer: &Found<'_>, progress: &Progress) -> Vec<Figure> {
     if let Some((way, _)) = drawn_away {
         progress.tell("drawing the map of drag and slack".to_owned());
         if let Some(map) = regime_map::regime_map(scenario, &way.setup, answer.options) {
-            add("drag-map".to_owned(), tautway_figures::regime_map(&map));
+            add(
+                "drag-map".to_owned(),
+                tautway_figures::regime_map(&screen::short_name_of(&way.setup), &map),
+            );
         }
     }
     figures

@@ -56,20 +56,16 @@ impl Answer for Changed<'_> {
 
     fn figures(&self, _: &Progress) -> Vec<Figure> {
         let report = self.report;
-        let mut order = report.bought.by_gain(false);
-        let steps = report.bought.steps;
-        let counts = |place: &usize| {
-            let tried = &report.bought.tried[*place];
-            tried.gains.is_none_or(|gains| gains.counts(steps))
-        };
+        let sorted = report.bought.sorted();
+        let mut order = [sorted.better, sorted.nearer, sorted.worse].concat();
         // What buys nothing says so by its absence, unless nothing buys anything.
-        if order.iter().any(&counts) {
-            order.retain(&counts);
+        if order.is_empty() {
+            order = [sorted.nothing, sorted.out].concat();
         }
         order.truncate(ROWS);
         let names: Vec<String> = order
             .iter()
-            .map(|place| report.words(&report.bought.tried[*place]))
+            .map(|place| report.row(&report.bought.tried[*place]))
             .collect();
         vec![Figure {
             name: "changes".to_owned(),

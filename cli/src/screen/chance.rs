@@ -2,12 +2,14 @@
 
 use tautway_sim::arithmetic::{clamp, max};
 use tautway_sim::compare::Way;
+use tautway_sim::expect::Expect;
 use tautway_sim::quantity::{Length, Quantity, Units};
 use tautway_sim::scenario::Scenario;
 use tautway_sim::spread::{Coverage, Ending, GroupIndices, Interval};
 use tautway_sim::study::{Chance, TAPER, WayOutlook};
 use tautway_sim::verdict::NOT_SEEN;
 
+use super::expect;
 use super::words::{self, Tapers};
 
 use crate::trials::Spread;
@@ -110,6 +112,11 @@ pub(super) fn finish(tried: &WayOutlook, units: Units) -> String {
     )
 }
 
+/// How many are good by the plan.
+pub(super) fn in_tolerance(expect: &Expect) -> String {
+    format!("in tolerance on {}", expect::of_100(&expect.met()))
+}
+
 /// How another way does on the same lathes.
 pub(super) fn against(spread: Option<&Spread>, way: &Way) -> String {
     let Some(tried) = spread.and_then(|spread| spread.of(&way.setup)) else {
@@ -120,14 +127,10 @@ pub(super) fn against(spread: Option<&Spread>, way: &Way) -> String {
         .and_then(|paired| paired.first_better.share())
         .filter(|share| *share >= 0.05)
         .map(|share| format!("worse on {:.0} of 100", 100.0 * share));
-    let met = (tried.met.share < 0.995).then(|| format!("in tolerance on {}", of_100(&tried.met)));
-    match (worse, met) {
-        (None, None) => String::new(),
-        (Some(one), None) | (None, Some(one)) => format!("; {one}"),
-        (Some(worse), Some(_)) => {
-            format!("; {worse}, in tolerance on {:.0}", 100.0 * tried.met.share)
-        }
-    }
+    // As everywhere: by the plan.
+    let met = way.expect.as_ref().map(in_tolerance);
+    let told = [worse, met].into_iter().flatten();
+    told.map(|told| format!("; {told}")).collect()
 }
 
 /// The foot of the page: how many lathes were tried.

@@ -486,9 +486,12 @@ fn taper_in_short(told: &Told<'_>, way: &MethodWay, outcome: &Outcome) -> String
             tapers.difference(outcome.taper_error)
         ));
     } else if let Some(tried) = told.outlook(way.method) {
-        if tried.met.share < 0.995 {
-            text.push_str(&format!(", in tolerance on {}", chance::of_100(&tried.met)));
-        }
+        let met = match &way.expect {
+            Some(expect) => Some(chance::in_tolerance(expect)),
+            None => (tried.met.share < 0.995)
+                .then(|| format!("in tolerance on {}", chance::of_100(&tried.met))),
+        };
+        text.extend(met.map(|met| format!(", {met}")));
     } else if !way.sure {
         text.push_str(", may miss its tolerance");
     }

@@ -1,7 +1,7 @@
 //! What changes buy: ranked by gain and by gain an hour, what buys nothing, what makes it worse.
 
 use tautway_sim::advice::change::{Change, Undone};
-use tautway_sim::advice::gain::{Bought, Gain, Standing, Tried};
+use tautway_sim::advice::gain::{Bought, Gain, Sorted, Standing, Tried};
 use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::compare::Way;
 use tautway_sim::quantity::{Quantity, Stiffness, Units};
@@ -46,6 +46,16 @@ impl Report<'_> {
             .map(|place| self.changes[*place].words.as_str())
             .collect();
         words.join(" + ")
+    }
+}
+
+impl Report<'_> {
+    /// A change in words with its time, and how many pieces are good then by the plan.
+    pub fn row(&self, tried: &Tried) -> String {
+        let good = tried.saved.map_or(String::new(), |saved| {
+            format!(": {} good then", expect::of_100(&saved.met))
+        });
+        format!("{}, {}{good}", self.words(tried), time(tried.minutes))
     }
 }
 
@@ -133,13 +143,25 @@ const MEANING: &str = "first the minutes saved a piece by the plan (two passes a
 fn standing(s: &Standing, report: &Report<'_>) -> String {
     let tapers = words::Tapers::of(&report.read.scenario, report.units);
     format!(
-        "in tolerance, size and taper, on {} lathes like yours; on the average the taper is off its aim \
-         by {}, the size by {} per side, waves {}.",
+        "{} in tolerance on {} lathes like yours; on the average the taper is off its aim by {}, the \
+         size by {} per side, waves {}.",
+        asked(report),
         of_100(&s.met),
         tapers.difference(s.taper_off),
         words::height(s.size_off, report.units),
         words::height(s.waves, report.units),
     )
+}
+
+/// What the drawing asks of a piece that nothing is gauged of.
+fn asked(report: &Report<'_>) -> &'static str {
+    let work = &report.read.scenario.job.work;
+    match (work.size_tolerance, work.waves_allowed) {
+        (None, None) => "the taper is",
+        (Some(_), None) => "size and taper are",
+        (None, Some(_)) => "taper and finish are",
+        (Some(_), Some(_)) => "size, taper and finish are",
+    }
 }
 
 /// The bar, where it gives way more than all the rest.
@@ -200,35 +222,13 @@ fn own(page: &mut Document, report: &Report<'_>) {
 
 fn ranked(page: &mut Document, report: &Report<'_>) {
     let bought = report.bought;
-    let order = bought.by_gain(false);
-    let saved = |place: &usize| bought.tried[*place].saved.map(|saved| saved.counted());
-    // By the plan's cost where that was weighed, else by what comes nearer.
-    let nearer = |place: &usize| -> f64 {
-        let steps = bought.tried[*place].gains.map(|g| g.counted(bought.steps));
-        steps.map_or(0.0, |steps| {
-            let first = steps.iter().find(|steps| **steps != 0.0);
-            first.map_or(0.0, |steps| steps.signum())
-        })
-    };
-    let sign = |place: &usize| saved(place).unwrap_or_else(|| nearer(place));
-    let can = |place: &&usize| bought.tried[**place].out.is_empty();
-    let better: Vec<usize> = order
-        .iter()
-        .filter(can)
-        .copied()
-        .filter(|p| sign(p) > 0.0)
-        .collect();
-    let worse: Vec<usize> = order
-        .iter()
-        .filter(can)
-        .copied()
-        .filter(|p| sign(p) < 0.0)
-        .collect();
-    let (only_nearer, nothing): (Vec<usize>, Vec<usize>) = order
-        .iter()
-        .filter(can)
-        .filter(|p| sign(p) == 0.0)
-        .partition(|p| nearer(p) > 0.0);
+    let Sorted {
+        better,
+        nearer,
+        worse,
+        nothing,
+        out,
+    } = bought.sorted();
     if better.is_empty() {
         page.lead("NOTHING ON THE LIST SAVES TIME OR PIECES on this job.");
     } else {
@@ -248,15 +248,15 @@ fn ranked(page: &mut Document, report: &Report<'_>) {
             .collect();
         page.say("MOST FOR THE HOUR:", format!("{}.", by_hour.join("; ")));
     }
-    if !only_nearer.is_empty() {
+    if !nearer.is_empty() {
         page.lead("COMES NEARER, BUT NO MORE PIECES ARE GOOD:");
-        for place in &only_nearer {
+        for place in &nearer {
             page.item(line(*place, report));
         }
     }
     if !worse.is_empty() {
         page.lead("MAKES IT WORSE:");
-        for place in worse.iter().rev() {
+        for place in &worse {
             page.item(line(*place, report));
         }
     }
@@ -268,7 +268,7 @@ fn ranked(page: &mut Document, report: &Report<'_>) {
             format!("{}.", nothing.join("; ")),
         );
     }
-    for place in order.iter().filter(|place| !can(place)) {
+    for place in &out {
         let tried = &bought.tried[*place];
         if let Some(reason) = tried.out.first() {
             page.say(
@@ -335,7 +335,8 @@ fn differences(tried: &Tried, report: &Report<'_>, chosen: impl Fn(usize) -> boo
     if chosen(0) {
         let share = |s: f64| format!("{:.0}", 100.0 * s);
         all.push(format!(
-            "in tolerance on {} of 100, then {} ({})",
+            "as set {} in tolerance on {} of 100, then {} ({})",
+            asked(report),
             share(now.met.share),
             share(after.met.share),
             way(

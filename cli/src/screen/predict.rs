@@ -9,7 +9,7 @@ use tautway_sim::scenario::Scenario;
 use tautway_sim::sensitivity::Likely;
 
 use super::way;
-use super::{chance, hurts, inertia, words, worth};
+use super::{chance, expect, hurts, inertia, words, worth};
 use crate::trials::Spread;
 use tautway_words::{Block, Document, Table};
 
@@ -37,6 +37,9 @@ pub fn predict(
         spread,
         units,
     };
+    if let Some(expect) = &way.expect {
+        expect::first(&mut page, expect, scenario, units);
+    }
     way::recommended(&mut page, "THIS WAY:", &told, way, run);
     if let Some(heat) = Heat::of(scenario, units) {
         page.say("Gauge cold:", format!("{}.", words::heat(&heat, units)));

@@ -96,7 +96,10 @@ pub(super) fn recommended(page: &mut Document, label: &str, told: &Told<'_>, way
             "{}.{}{}",
             finish::finish(run, scenario, units),
             tried.map_or(String::new(), |tried| chance::finish(tried, units)),
-            tried.map_or(String::new(), chance::whole_drawing),
+            // What is met is said by the plan where that was played.
+            tried
+                .filter(|_| way.expect.is_none())
+                .map_or(String::new(), chance::whole_drawing),
         ),
     );
     inertia::doubt(page, run, units);

@@ -346,11 +346,14 @@ pub fn size(setup: &Setup, o: &Measures, units: Units) -> String {
             height(within, units)
         );
     }
-    if miss < 0.0 {
+    let taken = o.set + miss;
+    if taken < 0.01 * o.set {
+        format!("set {}, it takes nothing", bare_height(o.set, units))
+    } else if miss < 0.0 {
         format!(
             "set {}, it takes {} per side",
             bare_height(o.set, units),
-            height(o.set + miss, units)
+            height(taken, units)
         )
     } else {
         let which = match setup.kind {

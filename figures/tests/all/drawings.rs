@@ -39,7 +39,7 @@ fn each_figure() -> Vec<Drawing> {
         lost_motion(&record.reversal, Units::Inch),
         cut(&record, Units::Metric),
         surfaces(&[("One <way> & \"another\"".into(), &record)], Units::Inch),
-        regime_map(&map((0.6, 0.8), 2.0, 2.0)),
+        regime_map("", &map((0.6, 0.8), 2.0, 2.0)),
         setup_from_above(&record.setup, &view()),
         bore(&records::room(), Units::Inch).expect("a bar in a bore"),
         rehearsal(&records::rehearsed(records::REVERSAL), Units::Inch),
@@ -180,7 +180,7 @@ fn the_job_is_placed_in_its_zone() {
         ((0.6, 1.5), "floats"),
         ((0.1, 0.2), "pushed back"),
     ] {
-        let title = regime_map(&map(job, 2.0, 2.0)).title;
+        let title = regime_map("", &map(job, 2.0, 2.0)).title;
         assert!(title.contains(word), "{job:?}: {title}");
     }
 }
@@ -225,14 +225,17 @@ fn empty_records_are_drawn() {
     check(&lost_motion(&record.reversal, Units::Inch));
     check(&surfaces(&[("a way".into(), &record)], Units::Inch));
     check(&surfaces(&[], Units::Inch));
-    check(&regime_map(&RegimeMap {
-        drag_over_push_off: Vec::new(),
-        slack_over_depth: Vec::new(),
-        size_loss: Vec::new(),
-        waves: Vec::new(),
-        seats_again: Vec::new(),
-        job: (0.0, 0.0),
-    }));
+    check(&regime_map(
+        "",
+        &RegimeMap {
+            drag_over_push_off: Vec::new(),
+            slack_over_depth: Vec::new(),
+            size_loss: Vec::new(),
+            waves: Vec::new(),
+            seats_again: Vec::new(),
+            job: (0.0, 0.0),
+        },
+    ));
 }
 
 /// Turns every number of a run into `factor` times itself.
@@ -300,8 +303,8 @@ fn numbers_of_any_size_are_drawn() {
             ..view()
         };
         check(&setup_from_above(&record.setup, &odd));
-        check(&regime_map(&map((factor, 1.0), 2.0, 2.0)));
-        check(&regime_map(&map((0.5, 1.0), factor.abs(), 2.0)));
+        check(&regime_map("", &map((factor, 1.0), 2.0, 2.0)));
+        check(&regime_map("", &map((0.5, 1.0), factor.abs(), 2.0)));
     }
 }
 

@@ -80,7 +80,7 @@ fn gallery() -> Vec<(String, Drawing)> {
     ] {
         all.push((
             format!("map-{name}"),
-            regime_map(&map(job, widest, deepest)),
+            regime_map("draw-away toward the headstock", &map(job, widest, deepest)),
         ));
     }
     for (name, slope, run_in) in [

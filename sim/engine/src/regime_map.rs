@@ -17,8 +17,11 @@ use crate::setup::{Pull, Setup};
 
 /// Columns and rows of the map.
 const SIZE: (usize, usize) = (25, 16);
-/// Range of drag over push-off, and of slack over depth.
-const REACH: (f64, f64) = (2.0, 1.5);
+/// Range of drag over push-off, and of slack over depth, at the least; and at the most, where the job
+/// lies beyond: from a slack as deep as the cut on nothing changes any more.
+const REACH: [(f64, f64); 2] = [(2.0, 6.0), (1.5, 3.0)];
+/// How far the map goes on beyond the job.
+const BEYOND: f64 = 1.15;
 /// Work longer than this says nothing new, m.
 const LONGEST: f64 = 25e-3;
 
@@ -87,17 +90,20 @@ pub fn regime_map(scenario: &Scenario, setup: &Setup, options: Options) -> Optio
     let job = Job::of(&operation, &sample, depth);
     let full = job.push_off;
     let (columns, rows) = SIZE;
+    let on_map = job.on_map(depth);
+    let reach = |(least, most), at: f64| max(least, min(most, BEYOND * at));
+    let reach = (reach(REACH[0], on_map.0), reach(REACH[1], on_map.1));
     let mut map = RegimeMap {
         drag_over_push_off: (0..columns)
-            .map(|i| REACH.0 * (i as f64 + 0.5) / columns as f64)
+            .map(|i| reach.0 * (i as f64 + 0.5) / columns as f64)
             .collect(),
         slack_over_depth: (0..rows)
-            .map(|i| REACH.1 * (i as f64 + 0.5) / rows as f64)
+            .map(|i| reach.1 * (i as f64 + 0.5) / rows as f64)
             .collect(),
         size_loss: Vec::new(),
         waves: Vec::new(),
         seats_again: Vec::new(),
-        job: job.on_map(depth),
+        job: on_map,
     };
     for &slack in &map.slack_over_depth {
         let back = max(depth - slack * depth, 0.0);

@@ -313,7 +313,49 @@ impl Gains {
     }
 }
 
+/// Single changes by what they come to, each kind in the order in which it is told: places in
+/// [`Bought::tried`].
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Sorted {
+    /// Save time or pieces, most first.
+    pub better: Vec<usize>,
+    /// Bring taper, size or waves nearer, and not one piece more is good; most first.
+    pub nearer: Vec<usize>,
+    /// Cost time or pieces, or lead further off; worst first.
+    pub worse: Vec<usize>,
+    /// Change nothing that one would see.
+    pub nothing: Vec<usize>,
+    /// The cut can't be made then.
+    pub out: Vec<usize>,
+}
+
 impl Bought {
+    /// Single changes by what they come to: by the plan's cost where that was weighed, else by
+    /// what comes nearer.
+    pub fn sorted(&self) -> Sorted {
+        let mut sorted = Sorted::default();
+        for place in self.by_gain(false) {
+            let tried = &self.tried[place];
+            let steps = tried.gains.map_or([0.0; 4], |g| g.counted(self.steps));
+            let nearer = steps.into_iter().find(|steps| *steps != 0.0).unwrap_or(0.0);
+            let sign = tried.saved.map_or(nearer, |saved| saved.counted());
+            let kind = if !tried.out.is_empty() {
+                &mut sorted.out
+            } else if sign > 0.0 {
+                &mut sorted.better
+            } else if sign < 0.0 {
+                &mut sorted.worse
+            } else if nearer > 0.0 {
+                &mut sorted.nearer
+            } else {
+                &mut sorted.nothing
+            };
+            kind.push(place);
+        }
+        sorted.worse.reverse();
+        sorted
+    }
+
     /// Places in [`Self::tried`] of single changes, or of pairs, by gain: the most first, and of
     /// those alike the cheapest. Changes after which the cut can't be made stand last.
     pub fn by_gain(&self, pairs: bool) -> Vec<usize> {
