@@ -465,7 +465,8 @@ impl Load for Cut<'_> {
         // the tool is pushed off; a tool that hooks in stands deeper than its slide.
         let mut low = surface;
         let mut high = position;
-        let mut e = clamp(near, low, high);
+        let hooks_there = there.position < near;
+        let mut e = clamp(near, low, if hooks_there { max(near, high) } else { high });
         let mut here = if e == near { there } else { self.at(e) };
         for _ in 0..60 {
             let miss = here.position - position;
@@ -478,7 +479,8 @@ impl Load for Cut<'_> {
                 high = min(high, e);
             } else {
                 low = max(low, e);
-                if e >= high {
+                let hooked = here.position < e;
+                if e >= high || (hooked && e + by >= high) {
                     high = position + (e - position).abs() * 2.0 - 2.0 * miss;
                 }
             }

@@ -68,4 +68,47 @@ proptest! {
             prop_assert!(off.abs() <= 1e-4 * scale, "{off} of {scale}");
         }
     }
+
+    /// A tool stands where its slide is, less what it gives way, wherever it was looked for first:
+    /// one that is pushed off, and one that hooks in and stands deeper than its slide.
+    #[test]
+    fn a_tool_stands_at_its_slide_less_what_it_gives_way_pushed_off_or_hooking(
+        (ratio, gives) in (-0.25..0.6, 1e-9..6e-8),
+        (depth, guess) in (0.02e-3..1e-3_f64, -1.5..1.5),
+    ) {
+        let shape = EdgeShape::new(0.8e-3, 1.6, 0.127e-3);
+        let law = ForceLaw::new(7e8, 0.25, ratio, 20e3, shape, 0.1);
+        let drag = Drag {
+            gib: 50.0,
+            friction: 0.1,
+            weight: 100.0,
+            press: 1.0,
+            side: 0.1,
+            seal: 0.0,
+            left_cutting: 0.5,
+            breakaway: 1.3,
+            change: 0.0,
+        };
+        let cut = Cut {
+            law: &law,
+            acting: Acting {
+                drag: &drag,
+                gives,
+                local_drag: 1.0,
+                preload: 0.0,
+                rate: 0.0,
+                height_share: 0.0,
+                eased: true,
+            },
+            surface: -depth,
+            turn_ago: 0.0,
+            hardness: 1.0,
+            engaged: 1.0,
+        };
+        let (e, there) = cut.stand(0.0, guess * depth);
+        prop_assert!(there.position.abs() <= 1e-12, "off by {:e}", there.position);
+        let push_off = cut.force(e).push_off;
+        prop_assert!((e + gives * push_off).abs() <= 1e-12, "{e:e}, {push_off} N");
+        prop_assert!(ratio > -0.2 || depth < 0.5e-3 || e > 0.0, "hooks in to {e:e}");
+    }
 }
