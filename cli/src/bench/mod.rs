@@ -21,8 +21,8 @@ use tautway_sim::setup::Setup;
 use tautway_words::html::{Page, Read as Reading, blocks, opening};
 
 use crate::output::file::Kind;
-use crate::screen;
 use crate::texts::{Read, Text};
+use tautway_screens::screen;
 
 const LOOK: &str = include_str!("assets/bench.css");
 /// The scripts, in the order in which one needs the other.

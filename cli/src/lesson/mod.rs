@@ -24,10 +24,10 @@ use tautway_words::{Block, starred};
 use crate::bench::POLICY;
 use crate::page::picture::of_motion;
 use crate::plan::LessonFormat;
-use crate::screen::words::Tapers;
 use crate::texts;
 use bench_step::OnTheBench;
 use page::Step;
+use tautway_screens::screen::words::Tapers;
 use told::Told;
 
 const LOOK: &str = include_str!("look.css");

@@ -11,8 +11,8 @@ use tautway_sim::setup::{Feed, Pull, Rotation, Setup, Side};
 
 use super::picture;
 use crate::answer::{json, of_file};
-use crate::screen::{self, Said, finish, words};
-use crate::trials::{MethodTried, Spread};
+use tautway_screens::screen::{self, Said, finish, words};
+use tautway_screens::spread::{MethodTried, Spread};
 
 /// One way run by itself: what is told before the others are run.
 pub struct First {

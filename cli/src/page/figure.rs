@@ -4,7 +4,7 @@ use tautway_figures::{Drawing, cut_beside, lost_motion, surfaces};
 
 use super::answer::Answered;
 use super::picture;
-use crate::screen;
+use tautway_screens::screen;
 
 /// One figure of an answer by its name; none where there is no such figure or nothing to draw.
 pub fn named(answered: &Answered, name: &str) -> Option<Drawing> {

@@ -15,8 +15,9 @@ use tokio::sync::mpsc::Sender;
 use super::answer::Answered;
 use crate::failure::Failure;
 use crate::plan::Lathes;
-use crate::screen;
-use crate::trials::{self, Follower, Spread};
+use crate::trials::{self, Follower};
+use tautway_screens::screen;
+use tautway_screens::spread::Spread;
 
 /// Trials before the first range is told.
 const FIRST: u64 = 80;
@@ -181,7 +182,6 @@ fn tried(
     let mend = trials::shares(&study, &outlook, false, pool, &mut |_, _| to.listens());
     Ok(Some(Spread {
         study,
-        rows: None,
         outlook,
         mend,
         ending,
@@ -205,7 +205,6 @@ impl SoFar<'_> {
         let spread = Spread {
             outlook: self.gathered.outlook(self.study.seed(), coverage).ok()?,
             study: self.study.clone(),
-            rows: None,
             mend: None,
             ending: Ending::Complete,
             first_order: None,

@@ -14,9 +14,10 @@ use crate::failure::Failure;
 use crate::output::file;
 use crate::plan::{CheckFormat, Write};
 use crate::progress::Progress;
+use crate::terminal;
 use crate::texts::{self, Read, Text};
 use crate::trials::pool;
-use crate::{screen, terminal};
+use tautway_screens::screen;
 
 /// How it is to be done.
 pub struct How {

@@ -14,10 +14,10 @@ use crate::command::predict::chosen;
 use crate::failure::Failure;
 use crate::output::file;
 use crate::plan::{CheckFormat, Choice, Run, Write};
-use crate::screen::{self, SameJob};
 use crate::terminal;
 use crate::texts::{self, Text};
 use crate::trials;
+use tautway_screens::screen::{self, SameJob};
 
 /// Works the tests out, tells them, and writes where that was asked.
 ///

@@ -14,7 +14,7 @@ use tautway_sim::verdict::NOT_SEEN;
 
 use super::way::{Told, heading, matter, recommended};
 use super::{begin, chance, expect, method, stop_if, way, words, worth};
-use crate::trials::{MethodTried, Spread};
+use crate::spread::{MethodTried, Spread};
 use tautway_words::{Document, Role};
 
 /// Ways, cautions and reasons of one comparison.

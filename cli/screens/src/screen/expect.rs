@@ -178,8 +178,9 @@ fn number(count: usize) -> String {
     }
 }
 
-/// What stays as it is between the gauge and the last pass with the attachment, and without it.
+/// What stays as it is between the gauge and the last pass, with the attachment.
 pub const GUIDE_AND_GIB: &str = "guide and gib";
+/// What stays as it is without it.
 pub const THE_SETTING: &str = "the setting";
 
 /// The passes that end the plan, and the table for the last of them, with what is left alone before

@@ -9,7 +9,7 @@ use tautway_sim::study::WayOutlook;
 use tautway_sim::verdict::NOT_SEEN;
 
 use super::{begin, chance, finish, inertia, words};
-use crate::trials::Spread;
+use crate::spread::Spread;
 use tautway_words::{Document, Role};
 
 /// What is to be made, on what.

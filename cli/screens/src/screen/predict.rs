@@ -10,7 +10,7 @@ use tautway_sim::sensitivity::Likely;
 
 use super::way;
 use super::{chance, hurts, inertia, words, worth};
-use crate::trials::Spread;
+use crate::spread::Spread;
 use tautway_words::{Block, Document, Table};
 
 /// One way, chosen by the person or the best.

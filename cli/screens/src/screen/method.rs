@@ -12,7 +12,7 @@ use tautway_sim::scenario::{Origin, Scenario, Toward};
 use tautway_sim::verdict::NOT_SEEN;
 
 use super::{chance, expect, hurts, stop_if, way, words};
-use crate::trials::MethodTried;
+use crate::spread::MethodTried;
 use tautway_words::{Document, Role};
 
 /// What is told of, and how sure it is.

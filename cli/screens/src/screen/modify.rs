@@ -5,9 +5,9 @@ use tautway_sim::advice::gain::{Bought, Gain, Standing, Tried};
 use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::compare::Way;
 use tautway_sim::quantity::{Quantity, Stiffness, Units};
+use tautway_sim::scenario::Scenario;
 
 use super::{chance::of_100, expect, way::heading, words};
-use crate::texts::Read;
 use tautway_words::Document;
 
 /// Pairs told.
@@ -20,7 +20,7 @@ const WEAK_LINK: f64 = 0.5;
 /// What was found, with all that its forms need.
 pub struct Report<'a> {
     /// Job and lathe.
-    pub read: &'a Read,
+    pub scenario: &'a Scenario,
     /// The way it was cut.
     pub way: &'a Way,
     /// The changes.
@@ -53,7 +53,7 @@ impl Report<'_> {
 pub fn modify(report: &Report<'_>, detail: bool) -> Document {
     let mut page = Document::new();
     let (bought, units) = (report.bought, report.units);
-    heading(&mut page, &report.read.scenario, units);
+    heading(&mut page, report.scenario, units);
     let each = if report.own {
         "the same job on your lathe as it is and on the other"
     } else {
@@ -131,7 +131,7 @@ const MEANING: &str = "first the minutes saved a piece by the plan (two passes a
     tenth of half the taper's tolerance, 0.0003 in (8 um) of size or waves.";
 
 fn standing(s: &Standing, report: &Report<'_>) -> String {
-    let tapers = words::Tapers::of(&report.read.scenario, report.units);
+    let tapers = words::Tapers::of(report.scenario, report.units);
     format!(
         "in tolerance, size and taper, on {} lathes like yours; on the average the taper is off its aim \
          by {}, the size by {} per side, waves {}.",
@@ -326,7 +326,7 @@ fn differences(tried: &Tried, report: &Report<'_>, chosen: impl Fn(usize) -> boo
         return Vec::new();
     };
     let (now, units) = (&report.bought.now, report.units);
-    let tapers = words::Tapers::of(&report.read.scenario, units);
+    let tapers = words::Tapers::of(report.scenario, units);
     let height = |m: f64| words::height(m, units);
     let bare_height = |m: f64| words::bare_height(m, units);
     let taper = |t: f64| tapers.difference(t);

@@ -15,39 +15,63 @@ mod without;
 use serde_json::{Value, json};
 use tautway_figures::{SetupView, setup_plan};
 use tautway_sim::caution::NOT_AN_INSPECTION;
-use tautway_sim::quantity::Quantity;
+use tautway_sim::quantity::{Quantity, Units};
 use tautway_sim::sheet::{MethodSheet, Sheet};
 use tautway_words::Document;
 use tautway_words::html::opening;
 use tautway_words::text::{self, Style};
 
-use crate::plan::{Paper, SheetFormat};
 use frame::{OPENING, head, laid_out};
 use page::Place;
 
+/// Form of a setup sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// Plain text.
+    Text,
+    /// A page to print.
+    Html(Paper),
+    /// Its record.
+    Json,
+}
+
+/// Paper of a printed sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Paper {
+    /// 8 1/2 by 11 in.
+    Letter,
+    /// 210 by 297 mm.
+    A4,
+}
+
+impl Paper {
+    /// What goes with the units.
+    pub fn of(units: Units) -> Self {
+        match units {
+            Units::Inch => Self::Letter,
+            Units::Metric => Self::A4,
+        }
+    }
+}
+
 /// The sheet in the form asked for.
-pub fn written(sheet: &Sheet, format: SheetFormat, paper: Paper) -> String {
-    match format {
-        SheetFormat::Text => text::write(&page(sheet), Style::FILE),
-        SheetFormat::Html => print::html(&page(sheet), (sheet.version, &sheet.job), paper),
-        SheetFormat::Json => as_json(sheet.version, &json!(sheet.expect), &json!(sheet)),
+pub fn written(sheet: &Sheet, form: Form) -> String {
+    match form {
+        Form::Text => text::write(&page(sheet), Style::FILE),
+        Form::Html(paper) => print::html(&page(sheet), (sheet.version, &sheet.job), paper),
+        Form::Json => as_json(sheet.version, &json!(sheet.expect), &json!(sheet)),
     }
 }
 
 /// The sheet of a way without the attachment.
 ///
 /// `taper`: what to expect of it, in the screen's words.
-pub fn written_without(
-    sheet: &MethodSheet,
-    taper: &str,
-    format: SheetFormat,
-    paper: Paper,
-) -> String {
+pub fn written_without(sheet: &MethodSheet, taper: &str, form: Form) -> String {
     let page = || without::page(sheet, taper);
-    match format {
-        SheetFormat::Text => text::write(&page(), Style::FILE),
-        SheetFormat::Html => print::html(&page(), (sheet.version, &sheet.job), paper),
-        SheetFormat::Json => as_json(sheet.version, &json!(sheet.way.expect), &json!(sheet)),
+    match form {
+        Form::Text => text::write(&page(), Style::FILE),
+        Form::Html(paper) => print::html(&page(), (sheet.version, &sheet.job), paper),
+        Form::Json => as_json(sheet.version, &json!(sheet.way.expect), &json!(sheet)),
     }
 }
 

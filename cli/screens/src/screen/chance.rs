@@ -10,7 +10,7 @@ use tautway_sim::verdict::NOT_SEEN;
 
 use super::words::{self, Tapers};
 
-use crate::trials::Spread;
+use crate::spread::Spread;
 use tautway_words::{Block, Document, Table};
 
 /// "about 89 of 100", never surer than the trials are.
