@@ -8,5 +8,9 @@
 pub mod edit;
 pub mod knobs;
 pub mod bench;
+pub mod measured;
+pub mod fields;
+pub mod asked;
+pub mod kept;
 pub mod answer;
 pub mod call;

@@ -3,6 +3,7 @@
 #![deny(missing_docs)]
 #![cfg_attr(not(test), deny(clippy::disallowed_methods))]
 
+pub mod keys;
 pub mod spread;
 pub mod screen;
 pub mod sheet;

@@ -9,7 +9,7 @@ use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use maud::{Markup, PreEscaped, html};
 use serde_json::{Value, json};
-use tautway_browser_engine::answer::{SideOfWork, Turning};
+use tautway_browser_engine::asked::{SideOfWork, Turning};
 use tautway_browser_engine::bench::Bench;
 use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::compare::Comparison;

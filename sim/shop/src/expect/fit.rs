@@ -7,6 +7,7 @@
 
 use std::ops::Range;
 
+use super::elsewhere::Turn;
 use super::play::Play;
 use super::record::{FLOATS, Fitted, LastPass, Piece};
 use crate::arithmetic::{clamp, max, min};
@@ -26,20 +27,16 @@ const FINEST: f64 = 2e-6;
 const ROWS: std::ops::RangeInclusive<usize> = 3..=6;
 
 /// How much of a turn of the dial the last pass follows on lathes like the one described.
-pub(super) fn follows(play: &Play<'_>, lathes: Range<u64>) -> f64 {
+pub(super) fn follows(play: &Play<'_>, lathes: Range<u64>) -> Option<f64> {
     let more = 0.1 * play.set;
-    let as_read = play.cut(lathes.clone(), &plainly);
-    let further = play.cut(lathes, &|read| read + more);
+    let as_read = play.cut(lathes.clone(), Turn::AsRead);
+    let further = play.cut(lathes, Turn::Further(more))?;
+    let as_read = as_read?;
     let both = as_read.iter().zip(&further);
-    median(
+    Some(median(
         both.map(|((_, a), (_, b))| (b[1].size_error - a[1].size_error) / more)
             .collect(),
-    )
-}
-
-/// What was read is turned.
-pub(super) fn plainly(read: f64) -> f64 {
-    read
+    ))
 }
 
 /// Fits the rule on lathes cut plainly: what each gauge read, what was true before and after the

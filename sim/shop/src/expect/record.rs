@@ -1,6 +1,6 @@
 //! What is found of a way, and the rule for its last pass: what every voice reads.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::plan::{End, Limits};
 use crate::arithmetic::max;
@@ -219,7 +219,7 @@ pub(crate) struct Times {
 }
 
 /// How far to turn the dial for the last pass.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct LastPass {
     /// A reading in the middle, metal left on per side, m ...
     pub read: f64,

@@ -1,0 +1,418 @@
+//! Job and lathe as forms: every key that the two files may have, what it is, what may stand there,
+//! what is usual, and what stands there now.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+use serde_json::{Value, json};
+use tautway_screens::keys::descriptions;
+use tautway_sim::quantity::{Dimension, Units};
+use tautway_sim::scenario::keys::{self, Key, Want};
+use tautway_sim::scenario::template::{self, JobAnswers, LatheAnswers};
+use tautway_sim::scenario::{Condition, Diagnostic, Severity, numbers};
+use tautway_sim::shop_tests::notation::written;
+use toml_edit::{Array, Document, DocumentMut, Item, TableLike};
+
+use crate::edit;
+
+/// Which of the two texts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum File {
+    /// The job.
+    Job,
+    /// The lathe.
+    Lathe,
+}
+
+/// A table of a file, where on the machine or the work it is, and which file.
+const GROUPS: [(File, &str, &str); 18] = [
+    (File::Job, "", "The job"),
+    (File::Job, "work", "The work"),
+    (File::Job, "tool", "The tool"),
+    (File::Job, "passes", "The passes"),
+    (File::Job, "gauge", "The gauge"),
+    (File::Job, "pieces", "How many"),
+    (File::Job, "preload", "Force on the slide"),
+    (File::Job, "cutting", "How it cuts"),
+    (File::Job, "thread", "The thread"),
+    (File::Lathe, "", "The lathe"),
+    (File::Lathe, "attachment", "Taper attachment"),
+    (File::Lathe, "slide", "Cross-slide"),
+    (File::Lathe, "spindle", "Headstock"),
+    (File::Lathe, "posts", "Tool posts"),
+    (File::Lathe, "readout", "Readout"),
+    (File::Lathe, "top_slide", "Top slide"),
+    (File::Lathe, "tailstock", "Tailstock"),
+    (File::Lathe, "carriage", "Carriage"),
+];
+
+/// Names in the shop's words of keys that neither a template nor a row of numbers tells.
+const NAMES: [(&str, &str); 38] = [
+    ("name", "name"),
+    ("note", "a note for the sheet"),
+    ("units", "inch or metric"),
+    ("work.beyond", "from the taper to the free end"),
+    ("work.outside_diameter", "outside diameter of a bored piece"),
+    ("work.material", "material"),
+    ("work.waves_allowed", "waves allowed, per side"),
+    ("work.slots.count", "slots or flats round the work"),
+    ("work.slots.width", "width of a slot"),
+    ("work.start.roughed", "stock on a taper roughed, per side"),
+    ("work.start.straight", "diameter of a straight hole or bar"),
+    ("tool.bar.diameter", "boring bar, diameter"),
+    ("tool.bar.stick_out", "boring bar, out of the holder"),
+    ("tool.bar.edge_out", "edge beyond the boring bar"),
+    ("tool.bar.material", "boring bar of"),
+    ("tool.entering_angle", "entering angle"),
+    ("tool.included_angle", "angle of the insert"),
+    ("tool.material", "insert or HSS"),
+    ("tool.nose_radius", "nose radius"),
+    ("passes.rough_feed", "roughing, per turn"),
+    ("passes.touch_off", "touched off by"),
+    ("gauge.kind", "gauged with"),
+    ("gauge.within", "good within"),
+    ("pieces.count", "pieces"),
+    ("pieces.replaceable", "can a spoilt one be made again?"),
+    ("preload.weight", "weight on a cord"),
+    ("preload.toward", "which way it holds"),
+    ("preload.cylinder.bore", "air cylinder, bore"),
+    ("preload.cylinder.rod", "air cylinder, rod"),
+    ("cutting.exponent", "how it falls with the chip"),
+    ("slide.gib_drag", "drag that the gib adds"),
+    ("tailstock.offset_centre", "reach of an offset centre"),
+    ("top_slide.locked", "is the top slide locked?"),
+    ("lead_screw.pitch", "pitch of the lead screw"),
+    (
+        "lead_screw.threads_per_inch",
+        "threads an inch of the lead screw",
+    ),
+    ("lead_screw.dial_lines", "lines of the threading dial"),
+    (
+        "lead_screw.dial_turn",
+        "carriage travel of a turn of the dial",
+    ),
+    ("meant", "keys that are meant as they stand"),
+];
+
+/// A field.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Field {
+    file: File,
+    /// The key.
+    path: String,
+    /// The table it stands in, which is its place on the machine.
+    group: String,
+    words: String,
+    /// `word`, `flag`, `list`, `text` or `number`.
+    kind: &'static str,
+    /// What may be chosen, or an example.
+    words_known: Vec<String>,
+    /// What is usual, in inches and in millimetres.
+    usual: Option<[String; 2]>,
+    /// What is taken where nothing stands, for each condition of a lathe, in inches and millimetres.
+    left_out: Option<Vec<[String; 2]>>,
+    /// What gives it.
+    test: Option<&'static str>,
+    required: bool,
+}
+
+/// Every field, in the order of the forms.
+pub fn all() -> Vec<Field> {
+    let of_job = template::job(&JobAnswers::default());
+    let of_lathe = template::lathe(&LatheAnswers::default());
+    let mut fields = Vec::new();
+    for (file, keys, example) in [
+        (File::Job, keys::job(), &of_job),
+        (File::Lathe, keys::lathe(), &of_lathe),
+    ] {
+        let said = descriptions(example);
+        let own = keys.all.iter().filter(|key| is_field(key));
+        fields.extend(own.map(|key| field(file, key, &said)));
+    }
+    let place = |field: &Field| {
+        let known = |(file, table, _): &(File, &str, _)| {
+            (*file, *table) == (field.file, table_of(&field.path))
+        };
+        GROUPS.iter().position(known).unwrap_or(GROUPS.len())
+    };
+    fields.sort_by_key(place);
+    fields
+}
+
+/// Whether a key holds a value, not a table of others.
+fn is_field(key: &Key) -> bool {
+    let tables = [Want::Table, Want::Sources];
+    !matches!(&key.wants[..], [one] if tables.contains(one))
+        && !key.wants.iter().all(|want| tables.contains(want))
+}
+
+fn table_of(path: &str) -> &str {
+    path.split_once('.').map_or("", |(table, _)| table)
+}
+
+fn field(file: File, key: &Key, said: &BTreeMap<String, String>) -> Field {
+    let path = key.path.as_str();
+    let table = table_of(path);
+    let known = |(of, name, _): &&(File, &str, &str)| (*of, *name) == (file, table);
+    let group = GROUPS.iter().find(known);
+    let row = numbers::all()
+        .map(|row| row.about())
+        .find(|about| about.key == path);
+    let plain = || path.rsplit('.').next().unwrap_or(path).replace('_', " ");
+    let named = NAMES.iter().find(|(name, _)| *name == path);
+    let words = named
+        .map(|(_, words)| (*words).to_owned())
+        .or_else(|| row.as_ref().map(|about| about.words.to_owned()))
+        .or_else(|| said.get(path).map(|words| format!("{}: {words}", plain())))
+        .unwrap_or_else(plain);
+    let (kind, words_known) = kind(&key.wants);
+    let dimension = key.wants.iter().find_map(|want| match want {
+        Want::Number(of) | Want::Spread(of) | Want::Band(of) | Want::List(of) => Some(*of),
+        _ => None,
+    });
+    let both = |range: [f64; 2], of: Dimension| {
+        [Units::Inch, Units::Metric].map(|units| {
+            let [low, high] = range.map(|si| written(si, of, units));
+            if low == high {
+                low
+            } else {
+                format!("{low} to {high}")
+            }
+        })
+    };
+    let usual = numbers::bounds::of(path).zip(dimension);
+    let usual = usual
+        .filter(|(bounds, _)| bounds.usual[1].is_finite())
+        .map(|(bounds, of)| both(bounds.usual, of));
+    let conditions = [
+        Condition::Good,
+        Condition::Ordinary,
+        Condition::Worn,
+        Condition::Junk,
+    ];
+    let assumed = |condition| {
+        let rows = numbers::all();
+        let row = { rows }.find(|row| row.about().key == path)?;
+        let ([low, _, high], _) = row.assumed_si(condition)?;
+        Some(both([low, high], dimension?))
+    };
+    Field {
+        file,
+        path: path.to_owned(),
+        group: group.map_or_else(
+            || table.replace('_', " "),
+            |(.., words)| (*words).to_owned(),
+        ),
+        words,
+        kind,
+        words_known,
+        usual,
+        left_out: conditions.into_iter().map(assumed).collect(),
+        test: row.and_then(|about| about.test).map(|test| test.name()),
+        required: key.required,
+    }
+}
+
+/// How a field is filled in, and what may be chosen.
+fn kind(wants: &[Want]) -> (&'static str, Vec<String>) {
+    for want in wants {
+        match want {
+            Want::Word(words) => {
+                return (
+                    "word",
+                    words.iter().map(|word| (*word).to_owned()).collect(),
+                );
+            }
+            Want::Flag => return ("flag", Vec::new()),
+            Want::List(_) | Want::Keys => return ("list", Vec::new()),
+            Want::Text => return ("text", Vec::new()),
+            Want::Notation(example) => return ("text", vec![example.clone()]),
+            _ => {}
+        }
+    }
+    ("number", Vec::new())
+}
+
+/// What stands in a text, by key; nothing of one that is no TOML.
+pub fn values(text: &str) -> BTreeMap<String, String> {
+    let mut found = BTreeMap::new();
+    if let Ok(document) = text.parse::<DocumentMut>() {
+        gather(document.as_table(), "", &mut found);
+    }
+    found
+}
+
+fn gather(table: &dyn TableLike, before: &str, found: &mut BTreeMap<String, String>) {
+    for (key, item) in table.iter() {
+        let path = format!("{before}{key}");
+        match item.as_table_like() {
+            // A spread of its own is a value of one line.
+            Some(inner) if inner.contains_key("low") || inner.contains_key("shape") => {
+                found.insert(path, item.to_string().trim().to_owned());
+            }
+            Some(inner) => gather(inner, &format!("{path}."), found),
+            None => {
+                found.insert(path, shown(item));
+            }
+        }
+    }
+}
+
+fn shown(item: &Item) -> String {
+    match item.as_array() {
+        Some(list) => {
+            let each = list.iter().map(|one| {
+                let text = one.as_str().map(str::to_owned);
+                text.unwrap_or_else(|| one.to_string().trim().to_owned())
+            });
+            each.collect::<Vec<_>>().join(", ")
+        }
+        None => match item.as_str() {
+            Some(text) => text.to_owned(),
+            None => item.to_string().trim().to_owned(),
+        },
+    }
+}
+
+/// A text with the value of a key changed, comments and order kept; nothing takes the key away.
+///
+/// # Errors
+/// A text that is no TOML.
+pub fn put(text: &str, path: &str, typed: &str) -> Result<String, String> {
+    let mut document: DocumentMut = text
+        .parse()
+        .map_err(|why: toml_edit::TomlError| why.to_string())?;
+    let parts: Vec<&str> = path.split('.').collect();
+    let typed = typed.trim();
+    if typed.is_empty() {
+        edit::remove(&mut document, &parts);
+        return Ok(document.to_string());
+    }
+    let is_list = keys::job()
+        .all
+        .iter()
+        .chain(&keys::lathe().all)
+        .any(|key| key.path == path && kind(&key.wants).0 == "list");
+    let table = typed.starts_with('{').then(|| typed.parse().ok()).flatten();
+    match table {
+        Some(value) => edit::put_value(&mut document, &parts, value),
+        None if is_list => {
+            let each = typed
+                .split(',')
+                .map(str::trim)
+                .filter(|one| !one.is_empty());
+            edit::put_value(&mut document, &parts, each.collect::<Array>().into());
+        }
+        None => edit::put(&mut document, &parts, typed),
+    }
+    Ok(document.to_string())
+}
+
+/// Faults and warnings, each with the key whose field it belongs beside.
+pub fn faults(found: &[Diagnostic], job: &str, lathe: &str) -> Vec<Value> {
+    let each = found.iter().map(|one| {
+        let text = if one.file == "lathe" { lathe } else { job };
+        json!({
+            "severity": match one.severity {
+                Severity::Error => "error",
+                Severity::Warning => "warning",
+            },
+            "file": one.file,
+            "line": one.line(text),
+            "path": path_at(text, one.span.start),
+            "message": one.message,
+            "hint": one.hint,
+        })
+    });
+    each.collect()
+}
+
+/// The key that stands at a place of a text; of a table that is named there the table.
+fn path_at(text: &str, at: usize) -> String {
+    let Ok(document) = Document::parse(text) else {
+        return String::new();
+    };
+    let mut path = Vec::new();
+    let mut table: &dyn TableLike = document.as_table();
+    loop {
+        let inside = table.iter().find(|(key, item)| {
+            let key = table.key(key).and_then(|key| key.span());
+            let spans = [key, item.span()];
+            let here = |span: std::ops::Range<usize>| span.start <= at && at <= span.end;
+            spans.into_iter().flatten().any(here)
+        });
+        let Some((key, item)) = inside else { break };
+        path.push(key.to_owned());
+        match item.as_table_like() {
+            Some(inner) if !inner.contains_key("low") => table = inner,
+            _ => break,
+        }
+    }
+    path.join(".")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_key_of_both_files_is_a_field_with_a_place_and_words() {
+        let fields = all();
+        for (file, keys) in [(File::Job, keys::job()), (File::Lathe, keys::lathe())] {
+            for key in keys.all.iter().filter(|key| is_field(key)) {
+                let field = fields
+                    .iter()
+                    .find(|field| field.file == file && field.path == key.path);
+                let field = field.expect(&key.path);
+                assert!(
+                    !field.group.is_empty() && !field.words.is_empty(),
+                    "{}",
+                    key.path
+                );
+            }
+        }
+        let drag = fields
+            .iter()
+            .find(|field| field.path == "slide.drag")
+            .expect("the drag");
+        assert_eq!(
+            (drag.group.as_str(), drag.words.as_str()),
+            ("Cross-slide", "drag of the cross-slide")
+        );
+        assert!(drag.usual.is_some() && drag.left_out.is_some() && drag.test.is_some());
+    }
+
+    #[test]
+    fn a_field_changed_is_one_line_of_the_text() {
+        let text = "# a lathe\nname = \"a\"\n\n[slide] # ways\ndrag = \"14 lbf\" # by hand\n";
+        let changed = put(text, "slide.drag", "20 lbf").expect("TOML");
+        assert_eq!(changed, text.replace("14 lbf", "20 lbf"));
+        let job = "[passes]\nfinish = [\"0.010 in\"] # last\n";
+        let changed = put(job, "passes.finish", "0.010 in, 0.005 in").expect("TOML");
+        assert_eq!(
+            changed,
+            "[passes]\nfinish = [\"0.010 in\", \"0.005 in\"] # last\n"
+        );
+        assert_eq!(values(&changed)["passes.finish"], "0.010 in, 0.005 in");
+        assert_eq!(
+            put(text, "slide.drag", " ").expect("TOML"),
+            "# a lathe\nname = \"a\"\n\n[slide] # ways\n"
+        );
+    }
+
+    #[test]
+    fn a_fault_stands_beside_its_field() {
+        let text = "name = \"a\"\n\n[slide]\ndrag = \"14 mm\"\n";
+        let at = text.find("14 mm").expect("a place");
+        assert_eq!(path_at(text, at), "slide.drag");
+        assert_eq!(
+            path_at(text, text.find("drag").expect("a key")),
+            "slide.drag"
+        );
+        assert_eq!(
+            path_at(text, text.find("[slide").expect("a table") + 1),
+            "slide"
+        );
+    }
+}
