@@ -20,6 +20,9 @@ use crate::asked::{Question, SideOfWork, Texts, Turning};
 use crate::bench::{Bench, both};
 use crate::{fields, kept, knobs, measured};
 
+/// What stands in a form for a test that wasn't done.
+const NOT_DONE: &str = "not done";
+
 /// Answers; what can't be answered as `{"fault": ...}`.
 pub fn answer(question: &str) -> String {
     let asked: Result<Question, _> = serde_json::from_str(question);
@@ -42,6 +45,9 @@ fn found(question: Question) -> Result<String, String> {
             seed,
         } => {
             let read = read(&texts)?;
+            if !read.lathe.attachment.fitted {
+                return Err("this lathe has no taper attachment fitted".to_owned());
+            }
             let setup = advised(&read, side, rotation);
             let out = setup.toward_in_x(true);
             let [job, lathe] = knobs::turn(&texts.job, &texts.lathe, &set, out)?;
@@ -121,7 +127,8 @@ fn found(question: Question) -> Result<String, String> {
                     fields::File::Job => &mut texts.job,
                     fields::File::Lathe => &mut texts.lathe,
                 };
-                *text = fields::put(text, &path, &typed)?;
+                let is_list = fields::is_list(&path);
+                *text = fields::put(text, &path, &typed, is_list)?;
             }
             written(&json!({ "job": texts.job, "lathe": texts.lathe }))
         }
@@ -135,7 +142,22 @@ fn found(question: Question) -> Result<String, String> {
             let [job, lathe] = knobs::turn(&texts.job, &texts.lathe, &set, out)?;
             written(&json!({ "job": job, "lathe": lathe }))
         }
-        Question::Form { units } => written(&form::blank(units.into())),
+        Question::Form { units } => {
+            let text = form::blank(units.into());
+            let groups = fields::of_form(&text)?;
+            written(&json!({ "text": text, "groups": groups }))
+        }
+        Question::Fill { mut tests, put } => {
+            for (path, typed) in put {
+                let typed = if typed.trim().is_empty() {
+                    NOT_DONE
+                } else {
+                    &typed
+                };
+                tests = fields::put(&tests, &path, typed, typed.contains(','))?;
+            }
+            written(&json!({ "tests": tests, "values": fields::values(&tests) }))
+        }
         Question::Tests { tests, lathe } => written(&tested(&tests, &lathe)?),
         Question::Thread { texts, seed } => written(&threading(&read(&texts)?, options(seed))),
         Question::Readings { readings } => {

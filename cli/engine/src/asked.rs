@@ -149,6 +149,13 @@ pub enum Question {
         /// In these units.
         units: Shown,
     },
+    /// A form with fields filled in: key, and what is typed.
+    Fill {
+        /// The form.
+        tests: String,
+        /// What is typed, in order.
+        put: Vec<(String, String)>,
+    },
     /// What filled-in shop tests tell of a lathe, and the lathe with it.
     Tests {
         /// The form.
@@ -179,10 +186,8 @@ pub struct Texts {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum What {
-    /// The first screen.
+    /// The first screen, and which test next.
     Compare,
-    /// The same with what would help, and which test next.
-    Next,
     /// The sheet to print of the way advised.
     Sheet,
 }

@@ -2,6 +2,7 @@
 //! what is usual, and what stands there now.
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
@@ -115,6 +116,8 @@ pub struct Field {
     /// What gives it.
     test: Option<&'static str>,
     required: bool,
+    /// Whether a file to start from has it.
+    common: bool,
 }
 
 /// Every field, in the order of the forms.
@@ -128,7 +131,8 @@ pub fn all() -> Vec<Field> {
     ] {
         let said = descriptions(example);
         let own = keys.all.iter().filter(|key| is_field(key));
-        fields.extend(own.map(|key| field(file, key, &said)));
+        let example = values(example);
+        fields.extend(own.map(|key| field((file, key), &said, example.contains_key(&key.path))));
     }
     let place = |field: &Field| {
         let known = |(file, table, _): &(File, &str, _)| {
@@ -151,7 +155,7 @@ fn table_of(path: &str) -> &str {
     path.split_once('.').map_or("", |(table, _)| table)
 }
 
-fn field(file: File, key: &Key, said: &BTreeMap<String, String>) -> Field {
+fn field((file, key): (File, &Key), said: &BTreeMap<String, String>, in_example: bool) -> Field {
     let path = key.path.as_str();
     let table = table_of(path);
     let known = |(of, name, _): &&(File, &str, &str)| (*of, *name) == (file, table);
@@ -211,6 +215,7 @@ fn field(file: File, key: &Key, said: &BTreeMap<String, String>) -> Field {
         left_out: conditions.into_iter().map(assumed).collect(),
         test: row.and_then(|about| about.test).map(|test| test.name()),
         required: key.required,
+        common: key.required || in_example,
     }
 }
 
@@ -275,11 +280,63 @@ fn shown(item: &Item) -> String {
     }
 }
 
+/// Whether a key of job or lathe holds a list.
+pub fn is_list(path: &str) -> bool {
+    let (job, lathe) = (keys::job().all, keys::lathe().all);
+    let mut all = job.iter().chain(&lathe);
+    all.any(|key| key.path == path && kind(&key.wants).0 == "list")
+}
+
+/// A table of a form of shop tests.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Group {
+    /// What it is about.
+    words: String,
+    /// Key, what it is, and what stands there.
+    keys: Vec<[String; 3]>,
+}
+
+/// A form of shop tests as its tables; what each is stands beside it as a comment.
+///
+/// # Errors
+/// A text that is no TOML.
+pub fn of_form(text: &str) -> Result<Vec<Group>, String> {
+    let document: DocumentMut = text
+        .parse()
+        .map_err(|why: toml_edit::TomlError| why.to_string())?;
+    let comment = |raw: Option<&toml_edit::RawString>| {
+        let raw = raw.and_then(|raw| raw.as_str()).unwrap_or("");
+        raw.trim().trim_start_matches('#').trim().to_owned()
+    };
+    let plain = |key: &str| key.replace('_', " ");
+    let mut groups = Vec::new();
+    for (name, item) in document.iter() {
+        let Some(table) = item.as_table() else {
+            continue;
+        };
+        let about = comment(table.decor().suffix());
+        let own = table.iter().filter_map(|(key, item)| {
+            let value = item.as_value()?;
+            let words = comment(value.decor().suffix());
+            let words = match words.as_str() {
+                "" => plain(key),
+                words => format!("{}: {words}", plain(key)),
+            };
+            Some([format!("{name}.{key}"), words, shown(item)])
+        });
+        groups.push(Group {
+            words: if about.is_empty() { plain(name) } else { about },
+            keys: own.collect(),
+        });
+    }
+    Ok(groups)
+}
+
 /// A text with the value of a key changed, comments and order kept; nothing takes the key away.
 ///
 /// # Errors
 /// A text that is no TOML.
-pub fn put(text: &str, path: &str, typed: &str) -> Result<String, String> {
+pub fn put(text: &str, path: &str, typed: &str, is_list: bool) -> Result<String, String> {
     let mut document: DocumentMut = text
         .parse()
         .map_err(|why: toml_edit::TomlError| why.to_string())?;
@@ -289,11 +346,6 @@ pub fn put(text: &str, path: &str, typed: &str) -> Result<String, String> {
         edit::remove(&mut document, &parts);
         return Ok(document.to_string());
     }
-    let is_list = keys::job()
-        .all
-        .iter()
-        .chain(&keys::lathe().all)
-        .any(|key| key.path == path && kind(&key.wants).0 == "list");
     let table = typed.starts_with('{').then(|| typed.parse().ok()).flatten();
     match table {
         Some(value) => edit::put_value(&mut document, &parts, value),
@@ -330,26 +382,24 @@ pub fn faults(found: &[Diagnostic], job: &str, lathe: &str) -> Vec<Value> {
 
 /// The key that stands at a place of a text; of a table that is named there the table.
 fn path_at(text: &str, at: usize) -> String {
-    let Ok(document) = Document::parse(text) else {
-        return String::new();
-    };
-    let mut path = Vec::new();
-    let mut table: &dyn TableLike = document.as_table();
-    loop {
-        let inside = table.iter().find(|(key, item)| {
-            let key = table.key(key).and_then(|key| key.span());
-            let spans = [key, item.span()];
-            let here = |span: std::ops::Range<usize>| span.start <= at && at <= span.end;
-            spans.into_iter().flatten().any(here)
-        });
-        let Some((key, item)) = inside else { break };
-        path.push(key.to_owned());
-        match item.as_table_like() {
-            Some(inner) if !inner.contains_key("low") => table = inner,
-            _ => break,
+    Document::parse(text)
+        .ok()
+        .and_then(|document| within(document.as_table(), at))
+        .unwrap_or_default()
+}
+
+fn within(table: &dyn TableLike, at: usize) -> Option<String> {
+    table.iter().find_map(|(key, item)| {
+        let inner = item.as_table_like().and_then(|inner| within(inner, at));
+        if let Some(inner) = inner {
+            return Some(format!("{key}.{inner}"));
         }
-    }
-    path.join(".")
+        // A table's own span is that of its head alone.
+        let spans = [table.key(key).and_then(|key| key.span()), item.span()];
+        let here = |span: Range<usize>| span.start <= at && at <= span.end;
+        let mut spans = spans.into_iter().flatten();
+        spans.any(here).then(|| key.to_owned())
+    })
 }
 
 #[cfg(test)]
@@ -386,17 +436,23 @@ mod tests {
     #[test]
     fn a_field_changed_is_one_line_of_the_text() {
         let text = "# a lathe\nname = \"a\"\n\n[slide] # ways\ndrag = \"14 lbf\" # by hand\n";
-        let changed = put(text, "slide.drag", "20 lbf").expect("TOML");
+        let changed = put(text, "slide.drag", "20 lbf", false).expect("TOML");
         assert_eq!(changed, text.replace("14 lbf", "20 lbf"));
         let job = "[passes]\nfinish = [\"0.010 in\"] # last\n";
-        let changed = put(job, "passes.finish", "0.010 in, 0.005 in").expect("TOML");
+        let changed = put(
+            job,
+            "passes.finish",
+            "0.010 in, 0.005 in",
+            is_list("passes.finish"),
+        )
+        .expect("TOML");
         assert_eq!(
             changed,
             "[passes]\nfinish = [\"0.010 in\", \"0.005 in\"] # last\n"
         );
         assert_eq!(values(&changed)["passes.finish"], "0.010 in, 0.005 in");
         assert_eq!(
-            put(text, "slide.drag", " ").expect("TOML"),
+            put(text, "slide.drag", " ", false).expect("TOML"),
             "# a lathe\nname = \"a\"\n\n[slide] # ways\n"
         );
     }

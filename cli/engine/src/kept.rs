@@ -105,18 +105,15 @@ pub fn answer(
             }
         }
         kept.found.clear();
-        match what {
-            What::Compare => {}
-            What::Next => {
-                if !kept.helped {
-                    let helped = kept.comparison.look_for_help(scenario, options(seed));
-                    helped.map_err(told)?;
-                    kept.helped = true;
-                }
-            }
-            What::Sheet => return printed(scenario, &kept.comparison, seed),
+        if what == What::Sheet {
+            return printed(scenario, &kept.comparison, seed);
         }
-        Ok(of(scenario, &kept.comparison, what))
+        if !kept.helped {
+            let helped = kept.comparison.look_for_help(scenario, options(seed));
+            helped.map_err(told)?;
+            kept.helped = true;
+        }
+        Ok(of(scenario, &kept.comparison))
     })
 }
 
@@ -144,11 +141,12 @@ pub fn cut(
 }
 
 /// A comparison in words and what it expects of each way.
-fn of(scenario: &Scenario, comparison: &Comparison, what: What) -> Value {
+fn of(scenario: &Scenario, comparison: &Comparison) -> Value {
     let units = scenario.job.units;
     let said = screen::compare(scenario, comparison, None, None, &[], units, false);
-    let next = comparison.best().filter(|_| what == What::Next);
-    let next = next.map(|way| html(&screen::next(scenario, way)));
+    let next = comparison
+        .best()
+        .map(|way| html(&screen::next(scenario, way)));
     let ways = comparison.ways.iter();
     let ways: Vec<Value> = ways
         .map(|way| json!({ "setup": way.setup, "expect": way.expect }))
