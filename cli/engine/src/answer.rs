@@ -259,7 +259,7 @@ fn tested(tests: &str, lathe: &str) -> Result<Value, String> {
     let reads = tests.steps.reads.filter(|_| steps);
     let changed = measured::put(lathe, before.units, &changes, reads)?;
     let (after, _) = read(&changed)?;
-    let said = screen::tested(&tests, [&before, &after], &found, None, None);
+    let said = screen::tests_tell(&tests, [&before, &after], &found);
     Ok(json!({ "said": kept::html(&said), "lathe": changed, "numbers": changes.len() }))
 }
 

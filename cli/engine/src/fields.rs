@@ -11,10 +11,12 @@ use tautway_sim::quantity::{Dimension, Units};
 use tautway_sim::scenario::keys::{self, Key, Want};
 use tautway_sim::scenario::template::{self, JobAnswers, LatheAnswers};
 use tautway_sim::scenario::{Condition, Diagnostic, Severity, numbers};
+use tautway_sim::shop_tests::Test;
 use tautway_sim::shop_tests::notation::written;
 use toml_edit::{Array, Document, DocumentMut, Item, TableLike};
 
 use crate::edit;
+use crate::names::NAMES;
 
 /// Which of the two texts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
@@ -27,7 +29,7 @@ pub enum File {
 }
 
 /// A table of a file, where on the machine or the work it is, and which file.
-const GROUPS: [(File, &str, &str); 18] = [
+const GROUPS: [(File, &str, &str); 19] = [
     (File::Job, "", "The job"),
     (File::Job, "work", "The work"),
     (File::Job, "tool", "The tool"),
@@ -46,54 +48,7 @@ const GROUPS: [(File, &str, &str); 18] = [
     (File::Lathe, "top_slide", "Top slide"),
     (File::Lathe, "tailstock", "Tailstock"),
     (File::Lathe, "carriage", "Carriage"),
-];
-
-/// Names in the shop's words of keys that neither a template nor a row of numbers tells.
-const NAMES: [(&str, &str); 38] = [
-    ("name", "name"),
-    ("note", "a note for the sheet"),
-    ("units", "inch or metric"),
-    ("work.beyond", "from the taper to the free end"),
-    ("work.outside_diameter", "outside diameter of a bored piece"),
-    ("work.material", "material"),
-    ("work.waves_allowed", "waves allowed, per side"),
-    ("work.slots.count", "slots or flats round the work"),
-    ("work.slots.width", "width of a slot"),
-    ("work.start.roughed", "stock on a taper roughed, per side"),
-    ("work.start.straight", "diameter of a straight hole or bar"),
-    ("tool.bar.diameter", "boring bar, diameter"),
-    ("tool.bar.stick_out", "boring bar, out of the holder"),
-    ("tool.bar.edge_out", "edge beyond the boring bar"),
-    ("tool.bar.material", "boring bar of"),
-    ("tool.entering_angle", "entering angle"),
-    ("tool.included_angle", "angle of the insert"),
-    ("tool.material", "insert or HSS"),
-    ("tool.nose_radius", "nose radius"),
-    ("passes.rough_feed", "roughing, per turn"),
-    ("passes.touch_off", "touched off by"),
-    ("gauge.kind", "gauged with"),
-    ("gauge.within", "good within"),
-    ("pieces.count", "pieces"),
-    ("pieces.replaceable", "can a spoilt one be made again?"),
-    ("preload.weight", "weight on a cord"),
-    ("preload.toward", "which way it holds"),
-    ("preload.cylinder.bore", "air cylinder, bore"),
-    ("preload.cylinder.rod", "air cylinder, rod"),
-    ("cutting.exponent", "how it falls with the chip"),
-    ("slide.gib_drag", "drag that the gib adds"),
-    ("tailstock.offset_centre", "reach of an offset centre"),
-    ("top_slide.locked", "is the top slide locked?"),
-    ("lead_screw.pitch", "pitch of the lead screw"),
-    (
-        "lead_screw.threads_per_inch",
-        "threads an inch of the lead screw",
-    ),
-    ("lead_screw.dial_lines", "lines of the threading dial"),
-    (
-        "lead_screw.dial_turn",
-        "carriage travel of a turn of the dial",
-    ),
-    ("meant", "keys that are meant as they stand"),
+    (File::Lathe, "lead_screw", "Lead screw"),
 ];
 
 /// A field.
@@ -130,9 +85,14 @@ pub fn all() -> Vec<Field> {
         (File::Lathe, keys::lathe(), &of_lathe),
     ] {
         let said = descriptions(example);
-        let own = keys.all.iter().filter(|key| is_field(key));
-        let example = values(example);
-        fields.extend(own.map(|key| field((file, key), &said, example.contains_key(&key.path))));
+        let in_example = in_order(example);
+        let place = |path: &str| in_example.iter().position(|one| one == path);
+        let mut own: Vec<Field> = { keys.all.iter() }
+            .filter(|key| is_field(key))
+            .map(|key| field((file, key), &said, place(&key.path).is_some()))
+            .collect();
+        own.sort_by_key(|field| place(&field.path).unwrap_or(usize::MAX));
+        fields.append(&mut own);
     }
     let place = |field: &Field| {
         let known = |(file, table, _): &(File, &str, _)| {
@@ -142,6 +102,15 @@ pub fn all() -> Vec<Field> {
     };
     fields.sort_by_key(place);
     fields
+}
+
+/// The keys of a text as they stand in it.
+fn in_order(text: &str) -> Vec<String> {
+    let mut found = Vec::new();
+    if let Ok(document) = text.parse::<DocumentMut>() {
+        gather(document.as_table(), "", &mut |path, _| found.push(path));
+    }
+    found
 }
 
 /// Whether a key holds a value, not a table of others.
@@ -178,10 +147,10 @@ fn field((file, key): (File, &Key), said: &BTreeMap<String, String>, in_example:
     let both = |range: [f64; 2], of: Dimension| {
         [Units::Inch, Units::Metric].map(|units| {
             let [low, high] = range.map(|si| written(si, of, units));
-            if low == high {
-                low
-            } else {
-                format!("{low} to {high}")
+            let bare = low.split(' ').next().unwrap_or(&low);
+            match low == high {
+                true => low,
+                false => format!("{bare} to {high}"),
             }
         })
     };
@@ -243,23 +212,24 @@ fn kind(wants: &[Want]) -> (&'static str, Vec<String>) {
 pub fn values(text: &str) -> BTreeMap<String, String> {
     let mut found = BTreeMap::new();
     if let Ok(document) = text.parse::<DocumentMut>() {
-        gather(document.as_table(), "", &mut found);
+        gather(document.as_table(), "", &mut |path, value| {
+            found.insert(path, value);
+        });
     }
     found
 }
 
-fn gather(table: &dyn TableLike, before: &str, found: &mut BTreeMap<String, String>) {
+/// Tells every key and its value, in order.
+fn gather(table: &dyn TableLike, before: &str, tell: &mut dyn FnMut(String, String)) {
     for (key, item) in table.iter() {
         let path = format!("{before}{key}");
         match item.as_table_like() {
             // A spread of its own is a value of one line.
             Some(inner) if inner.contains_key("low") || inner.contains_key("shape") => {
-                found.insert(path, item.to_string().trim().to_owned());
+                tell(path, item.to_string().trim().to_owned());
             }
-            Some(inner) => gather(inner, &format!("{path}."), found),
-            None => {
-                found.insert(path, shown(item));
-            }
+            Some(inner) => gather(inner, &format!("{path}."), tell),
+            None => tell(path, shown(item)),
         }
     }
 }
@@ -296,6 +266,17 @@ pub struct Group {
     keys: Vec<[String; 3]>,
 }
 
+/// The name of a test whose number alone stands beside its table, starred where it is of the least.
+fn test_of(about: &str) -> Option<String> {
+    let (number, star) = match about.strip_prefix("test ")?.strip_suffix(" *") {
+        Some(number) => (number, " *"),
+        None => (about.strip_prefix("test ")?, ""),
+    };
+    let all = Test::ALL.iter();
+    let test = { all }.find(|test| test.number().to_string() == number)?;
+    Some(format!("{}{star}", test.name()))
+}
+
 /// A form of shop tests as its tables; what each is stands beside it as a comment.
 ///
 /// # Errors
@@ -317,7 +298,7 @@ pub fn of_form(text: &str) -> Result<Vec<Group>, String> {
         let about = comment(table.decor().suffix());
         let own = table.iter().filter_map(|(key, item)| {
             let value = item.as_value()?;
-            let words = comment(value.decor().suffix());
+            let words = comment(value.decor().suffix()).replace(['[', ']', '"'], "");
             let words = match words.as_str() {
                 "" => plain(key),
                 words => format!("{}: {words}", plain(key)),
@@ -325,7 +306,11 @@ pub fn of_form(text: &str) -> Result<Vec<Group>, String> {
             Some([format!("{name}.{key}"), words, shown(item)])
         });
         groups.push(Group {
-            words: if about.is_empty() { plain(name) } else { about },
+            words: match (about.as_str(), test_of(&about)) {
+                ("", _) => plain(name),
+                (_, Some(test)) => test,
+                (about, None) => about.to_owned(),
+            },
             keys: own.collect(),
         });
     }

@@ -9,6 +9,7 @@ pub mod edit;
 pub mod knobs;
 pub mod bench;
 pub mod measured;
+mod names;
 pub mod fields;
 pub mod asked;
 pub mod kept;

@@ -42,14 +42,41 @@ pub struct SameJob {
     pub after: Option<Expect>,
 }
 
-/// The shop tests worked out.
+/// The shop tests worked out, the same job on both lathes, and what was written.
 pub fn tested(
     tests: &ShopTests,
-    [before, after]: [&Lathe; 2],
+    lathes: [&Lathe; 2],
     found: &Found,
     same_job: Option<&SameJob>,
     wrote: Option<&Path>,
 ) -> Document {
+    let mut page = tests_tell(tests, lathes, found);
+    if let Some(job) = same_job {
+        page.gap();
+        let told = |expect: &Option<Expect>| {
+            expect
+                .as_ref()
+                .map_or("it can't be cut.".to_owned(), |expect| {
+                    format!(
+                        "{} lathes like yours, cut this way: {}.",
+                        expect::in_short(expect),
+                        name_of(&expect.way)
+                    )
+                })
+        };
+        page.say("THE SAME JOB BEFORE:", told(&job.before));
+        page.say("NOW:", told(&job.after));
+    }
+    end(
+        &mut page,
+        wrote,
+        "give --write lathe.toml to keep these numbers.",
+    );
+    page
+}
+
+/// What the shop tests tell by themselves.
+pub fn tests_tell(tests: &ShopTests, [before, after]: [&Lathe; 2], found: &Found) -> Document {
     let units = before.units;
     let mut page = Document::new();
     let done: Vec<_> = found.done.iter().map(|t| t.number().to_string()).collect();
@@ -91,27 +118,6 @@ pub fn tested(
             "no gauge steps given: ranges come from the repeats alone.",
         );
     }
-    if let Some(job) = same_job {
-        page.gap();
-        let told = |expect: &Option<Expect>| {
-            expect
-                .as_ref()
-                .map_or("it can't be cut.".to_owned(), |expect| {
-                    format!(
-                        "{} lathes like yours, cut this way: {}.",
-                        expect::in_short(expect),
-                        name_of(&expect.way)
-                    )
-                })
-        };
-        page.say("THE SAME JOB BEFORE:", told(&job.before));
-        page.say("NOW:", told(&job.after));
-    }
-    end(
-        &mut page,
-        wrote,
-        "give --write lathe.toml to keep these numbers.",
-    );
     page
 }
 

@@ -30,7 +30,7 @@ mod preload;
 
 pub use chance::of_100;
 pub use compare::compare;
-pub use lathe::{SameJob, learned, next, tested};
+pub use lathe::{SameJob, learned, next, tested, tests_tell};
 pub use method::{methods, predict as predict_method, set_in_words, taper_in_words};
 pub use modify::{Report, modify};
 pub use piece::{Told, piece};

@@ -84,7 +84,7 @@ export class Form {
       const taken = value === "" && left ? `left out: I'll assume ${left[system]}` : "";
       const test = field.test && value === "" ? `${field.test} gives it` : "";
       hint.textContent = [taken || usual, test].filter(Boolean).join("; ");
-      if (input instanceof HTMLInputElement) input.placeholder = value ? "" : field.required ? "needed" : "don't know";
+      if (input instanceof HTMLInputElement) input.placeholder = value ? "" : field.required ? "needed" : ["text", "list"].includes(field.kind) ? "" : "don't know";
       const own = faults.filter(({ path }) => path === field.path);
       own.forEach((one) => told.add(one));
       fault.hidden = own.length === 0;

@@ -15,6 +15,8 @@ export class ShopTests {
     this.kept = kept;
     this.tests = "";
     this.lathe = "";
+    // One after another, so that no field is written over by the answer to the one before.
+    this.order = Promise.resolve();
     this.form = make("div", { class: "columns" });
     this.said = make("div", { class: "told", role: "status" });
     this.into = /** @type {HTMLButtonElement} */ (make("button", { type: "button", disabled: true }, "Put these numbers into the lathe"));
@@ -37,7 +39,7 @@ export class ShopTests {
         const id = `tests-${path.replaceAll(".", "-")}`;
         const input = /** @type {HTMLInputElement} */ (make("input", { id, type: "text", spellcheck: "false", autocomplete: "off", placeholder: "not done" }));
         input.value = value === "not done" ? "" : value;
-        input.addEventListener("change", () => this.fill(path, input.value));
+        input.addEventListener("change", () => (this.order = this.order.then(() => this.fill(path, input.value))));
         this.inputs?.set(path, input);
         return make("div", { class: "field" }, make("label", { for: id }, about), input);
       })))));
@@ -52,7 +54,7 @@ export class ShopTests {
       this.tests = tests;
       for (const [key, input] of this.inputs ?? []) {
         const value = values[key] ?? "";
-        if (document.activeElement !== input) input.value = value === "not done" ? "" : value;
+        if (key === path || !path) input.value = value === "not done" ? "" : value;
       }
       const { lathe } = await this.texts();
       const told = await this.pool.one({ ask: "tests", tests, lathe });

@@ -14,7 +14,7 @@ import { ShopTests } from "./shop.js";
  *   units: (units: string) => void, tests: (typed: string) => void}} Owner of the texts */
 
 /** @type {[string, string][]} */
-const PANELS = [["answers", "What to do"], ["job", "The job"], ["lathe", "The lathe"], ["tests", "Shop tests"], ["files", "Files"]];
+const PANELS = [["answers", "Answers"], ["job", "The job"], ["lathe", "The lathe"], ["tests", "Shop tests"], ["files", "Files"]];
 /** Knobs rest so long before forms and answers follow, ms. */
 const RESTED = 250;
 
@@ -42,7 +42,7 @@ export class Work {
       return tab;
     });
     this.units = ["inch", "metric"].map((units) => {
-      const button = make("button", { type: "button", "data-units": units }, units === "inch" ? "inch" : "mm");
+      const button = make("button", { type: "button", "data-units": units }, units === "inch" ? "in" : "mm");
       button.addEventListener("click", () => owner.units(units));
       return button;
     });
@@ -62,6 +62,14 @@ export class Work {
       owner.take({ ...(await this.effective()), lathe });
       this.choose("lathe");
     }, (typed) => owner.tests(typed));
+    nav.addEventListener("keydown", (event) => {
+      const at = this.tabs.indexOf(/** @type {HTMLElement} */ (event.target));
+      const by = event.key === "ArrowRight" ? 1 : event.key === "ArrowLeft" ? -1 : 0;
+      if (at < 0 || !by) return;
+      const next = (at + by + PANELS.length) % PANELS.length;
+      this.choose(PANELS[next][0]);
+      this.tabs[next].focus();
+    });
     this.choose("answers");
   }
 
@@ -88,6 +96,7 @@ export class Work {
   choose(id) {
     for (const [at, [other]] of PANELS.entries()) {
       this.tabs[at].setAttribute("aria-selected", String(other === id));
+      this.tabs[at].tabIndex = other === id ? 0 : -1;
       this.panel(other).hidden = other !== id;
     }
   }
@@ -142,6 +151,7 @@ export class Work {
     const faulty = (file) => this.look?.faults.some((one) => one.file === file && one.severity === "error");
     for (const [at, [id, words]] of PANELS.entries()) this.tabs[at].textContent = faulty(id) ? `${words} !` : words;
     this.files.show(now);
+    if (this.look.reads) document.title = this.look.reads.name;
     this.place.dataset.shown = String(Number(this.place.dataset.shown ?? 0) + 1);
     if (!first) this.answers.changed();
   }

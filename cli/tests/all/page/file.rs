@@ -1,5 +1,8 @@
 //! `tautway page`: where its file goes, what it replaces and what it leaves alone.
 
+use std::fs;
+use std::path::Path;
+
 use crate::workshop::{Workshop, code, err, out};
 
 const JOB: &str = "tapered-socket.toml";
@@ -74,4 +77,29 @@ fn a_lathe_without_the_attachment_has_a_page_with_what_to_do() {
     let page = shop.read("valve-seat.page.html");
     assert!(!page.contains("\"bench\":{"));
     assert!(page.contains("class=\"told\""));
+}
+
+#[test]
+fn the_scripts_are_few_and_all_of_them_are_checked() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/bench/assets");
+    let list = fs::read_to_string(folder.join("tsconfig.json")).expect("a list");
+    let mut lines = 0;
+    for entry in fs::read_dir(folder).expect("the scripts") {
+        let path = entry.expect("an entry").path();
+        if path.extension().is_none_or(|ending| ending != "js") {
+            continue;
+        }
+        let text = fs::read_to_string(&path).expect("a script");
+        let name = path.file_name().expect("a name").display().to_string();
+        lines += text.lines().count();
+        // What draws is shared with the lesson, the worker has another world than a page.
+        if !["ink.js", "worker.js"].contains(&name.as_str()) {
+            assert!(text.starts_with("// @ts-check\n// "), "{name}");
+            assert!(
+                list.contains(&format!("\"{name}\"")),
+                "{name} is not checked"
+            );
+        }
+    }
+    assert!((1500..=4000).contains(&lines), "{lines} lines");
 }
