@@ -67,6 +67,23 @@ fn asked() -> Vec<Value> {
             json!({ "ask": "thread", "seed": 1 }),
         ),
         json!({ "ask": "readings", "readings": text("socket-after-setting.readings") }),
+        socket(json!({ "ask": "answer", "what": "compare", "here": true, "seed": 1 })),
+        socket(json!({ "ask": "answer", "what": "sheet", "here": true, "seed": 1 })),
+        socket(json!({
+            "ask": "answer", "what": "compare", "here": true, "seed": 1, "units": "metric",
+        })),
+        of(
+            "valve-seat.toml",
+            "bare-lathe.toml",
+            json!({ "ask": "answer", "what": "sheet", "here": true, "seed": 1 }),
+        ),
+        json!({ "ask": "fields" }),
+        socket(json!({ "ask": "look" })),
+        socket(
+            json!({ "ask": "edit", "put": [["lathe", "slide.drag", "17 lbf"], ["job", "passes.finish", ""]] }),
+        ),
+        json!({ "ask": "form", "units": "metric" }),
+        json!({ "ask": "tests", "tests": text("worn-lathe.tests"), "lathe": text("worn-lathe.toml") }),
         socket(bench(json!([]))),
         socket(bench(json!([
             ["slack", "0.02 in"],

@@ -68,6 +68,13 @@ pub fn answer(text: &str) -> Result<(), Failure> {
     }
 }
 
+/// Whether a person sits at this machine's own screen, so that a browser may be opened unasked.
+pub fn at_desktop() -> bool {
+    let screen = |name| std::env::var_os(name).is_some_and(|value| !value.is_empty());
+    let has_screen = !cfg!(unix) || cfg!(target_os = "macos");
+    io::stdout().is_terminal() && (has_screen || screen("DISPLAY") || screen("WAYLAND_DISPLAY"))
+}
+
 /// Writes a line to stderr; nobody listening is no fault.
 pub fn aside(text: &str) {
     let _ = writeln!(io::stderr().lock(), "{}", text.trim_end());

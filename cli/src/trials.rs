@@ -9,7 +9,7 @@ use rayon::prelude::*;
 use rayon::{ThreadPool, ThreadPoolBuilder};
 use tautway_sim::compare::Comparison;
 use tautway_sim::cut::{BATCH, Options};
-use tautway_sim::method::{Method, MethodOutlook, MethodTrials, MethodWay};
+use tautway_sim::method::{MethodOutlook, MethodTrials, MethodWay};
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
@@ -17,8 +17,8 @@ use tautway_sim::spread::{
     Adaptive, Coverage, Ending, IntervalKind, Plan, PropagationFault, propagate,
 };
 use tautway_sim::study::{
-    Checked, Gathered, Mend, MendDesign, Outlook, PER_TURN, Study, Trial, WayOfTrial, WayOutlook,
-    check_first_order, decides, deciding,
+    Gathered, Mend, MendDesign, Outlook, PER_TURN, Study, Trial, WayOfTrial, check_first_order,
+    decides, deciding,
 };
 
 use crate::failure::Failure;
@@ -28,6 +28,7 @@ use crate::plan::{Lathes, Which};
 use crate::progress::Progress;
 use rows::Rows;
 pub use rows::unsealed;
+use tautway_screens::spread::{MethodTried, Spread};
 
 /// Trials of an adaptive run: blocks smaller than the standard's 10,000, more of them at least,
 /// and one digit of the uncertainty. A trial takes milliseconds and nobody waits for minutes; the
@@ -46,40 +47,6 @@ const PIECE: u64 = 128;
 const MEND_TRIALS: u64 = 48;
 /// Trials of a method at most: its taper hangs on a few numbers.
 const METHOD_TRIALS: u64 = 200;
-
-/// What the trials came to.
-pub struct Spread {
-    /// What was drawn, and how.
-    pub study: Study,
-    /// Every trial, in order, where a directory is to be written.
-    pub rows: Option<Filling>,
-    /// The trials' sum.
-    pub outlook: Outlook,
-    /// What makes the spread of the first way.
-    pub mend: Option<Mend>,
-    /// Why they ended.
-    pub ending: Ending,
-    /// Taper, size and waves of the first way to first order, if asked for.
-    pub first_order: Option<Vec<Checked>>,
-}
-
-impl Spread {
-    /// What came of one way.
-    pub fn of(&self, setup: &Setup) -> Option<&WayOutlook> {
-        let at = self.study.ways().position(|way| way == setup)?;
-        self.outlook.ways.get(at)
-    }
-
-    /// What a person has to know of how the trials ended.
-    pub fn remark(&self) -> Option<String> {
-        (self.ending == Ending::Stopped).then(|| {
-            format!(
-                "you stopped it after {} lathes: ranges and chances are those of these",
-                self.outlook.trials
-            )
-        })
-    }
-}
 
 /// Of what the spread is shared out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -102,7 +69,7 @@ pub fn ways(comparison: &Comparison) -> Vec<Setup> {
 }
 
 /// Draws trials of these ways, the first being the one that the others are held against; none if
-/// none are asked for.
+/// none are asked for. With them every trial, in order, where a directory is to be written.
 ///
 /// # Errors
 /// A range that makes no distribution, too many threads, or stopped before anything can be told.
@@ -112,7 +79,7 @@ pub fn run(
     detail: bool,
     out: Option<&Path>,
     pool: &ThreadPool,
-) -> Result<Option<Spread>, Failure> {
+) -> Result<Option<(Spread, Option<Filling>)>, Failure> {
     let coverage = lathes.coverage;
     if ways.is_empty() || lathes.which == Which::None {
         return Ok(None);
@@ -133,7 +100,6 @@ pub fn run(
         (false, true) => Shares::Each,
     };
     let mut spread = told(study, &gathered, ending, coverage, shares, pool)?;
-    spread.rows = rows;
     if lathes.first_order {
         let _progress = Progress::start("carrying the uncertainties to first order");
         let first = &spread.outlook.ways[0];
@@ -141,7 +107,7 @@ pub fn run(
             .map_err(|fault| Failure::Input(format!("to first order: {fault}")))?;
         spread.first_order = Some(checked);
     }
-    Ok(Some(spread))
+    Ok(Some((spread, rows)))
 }
 
 /// Refuses, before any is run, trials too few for a range to leave one of them out.
@@ -270,7 +236,6 @@ pub fn told(
     };
     Ok(Spread {
         study,
-        rows: None,
         outlook,
         mend,
         ending,
@@ -476,14 +441,6 @@ pub fn shares(
     design
         .indices(&outputs, decides(outlook.ways.first()?))
         .ok()
-}
-
-/// A method on the first of the lathes tried.
-pub struct MethodTried {
-    /// The method.
-    pub method: Method,
-    /// What came of it.
-    pub outlook: MethodOutlook,
 }
 
 /// Trials of every method that was simulated, on the same lathes as the ways with the attachment,

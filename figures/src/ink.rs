@@ -181,6 +181,7 @@ impl Ink {
     }
 
     /// Elements drawn by someone else in this sheet's coordinates.
+    #[cfg(feature = "charts")]
     pub(crate) fn paste(&mut self, elements: &str) {
         self.body.push_str(elements);
     }
@@ -361,6 +362,7 @@ pub(crate) fn arc(centre: Place, radius: f64, from: f64, to: f64, parts: usize) 
 
 /// Moves label heights apart to at least `gap`, within `low..high` where they all fit, changing
 /// their order never.
+#[cfg(feature = "charts")]
 pub(crate) fn spread(heights: &mut [f64], gap: f64, low: f64, high: f64) {
     let mut order: Vec<usize> = (0..heights.len()).collect();
     order.sort_by(|&a, &b| heights[a].total_cmp(&heights[b]));

@@ -3,7 +3,8 @@
 //! Figures read records and compute no physics: every number drawn or written is one the record
 //! holds, brought to the person's units. The text of a drawing is outlined with the embedded
 //! font, so that it looks the same on every machine and needs no font there. Without the feature
-//! `png`, which a browser's build leaves off, there is SVG alone and its text stays text.
+//! `png`, which a browser's build leaves off, there is SVG alone and its text stays text; without
+//! `charts`, those drawings alone that have no axes.
 //!
 //! | figure | record | shows |
 //! |---|---|---|
@@ -34,36 +35,60 @@ mod font;
 mod drawing;
 mod ink;
 mod bore;
+#[cfg(feature = "charts")]
 mod chart;
+#[cfg(feature = "charts")]
 mod cut;
+#[cfg(feature = "charts")]
 mod lost_motion;
+#[cfg(feature = "charts")]
 mod preload;
+#[cfg(feature = "charts")]
 mod readings;
+#[cfg(feature = "charts")]
 mod regime_map;
+#[cfg(feature = "charts")]
 mod rehearsal;
 mod setup_from_above;
+#[cfg(feature = "charts")]
 mod strip;
+#[cfg(feature = "charts")]
 mod changes;
+#[cfg(feature = "charts")]
 mod mend;
+#[cfg(feature = "charts")]
 mod spread;
+#[cfg(feature = "charts")]
 mod surfaces;
+#[cfg(feature = "charts")]
 mod thread;
 mod work_sketch;
 
 pub use bore::bore;
+#[cfg(feature = "charts")]
 pub use changes::changes;
+#[cfg(feature = "charts")]
 pub use cut::{cut, cut_beside};
 pub use drawing::Drawing;
 #[cfg(feature = "png")]
 pub use drawing::PngError;
+#[cfg(feature = "charts")]
 pub use lost_motion::lost_motion;
+#[cfg(feature = "charts")]
 pub use mend::mend;
+#[cfg(feature = "charts")]
 pub use preload::preload;
+#[cfg(feature = "charts")]
 pub use readings::readings;
+#[cfg(feature = "charts")]
 pub use regime_map::regime_map;
+#[cfg(feature = "charts")]
 pub use rehearsal::rehearsal;
 pub use setup_from_above::{SetupView, setup_from_above, setup_plan};
+#[cfg(feature = "charts")]
 pub use spread::spread;
+#[cfg(feature = "charts")]
 pub use surfaces::surfaces;
+#[cfg(feature = "charts")]
 pub use thread::{thread_passes, thread_section};
 pub use work_sketch::work_sketch;

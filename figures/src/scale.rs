@@ -1,7 +1,9 @@
 //! The person's units on axes and in captions.
 
 use tautway_sim::arithmetic::clamp;
-use tautway_sim::quantity::{INCH, INCHES_PER_FOOT, LBF, Units};
+use tautway_sim::quantity::{INCH, Units};
+#[cfg(feature = "charts")]
+use tautway_sim::quantity::{INCHES_PER_FOOT, LBF};
 
 /// SI to one unit, with its name and the decimals a person would write.
 #[derive(Clone, Copy, Debug)]
@@ -31,6 +33,7 @@ impl Scale {
     }
 
     /// Depths, heights and slack.
+    #[cfg(feature = "charts")]
     pub(crate) fn height(units: Units) -> Self {
         match units {
             Units::Inch => Self {
@@ -47,6 +50,7 @@ impl Scale {
     }
 
     /// Tapers on diameter.
+    #[cfg(feature = "charts")]
     pub(crate) fn taper(units: Units) -> Self {
         match units {
             Units::Inch => Self {
@@ -63,6 +67,7 @@ impl Scale {
     }
 
     /// Forces. Source of the factor: NIST SP 811 (2008), appendix B.8, lbf to N.
+    #[cfg(feature = "charts")]
     pub(crate) fn force(units: Units) -> Self {
         match units {
             Units::Inch => Self {

@@ -1,148 +1,27 @@
 //! Questions and their answers, both JSON.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
+use serde_json::{Value, json};
+use tautway_screens::screen;
 use tautway_sim::compare::{compare, way};
 use tautway_sim::cut::Options;
 use tautway_sim::motion::motion;
 use tautway_sim::readings::evaluate;
-use tautway_sim::scenario::{Diagnostic, Scenario, Severity, Source, decode, decode_readings};
+use tautway_sim::scenario::{
+    Diagnostic, Scenario, Severity, Source, decode, decode_lathe, decode_readings,
+    decode_shop_tests,
+};
 use tautway_sim::setup::{Face, Feed, Rotation, Setup, Side};
-use tautway_sim::study::{Gathered, Study, Trial};
+use tautway_sim::shop_tests::{findings, form};
+use tautway_sim::study::{Gathered, Study};
 use tautway_sim::thread::threading;
 
+use crate::asked::{Question, SideOfWork, Texts, Turning};
 use crate::bench::{Bench, both};
-use crate::knobs;
+use crate::{fields, kept, knobs, measured};
 
-/// What is asked of a job and its lathe.
-#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
-#[serde(tag = "ask", rename_all = "kebab-case", deny_unknown_fields)]
-pub enum Question {
-    /// Both cuts of the bench with knobs turned.
-    Bench {
-        /// The texts.
-        #[serde(flatten)]
-        texts: Texts,
-        /// Knobs turned, in order: name and what is typed.
-        #[serde(default)]
-        set: Vec<(String, String)>,
-        /// From which side it is cut.
-        side: SideOfWork,
-        /// How the spindle turns.
-        rotation: Turning,
-        /// One of them alone, 0 or 1, for two workers to share.
-        #[serde(default)]
-        only: Option<usize>,
-        /// The work's luck.
-        seed: u64,
-    },
-    /// All ways, with the attachment and without.
-    Ways {
-        /// The texts.
-        #[serde(flatten)]
-        texts: Texts,
-        /// The work's luck.
-        seed: u64,
-    },
-    /// One way alone, and its moving picture.
-    Way {
-        /// The texts.
-        #[serde(flatten)]
-        texts: Texts,
-        /// Its place among those that cut.
-        number: usize,
-        /// The work's luck.
-        seed: u64,
-    },
-    /// Lathes like the one described, from this one to before that one: for every way that cuts, or
-    /// for the bench's two.
-    Lathes {
-        /// The texts.
-        #[serde(flatten)]
-        texts: Texts,
-        /// Knobs turned.
-        #[serde(default)]
-        set: Vec<(String, String)>,
-        /// Side and rotation of the bench; none for every way.
-        #[serde(default)]
-        bench: Option<(SideOfWork, Turning)>,
-        /// The first.
-        from: u64,
-        /// After the last.
-        to: u64,
-        /// The draws' luck.
-        seed: u64,
-    },
-    /// What lathes tried in pieces come to.
-    Gather {
-        /// The texts.
-        #[serde(flatten)]
-        texts: Texts,
-        /// The trials, in order.
-        trials: Vec<Trial>,
-        /// The draws' luck.
-        seed: u64,
-    },
-    /// The job's thread, every way.
-    Thread {
-        /// The texts.
-        #[serde(flatten)]
-        texts: Texts,
-        /// The work's luck.
-        seed: u64,
-    },
-    /// Readings of carriage and slide.
-    Readings {
-        /// The text.
-        readings: String,
-    },
-}
-
-/// Job and lathe as a person wrote them.
-#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
-pub struct Texts {
-    /// The job.
-    pub job: String,
-    /// The lathe.
-    pub lathe: String,
-}
-
-impl From<Side> for SideOfWork {
-    fn from(side: Side) -> Self {
-        match side {
-            Side::Front => Self::Front,
-            Side::Rear => Self::Rear,
-        }
-    }
-}
-
-impl From<Rotation> for Turning {
-    fn from(rotation: Rotation) -> Self {
-        match rotation {
-            Rotation::Forward => Self::Forward,
-            Rotation::Reverse => Self::Reverse,
-        }
-    }
-}
-
-/// A [`Side`] as it is asked for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum SideOfWork {
-    /// The operator's.
-    Front,
-    /// The far one.
-    Rear,
-}
-
-/// A [`Rotation`] as it is asked for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Turning {
-    /// The ordinary way.
-    Forward,
-    /// Reversed.
-    Reverse,
-}
+/// What stands in a form for a test that wasn't done.
+const NOT_DONE: &str = "not done";
 
 /// Answers; what can't be answered as `{"fault": ...}`.
 pub fn answer(question: &str) -> String {
@@ -166,10 +45,17 @@ fn found(question: Question) -> Result<String, String> {
             seed,
         } => {
             let read = read(&texts)?;
+            if !read.lathe.attachment.fitted {
+                return Err("this lathe has no taper attachment fitted".to_owned());
+            }
             let setup = advised(&read, side, rotation);
             let out = setup.toward_in_x(true);
             let [job, lathe] = knobs::turn(&texts.job, &texts.lathe, &set, out)?;
-            let turned = self::read(&Texts { job, lathe })?;
+            let turned = self::read(&Texts {
+                job,
+                lathe,
+                ..texts
+            })?;
             written(&Bench::new(&turned, &setup, only, options(seed)))
         }
         Question::Ways { texts, seed } => written(&compare(&read(&texts)?, options(seed))),
@@ -201,7 +87,11 @@ fn found(question: Question) -> Result<String, String> {
             );
             let out = setups[0].toward_in_x(true);
             let [job, lathe] = knobs::turn(&texts.job, &texts.lathe, &set, out)?;
-            let scenario = read(&Texts { job, lathe })?;
+            let scenario = read(&Texts {
+                job,
+                lathe,
+                ..texts
+            })?;
             let study = Study::new(&scenario, &setups, options(seed)).map_err(told)?;
             written(&study.trials(from..to))
         }
@@ -214,6 +104,61 @@ fn found(question: Question) -> Result<String, String> {
             trials.iter().for_each(|trial| gathered.add(trial));
             written(&gathered.outlook(seed, 0.95).map_err(told)?)
         }
+        Question::Answer {
+            texts,
+            what,
+            found,
+            here,
+            seed,
+        } => {
+            let whose = (&texts, seed);
+            written(&kept::answer(&read(&texts)?, whose, found, (what, here))?)
+        }
+        Question::Cut {
+            texts,
+            wanted,
+            seed,
+        } => written(&kept::cut(&read(&texts)?, (&texts, seed), &wanted)?),
+        Question::Fields => written(&fields::all()),
+        Question::Look { texts } => written(&looked(&texts)),
+        Question::Edit { mut texts, put } => {
+            for (file, path, typed) in put {
+                let text = match file {
+                    fields::File::Job => &mut texts.job,
+                    fields::File::Lathe => &mut texts.lathe,
+                };
+                let is_list = fields::is_list(&path);
+                *text = fields::put(text, &path, &typed, is_list)?;
+            }
+            written(&json!({ "job": texts.job, "lathe": texts.lathe }))
+        }
+        Question::Turned {
+            texts,
+            set,
+            side,
+            rotation,
+        } => {
+            let out = advised(&read(&texts)?, side, rotation).toward_in_x(true);
+            let [job, lathe] = knobs::turn(&texts.job, &texts.lathe, &set, out)?;
+            written(&json!({ "job": job, "lathe": lathe }))
+        }
+        Question::Form { units } => {
+            let text = form::blank(units.into());
+            let groups = fields::of_form(&text)?;
+            written(&json!({ "text": text, "groups": groups }))
+        }
+        Question::Fill { mut tests, put } => {
+            for (path, typed) in put {
+                let typed = if typed.trim().is_empty() {
+                    NOT_DONE
+                } else {
+                    &typed
+                };
+                tests = fields::put(&tests, &path, typed, typed.contains(','))?;
+            }
+            written(&json!({ "tests": tests, "values": fields::values(&tests) }))
+        }
+        Question::Tests { tests, lathe } => written(&tested(&tests, &lathe)?),
         Question::Thread { texts, seed } => written(&threading(&read(&texts)?, options(seed))),
         Question::Readings { readings } => {
             let source = Source {
@@ -260,8 +205,62 @@ fn advised(scenario: &Scenario, side: SideOfWork, rotation: Turning) -> Setup {
 fn read(texts: &Texts) -> Result<Scenario, String> {
     let source = |name, text| Source { name, text };
     let read = decode(source("job", &texts.job), source("lathe", &texts.lathe));
-    read.map(|(scenario, _)| scenario)
-        .map_err(|found| faults(&found))
+    let mut scenario = read
+        .map(|(scenario, _)| scenario)
+        .map_err(|found| faults(&found))?;
+    if let Some(units) = texts.units {
+        scenario.job.units = units.into();
+    }
+    Ok(scenario)
+}
+
+/// What stands in the texts, and what is wrong with them.
+fn looked(texts: &Texts) -> Value {
+    let source = |name, text| Source { name, text };
+    let (scenario, found) = match decode(source("job", &texts.job), source("lathe", &texts.lathe)) {
+        Ok((scenario, found)) => (Some(scenario), found),
+        Err(found) => (None, found),
+    };
+    let advised = scenario.as_ref().map(|scenario| {
+        json!({
+            "name": scenario.job.name,
+            "lathe": scenario.lathe.name,
+            "units": scenario.job.units,
+            "fitted": scenario.lathe.attachment.fitted,
+            "condition": scenario.lathe.condition,
+        })
+    });
+    json!({
+        "job": fields::values(&texts.job),
+        "lathe": fields::values(&texts.lathe),
+        "faults": fields::faults(&found, &texts.job, &texts.lathe),
+        "reads": advised,
+    })
+}
+
+/// What filled-in shop tests tell, and the lathe with their numbers in it.
+fn tested(tests: &str, lathe: &str) -> Result<Value, String> {
+    let form = Source {
+        name: "shop tests",
+        text: tests,
+    };
+    let (tests, _) = decode_shop_tests(form).map_err(|found| faults(&found))?;
+    let read = |text: &str| {
+        let lathe = Source {
+            name: "lathe",
+            text,
+        };
+        decode_lathe(lathe).map_err(|found| faults(&found))
+    };
+    let (before, _) = read(lathe)?;
+    let found = findings(&tests, &before);
+    let changes: Vec<_> = found.findings.iter().map(measured::Change::of).collect();
+    let steps = changes.iter().any(|change| change.key == "readout.step");
+    let reads = tests.steps.reads.filter(|_| steps);
+    let changed = measured::put(lathe, before.units, &changes, reads)?;
+    let (after, _) = read(&changed)?;
+    let said = screen::tests_tell(&tests, [&before, &after], &found);
+    Ok(json!({ "said": kept::html(&said), "lathe": changed, "numbers": changes.len() }))
 }
 
 /// What is wrong, a line each.

@@ -33,14 +33,28 @@ pub fn put(document: &mut DocumentMut, path: &[&str], text: &str) {
     let Some(place) = place(document.as_table_mut(), folders) else {
         return;
     };
-    let fresh = |text: &str| match text {
+    let value = match text {
         "true" => Value::from(true),
         "false" => Value::from(false),
         text => Value::from(text),
     };
-    let mut value = fresh(text);
     match place.get_mut(key).and_then(Item::as_value_mut) {
         Some(Value::Array(list)) => put_last(list, value),
+        _ => put_in(place, key, value),
+    }
+}
+
+/// Puts a value under a key, the whole of a list too.
+pub fn put_value(document: &mut DocumentMut, path: &[&str], value: Value) {
+    if let Some((key, folders)) = path.split_last()
+        && let Some(place) = place(document.as_table_mut(), folders)
+    {
+        put_in(place, key, value);
+    }
+}
+
+fn put_in(place: &mut dyn TableLike, key: &str, mut value: Value) {
+    match place.get_mut(key).and_then(Item::as_value_mut) {
         Some(old) => {
             *value.decor_mut() = old.decor().clone();
             *old = value;

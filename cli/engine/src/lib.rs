@@ -8,5 +8,10 @@
 pub mod edit;
 pub mod knobs;
 pub mod bench;
+pub mod measured;
+mod names;
+pub mod fields;
+pub mod asked;
+pub mod kept;
 pub mod answer;
 pub mod call;

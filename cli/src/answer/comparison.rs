@@ -78,6 +78,6 @@ impl Answer for Found<'_> {
     }
 
     fn begun(&self) -> Option<&Filling> {
-        self.spread?.rows.as_ref()
+        self.rows
     }
 }

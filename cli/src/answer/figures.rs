@@ -12,7 +12,7 @@ use tautway_sim::setup::{Feed, Pull, Rotation, Setup, Side};
 use super::found::Found;
 use super::given::Figure;
 use crate::progress::Progress;
-use crate::screen;
+use tautway_screens::screen;
 
 /// Every figure of an answer.
 pub fn of(answer: &Found<'_>, progress: &Progress) -> Vec<Figure> {

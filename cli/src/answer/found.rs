@@ -8,8 +8,9 @@ use tautway_sim::quantity::Units;
 use tautway_sim::sensitivity::Likely;
 use tautway_words::Document;
 
+use crate::output::folder::Filling;
 use crate::texts::Read;
-use crate::trials::{MethodTried, Spread};
+use tautway_screens::spread::{MethodTried, Spread};
 
 /// What was found, with all that its forms need.
 pub struct Found<'a> {
@@ -27,6 +28,8 @@ pub struct Found<'a> {
     pub likely: Option<&'a Likely>,
     /// Many lathes like this one.
     pub spread: Option<&'a Spread>,
+    /// Every lathe tried, in the folder that is being written.
+    pub rows: Option<&'a Filling>,
     /// The part of the trials that this is, from and how many; none of a whole.
     pub part: Option<(u64, u64)>,
     /// The words of the screen.

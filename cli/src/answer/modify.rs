@@ -4,14 +4,14 @@
 use serde_json::{Value, json};
 use tautway_sim::advice::gain::{Gain, Standing, Tried};
 
-use crate::screen::Report;
+use tautway_screens::screen::Report;
 use tautway_words::Document;
 
 use super::given::{Answer, Figure, Luck, Table};
 use super::json::{diagnostics, written};
 use crate::progress::Progress;
 use crate::table::{self, Row, Scale, Scales, name};
-use crate::texts::Text;
+use crate::texts::{Read, Text};
 
 /// A measure of the table: its name, its scale, and where it is found.
 type Column = (&'static str, Scale, fn(&Standing) -> f64);
@@ -23,6 +23,8 @@ const ROWS: usize = 14;
 pub struct Changed<'a> {
     /// What was found.
     pub report: &'a Report<'a>,
+    /// Job and lathe.
+    pub read: &'a Read,
     /// The words of the screen.
     pub document: Document,
 }
@@ -33,7 +35,7 @@ impl Answer for Changed<'_> {
     }
 
     fn about(&self) -> &str {
-        &self.report.read.scenario.job.name
+        &self.read.scenario.job.name
     }
 
     fn document(&self) -> &Document {
@@ -41,7 +43,7 @@ impl Answer for Changed<'_> {
     }
 
     fn json(&self) -> String {
-        as_json(self.report)
+        as_json(self.report, self.read)
     }
 
     fn tables(&self) -> Vec<Table> {
@@ -74,7 +76,7 @@ impl Answer for Changed<'_> {
     }
 
     fn texts(&self) -> &[Text] {
-        &self.report.read.texts
+        &self.read.texts
     }
 
     fn luck(&self) -> Luck {
@@ -85,7 +87,7 @@ impl Answer for Changed<'_> {
     }
 }
 
-fn as_json(report: &Report<'_>) -> String {
+fn as_json(report: &Report<'_>, read: &Read) -> String {
     let bought = report.bought;
     let tried: Vec<Value> = bought
         .tried
@@ -108,8 +110,8 @@ fn as_json(report: &Report<'_>) -> String {
         "stopped": report.stopped,
         "units": "SI: m, N, Pa; tapers as change of diameter over length; gains positive where \
                   better, times in minutes",
-        "scenario": report.read.scenario,
-        "diagnostics": diagnostics(&report.read.warnings, &report.read.texts),
+        "scenario": read.scenario,
+        "diagnostics": diagnostics(&read.warnings, &read.texts),
         "setup": report.way.setup,
         "expect": report.way.expect,
         "gives": report.way.gives,

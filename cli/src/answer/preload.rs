@@ -11,9 +11,9 @@ use tautway_words::Document;
 use super::given::{Answer, Figure, Luck, Table};
 use super::json::{diagnostics, written};
 use crate::progress::Progress;
-use crate::screen::ByPlan;
 use crate::table::{Row, Scale, Scales};
 use crate::texts::{Read, Text};
+use tautway_screens::screen::ByPlan;
 
 /// What was found, with all that its forms need.
 pub struct Held<'a> {

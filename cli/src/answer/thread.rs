@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 use tautway_figures::{thread_passes, thread_section};
 use tautway_sim::thread::{Method, ThreadPass, ThreadWay};
 
-use crate::screen::ThreadTold;
+use tautway_screens::screen::ThreadTold;
 use tautway_words::Document;
 
 use super::given::{Answer, Figure, Luck, Table};

@@ -8,7 +8,7 @@ use tautway_sim::cut::Options;
 use super::found::Found;
 use super::json;
 use crate::table;
-use crate::trials::Spread;
+use tautway_screens::spread::Spread;
 
 /// What a set of trials is made from: the same record, program and number give the same trial.
 #[derive(Clone, Debug, Deserialize, PartialEq, Serialize)]

@@ -6,37 +6,29 @@ use clap::Args;
 
 use crate::plan;
 
-/// Open the moving picture in the browser: turn a knob and see what comes of it.
+/// Write a page to touch: both cuts, what to do, job and lathe as forms, in one HTML file.
 ///
-/// Serves a page to this machine alone (127.0.0.1) until Ctrl-C, and prints its address. Shows
-/// the drive with its gaps as the slack is taken up, the ranking of the ways, and before and
-/// after. Nothing is written on disk but what you download from it.
+/// The file has job, lathe and the whole program's sums inside and needs no net. It is written beside
+/// the job (socket.toml: socket.page.html), its path is printed, and at a desktop it is opened. A
+/// page as this wrote it is replaced; one that was saved from the browser, or any other file, is not.
 #[derive(Args, Clone, Debug)]
 #[command(
-    after_help = "Examples:\n  tautway page job.toml --open\n  tautway page job.toml --out bench.html"
+    after_help = "Examples:\n  tautway page job.toml\n  tautway page job.toml --out shown.html --open"
 )]
 pub struct PageArgs {
-    /// The job file to begin with [default: a worked example, its numbers invented].
+    /// The job file [default: a worked example, its numbers invented, as tautway.page.html].
     pub scenario: Option<PathBuf>,
-    /// Port to serve on [default: any that is free].
-    #[arg(long, value_name = "N")]
-    pub port: Option<u16>,
-    /// Open the page in this machine's browser.
+    /// Open it in this machine's browser, from a script too.
     #[arg(long)]
     pub open: bool,
-    /// Write the bench as one HTML file instead: two cuts to be touched, with the engine inside.
-    #[arg(
-        long,
-        value_name = "FILE",
-        requires = "scenario",
-        conflicts_with = "port"
-    )]
+    /// Write it there instead.
+    #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
-    /// Replace what an earlier run wrote there.
-    #[arg(long, requires = "out")]
+    /// Replace a page that was saved, or that an earlier run wrote to --out.
+    #[arg(long)]
     pub overwrite: bool,
-    /// Luck of the work's hard patches and run-out, in the file.
-    #[arg(long, value_name = "N", default_value_t = 1, requires = "out")]
+    /// Luck of the work's hard patches and run-out.
+    #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,
 }
 
@@ -44,7 +36,6 @@ impl From<PageArgs> for plan::Page {
     fn from(typed: PageArgs) -> Self {
         Self {
             scenario: typed.scenario,
-            port: typed.port,
             open: typed.open,
             out: typed.out,
             overwrite: typed.overwrite,

@@ -1,34 +1,31 @@
-//! The bench as one HTML file: two cuts to be touched, with job, lathe, record and engine inside.
+//! The bench as a part of an HTML file: two cuts to be touched, with job, lathe, record and engine.
 //!
 //! The first picture is drawn from the record written here; the engine in the file takes over when
-//! a knob is turned. Without a script the words and two still figures remain.
+//! a knob is turned. Without a script two still figures remain.
 //!
-//! A lesson holds it as a part: in a shadow root, so that neither page's look touches the other's.
+//! A lesson holds it in a shadow root, so that neither page's look touches the other's.
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use maud::{Markup, PreEscaped, html};
 use serde_json::{Value, json};
-use tautway_browser_engine::answer::{SideOfWork, Turning};
+use tautway_browser_engine::asked::{SideOfWork, Turning};
 use tautway_browser_engine::bench::Bench;
-use tautway_sim::caution::NOT_AN_INSPECTION;
-use tautway_sim::compare::Comparison;
+use tautway_screens::screen;
 use tautway_sim::cut::Options;
 use tautway_sim::quantity::Units;
 use tautway_sim::record::Run;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
-use tautway_words::html::{Page, Read as Reading, blocks, opening};
 
-use crate::output::file::Kind;
-use crate::screen;
-use crate::texts::{Read, Text};
+use crate::texts::Text;
 
-const LOOK: &str = include_str!("assets/bench.css");
+/// Its look.
+pub const LOOK: &str = include_str!("assets/bench.css");
 /// The scripts, in the order in which one needs the other.
-const SCRIPTS: [&str; 11] = [
+const SCRIPTS: [&str; 18] = [
     include_str!("assets/record.js"),
-    include_str!("../page/assets/ink.js"),
+    include_str!("assets/ink.js"),
     include_str!("assets/plan.js"),
     include_str!("assets/forces.js"),
     include_str!("assets/edge.js"),
@@ -37,6 +34,13 @@ const SCRIPTS: [&str; 11] = [
     include_str!("assets/state.js"),
     include_str!("assets/bench.js"),
     include_str!("assets/stills.js"),
+    include_str!("assets/menu.js"),
+    include_str!("assets/pool.js"),
+    include_str!("assets/answers.js"),
+    include_str!("assets/forms.js"),
+    include_str!("assets/shop.js"),
+    include_str!("assets/files.js"),
+    include_str!("assets/work.js"),
     include_str!("assets/main.js"),
 ];
 /// What runs in a worker.
@@ -47,96 +51,6 @@ const ENGINE: &[u8] = include_bytes!("../../engine/kept/engine.wasm.gz");
 /// What a page with the bench in it may load and run.
 pub const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline' \
                           'wasm-unsafe-eval' blob:; worker-src blob:; img-src data:";
-
-/// What is written, for the messages about it.
-pub const KIND: Kind = Kind {
-    what: "bench",
-    option: "--out",
-    example: "bench.html",
-    is_ours: |text| {
-        text.lines()
-            .take(8)
-            .any(|line| line.contains(&opening("bench")))
-    },
-};
-
-/// What the page is made from.
-pub struct Made<'a> {
-    /// Job and lathe.
-    pub read: &'a Read,
-    /// Every way.
-    pub comparison: &'a Comparison,
-    /// How they were run.
-    pub options: Options,
-}
-
-impl Made<'_> {
-    /// The page.
-    pub fn page(&self) -> String {
-        let scenario = &self.read.scenario;
-        let record = self.record();
-        Page {
-            kind: "bench",
-            version: env!("CARGO_PKG_VERSION"),
-            title: &format!("Bench: {}", scenario.job.name),
-            policy: Some(POLICY),
-            look: LOOK,
-            before: html! { a class="skip" href="#says" { "Skip to what comes of it" } },
-            main: html! {
-                div id="bench" { noscript { (self.stills()) } }
-                (self.words())
-            },
-            after: html! {
-                (moving(&record))
-            },
-        }
-        .write()
-    }
-
-    fn record(&self) -> Value {
-        let [job, lathe] = &self.read.texts;
-        let scenario = &self.read.scenario;
-        begun(job, lathe, scenario, &self.advised(), self.options)
-    }
-
-    /// The way to take, or where there is none the plainest.
-    fn advised(&self) -> Setup {
-        let ways = &self.comparison.ways;
-        let first = self.comparison.best().or(ways.first());
-        first.map_or_else(
-            || {
-                let work = &self.read.scenario.job.work;
-                Setup::all(work.kind, work.big_end)[0]
-            },
-            |way| way.setup,
-        )
-    }
-
-    /// What the command line says, behind a fold.
-    fn words(&self) -> Markup {
-        let scenario = &self.read.scenario;
-        let units = scenario.job.units;
-        let said = screen::compare(scenario, self.comparison, None, None, &[], units, false);
-        html! {
-            details class="words" {
-                summary { "What to do, in words, for job and lathe as this file was written" }
-                (blocks(&said.blocks, Reading::OnScreen))
-                p { b { (NOT_AN_INSPECTION) } }
-            }
-        }
-    }
-
-    /// For whoever runs no scripts.
-    fn stills(&self) -> Markup {
-        let ways = &self.comparison.ways;
-        let run: Vec<_> = ways.iter().filter_map(|way| way.run.as_ref()).collect();
-        html! {
-            h1 { (self.read.scenario.job.name) }
-            p { "The picture that can be touched needs scripts; these stand still." }
-            (figures(&run, self.read.scenario.job.units))
-        }
-    }
-}
 
 /// Two still figures: the surfaces, and the first cut with its forces.
 pub fn figures(run: &[&Run], units: Units) -> Markup {
@@ -150,6 +64,18 @@ pub fn figures(run: &[&Run], units: Units) -> Markup {
             (PreEscaped(tautway_figures::cut_beside(first, run, units).svg))
         }
     }
+}
+
+/// What a page begins with that has no picture: the texts alone.
+pub fn bare([job, lathe]: &[Text; 2], seed: u64) -> Value {
+    json!({
+        "names": [job.file_name(), lathe.file_name()],
+        "job": job.text,
+        "lathe": lathe.text,
+        "side": SideOfWork::Front,
+        "rotation": Turning::Forward,
+        "seed": seed,
+    })
 }
 
 /// What the picture begins with: the texts, the way and the record.
@@ -196,7 +122,7 @@ pub fn part(record: &Value) -> Markup {
 }
 
 /// Record, engine and scripts.
-fn moving(record: &Value) -> Markup {
+pub fn moving(record: &Value) -> Markup {
     html! {
         (data("record", record))
         script type="application/gzip" id="engine" { (STANDARD.encode(ENGINE)) }
@@ -211,12 +137,19 @@ fn data(id: &str, value: &Value) -> Markup {
     html! { script type="application/json" id=(id) { (PreEscaped(text)) } }
 }
 
+/// Whether a line of a script is for those who read the source alone.
+fn is_comment(line: &str) -> bool {
+    let line = line.trim();
+    let whole = line.starts_with("/**") && (!line.contains("*/") || line.ends_with("*/"));
+    whole || line.starts_with("//") || line.starts_with("* ") || line == "*/"
+}
+
 /// The scripts as one.
 fn scripts() -> String {
     SCRIPTS
         .iter()
         .flat_map(|script| script.lines())
-        .filter(|line| !line.starts_with("import ") && !line.starts_with("// @ts-check"))
+        .filter(|line| !line.starts_with("import ") && !is_comment(line))
         .map(|line| line.strip_prefix("export ").unwrap_or(line).to_owned() + "\n")
         .collect()
 }

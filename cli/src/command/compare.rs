@@ -13,12 +13,14 @@ use tautway_sim::spread::Ending;
 use crate::answer::found::Found;
 use crate::answer::{self, may_be_written};
 use crate::failure::{Failure, Verdict};
-use crate::output::folder;
+use crate::interrupt;
+use crate::output::folder::{self, Filling};
 use crate::plan::{Compare, Format, Lathes, To, Wanted, Which};
 use crate::progress::Progress;
 use crate::texts::{self, Read};
-use crate::trials::{self, MethodTried, Spread};
-use crate::{interrupt, screen};
+use crate::trials;
+use tautway_screens::screen;
+use tautway_screens::spread::{MethodTried, Spread};
 
 /// Compares every way and answers.
 ///
@@ -42,11 +44,13 @@ pub fn compare(plan: &Compare) -> Result<Verdict, Failure> {
     let ways = trials::ways(&comparison);
     let study = (&read.scenario, &ways[..], options);
     let out = args.to.out.as_deref();
-    let found = if brief {
+    let tried = if brief {
         None
     } else {
         trials::run(study, lathes, args.detail, out, pool)?
     };
+    let (found, rows) = tried.unzip();
+    let rows = rows.flatten();
     let count = match &found {
         _ if brief => 0,
         found => lathes.without_attachment(found.as_ref().map(|found| found.outlook.trials)),
@@ -61,6 +65,7 @@ pub fn compare(plan: &Compare) -> Result<Verdict, Failure> {
     )?;
     let tried = Tried {
         spread: found.as_ref(),
+        rows: rows.as_ref(),
         methods: &methods,
         brief,
         part: lathes.part(),
@@ -79,6 +84,8 @@ fn is_brief(args: &Wanted, lathes: &Lathes) -> bool {
 pub(super) struct Tried<'a> {
     /// With the attachment.
     pub(super) spread: Option<&'a Spread>,
+    /// Every lathe of them, in the folder that is being written.
+    pub(super) rows: Option<&'a Filling>,
     /// Without it.
     pub(super) methods: &'a [MethodTried],
     /// Whether the first screen is all that is asked for: it reads the plan played, nothing else.
@@ -101,6 +108,7 @@ pub(super) fn give(
 ) -> Result<Verdict, Failure> {
     let Tried {
         spread,
+        rows,
         methods,
         part,
         ..
@@ -128,6 +136,7 @@ pub(super) fn give(
         methods_tried: methods,
         likely: likely.as_ref(),
         spread,
+        rows,
         part,
         detail: args.detail,
         document,

@@ -76,7 +76,7 @@ pub fn join(plan: &Join) -> Result<Verdict, Failure> {
     } else {
         Shares::Parts
     };
-    let mut spread = trials::told(
+    let spread = trials::told(
         study,
         &gathered,
         Ending::Complete,
@@ -84,7 +84,6 @@ pub fn join(plan: &Join) -> Result<Verdict, Failure> {
         shares,
         pool,
     )?;
-    spread.rows = rows;
     let args = Wanted {
         format: plan.format,
         to: plan.to.clone(),
@@ -102,6 +101,7 @@ pub fn join(plan: &Join) -> Result<Verdict, Failure> {
     )?;
     let tried = Tried {
         spread: Some(&spread),
+        rows: rows.as_ref(),
         methods: &methods,
         brief: false,
         part: None,

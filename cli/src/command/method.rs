@@ -8,8 +8,8 @@ use crate::answer::{give, may_be_written};
 use crate::failure::{Failure, Verdict};
 use crate::plan::WithoutAttachment;
 use crate::progress::Progress;
-use crate::screen;
 use crate::trials;
+use tautway_screens::screen;
 
 /// Predicts a way without the attachment and answers.
 ///
@@ -50,6 +50,7 @@ pub fn method(plan: &WithoutAttachment) -> Result<Verdict, Failure> {
         methods_tried: &tried,
         likely: way.likely.as_ref(),
         spread: None,
+        rows: None,
         part: None,
         detail: args.detail,
         document,

@@ -18,9 +18,10 @@ use crate::answer::modify::Changed;
 use crate::failure::{Failure, Verdict};
 use crate::plan::Modify;
 use crate::progress::Progress;
-use crate::screen::Report;
 use crate::texts::{self, Read, Text};
-use crate::{screen, terminal, trials};
+use crate::{terminal, trials};
+use tautway_screens::screen;
+use tautway_screens::screen::Report;
 
 /// Tries the changes and answers.
 ///
@@ -77,7 +78,7 @@ pub fn modify(args: &Modify) -> Result<Verdict, Failure> {
         }
     }
     let report = Report {
-        read: &read,
+        scenario: &read.scenario,
         way: &way,
         changes: &tryout.changes,
         bought: &bought,
@@ -88,6 +89,7 @@ pub fn modify(args: &Modify) -> Result<Verdict, Failure> {
     };
     let document = screen::modify(&report, args.answer.detail);
     let changed = Changed {
+        read: &read,
         report: &report,
         document,
     };

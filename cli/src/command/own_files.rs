@@ -2,10 +2,10 @@
 
 use tautway_sim::scenario::{Source, decode_shop_tests};
 
+use tautway_browser_engine::measured::MEASURED;
+
 use crate::output::file::Kind;
 
-/// Where the program says in a lathe file what gave each number.
-pub const MEASURED: &str = "# Which test or finished job gave each number";
 const LATHE_OPENING: &str = "# One lathe with its taper attachment.";
 const JOB_OPENING: &str = "# One taper to make.";
 const TESTS_OPENING: &str = "# Shop tests of one lathe.";

@@ -1,78 +1,100 @@
-//! `tautway page`: the moving picture, served to this machine alone, or the bench as one file.
+//! `tautway page`: bench, answers and forms as one file beside the job.
 
-use std::path::Path;
+use std::fs;
+use std::path::PathBuf;
 
 use tautway_sim::cut::Options;
 
-use super::compare::weighed;
-use crate::bench::{self, Made};
+use super::compare::{helped, weighed};
 use crate::failure::{Failure, Verdict};
 use crate::output::file;
-use crate::page::{self, Texts};
+use crate::page::{self, KIND, Made};
 use crate::plan::Page;
-use crate::{interrupt, terminal, texts, trials};
+use crate::texts::{Read, Refused, Text};
+use crate::{terminal, texts, trials};
 
-/// Serves the page until it is stopped.
+/// Writes the page.
 ///
 /// # Errors
-/// When the files can't be read, or the port can't be had.
+/// When the files can't be read, or it can't be written.
 pub fn page(args: &Page) -> Result<Verdict, Failure> {
-    if let (Some(job), Some(out)) = (&args.scenario, &args.out) {
-        return written(args, job, out);
-    }
-    let begin = match &args.scenario {
-        None => Texts::example(),
-        Some(path) => match texts::job(path)? {
-            Ok(read) => {
-                texts::show(&read.warnings, &read.texts);
-                Texts::from(read.texts)
-            }
-            // A fault in the texts can be mended on the page; a lathe that isn't there can't.
-            Err(refused) => match <[texts::Text; 2]>::try_from(refused.texts.clone()) {
-                Ok(both) => {
-                    texts::show(&refused.found, &refused.texts);
-                    Texts::from(both)
-                }
-                Err(_) => return Err(refused.show()),
-            },
-        },
+    let read = match &args.scenario {
+        Some(job) => texts::job(job)?,
+        None => texts::decoded(example()),
     };
-    interrupt::note("the page is closed; nothing was written".to_owned());
-    page::serve(begin, args.port.unwrap_or(0), args.open)?;
-    Ok(Verdict::Done)
-}
-
-/// Writes the bench as one file.
-fn written(args: &Page, job: &Path, out: &Path) -> Result<Verdict, Failure> {
-    let read = texts::job(job)?.map_err(|refused| refused.show())?;
-    texts::show(&read.warnings, &read.texts);
-    file::may_be_written(out, args.overwrite, &bench::KIND)?;
-    if !read.scenario.lathe.attachment.fitted {
-        terminal::aside(
-            "no bench: it is of the taper attachment, and this lathe has none fitted\n  help: \
-             [attachment] kind in the lathe file says what there is",
-        );
-        return Ok(Verdict::NotMet);
-    }
-    let options = Options {
-        seed: args.seed,
-        ..Options::default()
+    let out = args.out.clone().unwrap_or_else(|| beside(args));
+    // What this wrote is made anew from the same files; what was saved in the browser is the person's.
+    let own = || fs::read_to_string(&out).is_ok_and(|text| page::is_as_written(&text));
+    let overwrite = args.overwrite || args.out.is_none() && own();
+    file::may_be_written(&out, overwrite, &KIND)?;
+    let (text, verdict) = match read {
+        Ok(read) => (of(&read, args.seed)?, Verdict::Done),
+        Err(refused) => (of_faulty(refused, args.seed)?, Verdict::NotMet),
     };
-    let pool = trials::pool(None)?;
-    let comparison = weighed(&read.scenario, options, &pool)?;
-    let made = Made {
-        read: &read,
-        comparison: &comparison,
-        options,
-    };
-    file::write(out, args.overwrite, &made.page(), &bench::KIND)?;
-    terminal::aside(&format!("wrote {}", out.display()));
-    if args.open
-        && let Err(why) = opener::open(out)
+    file::write(&out, overwrite, &text, &KIND)?;
+    terminal::answer(&format!("{}\n", out.display()))?;
+    if (args.open || terminal::at_desktop())
+        && let Err(why) = opener::open(&out)
     {
         terminal::aside(&format!(
             "warning: no browser could be opened ({why}): open the file yourself"
         ));
     }
-    Ok(Verdict::Done)
+    Ok(verdict)
+}
+
+/// `socket.page.html` beside `socket.toml`.
+fn beside(args: &Page) -> PathBuf {
+    let Some(job) = &args.scenario else {
+        return PathBuf::from("tautway.page.html");
+    };
+    let name = job.file_name().unwrap_or_default().to_string_lossy();
+    let stem = name.strip_suffix(".toml").unwrap_or(&name);
+    job.with_file_name(format!("{stem}.page.html"))
+}
+
+fn of(read: &Read, seed: u64) -> Result<String, Failure> {
+    texts::show(&read.warnings, &read.texts);
+    let options = Options {
+        seed,
+        ..Options::default()
+    };
+    let pool = trials::pool(None)?;
+    let mut comparison = weighed(&read.scenario, options, &pool)?;
+    helped(&mut comparison, &read.scenario, options, &pool)?;
+    let made = Made {
+        read,
+        comparison: &comparison,
+        options,
+    };
+    Ok(made.page())
+}
+
+/// A fault in the texts can be mended on the page; a lathe that isn't there can't.
+fn of_faulty(refused: Refused, seed: u64) -> Result<String, Failure> {
+    match <[Text; 2]>::try_from(refused.texts.clone()) {
+        Ok(both) => {
+            texts::show(&refused.found, &refused.texts);
+            Ok(page::of_faulty(&both, seed))
+        }
+        Err(_) => Err(refused.show()),
+    }
+}
+
+/// The worked example that a page without a file is of.
+fn example() -> [Text; 2] {
+    [
+        (
+            "tapered-socket.toml",
+            include_str!("../../../scenarios/tapered-socket.toml"),
+        ),
+        (
+            "worn-lathe.toml",
+            include_str!("../../../scenarios/worn-lathe.toml"),
+        ),
+    ]
+    .map(|(name, text)| Text {
+        name: name.to_owned(),
+        text: text.to_owned(),
+    })
 }

@@ -8,10 +8,10 @@ use tautway_sim::scenario::decode_finished;
 use crate::failure::{Failure, Verdict};
 use crate::plan::{CheckFormat, Piece};
 use crate::progress::Progress;
-use crate::screen::{self, Told};
 use crate::texts::{self, Text};
 use crate::trials::pool;
 use crate::{interrupt, terminal};
+use tautway_screens::screen::{self, Told};
 
 /// Cuts between two looks at whether to stop.
 const BLOCK: usize = 50;

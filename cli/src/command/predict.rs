@@ -17,8 +17,8 @@ use crate::answer::found::Found;
 use crate::answer::{give, may_be_written};
 use crate::failure::{Failure, Verdict};
 use crate::plan::{Choice, Predict};
-use crate::screen;
 use crate::trials;
+use tautway_screens::screen;
 
 /// Predicts the chosen way and answers.
 ///
@@ -31,7 +31,7 @@ pub fn predict(plan: &Predict) -> Result<Verdict, Failure> {
     let mut options = args.options;
     let pool = &trials::pool(plan.lathes.threads)?;
     let mut way = chosen(&read.scenario, plan.choice, options, pool)?;
-    let mut found = None;
+    let (mut found, mut rows) = (None, None);
     if let Some(number) = plan.trial {
         let study = trials::study(&read.scenario, &[way.setup], options)?;
         let drawn = trials::drawn_words(&study, number, units);
@@ -55,13 +55,16 @@ pub fn predict(plan: &Predict) -> Result<Verdict, Failure> {
         ));
         way = run_one(&read.scenario, way.setup, options);
     } else if way.run.is_some() {
-        found = trials::run(
+        let tried = trials::run(
             (&read.scenario, &[way.setup], options),
             &plan.lathes,
             args.detail,
             args.to.out.as_deref(),
             pool,
         )?;
+        if let Some((spread, filling)) = tried {
+            (found, rows) = (Some(spread), filling);
+        }
     }
     if plan.trial.is_none() {
         let _progress = crate::progress::Progress::start("weighing what would help");
@@ -99,6 +102,7 @@ pub fn predict(plan: &Predict) -> Result<Verdict, Failure> {
         methods_tried: &[],
         likely: likely.as_ref(),
         spread: found.as_ref(),
+        rows: rows.as_ref(),
         part: None,
         detail: args.detail,
         document,

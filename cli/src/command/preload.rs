@@ -18,7 +18,8 @@ use super::predict::chosen;
 use crate::answer;
 use crate::failure::{Failure, Verdict};
 use crate::plan::{self, Format};
-use crate::{screen, terminal, trials};
+use crate::{terminal, trials};
+use tautway_screens::screen;
 
 /// Lathes whose need is worked out: no cut is run for it.
 const NEEDS: u64 = 1000;

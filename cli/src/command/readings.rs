@@ -8,8 +8,8 @@ use crate::answer::readings::Evaluated;
 use crate::failure::{Failure, Verdict};
 use crate::output::folder;
 use crate::plan::{CheckFormat, Format, Readings};
-use crate::screen;
 use crate::texts::{self, Text};
+use tautway_screens::screen;
 
 /// Works out the taper really set and answers.
 ///

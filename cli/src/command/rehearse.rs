@@ -8,8 +8,8 @@ use crate::answer::rehearsal::Rehearsed;
 use crate::failure::{Failure, Verdict};
 use crate::output::folder;
 use crate::plan::Rehearse;
-use crate::screen;
 use crate::texts;
+use tautway_screens::screen;
 
 /// Makes the moves and tells what came of each, up to one that would break something.
 ///

@@ -8,8 +8,10 @@ use super::compare::{how_sure, weighed};
 use super::predict::{chosen, first_of};
 use crate::failure::{Failure, Verdict};
 use crate::output::file::{self, Kind};
-use crate::plan::{self, Paper};
-use crate::{screen, sheet, terminal, texts, trials};
+use crate::plan::{self, SheetFormat};
+use crate::{terminal, texts, trials};
+use tautway_screens::screen;
+use tautway_screens::sheet::{self, Form, Paper};
 
 /// Share of the lathes between the ends of what is told of a way without the attachment, as on the
 /// screen.
@@ -50,7 +52,7 @@ pub fn sheet(args: &plan::Sheet) -> Result<Verdict, Failure> {
             let ways = std::slice::from_ref(way);
             let tried = trials::of_methods(scenario, ways, options, u64::MAX, COVERAGE, pool)?;
             let taper = screen::taper_in_words(scenario, way, &tried, units);
-            let text = sheet::written_without(&record, &taper, args.format, paper(args, units));
+            let text = sheet::written_without(&record, &taper, form(args, units));
             return given(args, &text, way.met());
         }
         first_of(comparison)?
@@ -65,7 +67,7 @@ pub fn sheet(args: &plan::Sheet) -> Result<Verdict, Failure> {
     let Some(record) = Sheet::new(scenario, &way, Some(&likely), options) else {
         return Err(Failure::Stopped("this way was not run".to_owned()));
     };
-    let text = sheet::written(&record, args.format, paper(args, units));
+    let text = sheet::written(&record, form(args, units));
     let met = way.verdict.is_some_and(|verdict| verdict.met());
     given(args, &text, met)
 }
@@ -103,10 +105,15 @@ fn refusal(way: &Way, units: Units) -> String {
     )
 }
 
-/// As asked for, else what goes with the units.
-fn paper(args: &plan::Sheet, units: Units) -> Paper {
-    args.paper.unwrap_or(match units {
-        Units::Inch => Paper::Letter,
-        Units::Metric => Paper::A4,
-    })
+/// As asked for; paper that isn't goes with the units.
+fn form(args: &plan::Sheet, units: Units) -> Form {
+    match args.format {
+        SheetFormat::Text => Form::Text,
+        SheetFormat::Json => Form::Json,
+        SheetFormat::Html => Form::Html(match args.paper {
+            Some(plan::Paper::Letter) => Paper::Letter,
+            Some(plan::Paper::A4) => Paper::A4,
+            None => Paper::of(units),
+        }),
+    }
 }

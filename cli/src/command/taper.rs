@@ -12,9 +12,9 @@ use tautway_words::{Block, Document, Fact, Facts, Layout, Table, Words};
 use crate::answer::json::written;
 use crate::failure::{Failure, Verdict};
 use crate::plan::{self, CheckFormat};
-use crate::screen::found::fine_length;
 use crate::terminal;
 use crate::typed::{TypedLength, TypedTaper};
+use tautway_screens::screen::found::fine_length;
 
 /// Answers.
 ///

@@ -10,8 +10,8 @@ use crate::failure::{Failure, Verdict};
 use crate::interrupt;
 use crate::plan::Thread;
 use crate::progress::Progress;
-use crate::screen;
 use crate::texts::Read;
+use tautway_screens::screen;
 
 /// Plans the thread and answers.
 ///

@@ -7,7 +7,7 @@ use tautway_words::{Block, Group, Role};
 
 use super::page::{self, Step, say};
 use super::told::Told;
-use crate::screen::words;
+use tautway_screens::screen::words;
 
 /// Ideas that sound right, and what is to be said of each.
 const WRONG: [(&str, &str); 6] = [

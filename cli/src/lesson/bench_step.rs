@@ -21,8 +21,8 @@ use toml_edit::DocumentMut;
 use super::page::{self, State, said_as, say};
 use super::told::Told;
 use crate::bench::{self, Begins};
-use crate::screen::words;
 use crate::texts::{Read, Text};
+use tautway_screens::screen::words;
 
 /// What the list of steps calls it.
 pub const TITLE: &str = "One minute on the bench: which cut holds?";

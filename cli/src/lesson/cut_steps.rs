@@ -6,7 +6,7 @@ use tautway_sim::verdict::NOT_SEEN;
 
 use super::page::{self, State, Step, measure, say};
 use super::told::{Told, picture};
-use crate::screen::words;
+use tautway_screens::screen::words;
 use tautway_words::Words;
 
 pub fn all(told: &Told<'_>) -> Vec<Step> {

@@ -8,7 +8,7 @@ use tautway_sim::setup::{Face, Rotation, Side};
 use super::cards;
 use super::page::{self, State, Step, measure, say};
 use super::told::{Told, picture};
-use crate::screen::words;
+use tautway_screens::screen::words;
 use tautway_words::{Block, Words};
 
 pub fn all(told: &Told<'_>) -> Vec<Step> {

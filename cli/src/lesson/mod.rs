@@ -4,6 +4,7 @@
 //! the end, hidden on the screen until asked for and on a sheet of their own in print.
 
 mod page;
+mod picture;
 mod told;
 mod answers;
 mod bench_step;
@@ -22,22 +23,22 @@ use tautway_words::html::{Page, Read, blocks, inner_blocks, opening, words};
 use tautway_words::{Block, starred};
 
 use crate::bench::POLICY;
-use crate::page::picture::of_motion;
 use crate::plan::LessonFormat;
-use crate::screen::words::Tapers;
 use crate::texts;
 use bench_step::OnTheBench;
 use page::Step;
+use picture::of_motion;
+use tautway_screens::screen::words::Tapers;
 use told::Told;
 
 const LOOK: &str = include_str!("look.css");
-const DRAWING: &str = include_str!("../page/assets/drawing.css");
+const DRAWING: &str = include_str!("assets/drawing.css");
 /// What draws and plays the motion, in the order in which one needs the other.
 const PLAYER: [&str; 4] = [
-    include_str!("../page/assets/ink.js"),
-    include_str!("../page/assets/drive.js"),
-    include_str!("../page/assets/track.js"),
-    include_str!("../page/assets/player.js"),
+    include_str!("../bench/assets/ink.js"),
+    include_str!("assets/drive.js"),
+    include_str!("assets/track.js"),
+    include_str!("assets/player.js"),
 ];
 const SCRIPT: &str = include_str!("lesson.js");
 /// Frames of a cut that a picture holds at most.

@@ -1,6 +1,6 @@
 //! What a lesson tells of, in the person's units.
 
-use crate::screen::words::{self, Tapers};
+use tautway_screens::screen::words::{self, Tapers};
 use tautway_sim::caution::Caution;
 use tautway_sim::lesson::{Lesson, Taught};
 use tautway_sim::quantity::{Force, INCH, Quantity, Units};

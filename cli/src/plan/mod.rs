@@ -202,15 +202,6 @@ pub struct Lathes {
 }
 
 impl Lathes {
-    /// As where nobody asks for anything else.
-    pub const USUAL: Self = Self {
-        which: Which::Enough,
-        is_part: false,
-        coverage: 0.95,
-        first_order: false,
-        threads: None,
-    };
-
     /// The part of a whole that they are, from and how many.
     pub fn part(&self) -> Option<(u64, u64)> {
         match self.which {
@@ -307,10 +298,8 @@ pub struct Modify {
 pub struct Page {
     /// The job to begin with; none for the example.
     pub scenario: Option<PathBuf>,
-    /// None for any that is free.
-    pub port: Option<u16>,
     pub open: bool,
-    /// The file to write instead of serving.
+    /// None for the job's own page beside it.
     pub out: Option<PathBuf>,
     pub overwrite: bool,
     pub seed: u64,

@@ -3,8 +3,8 @@
 #[path = "../shared/digest.rs"]
 mod digest;
 mod golden;
-#[path = "../shared/served.rs"]
-mod served;
+#[path = "../shared/unchecked.rs"]
+mod unchecked;
 #[path = "../shared/workshop.rs"]
 mod workshop;
 
@@ -24,8 +24,8 @@ mod answers {
 }
 
 mod page {
-    mod answers;
-    mod guard;
+    mod file;
+    mod whole_answers;
 }
 
 mod program {

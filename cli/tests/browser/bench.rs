@@ -121,7 +121,7 @@ fn the_file_needs_nothing_else_and_replaces_only_its_own() {
         "--overwrite",
     ]);
     assert_eq!(code(&over), 2);
-    assert!(err(&over).contains("is no bench"), "{}", err(&over));
+    assert!(err(&over).contains("is no page"), "{}", err(&over));
     assert_eq!(shop.read("bench.html"), "my own page");
 }
 
@@ -129,10 +129,24 @@ fn the_file_needs_nothing_else_and_replaces_only_its_own() {
 fn no_bench_without_an_attachment() {
     let shop = Workshop::with_scenarios();
     shop.edit("tapered-socket.toml", "worn-lathe.toml", "bare-lathe.toml");
-    let done = shop.run(&["page", "tapered-socket.toml", "--out", "bench.html"]);
-    assert_eq!(code(&done), 1, "{}", err(&done));
-    assert!(err(&done).contains("no bench"), "{}", err(&done));
-    assert!(!shop.path("bench.html").exists());
+    written(&shop, "tapered-socket.toml");
+    let Some(seen) = opened(&shop, WIDE) else {
+        return;
+    };
+    until(&seen.tab, READY);
+    let said = ask(&seen.tab, "document.querySelector('.no-bench').textContent");
+    assert!(said.as_str().expect("words").contains("no bench"), "{said}");
+    let drawn = "document.querySelectorAll('.card').length";
+    assert_eq!(ask(&seen.tab, drawn), 0);
+    // One that is fitted after all is drawn at once.
+    let fit = "document.querySelector('#lathe-attachment-kind')";
+    until(
+        &seen.tab,
+        "document.querySelector('#work').dataset.ready === 'yes'",
+    );
+    let script = format!("{fit}.value = 'telescoping'; {fit}.dispatchEvent(new Event('change'));");
+    ask(&seen.tab, &script);
+    until(&seen.tab, &format!("{drawn} === 2"));
 }
 
 #[test]

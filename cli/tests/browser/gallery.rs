@@ -2,7 +2,7 @@
 //!
 //! Figures are compared byte for byte with what the commands write. A screenshot differs from one
 //! browser and its fonts to the next, so what is held against the program is what was photographed:
-//! everything that was served or written for it, as a fingerprint beside the pictures. A picture
+//! everything that was written for it, as a fingerprint beside the pictures. A picture
 //! that was not taken by this test, or is of another size, is found too.
 //!
 //! `TAUTWAY_WRITE=1 cargo test -p tautway --test browser -- gallery` makes all of them anew.
@@ -14,7 +14,6 @@ use std::{env, fs, thread};
 
 use crate::digest::fingerprint;
 use crate::picture;
-use crate::served::Served;
 use crate::tab;
 use crate::tab::{Watched, watched};
 use crate::workshop::{Workshop, code, err};
@@ -103,7 +102,6 @@ fn figures_are_what_the_commands_write() {
 /// What is photographed.
 #[derive(Clone, Copy, PartialEq)]
 enum Subject {
-    Bench,
     Page,
     Lesson,
     Report,
@@ -128,17 +126,22 @@ const fn shot(name: &'static str, of: Subject, window: (u32, u32)) -> Shot {
     }
 }
 
-const TO_DRIVE: &str = "document.querySelector('.drive').scrollIntoView()";
+const TO_ANSWERS: &str = "document.querySelector('#work').scrollIntoView()";
+const TO_LATHE: &str = "document.querySelector('#tab-lathe').click(); \
+    document.querySelector('#work').scrollIntoView()";
 const TO_STEP_7: &str = "document.querySelector('#step-7 .pictures').scrollIntoView()";
 
 fn shots() -> [Shot; 7] {
-    use Subject::{Bench, Lesson, Page, Report};
+    use Subject::{Lesson, Page, Report};
     [
-        shot("bench", Bench, (1366, 768)),
-        shot("page", Page, (1920, 1080)),
+        shot("bench", Page, (1366, 768)),
+        Shot {
+            first: TO_ANSWERS,
+            ..shot("page", Page, (1920, 1080))
+        },
         Shot {
             dark: true,
-            first: TO_DRIVE,
+            first: TO_LATHE,
             ..shot("page-dark", Page, (1280, 900))
         },
         shot("page-phone", Page, (390, 844)),
@@ -154,45 +157,6 @@ fn shots() -> [Shot; 7] {
     ]
 }
 
-/// All that the page's program tells a browser that opens the job and waits.
-fn told(page: &Served) -> Vec<u8> {
-    let mut all = Vec::new();
-    let mut next = vec!["/".to_owned()];
-    let mut seen: Vec<String> = Vec::new();
-    // Every file, found as a browser finds it.
-    while let Some(path) = next.pop() {
-        if seen.contains(&path) {
-            continue;
-        }
-        let came = page.get(&path);
-        assert_eq!(came.status, 200, "{path}");
-        let text = came.text();
-        for part in text.split('"').skip(1).step_by(2) {
-            let path = part.strip_prefix('.').unwrap_or(part);
-            let file = [".js", ".css", ".svg"]
-                .iter()
-                .any(|end| path.ends_with(end));
-            if file && path.starts_with('/') {
-                next.push(path.to_owned());
-            }
-        }
-        all.push(came.body);
-        seen.push(path);
-    }
-    assert!(seen.len() > 8, "{seen:?}");
-    let mut question = page.question();
-    let ran = page.post("/api/run", &question).json();
-    question["job"] = ran["job"].clone();
-    question["lathe"] = ran["lathe"].clone();
-    let settled = page.post("/api/refine", &question).events();
-    let (last, _) = settled.last().expect("an end");
-    assert_eq!(last, "done");
-    all.push(ran.to_string().into_bytes());
-    all.push(page.post("/api/figure/plan", &question).body);
-    all.push(format!("{settled:?}").into_bytes());
-    all.concat()
-}
-
 /// Where a browser finds a subject, and what it then has before it.
 struct Posed {
     address: String,
@@ -200,26 +164,21 @@ struct Posed {
     ready: &'static str,
 }
 
-fn posed(subject: Subject, page: &Served, shop: &Workshop) -> Posed {
+fn posed(subject: Subject, shop: &Workshop) -> Posed {
     let file = |name: &str| format!("file://{}", shop.path(name).display());
     let ran = |words: &[&str]| {
         let done = shop.run(words);
         assert!(code(&done) < 2, "{}", err(&done));
     };
     match subject {
-        Subject::Bench => {
-            ran(&["page", "tapered-socket.toml", "--out", "bench.html"]);
+        Subject::Page => {
+            ran(&["page", "tapered-socket.toml"]);
             Posed {
-                address: file("bench.html"),
-                holds: shop.read("bench.html").into_bytes(),
-                ready: "document.querySelector('#bench').dataset.engine === 'ready'",
+                address: file("tapered-socket.page.html"),
+                holds: shop.read("tapered-socket.page.html").into_bytes(),
+                ready: "document.querySelector('#work').dataset.ready === 'yes'",
             }
         }
-        Subject::Page => Posed {
-            address: page.address(),
-            holds: told(page),
-            ready: "document.body.dataset.settled === 'yes' && !!document.querySelector('#plan svg')",
-        },
         Subject::Lesson => {
             ran(&["lesson", "tapered-socket.toml", "--out", "lesson.html"]);
             Posed {
@@ -272,23 +231,15 @@ fn taken(shot: &Shot, posed: &Posed) -> Option<Vec<u8>> {
 }
 
 #[test]
-fn screenshots_are_of_what_is_served_and_written_now() {
+fn screenshots_are_of_what_is_written_now() {
     let shop = Workshop::with_scenarios();
-    // The worked example that the program carries: a file's name would have this machine's path.
-    let page = Served::with(&[]);
     let mut list = format!(
-        "# What each screenshot is of: fingerprint of all that was served or written for it, then\n\
+        "# What each screenshot is of: fingerprint of all that was written for it, then\n\
          # the picture's size and fingerprint. Made anew by: {AGAIN}\n"
     );
     let shots = shots();
-    let subjects = [
-        Subject::Bench,
-        Subject::Page,
-        Subject::Lesson,
-        Subject::Report,
-    ];
-    for subject in subjects {
-        let posed = posed(subject, &page, &shop);
+    for subject in [Subject::Page, Subject::Lesson, Subject::Report] {
+        let posed = posed(subject, &shop);
         let of = fingerprint(&posed.holds);
         for shot in shots.iter().filter(|shot| shot.of == subject) {
             let there = gallery().join(format!("{}.png", shot.name));

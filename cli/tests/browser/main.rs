@@ -8,9 +8,6 @@ mod lesson;
 mod page;
 mod picture;
 mod report;
-#[allow(dead_code, reason = "the other binary looks at heads and memory")]
-#[path = "../shared/served.rs"]
-mod served;
 mod setup_sheet;
 mod tab;
 #[path = "../shared/unchecked.rs"]

@@ -1,481 +1,376 @@
-//! The page in a real browser: knobs, ranking and picture, broken values, saving and opening,
-//! playing, a phone and a projector, and what a screen reader's rules find.
+//! The page below the bench as a person has it, opened from the disk without a net: what to do live
+//! after every change, forms with their faults, files in and out, shop tests, units.
 
-use std::fs;
-use std::path::Path;
-use std::sync::{Arc, Mutex};
-use std::thread;
+use std::thread::sleep;
 use std::time::{Duration, Instant};
 
-use crate::served::{Served, scenarios};
-use crate::tab;
-use crate::tab::{Watched, watched};
-use crate::workshop::Workshop;
-use headless_chrome::protocol::cdp::Page;
-use headless_chrome::{Browser, Tab};
+use headless_chrome::Tab;
 use serde_json::{Value, json};
 
-/// A page in a tab, with all that the browser complained of.
-struct Seen {
-    tab: Arc<Tab>,
-    complaints: Arc<Mutex<Vec<String>>>,
-    asked: Arc<Mutex<Vec<String>>>,
-    _browser: Browser,
-}
+use crate::tab::{self, Watched, watched};
+use crate::workshop::{Workshop, code, err, out};
 
-impl Seen {
-    /// Opens an address in a window of this size; none where no browser is installed.
-    fn open(address: &str, (width, height): (u32, u32), dark: bool) -> Option<Self> {
-        let Watched {
-            tab,
-            complaints,
-            asked,
-            browser,
-        } = watched((width, height), &[], "the page")?;
-        tab::scheme(&tab, dark);
-        tab.navigate_to(address).expect("the page");
-        let seen = Self {
-            tab,
-            complaints,
-            asked,
-            _browser: browser,
-        };
-        seen.until("!!document.querySelector('.drive-sheet svg, .drive-sheet .empty')");
-        Some(seen)
-    }
+const JOB: &str = "tapered-socket.toml";
+const READY: &str = "document.querySelector('#work').dataset.ready === 'yes'";
 
-    /// A value of the page.
-    fn says(&self, expression: &str) -> Value {
-        self.promised(&format!("Promise.resolve({expression})"))
-    }
-
-    /// A value that the page promises.
-    fn promised(&self, expression: &str) -> Value {
-        let wrapped = format!("{expression}.then((value) => JSON.stringify(value) ?? 'null')");
-        let object = self.tab.evaluate(&wrapped, true).expect(expression);
-        let text = object.value.unwrap_or_default();
-        serde_json::from_str(text.as_str().unwrap_or("null")).expect("JSON")
-    }
-
-    /// Words of the page.
-    fn text(&self, selector: &str) -> String {
-        let found = self.says(&format!(
-            "document.querySelector({selector:?})?.textContent"
-        ));
-        found.as_str().unwrap_or_default().to_owned()
-    }
-
-    /// Does something and doesn't look at what comes of it.
-    fn does(&self, statement: &str) {
-        self.says(&format!("(() => {{ {statement}; return 1; }})()"));
-    }
-
-    /// Waits until something holds.
-    fn until(&self, holds: &str) {
-        let begun = Instant::now();
-        while self.says(holds) != json!(true) {
-            assert!(
-                begun.elapsed() < Duration::from_secs(60),
-                "never: {holds}; status {:?}; {:?}",
-                self.text("#status-words"),
-                self.complaints.lock().expect("the list")
-            );
-            thread::sleep(Duration::from_millis(50));
-        }
-    }
-
-    /// Types a value into a knob and waits for the answer to it.
-    fn type_in(&self, knob: &str, value: &str) {
-        let statement = format!(
-            "const k = document.getElementById({knob:?}); k.value = {value:?}; \
-             k.dispatchEvent(new Event('change', {{ bubbles: true }}))"
-        );
-        self.after(&statement);
-    }
-
-    /// Does something that asks the server, and waits for the answer.
-    fn after(&self, statement: &str) {
-        self.does(&format!(
-            "window.answers = Number(document.body.dataset.answers); {statement}"
-        ));
-        self.until(
-            "Number(document.body.dataset.answers) > window.answers \
-             && !document.body.classList.contains('asking')",
-        );
-    }
-
-    /// What the ranking shows: way, size, waves.
-    fn ranking(&self) -> Vec<[String; 3]> {
-        let rows = self.says(
-            "[...document.querySelectorAll('table.ways tr[data-key]')].map((row) => [row.dataset.key, \
-             ...[...row.querySelectorAll('.num')].slice(0, 2).map((cell) => cell.textContent)])",
-        );
-        serde_json::from_value(rows).expect("rows")
-    }
-
-    /// What the picture shows at a moment.
-    fn picture(&self, moment: u32) -> String {
-        self.does(&format!(
-            "const s = document.getElementById('scrub'); s.value = {moment}; \
-             s.dispatchEvent(new Event('input'))"
-        ));
-        self.text("#drive-words")
-            + &self
-                .says("document.querySelector('.drive-sheet svg').outerHTML")
-                .to_string()
-    }
-
-    /// Nothing was complained of, and nothing left the page's own address.
-    fn is_clean(&self, page: &Served) {
-        let complaints = self.complaints.lock().expect("the list");
-        assert!(complaints.is_empty(), "{complaints:?}");
-        let own = page.address();
-        let asked = self.asked.lock().expect("the list");
-        assert!(asked.len() > 5, "{asked:?}");
-        for url in asked.iter() {
-            let stays = url.starts_with(&own)
-                || url.starts_with(&format!("blob:{own}"))
-                || url == "about:blank";
-            assert!(stays, "{url} was asked for");
-        }
-    }
-}
-
-/// The rows that an answer of the server should show.
-fn rows_of(told: &Value) -> Vec<[String; 3]> {
-    let ways = told["answer"]["ways"].as_array().expect("ways");
-    let word = |value: &Value| value.as_str().unwrap_or("–").to_owned();
-    ways.iter()
-        .map(|way| {
-            let numbers = &way["numbers"];
-            [
-                word(&way["key"]),
-                word(&numbers["size_error"]),
-                word(&numbers["waves"]),
-            ]
-        })
-        .collect()
-}
-
-#[test]
-fn a_moved_knob_changes_ranking_and_picture_to_the_command_lines_numbers() {
-    let page = Served::job("tapered-socket.toml");
-    let Some(seen) = Seen::open(&page.address(), (1280, 900), false) else {
-        return;
-    };
-    assert_eq!(seen.ranking(), rows_of(&page.turned(&[])));
-    let before = seen.picture(300);
-    // The records behind these rows are held against the command line's in page_answers.rs.
-    seen.type_in("slack", "0.3 mm");
-    let told = page.turned(&[("slack", "0.3 mm")]);
-    assert_eq!(seen.ranking(), rows_of(&told));
-    assert_ne!(seen.picture(300), before);
-    seen.after("const k = document.getElementById('depth-slider'); k.value = 0.02; k.dispatchEvent(new Event('input'))");
-    let told = page.turned(&[("slack", "0.3 mm"), ("depth", "0.020 in")]);
-    assert_eq!(seen.ranking(), rows_of(&told));
-    assert_eq!(
-        seen.says("document.getElementById('depth').value"),
-        "0.020 in"
-    );
-    // The spread follows, and the words with it.
-    seen.until("document.body.dataset.settled === 'yes'");
-    assert!(
-        seen.text("#words").contains("lathes like yours"),
-        "{}",
-        seen.text("#words")
-    );
-    assert!(seen.text("#words").contains("Not an inspection"));
-    seen.is_clean(&page);
-}
-
-#[test]
-fn the_way_in_sight_comes_before_the_others_and_moves_with_the_knob() {
-    let page = Served::job("tapered-socket.toml");
-    let Some(seen) = Seen::open(&page.address(), (1280, 900), false) else {
-        return;
-    };
-    let before = seen.picture(300);
-    // The ranking is held back on its way, so that what comes without it can be looked at.
-    seen.does(
-        "const real = window.fetch; window.held = []; window.fetch = (address, how) => \
-         String(address).endsWith('/api/run') ? new Promise((go) => window.held.push(() => \
-         go(real(address, how)))) : real(address, how); const k = document.getElementById('slack'); \
-         k.value = '0.3 mm'; k.dispatchEvent(new Event('change', { bubbles: true }))",
-    );
-    seen.until("window.held.length === 1");
-    let told = page.turned(&[("slack", "0.3 mm")]);
-    let rows = rows_of(&told);
-    let key = told["answer"]["chosen"]["key"].as_str().expect("a key");
-    let row = |rows: Vec<[String; 3]>| rows.into_iter().find(|row| row[0] == key);
-    assert_eq!(row(seen.ranking()), row(rows.clone()));
-    assert_ne!(seen.picture(300), before);
-    assert_ne!(seen.ranking(), rows, "the others are still as before");
-    let size = told["answer"]["chosen"]["numbers"]["size"].as_str();
-    assert!(seen.text("#words").contains(size.expect("a size")));
-    seen.does("window.held.forEach((go) => go())");
-    seen.until("!document.body.classList.contains('asking')");
-    assert_eq!(seen.ranking(), rows);
-    seen.is_clean(&page);
-}
-
-#[test]
-fn a_seed_can_be_set_and_a_wrong_one_is_told_at_its_knob() {
-    let page = Served::job("tapered-socket.toml");
-    let Some(seen) = Seen::open(&page.address(), (1280, 900), false) else {
-        return;
-    };
-    let one = seen.ranking();
-    let command = |ending: &str| {
-        let typed = seen.text("#command");
-        assert!(typed.starts_with("tautway compare "), "{typed}");
-        assert!(typed.ends_with(ending), "{typed}");
-    };
-    command("tapered-socket.toml");
-    seen.type_in("seed", "7");
-    let mut question = page.question();
-    question["seed"] = json!(7);
-    assert_eq!(
-        seen.ranking(),
-        rows_of(&page.post("/api/run", &question).json())
-    );
-    assert_ne!(seen.ranking(), one);
-    command("tapered-socket.toml --seed 7");
-    seen.type_in("seed", "seven");
-    assert!(seen.text("#seed-fault").contains("whole number"));
-    seen.type_in("seed", "");
-    assert_eq!(seen.ranking(), one);
-    seen.is_clean(&page);
-}
-
-#[test]
-fn before_and_after_are_told_beside_each_other() {
-    let page = Served::job("tapered-socket.toml");
-    let Some(seen) = Seen::open(&page.address(), (1280, 900), false) else {
-        return;
-    };
-    seen.does("document.getElementById('pin').click()");
-    seen.type_in("depth", "0.020 in");
-    let changes = seen.says(
-        "[...document.querySelectorAll('.changes tbody tr')].map((row) => \
-         [...row.children].map((cell) => cell.textContent))",
-    );
-    let rows = changes.as_array().expect("rows");
-    assert_eq!(
-        rows[0],
-        json!(["Last finishing pass, per side", "0.010 in", "0.020 in"])
-    );
-    let told = page.turned(&[("depth", "0.020 in")]);
-    let finish = &told["answer"]["chosen"]["numbers"]["finish"];
-    let size = &told["answer"]["chosen"]["numbers"]["size"];
-    assert!(
-        rows.iter().any(|row| row[2] == *finish || row[2] == *size),
-        "{rows:?}"
-    );
-    assert_eq!(
-        seen.says("document.querySelectorAll('#surface .curve.before').length"),
-        2
-    );
-    seen.is_clean(&page);
-}
-
-#[test]
-fn a_broken_value_shows_its_message_and_mending_it_clears_it() {
-    let page = Served::job("tapered-socket.toml");
-    let Some(seen) = Seen::open(&page.address(), (1280, 900), false) else {
-        return;
-    };
-    seen.type_in("drag", "20");
-    let told = page.turned(&[("drag", "20")]);
-    let message = told["faults"][0]["message"].as_str().expect("words");
-    assert!(
-        seen.text("#drag-fault").contains(message),
-        "{}",
-        seen.text("#drag-fault")
-    );
-    assert!(seen.text("#faults").contains("drag = \"20\""));
-    assert!(seen.text("#status-words").contains(message));
-    assert_eq!(
-        seen.says("document.getElementById('drag').getAttribute('aria-invalid')"),
-        "true"
-    );
-    seen.type_in("drag", "24 lbf");
-    assert_eq!(
-        seen.says("document.getElementById('drag-fault').hidden"),
-        true
-    );
-    assert_eq!(seen.ranking(), rows_of(&page.turned(&[("drag", "24 lbf")])));
-    seen.is_clean(&page);
-}
-
-#[test]
-fn what_is_saved_opens_again_as_it_was() {
-    let page = Served::job("tapered-socket.toml");
-    let Some(seen) = Seen::open(&page.address(), (1280, 900), false) else {
-        return;
-    };
-    seen.type_in("drag", "33 lbf");
-    let shop = Workshop::empty();
+fn opened(shop: &Workshop, job: &str, size: (u32, u32)) -> Option<Watched> {
+    let done = shop.run(&["page", job, "--out", "page.html", "--overwrite"]);
+    assert!(code(&done) < 2, "{}", err(&done));
+    let seen = watched(size, &[], "the page")?;
+    let address = format!("file://{}", shop.path("page.html").display());
     seen.tab
-        .call_method(Page::SetDownloadBehavior {
-            behavior: Page::SetDownloadBehaviorBehaviorOption::Allow,
-            download_path: Some(shop.path("").display().to_string()),
-        })
-        .expect("a place for downloads");
-    let names = ["tapered-socket.toml", "worn-lathe.toml"];
-    for (button, name) in ["save-job", "save-lathe"].into_iter().zip(names) {
-        seen.does(&format!("document.getElementById({button:?}).click()"));
-        let begun = Instant::now();
-        while !shop.path(name).exists() {
-            assert!(
-                begun.elapsed() < Duration::from_secs(30),
-                "{name} never came"
-            );
-            thread::sleep(Duration::from_millis(50));
-        }
-    }
-    let told = page.turned(&[("drag", "33 lbf")]);
-    assert_eq!(json!(shop.read(names[0])), told["job"]["text"]);
-    assert_eq!(json!(shop.read(names[1])), told["lathe"]["text"]);
-    assert!(shop.read(names[1]).contains("drag = \"33 lbf\""));
-    let there = seen.ranking();
-    // Another example in between, then both files as if chosen.
-    seen.after("const e = document.getElementById('example'); e.value = 'taper-sleeve'; e.dispatchEvent(new Event('change'))");
-    assert_ne!(seen.ranking(), there);
-    let input = seen.tab.find_element("#open").expect("the file chooser");
-    let files = names.map(|name| shop.path(name).display().to_string());
-    let files = files.each_ref().map(String::as_str);
-    input.set_input_files(&files).expect("files chosen");
-    seen.until("document.getElementById('drag').value === '33 lbf'");
-    assert_eq!(seen.ranking(), there);
-    // Pasted texts do too.
-    let text = fs::read_to_string(scenarios().join("plug-cock.toml")).expect("a job");
-    let lathe = fs::read_to_string(scenarios().join("metric-lathe.toml")).expect("a lathe");
-    seen.after(&format!(
-        "const put = (id, text) => {{ const a = document.getElementById(id); a.value = text; \
-         a.dispatchEvent(new Event('input')); }}; put('job-text', {text:?}); \
-         put('lathe-text', {lathe:?}); document.getElementById('use-texts').click()"
-    ));
-    assert!(
-        seen.text("#job-name").contains("plug of a cock"),
-        "{}",
-        seen.text("#job-name")
-    );
-    seen.is_clean(&page);
+        .navigate_to(&address)
+        .and_then(|tab| tab.wait_until_navigated())
+        .expect("the page opens");
+    until(&seen.tab, READY);
+    Some(seen)
 }
 
-#[test]
-fn the_motion_plays_from_reversal_through_run_in_to_the_cut() {
-    let page = Served::job("tapered-socket.toml");
-    let Some(seen) = Seen::open(&page.address(), (1280, 900), false) else {
-        return;
-    };
-    for (moment, words) in [
-        (10, "The carriage goes back"),
-        (150, "slide stands still"),
-        (430, "the slide follows the guide"),
-        (750, "Cutting. The slide sits hard against the guide"),
-    ] {
-        let shown = seen.picture(moment);
-        assert!(shown.contains(words), "{moment}: {}", &shown[..120]);
-    }
-    seen.does("document.querySelector('[data-key=\"front headstock forward\"] button').click()");
-    seen.until("document.getElementById('status-words').textContent.includes('Looking at')");
-    assert!(seen.picture(750).contains("floats in its slack"));
-    let still = seen.picture(0);
-    seen.does("document.getElementById('play').click()");
-    assert_eq!(seen.text("#play"), "Pause");
-    seen.until("Number(document.getElementById('scrub').value) > 60");
-    seen.does("document.getElementById('play').click()");
-    assert_eq!(seen.text("#play"), "Play");
-    assert_ne!(
-        seen.says("document.querySelector('.drive-sheet svg').outerHTML")
-            .to_string(),
-        still
-    );
-    assert!(seen.text("#larger").contains("Slack shown ×"));
-    seen.is_clean(&page);
+fn ask(tab: &Tab, script: &str) -> Value {
+    let told = tab.evaluate(script, true).expect(script);
+    told.value.unwrap_or_default()
 }
 
-#[test]
-fn the_moving_picture_needs_a_record_and_no_server() {
-    let page = Served::job("tapered-socket.toml");
-    let record = page.turned(&[])["answer"]["drive"].clone();
-    drop(page);
-    let assets = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/page/assets");
-    let read = |name: &str| fs::read_to_string(assets.join(name)).expect(name);
-    // As a lesson in one file would have it: the scripts one after the other, joined by nothing.
-    let script: String = ["ink.js", "drive.js", "track.js", "player.js"]
-        .map(read)
-        .join("\n")
-        .lines()
-        .filter(|line| !line.starts_with("import ") && !line.starts_with("export {"))
-        .map(|line| line.strip_prefix("export ").unwrap_or(line).to_owned() + "\n")
-        .collect();
-    let shop = Workshop::empty();
-    shop.write(
-        "lesson.html",
-        format!(
-            "<!doctype html><title>lesson</title><style>{}</style><div id=\"here\"></div>\
-             <script type=\"module\">{script}\nnew Player(document.getElementById('here'))\
-             .show({record});</script>",
-            read("drawing.css")
+fn text(tab: &Tab, script: &str) -> String {
+    let told = ask(tab, script);
+    told.as_str().unwrap_or_default().to_owned()
+}
+
+/// Waits until a script tells something true.
+fn until(tab: &Tab, script: &str) {
+    let begun = Instant::now();
+    while ask(tab, script) != Value::Bool(true) {
+        assert!(
+            begun.elapsed() < Duration::from_secs(120),
+            "never: {script}"
+        );
+        sleep(Duration::from_millis(50));
+    }
+}
+
+/// Types into a field as a hand does and waits until forms and files follow.
+fn fill(tab: &Tab, field: &str, typed: &str) {
+    let before = text(tab, "document.querySelector('#work').dataset.shown");
+    ask(
+        tab,
+        &format!(
+            "(() => {{ const field = document.querySelector('#{field}'); field.value = '{typed}'; \
+             field.dispatchEvent(new Event('change', {{ bubbles: true }})); }})()"
         ),
     );
-    let address = format!("file://{}", shop.path("lesson.html").display());
-    let Some(seen) = Seen::open(&address, (900, 700), false) else {
+    until(
+        tab,
+        &format!("document.querySelector('#work').dataset.shown !== '{before}'"),
+    );
+}
+
+/// Drops files, as they come from a folder.
+fn drop_files(tab: &Tab, files: &[(&str, &str)]) {
+    let list: Vec<String> = files
+        .iter()
+        .map(|(name, text)| format!("new File([{}], {})", json!(text), json!(name)))
+        .collect();
+    ask(
+        tab,
+        &format!(
+            "document.querySelector('#work').work.files.take([{}])",
+            list.join(", ")
+        ),
+    );
+}
+
+fn click(tab: &Tab, what: &str) {
+    ask(tab, &format!("document.querySelector('{what}').click()"));
+}
+
+/// What a button saves: the file's name and its text.
+fn saved(tab: &Tab, button: &str) -> (String, String) {
+    let both = text(
+        tab,
+        &format!(
+            "new Promise((good) => {{ const made = URL.createObjectURL; let text = ''; \
+             URL.createObjectURL = (blob) => {{ text = blob.text(); return made.call(URL, blob); }}; \
+             HTMLAnchorElement.prototype.click = async function () {{ \
+               good(JSON.stringify([this.download, await text])); }}; \
+             document.querySelector('{button}').click(); }})"
+        ),
+    );
+    serde_json::from_str(&both).expect("a name and a text")
+}
+
+#[test]
+fn one_field_changed_and_saved_is_one_line_of_the_file() {
+    let shop = Workshop::with_scenarios();
+    let Some(seen) = opened(&shop, JOB, (1366, 768)) else {
         return;
     };
-    assert!(
-        seen.picture(750)
-            .contains("The slide sits hard against the guide")
-    );
+    let tab = &seen.tab;
+    let before = [shop.read(JOB), shop.read("worn-lathe.toml")];
+    drop_files(tab, &[(JOB, &before[0]), ("worn-lathe.toml", &before[1])]);
+    fill(tab, "lathe-slide-drag", "17 lbf");
+    let (name, lathe) = saved(tab, "#save-lathe");
+    assert_eq!(name, "worn-lathe.toml");
     assert_eq!(
-        seen.says("document.querySelectorAll('.fill').length >= 4"),
+        lathe,
+        before[1].replace("drag = \"14 lbf\"", "drag = \"17 lbf\"")
+    );
+    assert_eq!(saved(tab, "#save-job"), (JOB.to_owned(), before[0].clone()));
+    shop.write("worn-lathe.toml", &lathe);
+    let checked = shop.run(&["check", JOB]);
+    assert_eq!(code(&checked), 0, "{}", err(&checked));
+    let complaints = seen.complaints.lock().expect("the list");
+    assert!(complaints.is_empty(), "{complaints:?}");
+}
+
+#[test]
+fn what_to_do_follows_every_change_and_is_the_command_lines() {
+    let shop = Workshop::with_scenarios();
+    let Some(seen) = opened(&shop, JOB, (1366, 768)) else {
+        return;
+    };
+    let tab = &seen.tab;
+    let asked = seen.asked.lock().expect("the list").clone();
+    ask(tab, "document.querySelector('#work').scrollIntoView()");
+    fill(tab, "lathe-slide-drag", "40 lbf");
+    assert_ne!(
+        ask(tab, "document.querySelector('#answers').dataset.state"),
+        "fresh"
+    );
+    until(
+        tab,
+        "document.querySelector('#answers').dataset.state === 'fresh'",
+    );
+    shop.edit("worn-lathe.toml", "14 lbf", "40 lbf");
+    let done = shop.run(&["compare", JOB, "--trials", "50", "--format", "json"]);
+    let ours: Value = serde_json::from_str(&out(&done)).expect("JSON");
+    let theirs = text(tab, "document.querySelector('#answers').dataset.expect");
+    let theirs: Value = serde_json::from_str(&theirs).expect("JSON");
+    assert_eq!(ours["expect"]["way"], theirs["way"]);
+    let number = |value: &Value| value["with_gauging"]["met"].as_f64();
+    assert!(number(&theirs).is_some());
+    assert_eq!(number(&ours["expect"]), number(&theirs));
+    let page = shop.run(&["page", JOB, "--out", "then.html"]);
+    assert_eq!(code(&page), 0, "{}", err(&page));
+    let then = shop.read("then.html");
+    let told = text(tab, "document.querySelector('.told').innerHTML");
+    let words = |html: &str| -> String {
+        let mut words = String::new();
+        let mut inside = false;
+        for letter in html.chars() {
+            match letter {
+                '<' => inside = true,
+                '>' => inside = false,
+                letter if !inside => words.push(letter),
+                _ => {}
+            }
+        }
+        words.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let written = then.split("<div class=\"told\">").nth(1).expect("words");
+    let written = written.split("</section>").next().expect("an end");
+    assert_eq!(words(&told), words(written));
+    // Nothing was asked of any net for it.
+    let net = asked
+        .iter()
+        .filter(|address| address.starts_with("http"))
+        .count();
+    assert_eq!(net, 0, "{asked:?}");
+}
+
+#[test]
+fn a_fault_stands_beside_its_field_and_is_gone_when_mended() {
+    let shop = Workshop::with_scenarios();
+    shop.edit("worn-lathe.toml", "drag = \"14 lbf\"", "drag = \"14 mm\"");
+    let Some(seen) = opened(&shop, JOB, (1366, 768)) else {
+        return;
+    };
+    let tab = &seen.tab;
+    let said = text(
+        tab,
+        "document.querySelector('#lathe-slide-drag-fault').textContent",
+    );
+    assert!(said.contains("mm"), "{said}");
+    assert_eq!(
+        ask(tab, "document.querySelector('#tab-lathe').textContent"),
+        "The lathe !"
+    );
+    assert_eq!(ask(tab, "document.querySelectorAll('.card').length"), 0);
+    fill(tab, "lathe-slide-drag", "14 lbf");
+    until(tab, "document.querySelectorAll('.card svg').length >= 4");
+    assert_eq!(
+        ask(
+            tab,
+            "document.querySelector('#lathe-slide-drag-fault').hidden"
+        ),
         true
     );
-    assert!(seen.complaints.lock().expect("the list").is_empty());
+    assert_eq!(
+        ask(tab, "document.querySelector('#tab-lathe').textContent"),
+        "The lathe"
+    );
 }
 
 #[test]
-fn a_phone_and_a_projector_need_no_scrolling_sideways() {
-    let page = Served::job("tapered-socket.toml");
-    for size in [(360, 780), (1920, 1080)] {
-        let Some(seen) = Seen::open(&page.address(), size, false) else {
-            return;
-        };
-        seen.does(
-            "document.querySelectorAll('details').forEach((folder) => { folder.open = true; })",
-        );
-        seen.until("document.querySelectorAll('details.figure svg').length >= 3");
-        let wide = seen.says("[document.documentElement.scrollWidth, innerWidth]");
-        assert!(wide[0].as_u64() <= wide[1].as_u64(), "{wide} at {size:?}");
-        seen.is_clean(&page);
-    }
-}
-
-#[test]
-fn no_serious_finding_for_people_who_read_by_ear_or_keyboard() {
-    let Some(axe) = tab::axe() else {
+fn a_job_without_its_lathe_asks_for_it_by_name_and_markup_in_it_stays_text() {
+    let shop = Workshop::with_scenarios();
+    let Some(seen) = opened(&shop, JOB, (1366, 768)) else {
         return;
     };
-    let page = Served::job("tapered-socket.toml");
-    for (size, dark) in [
-        ((1280, 900), false),
-        ((1280, 900), true),
-        ((360, 780), false),
-        ((360, 780), true),
+    let tab = &seen.tab;
+    let job = shop
+        .read("plug-cock.toml")
+        .replace("plug of a cock", "<img src=x onerror=alert(1)>");
+    drop_files(tab, &[("plug-cock.toml", &job)]);
+    let said = text(tab, "document.querySelector('.files-status').textContent");
+    assert!(said.contains("metric-lathe.toml"), "{said}");
+    drop_files(
+        tab,
+        &[("metric-lathe.toml", &shop.read("metric-lathe.toml"))],
+    );
+    ask(tab, "document.querySelector('#work').scrollIntoView()");
+    until(
+        tab,
+        "document.querySelector('#work').work.look.lathe.name === 'the 360 mm lathe'",
+    );
+    until(
+        tab,
+        "document.querySelector('#answers').dataset.state === 'fresh'",
+    );
+    let told = text(tab, "document.querySelector('.told').textContent");
+    assert!(told.contains("<img src=x"), "{told}");
+    assert_eq!(ask(tab, "document.querySelectorAll('.told img').length"), 0);
+    drop_files(tab, &[("notes.txt", "nothing of the kind")]);
+    let said = text(tab, "document.querySelector('.files-status').textContent");
+    assert!(said.contains("neither"), "{said}");
+}
+
+#[test]
+fn shop_tests_answer_at_once_and_go_into_the_lathe() {
+    let shop = Workshop::with_scenarios();
+    let Some(seen) = opened(&shop, JOB, (1366, 768)) else {
+        return;
+    };
+    let tab = &seen.tab;
+    click(tab, "#tab-tests");
+    for field in [
+        "start_toward",
+        "start_away",
+        "running_toward",
+        "running_away",
     ] {
-        let Some(seen) = Seen::open(&page.address(), size, dark) else {
+        let script = format!(
+            "(() => {{ const field = document.querySelector('#tests-drag-{field}'); \
+             field.value = '22 lbf, 23 lbf, 22 lbf'; field.dispatchEvent(new Event('change')); }})()"
+        );
+        ask(tab, &script);
+    }
+    until(
+        tab,
+        "document.querySelector('#panel-tests .told').textContent.includes('drag of the cross-slide')",
+    );
+    until(
+        tab,
+        "!document.querySelector('#panel-tests button').disabled",
+    );
+    click(tab, "#panel-tests .beside button");
+    until(
+        tab,
+        "(document.querySelector('#lathe-slide-drag').value ?? '').includes('to')",
+    );
+    let (_, lathe) = saved(tab, "#save-lathe");
+    assert!(
+        lathe.contains("[measured]") && lathe.starts_with("# A 14 in lathe"),
+        "{lathe}"
+    );
+    shop.write("worn-lathe.toml", &lathe);
+    let checked = shop.run(&["check", JOB]);
+    assert_eq!(code(&checked), 0, "{}", err(&checked));
+}
+
+#[test]
+fn units_are_switched_in_picture_words_and_hints() {
+    let shop = Workshop::with_scenarios();
+    let Some(seen) = opened(&shop, JOB, (1366, 768)) else {
+        return;
+    };
+    let tab = &seen.tab;
+    let slack = "document.querySelector('[data-knob=slack] output').textContent";
+    assert!(text(tab, slack).ends_with("in"));
+    click(tab, "[data-units=metric]");
+    until(tab, &format!("{slack}.endsWith('mm')"));
+    ask(tab, "document.querySelector('#work').scrollIntoView()");
+    until(
+        tab,
+        "document.querySelector('#answers').dataset.state === 'fresh'",
+    );
+    let told = text(tab, "document.querySelector('.told').textContent");
+    assert!(told.contains(" mm"), "{told}");
+    let hint = "document.querySelector('#lathe-slide-weight-hint').textContent";
+    assert!(text(tab, hint).contains(" N"), "{}", text(tab, hint));
+    let (_, lathe) = saved(tab, "#save-lathe");
+    assert_eq!(lathe, shop.read("worn-lathe.toml"));
+}
+
+#[test]
+fn a_run_given_up_says_nothing_more_and_the_sheet_is_one_to_print() {
+    let shop = Workshop::with_scenarios();
+    let Some(seen) = opened(&shop, JOB, (1366, 768)) else {
+        return;
+    };
+    let tab = &seen.tab;
+    ask(tab, "document.querySelector('#work').scrollIntoView()");
+    fill(tab, "lathe-slide-drag", "30 lbf");
+    until(
+        tab,
+        "document.querySelector('#answers').dataset.state === 'working'",
+    );
+    until(tab, "document.querySelector('#answers progress').value > 0");
+    let stop = "[...document.querySelectorAll('#answers button')].find((one) => one.textContent === 'Stop').click()";
+    ask(tab, stop);
+    let status = "document.querySelector('#answers [role=status]').textContent";
+    let said = text(tab, status);
+    assert!(said.starts_with("Stopped"), "{said}");
+    sleep(Duration::from_millis(1500));
+    assert_eq!(text(tab, status), said);
+    assert_eq!(
+        ask(tab, "document.querySelector('#answers').dataset.state"),
+        "old"
+    );
+    click(tab, "[data-view=sheet]");
+    until(
+        tab,
+        "document.querySelector('#answers').dataset.state === 'fresh'",
+    );
+    until(
+        tab,
+        "document.querySelector('iframe.sheet').contentDocument?.body?.textContent.includes('SETUP SHEET')",
+    );
+    let complaints = seen.complaints.lock().expect("the list");
+    assert!(complaints.is_empty(), "{complaints:?}");
+}
+
+#[test]
+fn nothing_is_wider_than_its_window_and_no_serious_finding() {
+    let shop = Workshop::with_scenarios();
+    let axe = tab::axe();
+    for size in [(1366, 768), (390, 664)] {
+        let Some(seen) = opened(&shop, JOB, size) else {
             return;
         };
-        seen.does(
-            "document.querySelectorAll('details').forEach((folder) => { folder.open = true; })",
-        );
-        seen.until("document.body.dataset.settled === 'yes'");
-        seen.does("document.getElementById('pin').click()");
-        seen.type_in("drag", "20");
-        seen.type_in("drag", "30 lbf");
-        let serious = tab::serious(&seen.tab, &axe);
-        assert!(serious.is_empty(), "{size:?} dark {dark}: {serious:#?}");
+        for dark in [false, true] {
+            tab::scheme(&seen.tab, dark);
+            for panel in ["answers", "job", "lathe", "tests", "files"] {
+                click(&seen.tab, &format!("#tab-{panel}"));
+                let over = "document.documentElement.scrollWidth - innerWidth";
+                assert_eq!(ask(&seen.tab, over), 0, "{panel} at {size:?}");
+                if let Some(axe) = &axe {
+                    let found = tab::serious(&seen.tab, axe);
+                    assert!(
+                        found.is_empty(),
+                        "{panel} at {size:?}, dark {dark}: {found:#?}"
+                    );
+                }
+            }
+        }
     }
 }

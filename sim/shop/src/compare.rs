@@ -14,7 +14,7 @@ use crate::arithmetic::{clamp, log2, max, min};
 use crate::bore_room::BoreRoom;
 use crate::caution::{Caution, cautions, forbids};
 use crate::cut::{self, Operation, Options, RunIn, ToolNeeded, reversal};
-use crate::expect::{Expect, expect};
+use crate::expect::{Expect, Source, expect, expect_from};
 use crate::feasibility::{Reason, guide_needed, reasons};
 use crate::inertia::inertia;
 use crate::machine::preload::PreloadForce;
@@ -204,6 +204,37 @@ impl Comparison {
         let cut = scenario.job.thread.as_ref();
         self.order(cut.and_then(|thread| thread.cut.as_ref()));
         Ok(())
+    }
+
+    /// The same with the lathes cut elsewhere: every way goes as far as they are there. Whether all
+    /// went to the end; the ways are ordered then.
+    ///
+    /// # Errors
+    /// A number whose range makes no distribution.
+    pub fn weigh_from(
+        &mut self,
+        scenario: &Scenario,
+        options: Options,
+        source: &Source<'_>,
+    ) -> Result<bool, RangeFault> {
+        let turned = scenario.job.thread.is_none();
+        let mut all = true;
+        for way in &mut self.methods {
+            if turned && way.outcome.is_some() && way.expect.is_none() {
+                all &= way.weigh_from(scenario, options, source)?;
+            }
+        }
+        for way in self.ways.iter_mut().filter(|way| way.out.is_empty()) {
+            if way.expect.is_none() {
+                way.expect = expect_from(scenario, &way.setup, options, source)?;
+                all &= way.expect.is_some();
+            }
+        }
+        if all {
+            let cut = scenario.job.thread.as_ref();
+            self.order(cut.and_then(|thread| thread.cut.as_ref()));
+        }
+        Ok(all)
     }
 
     /// Weighs what may be done about the way to take, once the plans were played.

@@ -323,8 +323,10 @@ export class TwoCuts {
     const within = this.place.getRootNode() === document ? document : this.place;
     within.addEventListener("keydown", (/** @type {any} */ event) => {
       const on = /** @type {HTMLElement} */ (event.target);
-      const typing = on.closest?.("textarea, select, input:not([type=range]), summary, a");
-      if (typing || event.ctrlKey || event.metaKey || event.altKey) return;
+      const typing = on.closest?.("textarea, select, input:not([type=range]), summary, a, [role=tablist], pre");
+      // Scrolled past, it leaves the keys to the page.
+      const past = this.place.getBoundingClientRect().bottom < 120;
+      if (typing || past || event.ctrlKey || event.metaKey || event.altKey) return;
       const { from, to } = clock(this.bench);
       if (event.key === " " && !(on instanceof HTMLButtonElement)) {
         event.preventDefault();

@@ -2,7 +2,7 @@
 // The window at the edge: what is left on the wall along the work, and the surface growing behind
 // the tool. Up is stock left, in every direction of cut and for every way.
 
-import { change, ink, label, path } from "../../page/assets/ink.js";
+import { change, ink, label, path } from "./ink.js";
 import { left, stateOf, stock } from "./record.js";
 
 const RIGHT = 12;

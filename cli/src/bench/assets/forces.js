@@ -4,7 +4,7 @@
 // Out of the cut they go against the way into it: the cut pushes off, the ways' friction helps or
 // hinders, the guide holds what is left. Signs are the record's.
 
-import { arrow, change, force, ink, label } from "../../page/assets/ink.js";
+import { arrow, change, force, ink, label } from "./ink.js";
 
 const NAMES = /** @type {const} */ (["push", "rub", "preload", "guide"]);
 const WORDS = { push: "cut", rub: "drag", guide: "guide" };

@@ -3,8 +3,11 @@
 
 import { Engine } from "./engine.js";
 import { TwoCuts, make } from "./bench.js";
+import { menu } from "./menu.js";
+import { Pool } from "./pool.js";
 import { packed, unpacked } from "./state.js";
 import { stillsForPaper } from "./stills.js";
+import { Work } from "./work.js";
 
 const inFile = (id) => document.getElementById(id)?.textContent ?? "";
 const host = /** @type {HTMLElement} */ (document.getElementById("bench"));
@@ -21,14 +24,22 @@ function placed() {
   return place;
 }
 
+const FACTORS_KNOWN = [1, 5, 20];
+const NO_BENCH = "There is no bench to show: it is of the taper attachment, and this lathe has none fitted, or job and lathe can't be read. What to do, the forms and the files are below.";
+
 function start() {
   const place = placed();
   const file = JSON.parse(inFile("record"));
   const muted = !part && (location.search.includes("mute") || location.hash === "#mute");
   document.documentElement.classList.toggle("mute", muted);
-  let now = { job: file.job, lathe: file.lathe, names: file.names, side: file.side, rotation: file.rotation, seed: file.seed };
+  let now = { job: file.job, lathe: file.lathe, names: file.names, side: file.side, rotation: file.rotation, seed: file.seed, units: /** @type {string | null} */ (null) };
+  let tests = "";
   /** @type {Engine | null} */
   let engine = null;
+  /** @type {Work | null} */
+  let work = null;
+  /** @type {TwoCuts | null} */
+  let bench = null;
   let ready = false;
   let waiting = false;
   const question = (set) => {
@@ -36,6 +47,7 @@ function start() {
     return { ask: "bench", ...texts, set };
   };
   const ask = (set) => {
+    work?.changed();
     if (!ready) {
       waiting = true;
       return;
@@ -43,30 +55,48 @@ function start() {
     const asked = question(set);
     engine?.ask([{ ...asked, only: 0 }, { ...asked, only: 1 }], ([pulled, drawn], failed) => {
       const fault = failed ?? pulled.fault ?? drawn.fault;
-      if (fault) bench.wrong(fault.replace(/\.$/, ""));
-      else bench.take({ ...pulled, cuts: [...pulled.cuts, ...drawn.cuts] });
+      const record = fault ? null : { ...pulled, cuts: [...pulled.cuts, ...drawn.cuts] };
+      if (!bench && record) laid(record);
+      else if (fault) bench?.wrong(fault.replace(/\.$/, ""));
+      else bench?.take(record);
       place.dataset.answers = String(Number(place.dataset.answers ?? 0) + 1);
     });
   };
   let timer = 0;
+  const set = () => /** @type {[string, string][]} */ ([...(bench?.set ?? [])]);
   const state = () => ({
-    v: 1, ...now, set: /** @type {[string, string][]} */ ([...bench.set]), fed: bench.fed, factor: bench.factor, high: bench.high, shown: bench.shown, knob: bench.knob,
+    v: 1, ...now, ...(tests ? { tests } : {}), set: set(), fed: bench?.fed ?? null, factor: bench?.factor ?? 1, high: bench?.high ?? null, shown: bench?.shown ?? 0, knob: bench?.knob ?? "slack",
   });
   const changed = () => {
     clearTimeout(timer);
     if (part) return;
     timer = setTimeout(async () => history.replaceState(null, "", `#${await packed(state())}`), 300);
   };
-  const bench = new TwoCuts(place, file.bench, ask, changed);
-  place.dataset.drawn = "file";
-  stillsForPaper(bench);
   const status = make("span", { class: "status", role: "status" });
-  menu(bench, status, state, restore);
+
+  /** @param {import("./record.js").Bench} record */
+  function laid(record) {
+    place.classList.remove("empty");
+    bench = new TwoCuts(place, record, ask, changed);
+    stillsForPaper(bench);
+    menu(bench, status, state, restore, asWritten);
+  }
+
+  /** Other texts: a field that was typed, files that were opened.
+   * @param {{job: string, lathe: string, names?: string[]}} texts */
+  function take({ job, lathe, names }) {
+    now = { ...now, job, lathe, names: names ?? now.names };
+    bench?.set.clear();
+    ask([]);
+    changed();
+  }
 
   /** @param {import("./state.js").State} old */
   function restore(old) {
-    const other = old.job !== now.job || old.lathe !== now.lathe || old.side !== now.side || old.rotation !== now.rotation;
-    now = { job: old.job, lathe: old.lathe, names: old.names, side: old.side, rotation: old.rotation, seed: old.seed };
+    const other = old.job !== now.job || old.lathe !== now.lathe || old.side !== now.side || old.rotation !== now.rotation || (old.units ?? null) !== now.units;
+    now = { job: old.job, lathe: old.lathe, names: old.names, side: old.side, rotation: old.rotation, seed: old.seed, units: old.units ?? null };
+    tests = old.tests ?? "";
+    if (!bench) return ask(old.set);
     bench.set = new Map(old.set);
     if (FACTORS_KNOWN.includes(old.factor)) bench.factor = old.factor;
     if (typeof old.high === "number") bench.high = old.high;
@@ -76,27 +106,60 @@ function start() {
     else bench.go(bench.fed);
   }
 
+  /** Below the bench, where there is anything. @param {Engine} engine */
+  function below({ bytes, address }) {
+    const below = document.getElementById("work");
+    if (part || !below || !bytes) return;
+    const pool = new Pool(bytes, address ?? "");
+    work = new Work(below, pool, {
+      texts: () => now,
+      set,
+      take,
+      units: async (units) => {
+        // What the knobs typed is in the units before.
+        const texts = await work?.effective();
+        now = { ...now, units };
+        take(texts ?? now);
+      },
+      tests: (typed) => {
+        tests = typed;
+        changed();
+      },
+    });
+    Object.assign(below, { work });
+    const first = place.dataset.restored === undefined;
+    work.begin(tests).then(() => first || work?.answers.changed());
+  }
+
   const begin = async () => {
     const saved = inFile("state");
     const old = part ? null : (await unpacked(location.hash)) ?? (saved ? await unpacked(saved) : null);
-    if (old) restore(old);
+    if (old) {
+      place.dataset.restored = "";
+      restore(old);
+    }
     try {
       engine = new Engine(inFile("engine"), inFile("worker"), (sent) => (place.dataset.asked = String(sent)));
       await engine.start();
       ready = true;
       place.dataset.engine = "ready";
       Object.assign(place, { engine });
-      if (waiting) ask([...bench.set]);
+      if (waiting) ask(set());
+      below(engine);
     } catch (why) {
       place.dataset.engine = "none";
       status.textContent = "This browser can't run the engine: the picture stays as it was written.";
-      bench.knobs.querySelectorAll("input").forEach((input) => (input.disabled = true));
+      bench?.knobs.querySelectorAll("input").forEach((input) => (input.disabled = true));
     }
   };
+  if (file.bench) laid(file.bench);
+  else place.replaceChildren(make("h1", {}, file.names[0]), make("p", { class: "no-bench" }, NO_BENCH));
+  place.classList.toggle("empty", !file.bench);
+  place.dataset.drawn = "file";
   if (host.dataset.waits === undefined) begin();
   else {
     // Before the cut, where nothing is told yet.
-    bench.go(bench.moments()[0]);
+    bench?.go(bench.moments()[0]);
     place.inert = true;
     host.addEventListener("guessed", () => {
       delete host.dataset.waits;
@@ -104,80 +167,6 @@ function start() {
       begin();
     }, { once: true });
   }
-}
-
-const FACTORS_KNOWN = [1, 5, 20];
-
-/** Copy, paste and save, behind a fold.
- * @param {TwoCuts} bench @param {HTMLElement} status @param {() => import("./state.js").State} state
- * @param {(old: import("./state.js").State) => void} restore */
-function menu(bench, status, state, restore) {
-  const paste = /** @type {HTMLTextAreaElement} */ (make("textarea", { rows: 2, "aria-label": "State, to copy or paste", spellcheck: "false" }));
-  const button = (words, what) => {
-    const made = make("button", { type: "button" }, words);
-    made.addEventListener("click", what);
-    return made;
-  };
-  const copy = button("Copy state", async () => {
-    paste.value = await packed(state());
-    paste.select();
-    try {
-      await navigator.clipboard.writeText(paste.value);
-      status.textContent = "Copied: paste it into any such page.";
-    } catch {
-      status.textContent = "Copy the text that is marked.";
-    }
-  });
-  const take = button("Take pasted state", async () => {
-    const old = await unpacked(paste.value);
-    status.textContent = old ? "Taken." : "That is no state of such a page.";
-    if (old) restore(old);
-  });
-  const save = button("Save page", async () => {
-    const text = await packed(state());
-    const with_ = asWritten.replace(/<script type="text\/plain" id="state">[^<]*<\/script>/, "")
-      .replace(/<\/body>(?![\s\S]*<\/body>)/, `<script type="text/plain" id="state">${text}<\/script></body>`);
-    const link = make("a", { href: URL.createObjectURL(new Blob([with_], { type: "text/html" })), download: "bench.html" });
-    link.click();
-  });
-  const many = lathes(bench, status, state);
-  const fold = make("details", { class: "fold" }, make("summary", {}, "More"),
-    make("div", { class: "folded" },
-      make("p", {}, "All slack together, part by part from the guide:"), bench.parts,
-      ...many, make("div", { class: "row" }, copy, take, ...(part ? [] : [save])), paste, status));
-  bench.menu.replaceChildren(fold);
-}
-
-/** Lathes like the one described, in pieces, with progress; to be given up.
- * @param {TwoCuts} bench @param {HTMLElement} status @param {() => import("./state.js").State} state */
-function lathes(bench, status, state) {
-  const go = make("button", { type: "button" }, "Try 64 lathes like yours");
-  const stop = make("button", { type: "button", hidden: true }, "Stop");
-  const told = make("p", { class: "lathes", "aria-live": "polite" });
-  const over = (words) => {
-    stop.hidden = true;
-    go.hidden = false;
-    told.textContent = words;
-  };
-  go.addEventListener("click", () => {
-    const engine = /** @type {any} */ (bench.place).engine;
-    if (!engine) return;
-    const { job, lathe, set, side, rotation, seed } = state();
-    go.hidden = true;
-    stop.hidden = false;
-    told.textContent = "0 of 64 tried";
-    const question = { ask: "lathes", job, lathe, set, bench: [side, rotation], seed };
-    engine.lathes(question, 1, 65, (done, all) => (told.textContent = `${done} of ${all} tried`), (trials) => {
-      const hold = [0, 1].map((way) => trials.filter((trial) => trial.ways[way].seat_margin > 0).length);
-      bench.place.dataset.tried = String(trials.length);
-      over(`Of ${trials.length} lathes like yours the pin stays tight on ${hold[0]} pulled in, on ${hold[1]} drawn away.`);
-    });
-  });
-  stop.addEventListener("click", () => {
-    /** @type {any} */ (bench.place).engine?.cancel();
-    over("Stopped.");
-  });
-  return [make("div", { class: "row" }, go, stop), told];
 }
 
 const fold = host.closest("details");

@@ -4,7 +4,7 @@
 // Along the bed and across the work one scale; across the bed all that the slack moves, and the
 // stock, is drawn larger by the person's factor. What moves with the slide is one tint.
 
-import { arrow, change, ink, label, path } from "../../page/assets/ink.js";
+import { arrow, change, ink, label, path } from "./ink.js";
 import { left, reachOf, stateOf, stock } from "./record.js";
 import { Forces } from "./forces.js";
 

@@ -1,7 +1,7 @@
 // @ts-check
 // What is said of a cut, in the shop's words. Every number is the record's.
 
-import { force, height, travel } from "../../page/assets/ink.js";
+import { force, height, travel } from "./ink.js";
 
 /** @typedef {import("./record.js").Bench} Bench */
 /** @typedef {import("./record.js").Cut} Cut */

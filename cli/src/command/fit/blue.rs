@@ -10,8 +10,8 @@ use tautway_sim::setup::{Face, Feed, Rotation, Setup};
 use super::page::Page;
 use super::units::units;
 use crate::plan::{self, Bears};
-use crate::screen::found::{fine_length, length, taper, taper_half};
 use crate::typed::TypedLength;
+use tautway_screens::screen::found::{fine_length, length, taper, taper_half};
 
 /// The answer.
 ///

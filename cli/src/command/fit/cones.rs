@@ -10,8 +10,8 @@ use tautway_sim::quantity::{Quantity, Units};
 use super::page::Page;
 use super::units::units;
 use crate::plan;
-use crate::screen::found::{half_angle, length, taper};
 use crate::typed::{TypedLength, TypedTaper};
+use tautway_screens::screen::found::{half_angle, length, taper};
 
 /// Taper and angle, and how they stand to the wanted taper.
 fn told(page: &mut Page, found: &Found, angle: &Found, wanted: Option<&TypedTaper>) {

@@ -10,7 +10,7 @@ use tautway_words::{Block, Table};
 use super::page::Page;
 use super::units::units;
 use crate::plan;
-use crate::screen::found::{fine_length, length, length_half};
+use tautway_screens::screen::found::{fine_length, length, length_half};
 
 const ROWS: u32 = 10;
 

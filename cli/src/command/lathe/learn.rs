@@ -8,15 +8,17 @@ use tautway_sim::learn::{Finished, Gauged, Refused, Step, learn_all};
 use tautway_sim::scenario::decode_finished;
 use tautway_sim::setup::Setup;
 
-use super::edit::{Change, put};
+use super::edit::put;
 use crate::command::own_files::LATHE;
 use crate::failure::Failure;
 use crate::output::file;
 use crate::plan::{CheckFormat, Write};
 use crate::progress::Progress;
+use crate::terminal;
 use crate::texts::{self, Read, Text};
 use crate::trials::pool;
-use crate::{screen, terminal};
+use tautway_browser_engine::measured::Change;
+use tautway_screens::screen;
 
 /// How it is to be done.
 pub struct How {

@@ -9,7 +9,8 @@ use crate::command::predict::chosen;
 use crate::failure::Failure;
 use crate::plan::{CheckFormat, Choice, Run};
 use crate::progress::Progress;
-use crate::{screen, terminal, texts, trials};
+use crate::{terminal, texts, trials};
+use tautway_screens::screen;
 
 /// Weighs what each test would tell, and tells.
 ///

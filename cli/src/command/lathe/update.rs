@@ -3,21 +3,22 @@
 use std::path::Path;
 
 use serde_json::json;
+use tautway_browser_engine::measured::Change;
 use tautway_sim::scenario::template::{self, LatheAnswers};
 use tautway_sim::scenario::{Condition, decode, decode_lathe, decode_shop_tests};
-use tautway_sim::shop_tests::{Finding, ShopTests, findings};
+use tautway_sim::shop_tests::{ShopTests, findings};
 
-use super::edit::{Change, put};
+use super::edit::put;
 use crate::command::new::lathe::nothing;
 use crate::command::own_files::LATHE;
 use crate::command::predict::chosen;
 use crate::failure::Failure;
 use crate::output::file;
 use crate::plan::{CheckFormat, Choice, Run, Write};
-use crate::screen::{self, SameJob};
 use crate::terminal;
 use crate::texts::{self, Text};
 use crate::trials;
+use tautway_screens::screen::{self, SameJob};
 
 /// Works the tests out, tells them, and writes where that was asked.
 ///
@@ -47,7 +48,7 @@ pub fn update(
         file::may_be_written(path, args.overwrite, &LATHE)?;
     }
     let found = findings(&tests, &lathe);
-    let changes: Vec<Change> = found.findings.iter().map(change).collect();
+    let changes: Vec<Change> = found.findings.iter().map(Change::of).collect();
     let reads = tests.steps.reads.filter(|_| {
         let of_step = |change: &Change| change.key == "readout.step";
         changes.iter().any(of_step)
@@ -132,14 +133,4 @@ fn base(from: &str, tests: &ShopTests) -> Result<Text, Failure> {
         name: "the new lathe file".to_owned(),
         text: template::lathe(&answers),
     })
-}
-
-fn change(finding: &Finding) -> Change {
-    let names: Vec<_> = finding.tests.iter().map(|test| test.name()).collect();
-    Change {
-        key: finding.key,
-        dimension: finding.dimension,
-        range: finding.range,
-        from: (!names.is_empty()).then(|| names.join("; ")),
-    }
 }

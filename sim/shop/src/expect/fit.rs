@@ -7,6 +7,7 @@
 
 use std::ops::Range;
 
+use super::elsewhere::Turn;
 use super::play::Play;
 use super::record::{FLOATS, Fitted, LastPass, Piece};
 use crate::arithmetic::{clamp, max, min};
@@ -22,24 +23,22 @@ const TOO_FAR: f64 = 1.5;
 const SMOOTH: f64 = 0.3;
 /// Rows lie no closer than a tenth of a thou, or 2 um, m.
 const FINEST: f64 = 2e-6;
+/// Nobody turns a dial finer than a fifth of a thou, or 5 um, m (a guess).
+const DIALLED: f64 = 4e-6;
 /// Rows of the table, at least and at most.
 const ROWS: std::ops::RangeInclusive<usize> = 3..=6;
 
 /// How much of a turn of the dial the last pass follows on lathes like the one described.
-pub(super) fn follows(play: &Play<'_>, lathes: Range<u64>) -> f64 {
+pub(super) fn follows(play: &Play<'_>, lathes: Range<u64>) -> Option<f64> {
     let more = 0.1 * play.set;
-    let as_read = play.cut(lathes.clone(), &plainly);
-    let further = play.cut(lathes, &|read| read + more);
+    let as_read = play.cut(lathes.clone(), Turn::AsRead);
+    let further = play.cut(lathes, Turn::Further(more))?;
+    let as_read = as_read?;
     let both = as_read.iter().zip(&further);
-    median(
+    Some(median(
         both.map(|((_, a), (_, b))| (b[1].size_error - a[1].size_error) / more)
             .collect(),
-    )
-}
-
-/// What was read is turned.
-pub(super) fn plainly(read: f64) -> f64 {
-    read
+    ))
 }
 
 /// Fits the rule on lathes cut plainly: what each gauge read, what was true before and after the
@@ -108,11 +107,13 @@ impl Fitted {
         let at = |share: f64| reads[(share * (reads.len() - 1) as f64) as usize];
         let (low, high) = (max(at(0.025), 0.0), max(at(0.975), 0.0));
         let last_pass = &self.last_pass;
-        let (first, rows, step) = round_rows(low, high, FINEST, play.scenario.job.units);
+        let units = play.scenario.job.units;
+        let (first, rows, step) = round_rows(low, high, FINEST, units);
+        let dialled = round_step(DIALLED, units);
         (first..first + rows)
             .map(|i| {
                 let read = step * i as f64;
-                [read, last_pass.turn(read)]
+                [read, dialled * (last_pass.turn(read) / dialled).round()]
             })
             .collect()
     }

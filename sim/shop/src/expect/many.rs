@@ -1,7 +1,9 @@
 //! The plan played on many lathes and summed up.
 
+use std::cell::Cell;
 use std::ops::Range;
 
+use super::elsewhere::{Of, Source, Turn, Wanted};
 use super::fit;
 use super::plan::{End, planned};
 use super::play::Play;
@@ -65,78 +67,142 @@ pub(crate) fn expect_of(
     effort: Effort,
     options: Options,
 ) -> Result<Expect, RangeFault> {
-    let plan = |alike: usize| planned(scenario, alike);
-    fn play<'a>(
-        scenario: &'a Scenario,
-        setup: &Setup,
-        by_hand: bool,
-        options: Options,
-    ) -> Result<Play<'a>, RangeFault> {
-        let told = Options {
-            per_turn: PER_TURN,
-            ..options
-        };
-        let study = Study::new(scenario, &[*setup], told)?;
-        let study = if by_hand {
-            study.seated_by_hand()
-        } else {
-            study
-        };
-        let times = Times::of(scenario, setup, by_hand);
-        let cuts = move |numbers: Range<u64>, dial: &(dyn Fn(u64, &Measures) -> f64 + Sync)| {
-            study.gauged(0, numbers, dial)
-        };
-        Ok(Play::new(
-            scenario,
-            setup,
-            options.seed,
-            times,
-            Box::new(cuts),
-        ))
-    }
+    let here = |plan: &Scenario, then: &dyn Fn(Play<'_>) -> Option<Expect>| {
+        Ok(then(play(plan, setup, by_hand, options)?))
+    };
+    let expect = by_plans(scenario, effort, &here)?;
+    Ok(expect.expect("its lathes are cut here"))
+}
+
+/// The same of a way's whole plan, its lathes cut elsewhere; none where some are not there yet.
+///
+/// # Errors
+/// A number whose range makes no distribution.
+pub(crate) fn expect_from(
+    scenario: &Scenario,
+    setup: &Setup,
+    options: Options,
+    source: &Source<'_>,
+) -> Result<Option<Expect>, RangeFault> {
+    let there = |plan: &Scenario, then: &dyn Fn(Play<'_>) -> Option<Expect>| {
+        Ok(then(play(plan, setup, false, options)?.elsewhere(source)))
+    };
+    by_plans(scenario, Effort::Whole, &there)
+}
+
+/// Cuts lathes that are wanted elsewhere, of a way with the attachment.
+///
+/// # Errors
+/// A number whose range makes no distribution, a way that isn't there.
+pub fn cut(
+    scenario: &Scenario,
+    wanted: &Wanted,
+    options: Options,
+) -> Result<Vec<[Measures; 2]>, RangeFault> {
+    let Of::Attachment(place) = wanted.of else {
+        return Ok(Vec::new());
+    };
+    let work = &scenario.job.work;
+    let Some(setup) = Setup::all(work.kind, work.big_end).into_iter().nth(place) else {
+        return Ok(Vec::new());
+    };
+    let plan = planned(scenario, wanted.alike);
+    let play = play(&plan, &setup, false, options)?;
+    Ok(play.found(wanted.from..wanted.to, wanted.turn))
+}
+
+fn play<'a>(
+    scenario: &'a Scenario,
+    setup: &Setup,
+    by_hand: bool,
+    options: Options,
+) -> Result<Play<'a>, RangeFault> {
+    let told = Options {
+        per_turn: PER_TURN,
+        ..options
+    };
+    let study = Study::new(scenario, &[*setup], told)?;
+    let study = if by_hand {
+        study.seated_by_hand()
+    } else {
+        study
+    };
+    let times = Times::of(scenario, setup, by_hand);
+    let cuts = move |numbers: Range<u64>, dial: &(dyn Fn(u64, &Measures) -> f64 + Sync)| {
+        study.gauged(0, numbers, dial)
+    };
+    let work = &scenario.job.work;
+    let all = Setup::all(work.kind, work.big_end);
+    let place = all.iter().position(|one| one == setup);
+    Ok(Play::new(
+        scenario,
+        (Of::Attachment(place.unwrap_or(all.len())), setup),
+        options.seed,
+        times,
+        Box::new(cuts),
+    ))
+}
+
+/// Hands a plan as it is played to what reads it.
+type Played<'a> = dyn Fn(&Scenario, &dyn Fn(Play<'_>) -> Option<Expect>) -> Result<Option<Expect>, RangeFault>
+    + 'a;
+
+/// With two passes alike at the end, or with three where two leave too much.
+fn by_plans(
+    scenario: &Scenario,
+    effort: Effort,
+    plays: &Played<'_>,
+) -> Result<Option<Expect>, RangeFault> {
     let following = match effort {
         Effort::Whole => FOLLOWING,
         Effort::Quick(_) => FOLLOWING / 2,
     };
     let follows = |play: &Play| fit::follows(play, FIRST_FITTED..FIRST_FITTED + following);
-    let two = plan(ALIKE);
-    let of_two = play(&two, setup, by_hand, options)?;
-    let found = follows(&of_two);
-    if !(FLOATS..SOFT).contains(&found) {
-        return Ok(played(&of_two, found, effort));
+    let soft = Cell::new(false);
+    let two = |play: Play<'_>| {
+        let found = follows(&play)?;
+        soft.set((FLOATS..SOFT).contains(&found));
+        if soft.get() {
+            return None;
+        }
+        played(&play, found, effort)
+    };
+    let found = plays(&planned(scenario, ALIKE), &two)?;
+    if !soft.get() {
+        return Ok(found);
     }
-    let three = plan(ALIKE + 1);
-    let of_three = play(&three, setup, by_hand, options)?;
-    Ok(played(&of_three, follows(&of_three), effort))
+    let three = |play: Play<'_>| played(&play, follows(&play)?, effort);
+    plays(&planned(scenario, ALIKE + 1), &three)
 }
 
-/// What to expect of a plan of two passes alike that is cut in a way of its own.
-pub(crate) fn expect_by(play: &Play) -> Expect {
-    let follows = fit::follows(play, FIRST_FITTED..FIRST_FITTED + FOLLOWING);
+/// What to expect of a plan of two passes alike that is cut in a way of its own; none where its
+/// lathes are cut elsewhere and some are not there yet.
+pub(crate) fn expect_by(play: &Play) -> Option<Expect> {
+    let follows = fit::follows(play, FIRST_FITTED..FIRST_FITTED + FOLLOWING)?;
     played(play, follows, Effort::Whole)
 }
 
-fn played(play: &Play, follows: f64, effort: Effort) -> Expect {
+fn played(play: &Play, follows: f64, effort: Effort) -> Option<Expect> {
     let numbers = match effort {
         Effort::Whole => FIRST_FITTED..FIRST_FITTED + FITTED,
         Effort::Quick(lathes) => 1..lathes + 1,
     };
-    let cut = play.cut(numbers.clone(), &fit::plainly);
+    let cut = play.cut(numbers.clone(), Turn::AsRead)?;
     let rule = fit::fit(play, follows, &cut);
     let played = match effort {
         Effort::Whole => {
-            let mut pieces = play.all(1..ENOUGH + 1, &rule);
+            let mut pieces = play.all(1..ENOUGH + 1, &rule)?;
             if !is_hopeless(play, &pieces) {
-                pieces.extend(play.all(ENOUGH + 1..LATHES + 1, &rule));
+                pieces.extend(play.all(ENOUGH + 1..LATHES + 1, &rule)?);
                 if !is_steady(play, &pieces) {
-                    pieces.extend(play.all(LATHES + 1..2 * LATHES + 1, &rule));
+                    pieces.extend(play.all(LATHES + 1..2 * LATHES + 1, &rule)?);
                 }
             }
             pieces
         }
         Effort::Quick(_) => play.turned_further(numbers, cut, &rule),
     };
-    summed(play, played, rule)
+    Some(summed(play, played, rule))
 }
 
 /// Whether a way is surely no good, by dial and with gauging.
@@ -200,6 +266,7 @@ fn summed(play: &Play, played: Vec<Piece>, rule: Fitted) -> Expect {
         left: middle(&|one| one.left),
         taper: middle(&|one| gauged(one).taper),
         waves: middle(&|one| gauged(one).waves),
+        wavy: share(&|one| gauged(one).waves > NOT_SEEN).met,
         entry: middle(&|one| one.entry),
         body: middle(&|one| gauged(one).size),
         exit: middle(&|one| one.exit),

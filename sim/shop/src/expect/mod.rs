@@ -11,13 +11,15 @@
 
 mod plan;
 mod record;
+mod elsewhere;
 mod play;
 mod fit;
 mod yardstick;
 mod many;
 
-pub use many::expect;
-pub(crate) use many::{Effort, chance as chance_of, expect_by, expect_of, reach_of};
+pub use elsewhere::{Of, Source, Turn, Wanted};
+pub(crate) use many::{Effort, chance as chance_of, expect_by, expect_from, expect_of, reach_of};
+pub use many::{cut, expect};
 pub use plan::{End, Limits, SIZE_TAKEN, alike_at_end, depth_of, planned, size_band};
 pub(crate) use play::Play;
 pub(crate) use record::Times;

@@ -3,6 +3,7 @@
 
 use std::ops::Range;
 
+use super::elsewhere::{Of, Source, Turn, Wanted};
 use super::plan::{End, Limits};
 use super::record::{Fitted, Piece, Times};
 use crate::arithmetic::max;
@@ -47,7 +48,10 @@ pub struct Play<'a> {
     pub(super) scenario: &'a Scenario,
     pub(super) setup: Setup,
     pub(super) times: Times,
+    of: Of,
     cuts: Box<Cuts<'a>>,
+    /// Who cuts instead.
+    elsewhere: Option<&'a Source<'a>>,
     draws: Draws,
     /// Depth of each of the passes alike, m.
     pub(super) set: f64,
@@ -61,7 +65,7 @@ impl<'a> Play<'a> {
     /// Of a scenario with the passes alike, by how they are cut on lathes of this seed.
     pub(crate) fn new(
         scenario: &'a Scenario,
-        setup: &Setup,
+        (of, setup): (Of, &Setup),
         seed: u64,
         times: Times,
         cuts: Box<Cuts<'a>>,
@@ -71,7 +75,9 @@ impl<'a> Play<'a> {
             scenario,
             setup: *setup,
             times,
+            of,
             cuts,
+            elsewhere: None,
             draws: Draws {
                 seed: seed ^ GAUGING,
             },
@@ -86,34 +92,51 @@ impl<'a> Play<'a> {
         }
     }
 
+    /// The same with its lathes cut elsewhere.
+    pub(crate) fn elsewhere(self, source: &'a Source<'a>) -> Self {
+        Self {
+            elsewhere: Some(source),
+            ..self
+        }
+    }
+
     /// What the gauge reads after the first pass, m: metal left on per side.
     pub(super) fn read(&self, number: u64, before: &Measures) -> f64 {
         let off = self.own(number) + self.scatter(number, SIZE);
         -before.size_error + off
     }
 
-    /// Pieces of these lathes, the dial turned by `turn` for what the gauge reads.
-    pub(super) fn cut(
-        &self,
-        numbers: Range<u64>,
-        turn: &(dyn Fn(f64) -> f64 + Sync),
-    ) -> Vec<(f64, [Measures; 2])> {
+    /// Cuts these lathes, the dial turned for what the gauge reads.
+    pub(crate) fn found(&self, numbers: Range<u64>, turn: Turn) -> Vec<[Measures; 2]> {
         // The pass sets its depth; what goes beyond that is the correction.
-        let dial = |number: u64, found: &Measures| turn(self.read(number, found)) - self.set;
-        let cut = (self.cuts)(numbers.clone(), &dial);
+        let dial = |number: u64, found: &Measures| turn.of(self.read(number, found)) - self.set;
+        (self.cuts)(numbers, &dial)
+    }
+
+    /// The same with what the gauge read; none where they are cut elsewhere and not there yet.
+    pub(super) fn cut(&self, numbers: Range<u64>, turn: Turn) -> Option<Vec<(f64, [Measures; 2])>> {
+        let cut = match self.elsewhere {
+            None => self.found(numbers.clone(), turn),
+            Some(source) => source(&Wanted {
+                of: self.of,
+                alike: self.scenario.job.passes.finish.len(),
+                turn,
+                from: numbers.start,
+                to: numbers.end,
+            })?,
+        };
         let read = numbers.zip(&cut).map(|(n, found)| self.read(n, &found[0]));
         let read: Vec<f64> = read.collect();
-        read.into_iter().zip(cut).collect()
+        Some(read.into_iter().zip(cut).collect())
     }
 
     /// Pieces of these lathes by the rule.
-    pub(super) fn all(&self, numbers: Range<u64>, rule: &Fitted) -> Vec<Piece> {
-        let turn = |read: f64| rule.last_pass.turn(read);
-        let cut = self.cut(numbers.clone(), &turn);
-        numbers
+    pub(super) fn all(&self, numbers: Range<u64>, rule: &Fitted) -> Option<Vec<Piece>> {
+        let cut = self.cut(numbers.clone(), Turn::By(rule.last_pass))?;
+        let pieces = numbers
             .zip(cut)
-            .map(|(number, (read, found))| self.played(number, read, &found, rule))
-            .collect()
+            .map(|(number, (read, found))| self.played(number, read, &found, rule));
+        Some(pieces.collect())
     }
 
     /// Pieces of lathes that were cut plainly, had the rule turned the dial instead: reckoned by how

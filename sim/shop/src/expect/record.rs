@@ -1,6 +1,6 @@
 //! What is found of a way, and the rule for its last pass: what every voice reads.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::plan::{End, Limits};
 use crate::arithmetic::max;
@@ -95,6 +95,8 @@ pub struct Expect {
     pub taper: Middle,
     /// Waves of the body.
     pub waves: Middle,
+    /// Lathes on which one would see them, of all.
+    pub wavy: f64,
     /// Mark where the tool comes in, positive dug in.
     pub entry: Middle,
     /// Size error of the body at the end, positive into the work.
@@ -219,7 +221,7 @@ pub(crate) struct Times {
 }
 
 /// How far to turn the dial for the last pass.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct LastPass {
     /// A reading in the middle, metal left on per side, m ...
     pub read: f64,

@@ -17,7 +17,9 @@ mod trials;
 mod plan;
 
 use crate::cut::Options;
+use crate::expect::{Source, Wanted};
 use crate::parallel::*;
+use crate::record::Measures;
 use crate::scenario::Scenario;
 use crate::study::RangeFault;
 
@@ -60,6 +62,35 @@ impl MethodWay {
     pub fn weigh(&mut self, scenario: &Scenario, options: Options) -> Result<(), RangeFault> {
         self.expect = plan::expected(scenario, self, options)?;
         Ok(())
+    }
+
+    /// The same, its lathes cut elsewhere: whether all were there.
+    ///
+    /// # Errors
+    /// A number whose range makes no distribution.
+    pub(crate) fn weigh_from(
+        &mut self,
+        scenario: &Scenario,
+        options: Options,
+        source: &Source<'_>,
+    ) -> Result<bool, RangeFault> {
+        let found = plan::expected_from(scenario, self, options, source)?;
+        let there = found.as_ref().is_none_or(Option::is_some);
+        self.expect = found.flatten();
+        Ok(there)
+    }
+
+    /// Cuts lathes of its plan that are wanted elsewhere.
+    ///
+    /// # Errors
+    /// A number whose range makes no distribution.
+    pub fn cut(
+        &self,
+        scenario: &Scenario,
+        wanted: &Wanted,
+        options: Options,
+    ) -> Result<Vec<[Measures; 2]>, RangeFault> {
+        plan::cut(scenario, self, wanted, options)
     }
 }
 

@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::trials::MethodTrials;
 use super::way::{Method, MethodWay};
 use crate::cut::Options;
-use crate::expect::{Expect, Play, Times, expect_by, pass_over, planned};
+use crate::expect::{Expect, Of, Play, Source, Times, Wanted, expect_by, pass_over, planned};
 use crate::quantity::Quantity;
 use crate::record::Measures;
 use crate::scenario::Scenario;
@@ -34,6 +34,42 @@ pub(super) fn expected(
     way: &MethodWay,
     options: Options,
 ) -> Result<Option<Expect>, RangeFault> {
+    with_play(scenario, way, options, |play| {
+        expect_by(&play).expect("its lathes are cut here")
+    })
+}
+
+/// The same, its lathes cut elsewhere; the inner is none where some are not there yet.
+pub(super) fn expected_from(
+    scenario: &Scenario,
+    way: &MethodWay,
+    options: Options,
+    source: &Source<'_>,
+) -> Result<Option<Option<Expect>>, RangeFault> {
+    with_play(scenario, way, options, |play| {
+        expect_by(&play.elsewhere(source))
+    })
+}
+
+/// Cuts lathes that are wanted elsewhere.
+pub(super) fn cut(
+    scenario: &Scenario,
+    way: &MethodWay,
+    wanted: &Wanted,
+    options: Options,
+) -> Result<Vec<[Measures; 2]>, RangeFault> {
+    let found = with_play(scenario, way, options, |play| {
+        play.found(wanted.from..wanted.to, wanted.turn)
+    });
+    Ok(found?.unwrap_or_default())
+}
+
+fn with_play<T>(
+    scenario: &Scenario,
+    way: &MethodWay,
+    options: Options,
+    then: impl FnOnce(Play<'_>) -> T,
+) -> Result<Option<T>, RangeFault> {
     let two = planned(scenario, ALIKE);
     let told = Options {
         per_turn: PER_TURN,
@@ -50,6 +86,8 @@ pub(super) fn expected(
     let cuts = move |numbers: Range<u64>, dial: &(dyn Fn(u64, &Measures) -> f64 + Sync)| {
         trials.gauged(numbers, dial)
     };
-    let play = Play::new(&two, &way.setup, options.seed, times, Box::new(cuts));
-    Ok(Some(expect_by(&play)))
+    let place = Method::ALL.iter().position(|one| *one == way.method);
+    let whose = (Of::Without(place.unwrap_or_default()), &way.setup);
+    let play = Play::new(&two, whose, options.seed, times, Box::new(cuts));
+    Ok(Some(then(play)))
 }

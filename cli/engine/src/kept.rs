@@ -1,0 +1,229 @@
+//! A comparison between questions: asked again with lathes that others cut, it goes on from there.
+//!
+//! What is kept saves work and changes nothing: an engine that starts afresh asks for the lathes it
+//! lacks and comes to the same.
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::sync::Mutex;
+
+use serde_json::{Value, json};
+use tautway_screens::screen;
+use tautway_screens::sheet::{self, Form, Paper};
+use tautway_screens::spread::MethodTried;
+use tautway_sim::compare::{Advised, Comparison, compare};
+use tautway_sim::cut::Options;
+use tautway_sim::expect::{self, Of, Wanted};
+use tautway_sim::method::{Method, MethodOutlook, MethodTrials, MethodWay, methods};
+use tautway_sim::scenario::Scenario;
+use tautway_sim::sensitivity::sensitivity;
+use tautway_sim::sheet::{MethodSheet, Sheet};
+use tautway_sim::study::{PER_TURN, Study, WayOfTrial};
+use tautway_words::Document;
+use tautway_words::html::{Read, blocks};
+
+use crate::asked::{Cut, Texts, What};
+
+/// Trials of a method on a sheet, and the share of them that its taper is told of.
+const METHOD_TRIALS: u64 = 200;
+const COVERAGE: f64 = 0.95;
+
+thread_local! {
+    static KEPT: RefCell<Option<Kept>> = const { RefCell::new(None) };
+    static METHODS: RefCell<Option<(Texts, u64, Vec<MethodWay>)>> = const { RefCell::new(None) };
+}
+
+struct Kept {
+    texts: Texts,
+    seed: u64,
+    comparison: Comparison,
+    found: BTreeMap<String, Cut>,
+    weighed: bool,
+    helped: bool,
+}
+
+impl Kept {
+    fn new(texts: &Texts, seed: u64, scenario: &Scenario) -> Self {
+        Self {
+            texts: texts.clone(),
+            seed,
+            comparison: compare(scenario, options(seed)),
+            found: BTreeMap::new(),
+            weighed: false,
+            helped: false,
+        }
+    }
+
+    /// Weighs as far as its lathes are there; the others.
+    fn weigh(&mut self, scenario: &Scenario) -> Result<Vec<Wanted>, String> {
+        let found = &self.found;
+        let wanted = Mutex::new(Vec::new());
+        let source = |asked: &Wanted| {
+            let there = found.get(&key(asked));
+            if there.is_none()
+                && let Ok(mut wanted) = wanted.lock()
+            {
+                wanted.push(*asked);
+            }
+            there.cloned()
+        };
+        let all = self
+            .comparison
+            .weigh_from(scenario, options(self.seed), &source);
+        self.weighed = all.map_err(told)?;
+        wanted.into_inner().map_err(told)
+    }
+}
+
+/// Answers, or tells which lathes are still wanted; `here` cuts them itself.
+pub fn answer(
+    scenario: &Scenario,
+    (texts, seed): (&Texts, u64),
+    found: Vec<(Wanted, Cut)>,
+    (what, here): (What, bool),
+) -> Result<Value, String> {
+    KEPT.with_borrow_mut(|kept| {
+        let fits = |kept: &Kept| kept.texts == *texts && kept.seed == seed;
+        if !kept.as_ref().is_some_and(fits) {
+            *kept = Some(Kept::new(texts, seed, scenario));
+        }
+        let kept = kept.as_mut().ok_or("nothing is kept")?;
+        for (wanted, cut) in found {
+            kept.found.insert(key(&wanted), cut);
+        }
+        while !kept.weighed {
+            let wanted = kept.weigh(scenario)?;
+            if wanted.is_empty() {
+                break;
+            }
+            if !here {
+                return Ok(json!({ "wanted": wanted }));
+            }
+            for one in wanted {
+                let cut = cut(scenario, (texts, seed), &one)?;
+                kept.found.insert(key(&one), cut);
+            }
+        }
+        kept.found.clear();
+        if what == What::Sheet {
+            return printed(scenario, &kept.comparison, seed);
+        }
+        if !kept.helped {
+            let helped = kept.comparison.look_for_help(scenario, options(seed));
+            helped.map_err(told)?;
+            kept.helped = true;
+        }
+        Ok(of(scenario, &kept.comparison))
+    })
+}
+
+/// Cuts lathes of a plan.
+pub fn cut(
+    scenario: &Scenario,
+    (texts, seed): (&Texts, u64),
+    wanted: &Wanted,
+) -> Result<Cut, String> {
+    let options = options(seed);
+    match wanted.of {
+        Of::Attachment(_) => expect::cut(scenario, wanted, options).map_err(told),
+        Of::Without(place) => METHODS.with_borrow_mut(|kept| {
+            let fits = |(of, luck, _): &(Texts, u64, _)| of == texts && *luck == seed;
+            if !kept.as_ref().is_some_and(fits) {
+                *kept = Some((texts.clone(), seed, methods(scenario, options)));
+            }
+            let all = kept.iter().flat_map(|(.., ways)| ways);
+            let method = Method::ALL.get(place);
+            let way = { all }.find(|way| Some(&way.method) == method);
+            let way = way.ok_or("there is no such way")?;
+            way.cut(scenario, wanted, options).map_err(told)
+        }),
+    }
+}
+
+/// A comparison in words and what it expects of each way.
+fn of(scenario: &Scenario, comparison: &Comparison) -> Value {
+    let units = scenario.job.units;
+    let said = screen::compare(scenario, comparison, None, None, &[], units, false);
+    let next = comparison
+        .best()
+        .map(|way| html(&screen::next(scenario, way)));
+    let ways = comparison.ways.iter();
+    let ways: Vec<Value> = ways
+        .map(|way| json!({ "setup": way.setup, "expect": way.expect }))
+        .collect();
+    let without = comparison.methods.iter();
+    let without: Vec<Value> = without
+        .map(|way| json!({ "method": way.method, "expect": way.expect }))
+        .collect();
+    json!({
+        "compare": html(&said),
+        "next": next,
+        "expect": comparison.advised().and_then(|first| first.expect()),
+        "ways": ways,
+        "without_attachment": without,
+    })
+}
+
+/// The sheet of what is advised, or why there is none.
+fn printed(scenario: &Scenario, comparison: &Comparison, seed: u64) -> Result<Value, String> {
+    let units = scenario.job.units;
+    let options = options(seed);
+    let form = Form::Html(Paper::of(units));
+    let none = |why: &str| Ok(json!({ "none": why }));
+    match comparison.advised() {
+        Some(Advised::Method(way)) => {
+            let Some(record) = MethodSheet::new(scenario, way, seed) else {
+                return none("no sheet: this way is named, not worked out");
+            };
+            let taper = screen::taper_in_words(scenario, way, &tried(scenario, way, seed)?, units);
+            Ok(json!({ "sheet": sheet::written_without(&record, &taper, form) }))
+        }
+        Some(Advised::Attachment(way)) => {
+            let likely = sensitivity(scenario, &way.setup, options, units);
+            match Sheet::new(scenario, way, Some(&likely), options) {
+                Some(record) => Ok(json!({ "sheet": sheet::written(&record, form) })),
+                None => none("no sheet: this way was not run"),
+            }
+        }
+        None => none("no sheet: no way can be advised"),
+    }
+}
+
+/// A method on the first of many lathes, as the command line tells its taper.
+fn tried(scenario: &Scenario, way: &MethodWay, seed: u64) -> Result<Vec<MethodTried>, String> {
+    let told_finely = Options {
+        per_turn: PER_TURN,
+        ..options(seed)
+    };
+    let study = Study::new(scenario, &[], told_finely).map_err(told)?;
+    let Some(trials) = MethodTrials::new(&study, scenario, way).map_err(told)? else {
+        return Ok(Vec::new());
+    };
+    let found: Vec<WayOfTrial> = (1..=METHOD_TRIALS).map(|n| trials.trial(n)).collect();
+    let outlook = MethodOutlook::of(&found, COVERAGE).map_err(told)?;
+    Ok(vec![MethodTried {
+        method: way.method,
+        outlook,
+    }])
+}
+
+/// A document as a page has it.
+pub fn html(document: &Document) -> String {
+    blocks(&document.blocks, Read::OnScreen).into_string()
+}
+
+fn key(wanted: &Wanted) -> String {
+    // A float's shortest digits tell it from every other.
+    format!("{wanted:?}")
+}
+
+fn options(seed: u64) -> Options {
+    Options {
+        seed,
+        ..Options::default()
+    }
+}
+
+fn told(why: impl std::fmt::Debug) -> String {
+    format!("{why:?}")
+}

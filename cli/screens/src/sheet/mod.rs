@@ -1,0 +1,141 @@
+//! The setup sheet as a page: what stands on it, in which order and in which words.
+//!
+//! Order and words are the shop's. Every caution of the way stands on it: the worst in the box at
+//! the top, the others where the hand is that they are for.
+
+mod page;
+mod figures;
+mod frame;
+mod before;
+mod after;
+mod thread;
+mod print;
+mod without;
+
+use serde_json::{Value, json};
+use tautway_figures::{SetupView, setup_plan};
+use tautway_sim::caution::NOT_AN_INSPECTION;
+use tautway_sim::quantity::{Quantity, Units};
+use tautway_sim::sheet::{MethodSheet, Sheet};
+use tautway_words::Document;
+use tautway_words::html::opening;
+use tautway_words::text::{self, Style};
+
+use frame::{OPENING, head, laid_out};
+use page::Place;
+
+/// Form of a setup sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// Plain text.
+    Text,
+    /// A page to print.
+    Html(Paper),
+    /// Its record.
+    Json,
+}
+
+/// Paper of a printed sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Paper {
+    /// 8 1/2 by 11 in.
+    Letter,
+    /// 210 by 297 mm.
+    A4,
+}
+
+impl Paper {
+    /// What goes with the units.
+    pub fn of(units: Units) -> Self {
+        match units {
+            Units::Inch => Self::Letter,
+            Units::Metric => Self::A4,
+        }
+    }
+}
+
+/// The sheet in the form asked for.
+pub fn written(sheet: &Sheet, form: Form) -> String {
+    match form {
+        Form::Text => text::write(&page(sheet), Style::FILE),
+        Form::Html(paper) => print::html(&page(sheet), (sheet.version, &sheet.job), paper),
+        Form::Json => as_json(sheet.version, &json!(sheet.expect), &json!(sheet)),
+    }
+}
+
+/// The sheet of a way without the attachment.
+///
+/// `taper`: what to expect of it, in the screen's words.
+pub fn written_without(sheet: &MethodSheet, taper: &str, form: Form) -> String {
+    let page = || without::page(sheet, taper);
+    match form {
+        Form::Text => text::write(&page(), Style::FILE),
+        Form::Html(paper) => print::html(&page(), (sheet.version, &sheet.job), paper),
+        Form::Json => as_json(sheet.version, &json!(sheet.way.expect), &json!(sheet)),
+    }
+}
+
+fn as_json(version: &str, expect: &Value, sheet: &Value) -> String {
+    let whole = json!({
+        JSON_OPENING: {
+            "version": version,
+            "units": "SI: m, N, m/s, turns/s; tapers as change of diameter over length",
+        },
+        "expect": expect,
+        "sheet": sheet,
+        "not_an_inspection": NOT_AN_INSPECTION,
+    });
+    format!("{whole:#}\n")
+}
+
+/// First key of a sheet as JSON.
+const JSON_OPENING: &str = "a_tautway_sheet";
+
+/// Whether a file's text is a sheet that this program wrote, in any form.
+pub fn is_sheet(text: &str) -> bool {
+    let beginning = text.lines().take(6).collect::<Vec<_>>().join("\n");
+    beginning.starts_with(OPENING)
+        || beginning.contains(&opening("sheet"))
+        || beginning.contains(JSON_OPENING)
+}
+
+fn page(sheet: &Sheet) -> Document {
+    let units = sheet.units;
+    let sections = [
+        (Place::Taper, before::taper(&sheet.drawing, units)),
+        (Place::Box, before::box_of_cautions(sheet)),
+        (Place::Way, before::way(sheet, units, plan(sheet))),
+        (Place::Lathe, before::lathe(sheet)),
+        (Place::Guide, before::guide(sheet, units)),
+        (Place::Tool, before::tool(sheet, units)),
+        (Place::RunIn, before::run_in(sheet, units)),
+        (Place::TouchOff, before::touch_off(sheet, units)),
+        (Place::Passes, after::passes(sheet, units)),
+        (Place::Thread, thread::thread(sheet, units)),
+        (Place::Gauge, after::gauge(sheet, units)),
+        (Place::Preload, after::preload(sheet, units)),
+        (Place::Signs, after::signs(sheet, units)),
+        (Place::Afterwards, after::afterwards(sheet)),
+    ];
+    laid_out(
+        head(
+            [&sheet.job, &sheet.lathe, &sheet.drawing.material],
+            sheet.note.as_deref(),
+        ),
+        sections,
+        after::foot(sheet),
+    )
+}
+
+/// The setup from above.
+fn plan(sheet: &Sheet) -> String {
+    let view = SetupView {
+        slope: sheet.drawing.aim.slope(),
+        length: sheet.drawing.length.si(),
+        big_diameter: sheet.drawing.big.si(),
+        run_in: sheet.run_in.start,
+        preload: sheet.preload.as_ref().map(|preload| preload.toward),
+        units: sheet.units,
+    };
+    setup_plan(&sheet.setup, &view).svg
+}

@@ -1,0 +1,48 @@
+// Asks the module given as argument for whole answers, as a page does: the lathes that are wanted go
+// in pieces of sixteen to an engine of their own, which knows nothing of the other's. Jobs as lines
+// in, answers as lines out.
+import { readFileSync } from "node:fs";
+import { gunzipSync } from "node:zlib";
+
+const PIECE = 16;
+const module = new WebAssembly.Module(gunzipSync(readFileSync(process.argv[2])));
+
+function engine() {
+  const { memory, room, ask, answered } = new WebAssembly.Instance(module, {}).exports;
+  return (question) => {
+    const bytes = new TextEncoder().encode(JSON.stringify(question));
+    // Making room may move the memory.
+    const at = room(bytes.length);
+    new Uint8Array(memory.buffer, at, bytes.length).set(bytes);
+    const length = ask();
+    const told = new TextDecoder().decode(new Uint8Array(memory.buffer, answered(), length));
+    const answer = JSON.parse(told);
+    if (answer.fault) throw new Error(answer.fault);
+    return answer;
+  };
+}
+
+for (const line of readFileSync(0, "utf8").split("\n").filter(Boolean)) {
+  const [first, other] = [engine(), engine()];
+  const texts = JSON.parse(line);
+  const begun = performance.now();
+  let found = [];
+  let lathes = 0;
+  for (;;) {
+    const answer = first({ ask: "answer", what: "compare", ...texts, found });
+    if (!answer.wanted) {
+      const milliseconds = performance.now() - begun;
+      console.log(JSON.stringify({ ...answer, lathes, milliseconds }));
+      break;
+    }
+    found = answer.wanted.map((wanted) => {
+      const cut = [];
+      for (let from = wanted.from; from < wanted.to; from += PIECE) {
+        const to = Math.min(from + PIECE, wanted.to);
+        cut.push(...other({ ask: "cut", ...texts, wanted: { ...wanted, from, to } }));
+        lathes += to - from;
+      }
+      return [wanted, cut];
+    });
+  }
+}
