@@ -155,7 +155,7 @@ fn standing(s: &Standing, report: &Report<'_>) -> String {
 
 /// What the drawing asks of a piece that nothing is gauged of.
 fn asked(report: &Report<'_>) -> &'static str {
-    let work = &report.read.scenario.job.work;
+    let work = &report.scenario.job.work;
     match (work.size_tolerance, work.waves_allowed) {
         (None, None) => "the taper is",
         (Some(_), None) => "size and taper are",

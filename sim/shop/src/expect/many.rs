@@ -16,6 +16,7 @@ use crate::scenario::Scenario;
 use crate::setup::Setup;
 use crate::spread::{Interval, Proportion};
 use crate::study::{PER_TURN, RangeFault, Study};
+use crate::verdict::NOT_SEEN;
 
 /// Lathes on which the plan is played.
 const LATHES: u64 = 320;
