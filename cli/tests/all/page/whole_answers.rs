@@ -71,7 +71,7 @@ fn a_page_expects_what_the_command_line_does_to_the_last_digit() {
             assert_eq!(ours.len(), theirs_expect.len(), "{name}");
             for (at, (one, other)) in ours.iter().zip(&theirs_expect).enumerate() {
                 assert!(
-                    one.to_string() == other.to_string(),
+                    one == other,
                     "{name}, {at}: the command line expects\n{one:#}\nthe page\n{other:#}"
                 );
             }
