@@ -19,7 +19,7 @@ use crate::texts::{Read, Text};
 const LOOK: &str = include_str!("page.css");
 
 /// What a page has in it that was saved from the browser.
-const SAVED: &str = "<script type=\"text/plain\" id=\"state\">";
+const SAVED: &str = "id=\"state\">tautway-bench-";
 
 /// What is written, for the messages about it.
 pub const KIND: Kind = Kind {

@@ -22,6 +22,8 @@ const WIDEST: u32 = 8192;
 pub struct Drawing {
     /// The SVG document, 900 px wide by nature.
     pub svg: String,
+    /// The same with its text as text: a third as long, and in whatever font is there.
+    pub lettered: String,
     /// What to see, in one line.
     pub title: String,
     /// The caption below the drawing.
@@ -75,21 +77,23 @@ impl Drawing {
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\">\
              {body}</svg>"
         );
-        let outlined = outlined(inked, &name);
-        let (_, rest) = outlined
-            .split_once('>')
-            .expect("a document opens with its svg element");
-        let svg = format!(
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" \
-             xmlns:xlink=\"http://www.w3.org/1999/xlink\" width=\"{width}\" height=\"{height}\" \
-             viewBox=\"0 0 {width} {height}\" role=\"img\" \
-             aria-labelledby=\"{name}-title {name}-desc\">\
-             <title id=\"{name}-title\">{}</title><desc id=\"{name}-desc\">{}</desc>{rest}",
-            escape(&title),
-            escape(&caption),
-        );
+        let document = |drawn: &str| {
+            let (_, rest) = drawn
+                .split_once('>')
+                .expect("a document opens with its svg element");
+            format!(
+                "<svg xmlns=\"http://www.w3.org/2000/svg\" \
+                 xmlns:xlink=\"http://www.w3.org/1999/xlink\" width=\"{width}\" \
+                 height=\"{height}\" viewBox=\"0 0 {width} {height}\" role=\"img\" \
+                 aria-labelledby=\"{name}-title {name}-desc\">\
+                 <title id=\"{name}-title\">{}</title><desc id=\"{name}-desc\">{}</desc>{rest}",
+                escape(&title),
+                escape(&caption),
+            )
+        };
         Self {
-            svg,
+            lettered: document(&named(&inked, &name)),
+            svg: document(&outlined(inked, &name)),
             title,
             caption,
         }
@@ -139,6 +143,12 @@ fn outlined(inked: String, name: &str) -> String {
 #[cfg(not(feature = "png"))]
 fn outlined(inked: String, _: &str) -> String {
     inked
+}
+
+/// With ids that begin with the name, so that several stand in one page.
+fn named(inked: &str, name: &str) -> String {
+    let ids = inked.replace(" id=\"", &format!(" id=\"{name}-"));
+    ids.replace("url(#", &format!("url(#{name}-"))
 }
 
 /// FNV-1a, 32 bits: the same on every machine and with every compiler, which the hasher of the

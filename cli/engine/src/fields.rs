@@ -89,7 +89,10 @@ pub fn all() -> Vec<Field> {
         let place = |path: &str| in_example.iter().position(|one| one == path);
         let mut own: Vec<Field> = { keys.all.iter() }
             .filter(|key| is_field(key))
-            .map(|key| field((file, key), &said, place(&key.path).is_some()))
+            .map(|key| {
+                let required = key.required && is_in_needed(&key.path, &keys.all);
+                field((file, key, required), &said, place(&key.path).is_some())
+            })
             .collect();
         own.sort_by_key(|field| place(&field.path).unwrap_or(usize::MAX));
         fields.append(&mut own);
@@ -113,6 +116,14 @@ fn in_order(text: &str) -> Vec<String> {
     found
 }
 
+/// Whether every table that a key stands in has to be there.
+fn is_in_needed(path: &str, all: &[Key]) -> bool {
+    path.match_indices('.').all(|(at, _)| {
+        let table = all.iter().find(|key| key.path == path[..at]);
+        table.is_some_and(|table| table.required)
+    })
+}
+
 /// Whether a key holds a value, not a table of others.
 fn is_field(key: &Key) -> bool {
     let tables = [Want::Table, Want::Sources];
@@ -124,7 +135,11 @@ fn table_of(path: &str) -> &str {
     path.split_once('.').map_or("", |(table, _)| table)
 }
 
-fn field((file, key): (File, &Key), said: &BTreeMap<String, String>, in_example: bool) -> Field {
+fn field(
+    (file, key, required): (File, &Key, bool),
+    said: &BTreeMap<String, String>,
+    in_example: bool,
+) -> Field {
     let path = key.path.as_str();
     let table = table_of(path);
     let known = |(of, name, _): &&(File, &str, &str)| (*of, *name) == (file, table);
@@ -183,8 +198,8 @@ fn field((file, key): (File, &Key), said: &BTreeMap<String, String>, in_example:
         usual,
         left_out: conditions.into_iter().map(assumed).collect(),
         test: row.and_then(|about| about.test).map(|test| test.name()),
-        required: key.required,
-        common: key.required || in_example,
+        required,
+        common: required || in_example,
     }
 }
 

@@ -60,8 +60,8 @@ pub fn figures(run: &[&Run], units: Units) -> Markup {
         .collect();
     html! {
         @if let Some(first) = run.first() {
-            (PreEscaped(tautway_figures::surfaces(&named, units).svg))
-            (PreEscaped(tautway_figures::cut_beside(first, run, units).svg))
+            (PreEscaped(tautway_figures::surfaces(&named, units).lettered))
+            (PreEscaped(tautway_figures::cut_beside(first, run, units).lettered))
         }
     }
 }

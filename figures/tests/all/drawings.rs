@@ -104,6 +104,7 @@ fn png_has_the_width_asked_for_and_the_shape_of_the_drawing() {
 #[test]
 fn a_changed_svg_is_refused_with_the_reason() {
     let broken = Drawing {
+        lettered: String::new(),
         svg: "<svg".into(),
         title: String::new(),
         caption: String::new(),

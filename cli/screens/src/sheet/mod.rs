@@ -3,6 +3,7 @@
 //! Order and words are the shop's. Every caution of the way stands on it: the worst in the box at
 //! the top, the others where the hand is that they are for.
 
+mod paper;
 mod page;
 mod figures;
 mod frame;
@@ -15,7 +16,7 @@ mod without;
 use serde_json::{Value, json};
 use tautway_figures::{SetupView, setup_plan};
 use tautway_sim::caution::NOT_AN_INSPECTION;
-use tautway_sim::quantity::{Quantity, Units};
+use tautway_sim::quantity::Quantity;
 use tautway_sim::sheet::{MethodSheet, Sheet};
 use tautway_words::Document;
 use tautway_words::html::opening;
@@ -23,6 +24,7 @@ use tautway_words::text::{self, Style};
 
 use frame::{OPENING, head, laid_out};
 use page::Place;
+pub use paper::Paper;
 
 /// Form of a setup sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -33,25 +35,6 @@ pub enum Form {
     Html(Paper),
     /// Its record.
     Json,
-}
-
-/// Paper of a printed sheet.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Paper {
-    /// 8 1/2 by 11 in.
-    Letter,
-    /// 210 by 297 mm.
-    A4,
-}
-
-impl Paper {
-    /// What goes with the units.
-    pub fn of(units: Units) -> Self {
-        match units {
-            Units::Inch => Self::Letter,
-            Units::Metric => Self::A4,
-        }
-    }
 }
 
 /// The sheet in the form asked for.

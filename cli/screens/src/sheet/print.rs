@@ -4,7 +4,7 @@ use tautway_sim::arithmetic::clamp;
 use tautway_words::html::{self, Read, blocks, script};
 use tautway_words::{Block, Document, Role, Table, Words};
 
-use super::Paper;
+use super::paper::Paper;
 
 const LOOK: &str = include_str!("look.css");
 const SUM: &str = include_str!("sum.js");

@@ -1,0 +1,22 @@
+//! The paper that a sheet is printed on.
+
+use tautway_sim::quantity::Units;
+
+/// Paper of a printed sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Paper {
+    /// 8 1/2 by 11 in.
+    Letter,
+    /// 210 by 297 mm.
+    A4,
+}
+
+impl Paper {
+    /// What goes with the units.
+    pub fn of(units: Units) -> Self {
+        match units {
+            Units::Inch => Self::Letter,
+            Units::Metric => Self::A4,
+        }
+    }
+}
