@@ -202,7 +202,7 @@ fn too_long(scenario: &Scenario, job: &Text) -> Option<Diagnostic> {
     let passes = &scenario.job.passes;
     let length = scenario.job.work.length.si();
     let stock = match scenario.job.work.start {
-        StartSurface::Straight { .. } => {
+        StartSurface::Straight { .. } | StartSurface::Tapered { .. } => {
             let (big, small) = scenario.job.work.end_diameters();
             0.5 * (big.si() - small.si()).abs() + 0.5 * scenario.job.work.diameter.si()
         }

@@ -93,7 +93,7 @@ fn the_first_answer_is_the_way_in_sight_with_the_command_lines_numbers() {
         assert_eq!(first["record"], way);
     }
     let mut question = page.question();
-    question["set"] = json!([["drag", "20"]]);
+    question["set"] = json!([["drag", "20 furlongs"]]);
     let wrong = page.post("/api/first", &question).json();
     assert!(wrong["answer"].is_null());
     assert_eq!(wrong["faults"][0]["control"], "drag");
@@ -211,7 +211,7 @@ fn the_spread_comes_in_pieces_and_ends_at_the_command_lines_numbers() {
 fn a_broken_value_is_pointed_at_as_on_the_command_line() {
     let page = Served::job("tapered-socket.toml");
     for (knob, text, wants) in [
-        ("slack", "0.080", "no unit"),
+        ("slack", "80", "80 in or 80 thou"),
         ("drag", "20 furlongs", "furlongs"),
         ("depth", "-5 thou", "finish"),
         ("material", "cheese", "cheese"),
