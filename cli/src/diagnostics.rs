@@ -26,6 +26,7 @@ fn group<'a>(diagnostic: &'a Diagnostic, sources: &[Source<'a>]) -> Group<'a> {
     let level = match diagnostic.severity {
         Severity::Error => Level::ERROR,
         Severity::Warning => Level::WARNING,
+        Severity::Note => Level::NOTE,
     };
     let hint: Message<'a> = Level::HELP.message(normalize_untrusted_str(&diagnostic.hint));
     let source = sources.iter().find(|source| source.name == diagnostic.file);
@@ -94,7 +95,7 @@ mod tests {
 
     const LATHE: Source<'_> = Source {
         name: "lathe.toml",
-        text: "name = \"a\"\nunits = \"inch\"\n\n[attachment]\nslack = \"0.08\"\n",
+        text: "name = \"a\"\nunits = \"inch\"\n\n[attachment]\nslack = \"0.08 inn\"\n",
     };
     const JOB: Source<'_> = Source {
         name: "job.toml",
@@ -115,8 +116,8 @@ mod tests {
             "job.toml:7:1",
             "tapr = \"2 in/ft\"",
             "did you mean `taper`?",
-            "lathe.toml:5:10",
-            "slack = \"0.08\"",
+            "lathe.toml:5:15",
+            "slack = \"0.08 inn\"",
         ] {
             assert!(text.contains(wanted), "no {wanted:?} in\n{text}");
         }

@@ -95,7 +95,10 @@ impl Text {
 
     fn of_bytes(name: String, bytes: Vec<u8>) -> Result<Self, Failure> {
         match String::from_utf8(bytes) {
-            Ok(text) => Ok(Self { name, text }),
+            Ok(text) => Ok(Self {
+                name,
+                text: with_straight_quotes(text),
+            }),
             Err(fault) => {
                 let good = &fault.as_bytes()[..fault.utf8_error().valid_up_to()];
                 let line = 1 + good.iter().filter(|byte| **byte == b'\n').count();
@@ -258,4 +261,67 @@ fn not_there(path: &Path) -> String {
         _ => "look at the spelling, or write a job with `tautway new`".to_owned(),
     };
     format!("there is no file {}\n  help: {hint}", shown(path))
+}
+
+/// The text with the curly quotes round its values made straight, as pasted ones are no quotes of
+/// a file; spaces keep every place. Those within quotes, comments and texts of several lines stay.
+fn with_straight_quotes(text: String) -> String {
+    const CURLY: [char; 5] = ['\u{201c}', '\u{201d}', '\u{201e}', '\u{2018}', '\u{2019}'];
+    if !text.contains(CURLY) || text.contains("\"\"\"") || text.contains("'''") {
+        return text;
+    }
+    let mut made = String::with_capacity(text.len());
+    for line in text.split_inclusive('\n') {
+        let mut rest = line;
+        while let Some(at) = rest.find(|c| CURLY.contains(&c) || matches!(c, '"' | '\'' | '#')) {
+            let opening = rest[at..].chars().next().unwrap_or_default();
+            let inside = &rest[at + opening.len_utf8()..];
+            let curly = CURLY.contains(&opening);
+            let closes = |c: char| match curly {
+                true => CURLY.contains(&c),
+                false => c == opening,
+            };
+            let Some(end) = inside.find(closes).filter(|_| opening != '#') else {
+                break;
+            };
+            let closing = inside[end..].chars().next().map_or(0, char::len_utf8);
+            made.push_str(&rest[..at]);
+            if curly {
+                let value = &inside[..end];
+                let quote = if value.contains('"') { "'" } else { "\"" };
+                made.push_str(&format!(
+                    "  {quote}{value}{quote}{}",
+                    " ".repeat(closing - 1)
+                ));
+            } else {
+                made.push_str(&rest[at..at + 1 + end + closing]);
+            }
+            rest = &inside[end + closing..];
+        }
+        made.push_str(rest);
+    }
+    made
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn pasted_quotes_are_made_straight_and_every_place_stays() {
+        for (pasted, straight) in [
+            ("length = “3 in”\n", "length =   \"3 in\"  \n"),
+            ("bar = “3\"”\n", "bar =   '3\"'  \n"),
+            ("a = [‘1 in’, “2 in”]", "a = [  \"1 in\"  ,   \"2 in\"  ]"),
+            (
+                "note = \"the “big” end\" # it’s “so”\n",
+                "note = \"the “big” end\" # it’s “so”\n",
+            ),
+            ("a = “3 in\nb = 2\n", "a = “3 in\nb = 2\n"),
+        ] {
+            let made = with_straight_quotes(pasted.to_owned());
+            assert_eq!(made, straight);
+            assert_eq!(made.len(), pasted.len());
+        }
+    }
 }

@@ -49,16 +49,44 @@ const FIRST: usize = 3;
 pub fn show(found: &[Diagnostic], texts: &[Text]) {
     let refused = found.iter().any(|d| d.severity == Severity::Error);
     show_first(found, texts, if refused { MOST_TOLD } else { FIRST });
+    let bare = found.iter().filter(|d| d.taken_as().is_some()).count();
+    if bare > 0 && !refused {
+        let numbers = match bare {
+            1 => "1 number without a unit was".to_owned(),
+            n => format!("{n} numbers without a unit were"),
+        };
+        terminal::aside(&format!(
+            "note: {numbers} taken in the file's units; `tautway check` lists them\n"
+        ));
+    }
+}
+
+/// How the numbers without a unit were taken, a line a file; nothing where there are none.
+pub fn bare_numbers(found: &[Diagnostic]) -> String {
+    let mut lines: Vec<(&str, Vec<&str>)> = Vec::new();
+    for one in found.iter().filter(|d| d.taken_as().is_some()) {
+        match lines.last_mut() {
+            Some((file, said)) if *file == one.file => said.push(&one.message),
+            _ => lines.push((&one.file, vec![&one.message])),
+        }
+    }
+    lines
+        .iter()
+        .map(|(file, said)| format!("{file}: no unit: {}\n", said.join(", ")))
+        .collect()
 }
 
 /// Draws so many at most, and counts the rest.
 pub fn show_first(found: &[Diagnostic], texts: &[Text], most: usize) {
+    // How a number was taken is told in one line.
+    let mut told: Vec<Diagnostic> = found.to_vec();
+    told.retain(|d| d.severity != Severity::Note);
+    let found = &told.clone()[..];
     if found.is_empty() {
         return;
     }
     let sources: Vec<_> = texts.iter().map(Text::source).collect();
     // What stands in the way comes first where not all is told.
-    let mut told: Vec<Diagnostic> = found.to_vec();
     if found.len() > most {
         told.sort_by_key(|d| d.severity);
     }

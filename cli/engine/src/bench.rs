@@ -185,7 +185,7 @@ impl Bench {
                 .outside_diameter
                 .map_or(1.5 * thickest, |outside| outside.si()),
             (Kind::Outside, StartSurface::Straight { diameter }) => diameter.si(),
-            (Kind::Outside, StartSurface::Roughed { .. }) => thickest,
+            (Kind::Outside, _) => thickest,
         };
         let knobs = knobs::stand(&scenario, setup, motion.as_ref());
         let gaps = motion.iter().flat_map(|motion| &motion.gaps);

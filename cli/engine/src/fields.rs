@@ -369,6 +369,7 @@ pub fn faults(found: &[Diagnostic], job: &str, lathe: &str) -> Vec<Value> {
             "severity": match one.severity {
                 Severity::Error => "error",
                 Severity::Warning => "warning",
+                Severity::Note => "note",
             },
             "file": one.file,
             "line": one.line(text),

@@ -104,17 +104,28 @@ pub fn of_way(way: &Way, detail: bool) -> Value {
 
 /// Faults and warnings with their places.
 pub fn diagnostics(found: &[Diagnostic], texts: &[Text]) -> Value {
+    // Where lines end, once a text: there may be a fault a line.
+    let ends: Vec<(&str, Vec<usize>)> = texts
+        .iter()
+        .map(|text| {
+            let ends = text.text.match_indices('\n').map(|(at, _)| at);
+            (text.name.as_str(), ends.collect())
+        })
+        .collect();
     found
         .iter()
         .map(|diagnostic| {
-            let text = texts.iter().find(|text| text.name == diagnostic.file);
+            let ends = ends.iter().find(|(name, _)| *name == diagnostic.file);
+            let at = diagnostic.span.start;
+            let line = ends.map(|(_, ends)| 1 + ends.partition_point(|end| *end < at));
             json!({
                 "severity": match diagnostic.severity {
                     Severity::Error => "error",
                     Severity::Warning => "warning",
+                    Severity::Note => "note",
                 },
                 "file": diagnostic.file,
-                "line": text.map(|text| diagnostic.line(&text.text)),
+                "line": line,
                 "bytes": [diagnostic.span.start, diagnostic.span.end],
                 "message": diagnostic.message,
                 "label": diagnostic.label,

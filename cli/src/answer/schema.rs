@@ -75,11 +75,7 @@ fn name(dimension: Dimension) -> &'static str {
 fn number(dimension: Dimension) -> Value {
     let words = dimension.examples().replace('`', "");
     let description = format!("{}: {words}", dimension.noun());
-    if dimension == Dimension::Ratio {
-        json!({ "type": ["number", "string"], "description": description })
-    } else {
-        json!({ "type": "string", "description": description })
-    }
+    json!({ "type": ["number", "string"], "description": description })
 }
 
 /// A table of these keys; `path` is what stands before the names of its own.

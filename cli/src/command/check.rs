@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use tautway_sim::scenario::Diagnostic;
+use tautway_sim::scenario::{Diagnostic, Severity};
 
 use crate::answer::json;
 use crate::failure::{Failure, Verdict};
@@ -28,12 +28,14 @@ pub fn check(path: &Path, format: CheckFormat) -> Result<Verdict, Failure> {
     };
     tell(&warnings, &texts, format)?;
     if format == CheckFormat::Text {
-        let few = match warnings.len() {
+        let doubts = warnings.iter().filter(|d| d.severity == Severity::Warning);
+        let few = match doubts.count() {
             0 => String::new(),
             1 => ", with the warning above".to_owned(),
             n => format!(", with the {n} warnings above"),
         };
-        terminal::answer(&format!("no mistakes found: {what}{few}\n"))?;
+        let bare = texts::bare_numbers(&warnings);
+        terminal::answer(&format!("{bare}no mistakes found: {what}{few}\n"))?;
     }
     Ok(Verdict::Done)
 }

@@ -1,6 +1,7 @@
 //! What each command does.
 
 mod own_files;
+mod draft;
 mod check;
 mod compare;
 mod fit;

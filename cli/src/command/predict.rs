@@ -31,6 +31,9 @@ pub fn predict(plan: &Predict) -> Result<Verdict, Failure> {
     let mut options = args.options;
     let pool = &trials::pool(plan.lathes.threads)?;
     let mut way = chosen(&read.scenario, plan.choice, options, pool)?;
+    if plan.inertia {
+        within_reach(&read.scenario, &way.setup, options)?;
+    }
     let (mut found, mut rows) = (None, None);
     if let Some(number) = plan.trial {
         let study = trials::study(&read.scenario, &[way.setup], options)?;
@@ -119,6 +122,23 @@ pub fn predict(plan: &Predict) -> Result<Verdict, Failure> {
     }
     let met = expected(&way, found.as_ref()) && !way.forbidden;
     Ok(if met { Verdict::Done } else { Verdict::NotMet })
+}
+
+/// Steps through time that are made with the slide's weight at most: some ten seconds of a common
+/// computer.
+const MOST_STEPS: f64 = 2e8;
+
+/// Refuses, before it is run, a pass with the slide's weight that takes minutes.
+fn within_reach(scenario: &Scenario, setup: &Setup, options: Options) -> Result<(), Failure> {
+    let steps = inertia::steps(scenario, setup, options);
+    if steps <= MOST_STEPS {
+        return Ok(());
+    }
+    Err(Failure::Input(format!(
+        "with the slide's weight the last pass takes {steps:.0e} steps through time, {MOST_STEPS:.0e} \
+         are the most\n  help: leave --inertia out, or try it with a faster feed or speed, which \
+         take fewer"
+    )))
 }
 
 /// The way chosen; what was left open is taken from the best that agrees.

@@ -91,6 +91,13 @@ pub fn write(file: &Path, overwrite: bool, text: &str, kind: &Kind) -> Result<()
     Ok(())
 }
 
+/// Takes a file of this kind away again; what is none is let be, and one that stays is no fault.
+pub fn take_away(file: &Path, kind: &Kind) {
+    if fs::read_to_string(file).is_ok_and(|text| (kind.is_ours)(&text)) {
+        let _ = interrupt::whole(|| fs::remove_file(file));
+    }
+}
+
 /// A file of several.
 pub struct Part<'a> {
     /// Where it goes.

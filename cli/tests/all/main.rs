@@ -29,6 +29,7 @@ mod page {
 }
 
 mod program {
+    mod accepted;
     mod builds;
     mod failures;
     mod faults;

@@ -1,8 +1,14 @@
 //! Named standard tapers, with their ends where the standard fixes them, and their source.
 
+mod pipe;
+
 use serde::Serialize;
 
-use crate::quantity::{INCH, INCH_PER_FOOT, Length, Quantity, Taper};
+pub use pipe::{PipeThread, pitch_diameters as pipe_pitch_diameters};
+
+use crate::arithmetic::tan;
+use crate::quantity::{DEGREE, INCH, INCH_PER_FOOT, Length, Quantity, Taper};
+use pipe::INCH_SOURCE as PIPE;
 
 /// A taper that the trade knows by a name.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -23,6 +29,8 @@ pub struct StandardTaper {
     pub from_memory: bool,
     /// What to know besides.
     pub note: Option<&'static str>,
+    /// The thread that goes with it.
+    pub thread: Option<PipeThread>,
 }
 
 impl StandardTaper {
@@ -36,6 +44,7 @@ impl StandardTaper {
             source,
             from_memory: false,
             note: None,
+            thread: None,
         }
     }
 
@@ -43,6 +52,16 @@ impl StandardTaper {
         self.large = Some(Length::from_si(large * unit));
         self.small = Some(Length::from_si(small * unit));
         self.length = Some(Length::from_si(length * unit));
+        self
+    }
+
+    fn big(mut self, unit: f64, large: f64) -> Self {
+        self.large = Some(Length::from_si(large * unit));
+        self
+    }
+
+    fn thread(mut self, thread: PipeThread) -> Self {
+        self.thread = Some(thread);
         self
     }
 
@@ -57,6 +76,41 @@ impl StandardTaper {
     }
 }
 
+/// What a standard fixes of a piece that a job names by it, m.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Piece {
+    /// Along the axis.
+    pub length: Option<f64>,
+    /// Over or between the crests of a thread, else of the cone.
+    pub diameter: f64,
+    /// Measured at the small end; else at the big one.
+    pub at_small_end: bool,
+}
+
+impl StandardTaper {
+    /// The piece outside or inside that is named by it, where it fixes one.
+    pub fn piece(&self, inside: bool) -> Option<Piece> {
+        Some(match (self.thread, self.large) {
+            (Some(thread), _) if inside => Piece {
+                length: Some(thread.depth),
+                diameter: thread.bore,
+                at_small_end: false,
+            },
+            (Some(thread), _) => Piece {
+                length: Some(thread.length),
+                diameter: thread.crest,
+                at_small_end: true,
+            },
+            (None, Some(large)) => Piece {
+                length: self.length.map(Length::si),
+                diameter: large.si(),
+                at_small_end: false,
+            },
+            (None, None) => return None,
+        })
+    }
+}
+
 /// No standard taper has this name.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct UnknownTaper {
@@ -67,24 +121,49 @@ pub struct UnknownTaper {
 const NAVEDTRA: &str = "US Navy NAVEDTRA 14345";
 const MORSE: &str = "ISO 296 and ASME B5.10";
 const ROTARY: &str = "API Spec 7-2";
-const PIPE: &str = "ASME B1.20.1";
+const R8: &str = "16 deg 51 min included and a head of 1-1/4 in, as trade books print it";
+const STEEP: &str = "ISO 7388-1 and ASME B5.50";
+const CHUCKS: &str = "the chuck tapers of ASME B5.10's appendix, as trade books print them";
 
 /// In/ft on diameter, sizes 0 to 7.
 const MORSE_IN_PER_FT: [f64; 8] = [
     0.62460, 0.59858, 0.59941, 0.60235, 0.62326, 0.63151, 0.62565, 0.62400,
 ];
 
-/// Nominal size, outside diameter in, threads per inch, L1 in.
-const PIPE_SIZES: [(&str, f64, f64, f64); 9] = [
-    ("1/8", 0.405, 27.0, 0.1615),
-    ("1/4", 0.540, 18.0, 0.2278),
-    ("3/8", 0.675, 18.0, 0.240),
-    ("1/2", 0.840, 14.0, 0.320),
-    ("3/4", 1.050, 14.0, 0.339),
-    ("1", 1.315, 11.5, 0.400),
-    ("1-1/4", 1.660, 11.5, 0.420),
-    ("1-1/2", 1.900, 11.5, 0.420),
-    ("2", 2.375, 11.5, 0.436),
+/// Big end of the socket, small end of the plug and plug depth, in, sizes 0 to 7. From memory, and
+/// each gives its taper again (ASME B5.10).
+const MORSE_ENDS: [[f64; 3]; 8] = [
+    [0.3561, 0.252, 2.0],
+    [0.475, 0.369, 2.125],
+    [0.700, 0.572, 2.5625],
+    [0.938, 0.778, 3.1875],
+    [1.231, 1.020, 4.0625],
+    [1.748, 1.475, 5.1875],
+    [2.494, 2.116, 7.25],
+    [3.270, 2.750, 10.0],
+];
+
+/// Name, taper in/ft, big end, small end and length in. From memory; each gives its taper again.
+const JACOBS: [(&str, f64, [f64; 3]); 9] = [
+    ("0", 0.59145, [0.2500, 0.228_44, 0.4375]),
+    ("1", 0.92508, [0.3840, 0.333_41, 0.656_25]),
+    ("2", 0.97861, [0.5590, 0.487_64, 0.875]),
+    ("2 short", 0.97861, [0.5488, 0.487_64, 0.75]),
+    ("3", 0.63898, [0.8110, 0.746_10, 1.218_75]),
+    ("4", 0.62886, [1.1240, 1.0372, 1.6563]),
+    ("5", 0.62010, [1.4130, 1.3161, 1.875]),
+    ("6", 0.62292, [0.6760, 0.6241, 1.0]),
+    ("33", 0.76194, [0.6240, 0.5605, 1.0]),
+];
+
+/// Number and gauge diameter in.
+const STEEP_SIZES: [(u32, f64); 6] = [
+    (20, 0.875),
+    (30, 1.25),
+    (40, 1.75),
+    (45, 2.25),
+    (50, 2.75),
+    (60, 4.25),
 ];
 
 /// Number, taper on diameter, large, small and length in mm.
@@ -103,9 +182,14 @@ fn entries() -> Vec<Entry> {
         all.push((taper, spellings.to_vec()));
     };
     for (size, rate) in MORSE_IN_PER_FT.into_iter().enumerate() {
+        let [large, small, length] = MORSE_ENDS[size];
         add(
             StandardTaper::new(format!("Morse {size}"), rate * INCH_PER_FOOT, MORSE)
-                .note("tolerance 0.002 in/ft: shanks may only be steeper, sockets only shallower"),
+                .ends(INCH, large, small, length)
+                .note(
+                    "tolerance 0.002 in/ft: shanks may only be steeper, sockets only shallower; \
+                     ends from memory",
+                ),
             &[
                 format!("mt{size}"),
                 format!("m{size}"),
@@ -157,7 +241,7 @@ fn entries() -> Vec<Entry> {
         &["bearingbore".into(), "bearingseat".into()],
     );
     add(
-        StandardTaper::new("pipe thread", 1.0 / 16.0, PIPE).note(
+        StandardTaper::new("pipe thread", pipe::TAPER, PIPE).note(
             "the cone of the pitch diameter; 11/16 to 7/8 in/ft is allowed on it (from memory)",
         ),
         &[
@@ -167,17 +251,74 @@ fn entries() -> Vec<Entry> {
             "pipethreads".into(),
         ],
     );
-    for (size, outside, threads, engaged) in PIPE_SIZES {
-        let (small, large) = pipe_pitch_diameters(outside, threads, engaged);
+    for size in pipe::inch() {
+        let [large, small, engaged] = size.ends;
+        let name = size.name;
         add(
-            StandardTaper::new(format!("pipe thread {size}"), 1.0 / 16.0, PIPE)
-                .ends(INCH, large, small, engaged)
+            StandardTaper::new(format!("pipe thread {name}"), pipe::TAPER, PIPE)
+                .ends(1.0, large, small, engaged)
+                .thread(size.thread)
                 .remembered()
                 .note("ends are pitch diameters E1 and E0, length is L1, tight by hand"),
             &[
-                format!("npt{size}"),
-                format!("{size}npt"),
-                format!("pipe{size}"),
+                format!("npt{name}"),
+                format!("{name}npt"),
+                format!("pipe{name}"),
+            ],
+        );
+    }
+    for size in pipe::metric() {
+        let [large, small, to_gauge] = size.ends;
+        let name = size.name;
+        add(
+            StandardTaper::new(
+                format!("BSP taper thread {name}"),
+                pipe::TAPER,
+                pipe::METRIC_SOURCE,
+            )
+            .ends(1.0, large, small, to_gauge)
+            .thread(size.thread)
+            .remembered()
+            .note("ends are over the crests, at the gauge plane and at the pipe's end"),
+            &[
+                format!("bspt{name}"),
+                format!("{name}bspt"),
+                format!("r{name}"),
+                format!("rc{name}"),
+                format!("bspthread{name}"),
+                format!("metricpipe{name}"),
+                format!("metricpipethread{name}"),
+            ],
+        );
+    }
+    for (name, rate, [large, small, length]) in JACOBS {
+        add(
+            StandardTaper::new(format!("Jacobs {name}"), rate * INCH_PER_FOOT, CHUCKS)
+                .ends(INCH, large, small, length)
+                .remembered(),
+            &[format!("jt{name}"), format!("{name}jt"), format!("j{name}")],
+        );
+    }
+    add(
+        // 16 deg 51 min across the whole cone.
+        StandardTaper::new("R8", 2.0 * tan(0.5 * (16.0 + 51.0 / 60.0) * DEGREE), R8)
+            .big(INCH, 1.25)
+            .remembered(),
+        &["r8collet".into()],
+    );
+    for (number, large) in STEEP_SIZES {
+        add(
+            StandardTaper::new(format!("7:24 No. {number}"), 7.0 / 24.0, STEEP)
+                .big(INCH, large)
+                .remembered()
+                .note("the big end is at the gauge line"),
+            &[
+                format!("7/24{number}"),
+                format!("nmtb{number}"),
+                format!("bt{number}"),
+                format!("sk{number}"),
+                format!("iso{number}"),
+                format!("steepmachine{number}"),
             ],
         );
     }
@@ -199,22 +340,19 @@ fn entries() -> Vec<Entry> {
     all
 }
 
-/// Pitch diameters of a taper pipe thread at its small end and tight by hand, in inches:
-/// `E0 = D - (0.05 D + 1.1) / n`, `E1 = E0 + L1 / 16`.
-///
-/// Source: ASME B1.20.1, from memory.
-pub fn pipe_pitch_diameters(outside: f64, threads: f64, engaged: f64) -> (f64, f64) {
-    let small = outside - (0.05 * outside + 1.1) / threads;
-    (small, small + engaged / 16.0)
-}
-
 /// What a family offers when the size is missing or none of its own.
-const FAMILIES: [(&[&str], &str); 5] = [
+const FAMILIES: [(&[&str], &str); 8] = [
+    (&["jacobs", "jt"], "Jacobs 0 to Jacobs 6, Jacobs 33"),
+    (
+        &["bspt", "bsp", "bsptaperthread", "rc", "metricpipe"],
+        "BSP taper thread 1/16 to BSP taper thread 6",
+    ),
+    (&["nmtb", "bt", "sk", "iso"], "7:24 No. 20 to 7:24 No. 60"),
     (&["morse", "mt"], "Morse 0 to Morse 7"),
     (&["jarno"], "Jarno 2 to Jarno 20"),
     (
         &["pipe", "npt", "pipethread"],
-        "pipe thread 1/8 to pipe thread 2",
+        "pipe thread 1/16 to pipe thread 8",
     ),
     (&["nc"], "NC38, NC50 or NC56"),
     (

@@ -105,6 +105,16 @@ pub fn alike(
     })
 }
 
+/// Steps through time that [`tried`] takes: known before it is run.
+pub fn steps(scenario: &Scenario, setup: &Setup, options: Options) -> f64 {
+    let operation = Operation::new(scenario, *setup, options);
+    let turns = scenario.job.work.length.si() / scenario.job.passes.feed.si();
+    let (big, _) = scenario.job.work.end_diameters();
+    let time = turns / operation.turns_per_second(0.5 * big.si());
+    let through = cut::Inertia::of(&operation.machine).steps_through(&operation.machine, time);
+    max(through, turns * options.per_turn as f64) * DAMPING.len() as f64
+}
+
 /// The way's last pass with a set depth, and the spring passes after it, made again with the
 /// slide's mass and each of [`DAMPING`], held against what was found without ([`alike`], by the
 /// lathes tried where there are any); nothing if the slide weighs nothing.

@@ -87,6 +87,7 @@ mod scenario {
     mod faults;
     mod good;
     mod mutated;
+    mod named;
     mod odd;
     mod plausible;
     mod rows;

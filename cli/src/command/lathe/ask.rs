@@ -3,13 +3,15 @@
 use std::io::{self, IsTerminal};
 
 use tautway_sim::quantity::Units;
-use tautway_sim::scenario::{Severity, Source, decode_shop_tests};
+use tautway_sim::scenario::{Diagnostic, Severity, Source, decode_shop_tests};
 use tautway_sim::shop_tests::form;
 use toml_edit::{Array, DocumentMut, Item, Value};
 
+use crate::command::draft::Draft;
+use crate::command::new::Stopped;
 use crate::command::new::person::{AtTerminal, Person};
 use crate::command::new::question::{
-    Bare, Ended, in_the_field_s_unit, in_words, parts, points_at, wants_unit,
+    Bare, Ended, WORDS, Word, either, in_the_field_s_unit, in_words, parts, points_at, taken, word,
 };
 use crate::command::own_files::TESTS;
 use crate::failure::Failure;
@@ -207,13 +209,21 @@ pub fn ask(units: Units, args: &Write) -> Result<(), Failure> {
                 .to_owned(),
         ));
     }
-    let text = interview(&mut AtTerminal, units).map_err(|ended| match ended {
-        Ended::Early => Failure::Stopped(
-            "the answers ended before the questions; nothing was written".to_owned(),
-        ),
-        Ended::Terminal(why) => Failure::Stopped(format!("can't ask: {why}")),
+    let mut draft = Draft::beside(path)?;
+    let text = interview(&mut AtTerminal, units, &mut draft).map_err(|stopped| {
+        let why = match stopped {
+            Stopped::Failed(failure) => return failure,
+            Stopped::Ended(Ended::Terminal(why)) => format!("can't ask: {why}"),
+            Stopped::Ended(Ended::Early) => "the answers ended before the questions".to_owned(),
+            Stopped::Ended(Ended::Quit) => "stopped".to_owned(),
+        };
+        Failure::Stopped(match draft.is_empty() {
+            true => format!("{why}; nothing was written"),
+            false => format!("{why}; {}", draft.told()),
+        })
     })?;
     file::write(path, args.overwrite, &text, &TESTS)?;
+    draft.done();
     let path = path.display();
     terminal::answer(&format!(
         "Wrote {path}. Next: tautway lathe update {path} --from worn\n"
@@ -221,58 +231,134 @@ pub fn ask(units: Units, args: &Write) -> Result<(), Failure> {
 }
 
 /// Asks every question; each answer is checked at once.
-fn interview(person: &mut dyn Person, units: Units) -> Result<String, Ended> {
-    person.tell(
-        "Press Enter for \"not done\". Repeats go on one line with commas between. Ctrl-C stops \
-         and writes nothing.",
-    )?;
+fn interview(person: &mut dyn Person, units: Units, draft: &mut Draft) -> Result<String, Stopped> {
+    person.tell(&format!(
+        "Press Enter for \"not done\". Repeats go on one line with commas between, or pasted. {WORDS}"
+    ))?;
+    if draft.before() > 0 {
+        person.tell(&format!(
+            "Going on with the {} answers kept in {}; back goes to the last of them.",
+            draft.before(),
+            draft.place()
+        ))?;
+    }
     let mut text = form::blank(units);
-    for (key, words, repeats) in QUESTIONS {
-        loop {
-            let many = if *repeats { " (each repeat)" } else { "" };
-            let line = person
-                .ask(&format!("{words}{many}?"))?
-                .ok_or(Ended::Early)?;
-            let said = line.trim();
-            if said.is_empty() {
-                break;
+    let mut before: Vec<(usize, String)> = Vec::new();
+    let mut skipped: Vec<&str> = Vec::new();
+    let mut at = 0;
+    while let Some((key, words, repeats)) = QUESTIONS.get(at).copied() {
+        let test = key.split('.').next().unwrap_or(key);
+        if skipped.contains(&test) {
+            at += 1;
+            continue;
+        }
+        let line = match draft.given(key) {
+            Some(line) => line,
+            None => {
+                let many = if repeats { " (each repeat)" } else { "" };
+                let line = person.ask(&format!("{words}{many}?"))?;
+                line.ok_or(Ended::Early)?
             }
-            let try_out = |said: &str| {
-                let tried = with(&text, key, said, *repeats, units);
-                let source = Source {
-                    name: "the readings",
-                    text: &tried,
-                };
-                let mut found = decode_shop_tests(source).map_or_else(|f| f, |(_, f)| f);
-                found.retain(|d| points_at(&tried, d, key));
-                (tried, found)
-            };
-            let (mut tried, mut found) = try_out(said);
-            if found.iter().any(wants_unit) {
-                match in_the_field_s_unit(said, units, |said| try_out(&said).1) {
-                    Bare::Is(said) => {
-                        person.tell(&format!("  Taken as {said}."))?;
-                        (tried, found) = try_out(&said);
+        };
+        let said = line.trim();
+        match word(said) {
+            Some(Word::Quit) => return Err(Ended::Quit.into()),
+            Some(Word::Skip) => skipped.push(test),
+            Some(Word::Help) => {
+                let number = place_of(test);
+                person.tell(&format!(
+                    "  {number} `tautway lathe form` tells how.\n  {WORDS}"
+                ))?;
+            }
+            Some(Word::Back) => match before.pop() {
+                Some((place, text_then)) => {
+                    text = text_then;
+                    at = place;
+                    draft.forget(QUESTIONS[at].0)?;
+                }
+                None => person.tell("  This is the first.")?,
+            },
+            None => {
+                let known = draft.given(key).is_some();
+                match answered(person, &text, (key, repeats), said, units, known)? {
+                    Some(tried) => {
+                        draft.keep(key, said)?;
+                        before.push((at, std::mem::replace(&mut text, tried)));
+                        at += 1;
                     }
-                    Bare::Odd(said, warning) => {
-                        person.tell(&format!("  Needed: the unit. {said}? {warning}."))?;
-                        continue;
-                    }
-                    Bare::Not => {}
+                    None => draft.forget(key)?,
                 }
             }
-            if let Some(fault) = found.iter().find(|d| d.severity == Severity::Error) {
-                person.tell(&format!("  Needed: {}.", in_words(fault)))?;
-                continue;
-            }
-            if let Some(doubt) = found.first() {
-                person.tell(&format!("  OK, but check: {}.", in_words(doubt)))?;
-            }
-            text = tried;
-            break;
         }
     }
     Ok(text)
+}
+
+/// What a question belongs to.
+fn place_of(test: &str) -> String {
+    let first = QUESTIONS
+        .iter()
+        .find(|(key, words, _)| key.starts_with(test) && words.starts_with("Test"));
+    first.map_or_else(String::new, |(_, words, _)| {
+        let number = words.split(':').next().unwrap_or(words);
+        format!("It is of {}.", number.to_lowercase())
+    })
+}
+
+/// The file with this answer, if it is right; else what would be right is told.
+fn answered(
+    person: &mut dyn Person,
+    text: &str,
+    (key, repeats): (&str, bool),
+    said: &str,
+    units: Units,
+    quietly: bool,
+) -> io::Result<Option<String>> {
+    if said.is_empty() {
+        return Ok(Some(text.to_owned()));
+    }
+    let try_out = |said: &str| {
+        let tried = with(text, key, said, repeats, units);
+        let source = Source {
+            name: "the readings",
+            text: &tried,
+        };
+        let mut found = decode_shop_tests(source).map_or_else(|f| f, |(_, f)| f);
+        found.retain(|d| points_at(&tried, d, key));
+        (tried, found)
+    };
+    let (mut tried, mut found) = try_out(said);
+    if let Some(unclear) = found.iter().find(|d| d.is_unclear()) {
+        person.tell(&format!("  Needed: the unit. {}.", either(unclear)))?;
+        return Ok(None);
+    }
+    if found.iter().any(Diagnostic::is_of_a_bare_number) {
+        match in_the_field_s_unit(said, units, |said| try_out(&said).1) {
+            Bare::Is(said) => {
+                if !quietly {
+                    person.tell(&format!("  Taken as {said}."))?;
+                }
+                (tried, found) = try_out(&said);
+            }
+            Bare::Odd(said, warning) => {
+                person.tell(&format!("  Needed: the unit. {said}? {warning}."))?;
+                return Ok(None);
+            }
+            Bare::Not => {}
+        }
+    }
+    if let Some(fault) = found.iter().find(|d| d.severity == Severity::Error) {
+        person.tell(&format!("  Needed: {}.", in_words(fault)))?;
+        return Ok(None);
+    }
+    if let Some(taken) = taken(&found).filter(|_| !quietly) {
+        person.tell(&taken)?;
+    }
+    let doubt = found.iter().find(|d| d.severity == Severity::Warning);
+    if let Some(doubt) = doubt.filter(|_| !quietly) {
+        person.tell(&format!("  OK, but check: {}.", in_words(doubt)))?;
+    }
+    Ok(Some(tried))
 }
 
 /// The file with an answer in it.
@@ -320,10 +406,9 @@ mod tests {
         for (key, ..) in QUESTIONS {
             match *key {
                 "reversal.middle" => {
-                    // Refused for its wrong unit, then right.
+                    // Refused for its wrong unit, then right, those without a unit read back.
                     lines.push("0.95 lbf, 0.97".to_owned());
-                    lines.push("0.95, 0.97 in, 0.96 in".to_owned());
-                    lines.push("0.95, 0.97, 0.96".to_owned());
+                    lines.push("0.95, 0.97 in, 0.96".to_owned());
                 }
                 // No such pull: it is asked for its unit, and then taken as told.
                 "drag.start_toward" => {
@@ -335,17 +420,16 @@ mod tests {
             }
         }
         let mut person = Script(lines.into_iter(), Vec::new());
-        let text = interview(&mut person, Units::Inch).expect("enough answers");
+        let text = interview(&mut person, Units::Inch, &mut Draft::nowhere())
+            .map_err(|_| "stopped")
+            .expect("enough answers");
         let needed = person.1.iter().filter(|line| line.contains("Needed"));
-        assert_eq!(needed.count(), 3, "{:?}", person.1);
+        assert_eq!(needed.count(), 2, "{:?}", person.1);
         let taken = person.1.iter().filter(|line| line.contains("Taken as"));
         let taken: Vec<_> = taken.collect();
         assert_eq!(
             taken,
-            [
-                "  Taken as 0.95 in, 0.97 in, 0.96 in.",
-                "  Taken as .010 in."
-            ]
+            ["  Taken as 0.95 in, 0.96 in.", "  Taken as .010 in."]
         );
         let source = Source {
             name: "tests.toml",

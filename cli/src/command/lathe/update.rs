@@ -9,7 +9,7 @@ use tautway_sim::scenario::{Condition, decode, decode_lathe, decode_shop_tests};
 use tautway_sim::shop_tests::{ShopTests, findings};
 
 use super::edit::put;
-use crate::command::new::lathe::nothing;
+use crate::command::new::answers::nothing_of_a_lathe;
 use crate::command::own_files::LATHE;
 use crate::command::predict::chosen;
 use crate::failure::Failure;
@@ -124,10 +124,13 @@ fn base(from: &str, tests: &ShopTests) -> Result<Text, Failure> {
         }
     };
     let answers = LatheAnswers {
-        name: tests.name.clone().unwrap_or_else(|| nothing().name),
+        name: tests
+            .name
+            .clone()
+            .unwrap_or_else(|| nothing_of_a_lathe().name),
         units: tests.units,
         condition: Some(condition),
-        ..nothing()
+        ..nothing_of_a_lathe()
     };
     Ok(Text {
         name: "the new lathe file".to_owned(),

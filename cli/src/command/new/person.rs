@@ -17,6 +17,41 @@ pub trait Person {
     fn ask(&mut self, prompt: &str) -> io::Result<Option<String>>;
 }
 
+/// A person whose answer is known from before: it is given once, without a word. Where it is not
+/// right any more the person is asked.
+pub struct Kept<'p> {
+    person: &'p mut dyn Person,
+    line: Option<String>,
+    quiet: bool,
+}
+
+impl<'p> Kept<'p> {
+    pub fn new(person: &'p mut dyn Person, line: String) -> Self {
+        Self {
+            person,
+            line: Some(line),
+            quiet: true,
+        }
+    }
+}
+
+impl Person for Kept<'_> {
+    fn tell(&mut self, line: &str) -> io::Result<()> {
+        match self.quiet {
+            true => Ok(()),
+            false => self.person.tell(line),
+        }
+    }
+
+    fn ask(&mut self, prompt: &str) -> io::Result<Option<String>> {
+        if let Some(line) = self.line.take() {
+            return Ok(Some(line));
+        }
+        self.quiet = false;
+        self.person.ask(prompt)
+    }
+}
+
 /// The person at the terminal.
 pub struct AtTerminal;
 

@@ -369,7 +369,7 @@ fn wrong_input_is_refused_with_what_would_be_right_and_nothing_is_written() {
     assert_eq!(code(&done), 3);
     assert!(err(&done).contains("gone.toml"), "{}", err(&done));
     // A fault in the other lathe is pointed at in that file.
-    shop.write("bad.toml", SNUG.replace("50 lbf", "50"));
+    shop.write("bad.toml", SNUG.replace("50 lbf", "50 lbx"));
     let done = shop.run(&["modify", "socket.toml", "--against", "bad.toml"]);
     assert_eq!(code(&done), 2);
     assert!(err(&done).contains("bad.toml"), "{}", err(&done));

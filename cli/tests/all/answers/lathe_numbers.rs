@@ -216,7 +216,7 @@ fn the_same_job_is_told_before_and_after() {
 #[test]
 fn faults_of_a_tests_file_are_pointed_at_all_at_once() {
     let shop = with_tests();
-    fill(&shop, "reversal", "middle", r#"["1.02", "1.00 in"]"#);
+    fill(&shop, "reversal", "middle", r#"["1.02 inn", "1.00 in"]"#);
     fill(&shop, "drag", "start_toward", r#"["24 in"]"#);
     fill(&shop, "spring", "forces", r#"["30 lbf", "45 lbf"]"#);
     fill(
@@ -231,7 +231,7 @@ fn faults_of_a_tests_file_are_pointed_at_all_at_once() {
     assert_eq!(code(&done), 2);
     let said = err(&done);
     for wanted in [
-        "middle = [\"1.02\"",
+        "middle = [\"1.02 inn\"",
         "start_toward = [\"24 in\"]",
         "3 readings for 2 forces",
         "did you mean `start_away`?",

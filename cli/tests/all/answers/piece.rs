@@ -89,7 +89,7 @@ fn a_wrong_file_is_pointed_at() {
             "\"0.05 in\", \"2.3759 in\"",
             "at one place",
         ),
-        ("\"2.3759 in\"", "\"2.3759\"", "unit"),
+        ("\"2.3759 in\"", "\"237\"", "unit"),
         ("+- 0.06 in", "", "gauge's own error"),
         ("straight = ", "straigth = ", "straight"),
     ] {

@@ -149,7 +149,7 @@ fn every_fault_is_shown_at_once_and_nothing_is_run() {
     let shop = shop();
     shop.write(
         "bad.moves",
-        "name = \"bad\"\nlathe = \"worn-lathe.toml\"\ntaper = \"2\"\nmoves:\nfly\ndial in 3\n",
+        "name = \"bad\"\nlathe = \"worn-lathe.toml\"\ntaper = \"2 inn\"\nmoves:\nfly\ndial in 3\n",
     );
     let done = shop.run(&["rehearse", "bad.moves"]);
     assert_eq!(code(&done), 2);

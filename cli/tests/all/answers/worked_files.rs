@@ -59,21 +59,29 @@ fn check_knows_every_worked_example_for_what_it_is() {
 fn check_tells_every_fault_of_readings_moves_and_shop_tests_at_once_each_at_its_place() {
     let shop = Workshop::with_scenarios();
     let readings = "socket-after-setting.readings";
-    shop.edit(readings, "end_radius = \"10 in\"", "end_radius = \"10\"");
+    shop.edit(
+        readings,
+        "end_radius = \"10 in\"",
+        "end_radius = \"10 inn\"",
+    );
     shop.edit(readings, "  2.000        0.3345 ", "  2.000        0.33x45");
     shop.edit(readings, "tolerance = \"+0.000", "tolerence = \"+0.000");
     let moves = "reversal.moves";
-    shop.edit(moves, "taper = \"2 in/ft\"", "taper = \"2\"");
+    shop.edit(moves, "taper = \"2 in/ft\"", "taper = \"2 inn\"");
     shop.edit(moves, "carriage 1/2 in    ", "carriage sideways  ");
     shop.edit(moves, "\nlock slide\n", "\nlokc slide\n");
     let tests = "worn-lathe.tests";
-    shop.edit(tests, "start_away = [\"18 lbf\"", "start_away = [\"18\"");
+    shop.edit(
+        tests,
+        "start_away = [\"18 lbf\"",
+        "start_away = [\"18 inn\"",
+    );
     shop.edit(tests, "scale = \"1 lbf\"", "scale = \"1 in\"");
     shop.edit(tests, "toward_tailstock = ", "toward_tailstok = ");
     for (name, places) in [
-        (readings, [":12:1", ":19:15", ":29:20"]),
-        (moves, [":6:10", ":18:10", ":26:1"]),
-        (tests, [":12:12", ":30:16", ":39:1"]),
+        (readings, [":12:1", ":19:18", ":29:20"]),
+        (moves, [":6:12", ":18:10", ":26:1"]),
+        (tests, [":12:12", ":30:19", ":39:1"]),
     ] {
         let done = shop.run(&["check", name]);
         assert_eq!(code(&done), 2, "{name}");

@@ -56,6 +56,12 @@ impl Inertia {
         slide
     }
 
+    /// Steps through this time (s) at most, where the slide is seated in its drive.
+    pub fn steps_through(&self, machine: &Machine, time: f64) -> f64 {
+        let stiffest = max(machine.drive.first, machine.drive.other);
+        (time * (stiffest / self.mass).sqrt() / self.fine).ceil()
+    }
+
     /// Steps through a time that the seated slide's swing asks for.
     pub(super) fn substeps(&self, body: &Body, time: f64) -> u32 {
         let stiffest = max(body.link.first, body.link.other);

@@ -21,6 +21,8 @@ pub struct Stock {
     lean: f64,
     inward: f64,
     start: StartSurface,
+    /// Change of the radius of the taper that is there along `+Z`.
+    start_lean: f64,
     /// What the finishing passes take, m.
     pub to_finish: f64,
     /// Deepest roughing pass, m.
@@ -55,6 +57,10 @@ impl Stock {
             lean: setup.slope_sign() * aimed_taper(scenario) / 2.0,
             inward: setup.inward(),
             start: work.start,
+            start_lean: match work.start {
+                StartSurface::Tapered { taper, .. } => setup.slope_sign() * taper.slope(),
+                _ => 0.0,
+            },
             to_finish: passes.finish.iter().map(|pass| pass.si()).sum(),
             rough: passes.rough.si(),
         }
@@ -78,6 +84,10 @@ impl Stock {
             StartSurface::Straight { diameter } => {
                 self.inward * (0.5 * diameter.si() - self.radius(z))
             }
+            StartSurface::Tapered { diameter, .. } => {
+                let there = 0.5 * diameter.si() + self.start_lean * (z - self.gauge_z);
+                self.inward * (there - self.radius(z))
+            }
             StartSurface::Roughed { stock } => -stock.si(),
         }
     }
@@ -87,13 +97,13 @@ impl Stock {
         matches!(self.start, StartSurface::Roughed { .. })
     }
 
-    /// Where roughing is touched off, m: the end with the most stock of a straight blank, the
-    /// gauge plane of a roughed one.
+    /// Where roughing is touched off, m: the gauge plane of a roughed blank, of another the end
+    /// with the most stock.
     fn touched_at(&self) -> f64 {
         match self.start {
             StartSurface::Roughed { .. } => self.gauge_z,
-            StartSurface::Straight { .. } if self.blank(0.0) < self.blank(self.length) => 0.0,
-            StartSurface::Straight { .. } => self.length,
+            _ if self.blank(0.0) < self.blank(self.length) => 0.0,
+            _ => self.length,
         }
     }
 

@@ -113,6 +113,8 @@ pub enum Surface {
     FlameCut,
     /// Built up by welding.
     Weld,
+    /// A taper that was in use, put back and dialled.
+    WornSeat,
 }
 
 /// Run-out, ovality and lobing of a start surface: total indicator reading, then peak to valley
@@ -138,6 +140,7 @@ pub fn roundness(surface: Surface, thin: bool) -> [Known<Length>; 3] {
         Surface::Casting => (about(0.040), about(0.020)),
         Surface::FlameCut => (about(0.060), about(0.030)),
         Surface::Weld => (about(0.030), about(0.015)),
+        Surface::WornSeat => (about(0.003), about(0.002)),
     };
     [run_out, ovality, lobes]
 }

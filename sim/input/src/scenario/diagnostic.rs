@@ -2,6 +2,8 @@
 
 use std::ops::Range;
 
+use crate::quantity::NO_UNIT;
+
 /// A text and the name it goes by in messages.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Source<'a> {
@@ -18,6 +20,8 @@ pub enum Severity {
     Error,
     /// It can, but it looks like a slip.
     Warning,
+    /// It can, and this is how it was taken.
+    Note,
 }
 
 /// One fault in one of the texts.
@@ -37,7 +41,40 @@ pub struct Diagnostic {
     pub hint: String,
 }
 
+/// How it is said that a number without a unit may be one thing or another.
+pub(super) const UNCLEAR: &str = "may be";
+/// How a note begins to tell of a number without a unit.
+const TAKEN: &str = "taken as ";
+
 impl Diagnostic {
+    /// That a bare number was taken in its field's unit.
+    pub(super) fn bare(source: Source<'_>, span: Range<usize>, path: &str, said: &str) -> Self {
+        Self {
+            severity: Severity::Note,
+            file: source.name.to_owned(),
+            span,
+            message: format!("`{path}` {TAKEN}{said}"),
+            label: format!("no unit: {TAKEN}{said}"),
+            hint: "write the unit if it is another".to_owned(),
+        }
+    }
+
+    /// Whether it is about a number without a unit, taken or refused.
+    pub fn is_of_a_bare_number(&self) -> bool {
+        self.taken_as().is_some() || self.message.ends_with(NO_UNIT) || self.is_unclear()
+    }
+
+    /// Whether it says that a number without a unit may be one thing or another.
+    pub fn is_unclear(&self) -> bool {
+        self.severity == Severity::Error && self.message.contains(&format!("` {UNCLEAR} "))
+    }
+
+    /// What a bare number was taken as, `5 in`, where this tells of one.
+    pub fn taken_as(&self) -> Option<&str> {
+        let (_, said) = self.message.split_once(TAKEN)?;
+        (self.severity == Severity::Note).then_some(said)
+    }
+
     /// The line it points at, counted from 1, in the text it was made from.
     pub fn line(&self, text: &str) -> usize {
         let end = self.span.start.min(text.len());

@@ -30,6 +30,13 @@ pub enum StartSurface {
         /// Its diameter.
         diameter: Length,
     },
+    /// Another taper, big toward the same end: a worn seat, or one cut before.
+    Tapered {
+        /// On diameter.
+        taper: Taper,
+        /// Its diameter at the gauge plane of the job.
+        diameter: Length,
+    },
     /// Already roughed to the taper, with this stock left per side.
     Roughed {
         /// Stock per side.
@@ -329,4 +336,34 @@ pub struct Job {
     pub preload: Option<Preload>,
     /// The thread on it, if there is one.
     pub thread: Option<Thread>,
+}
+
+impl Work {
+    /// Diameters of the taper itself at its big and its small end.
+    pub fn end_diameters(&self) -> (Length, Length) {
+        let big = self.diameter.si() + self.taper.si() * self.gauge_plane.si();
+        let small = big - self.taper.si() * self.length.si();
+        (Length::from_si(big), Length::from_si(small))
+    }
+
+    /// Stock per side at the big and at the small end, m; less than none where nothing is cut.
+    pub fn stock_at_ends(&self) -> [f64; 2] {
+        let (big, small) = self.end_diameters();
+        let [to_big, to_small] = [
+            self.gauge_plane.si(),
+            self.gauge_plane.si() - self.length.si(),
+        ];
+        let over = match self.kind {
+            Kind::Outside => 0.5,
+            Kind::Inside => -0.5,
+        };
+        let blank = match self.start {
+            StartSurface::Roughed { stock } => return [stock.si(); 2],
+            StartSurface::Straight { diameter } => [diameter.si(); 2],
+            StartSurface::Tapered { taper, diameter } => {
+                [to_big, to_small].map(|along| diameter.si() + taper.si() * along)
+            }
+        };
+        [(blank[0] - big.si()) * over, (blank[1] - small.si()) * over]
+    }
 }

@@ -55,6 +55,12 @@ specific_force = { shape = \"rectangular\" }
 cylinder = {}
 ";
 
+/// One whose taper brings its ends and its length.
+const NAMED: &str = "\
+[work]
+taper = \"pipe thread 1/2\"
+";
+
 const LATHE: &str = "\
 [slide]
 drag = { shape = \"trapezoid\" }
@@ -70,10 +76,17 @@ drag = { shape = \"rectangular\" }
 pub fn job() -> Keys {
     let asked = |text| keys_asked(text, true);
     // A text with nothing in it says which tables have to be there.
-    let absent = asked("").1;
+    let mut absent = asked("").1;
+    // What a standard taper brings need not be there.
+    let named = asked(NAMED).1;
+    let mut bare = asked(JOB_BARE);
+    let brought =
+        |path: &String| path.starts_with("work.") && path != "work.taper" && !named.contains(path);
+    absent.retain(|path| !brought(path));
+    bare.1.retain(|path| !brought(path));
     gather(
         asked(JOB),
-        asked(JOB_BARE),
+        bare,
         absent,
         ["cutting.specific_force.", "cutting.edge_force."],
     )

@@ -118,6 +118,12 @@ pub const MATERIALS: &[Material] = &[
             "1020",
             "mild steel",
             "low carbon steel",
+            "cold rolled steel",
+            "CRS",
+            "hot rolled steel",
+            "HRS",
+            "1018 CRS",
+            "EN3",
             "A36",
             "S235",
             "S355",
@@ -130,7 +136,14 @@ pub const MATERIALS: &[Material] = &[
     // [guess]: a fifth below 1018.
     row(
         "12L14",
-        &["1215", "free machining steel", "leaded steel", "11SMn30"],
+        &[
+            "1215",
+            "free machining steel",
+            "free cutting steel",
+            "leaded steel",
+            "11SMn30",
+            "EN1A",
+        ],
         [1100.0, 0.21, 0.30, 205.0, 11.5],
         0.03,
         0.8,
@@ -140,7 +153,14 @@ pub const MATERIALS: &[Material] = &[
     // higher at a chip of 0.2 mm.
     row(
         "1045",
-        &["1040", "1144", "medium carbon steel", "C45"],
+        &[
+            "1040",
+            "1144",
+            "medium carbon steel",
+            "carbon steel",
+            "C45",
+            "EN8",
+        ],
         [1500.0, 0.22, 0.30, 205.0, 11.5],
         0.03,
         1.0,
@@ -149,7 +169,17 @@ pub const MATERIALS: &[Material] = &[
     // Published: low-alloy steel, annealed.
     row(
         "4140 annealed",
-        &["4140", "4130", "4340 annealed", "8620", "42CrMo4 annealed"],
+        &[
+            "4140",
+            "4130",
+            "4340 annealed",
+            "8620",
+            "42CrMo4 annealed",
+            "alloy steel",
+            "chrome moly",
+            "chromoly",
+            "EN19",
+        ],
         [1775.0, 0.24, 0.30, 205.0, 12.3],
         0.03,
         1.1,
@@ -160,6 +190,9 @@ pub const MATERIALS: &[Material] = &[
         "4140 30 HRC",
         &[
             "4140 prehard",
+            "4140 PH",
+            "prehard",
+            "pre-hardened 4140",
             "4140 HT",
             "4140 heat treated",
             "4145 30 HRC",
@@ -175,7 +208,15 @@ pub const MATERIALS: &[Material] = &[
     // Published: austenitic stainless steel.
     row(
         "304",
-        &["304L", "316", "316L", "stainless", "austenitic stainless"],
+        &[
+            "304L",
+            "303",
+            "316",
+            "316L",
+            "stainless",
+            "stainless steel",
+            "austenitic stainless",
+        ],
         [2150.0, 0.20, 0.30, 195.0, 17.0],
         0.03,
         1.3,
@@ -187,6 +228,8 @@ pub const MATERIALS: &[Material] = &[
         &[
             "gray iron",
             "cast iron",
+            "iron",
+            "gray cast iron",
             "grey cast iron",
             "class 30",
             "class 40",
@@ -200,7 +243,7 @@ pub const MATERIALS: &[Material] = &[
     // [guess]: between grey iron and steel.
     row(
         "ductile iron",
-        &["nodular iron", "65-45-12", "80-55-06", "GJS-500"],
+        &["nodular iron", "SG iron", "65-45-12", "80-55-06", "GJS-500"],
         [1400.0, 0.23, 0.30, 165.0, 11.5],
         0.08,
         1.0,
@@ -209,7 +252,15 @@ pub const MATERIALS: &[Material] = &[
     // Published: wrought aluminium.
     row(
         "6061",
-        &["aluminium", "aluminum", "6061-T6", "6082", "2024", "7075"],
+        &[
+            "aluminium",
+            "aluminum",
+            "6061-T6",
+            "6082",
+            "2011",
+            "2024",
+            "7075",
+        ],
         [700.0, 0.25, 0.30, 70.0, 23.6],
         0.03,
         0.5,
@@ -218,7 +269,7 @@ pub const MATERIALS: &[Material] = &[
     // Published: brass.
     row(
         "360 brass",
-        &["brass", "free cutting brass", "C360", "CuZn39Pb3"],
+        &["brass", "free cutting brass", "C360", "C36000", "CuZn39Pb3"],
         [700.0, 0.27, 0.25, 100.0, 20.5],
         0.03,
         0.5,

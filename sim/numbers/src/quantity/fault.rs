@@ -12,3 +12,13 @@ pub struct Fault {
     /// What would be right.
     pub hint: String,
 }
+
+/// How a fault ends that is about a number without its unit.
+pub const NO_UNIT: &str = "needs its unit";
+
+impl Fault {
+    /// Whether all that is wrong is that a number stands without its unit.
+    pub fn is_of_a_bare_number(&self) -> bool {
+        self.message.ends_with(NO_UNIT)
+    }
+}

@@ -17,13 +17,13 @@ mod parse;
 pub mod spread;
 
 pub use dimension::{Dimension, Speed, Units};
-pub use fault::Fault;
+pub use fault::{Fault, NO_UNIT};
 pub use spread::{Spread, parse_band};
 pub use unit::{
     DEGREE, FAHRENHEIT, FOOT, INCH, INCH_PER_FOOT, INCHES_PER_FOOT, LBF, LBF_PER_THOU, MM,
     MM_PER_INCH, PSI, THOU,
 };
-pub use units_in::{UnitAt, common_units, field_units, speed_units, units_in};
+pub use units_in::{UnitAt, common_units, field_unit, field_units, speed_units, units_in};
 
 use crate::arithmetic::atan;
 

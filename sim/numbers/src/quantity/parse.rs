@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::dimension::{Dimension, Speed};
-use super::fault::Fault;
+use super::fault::{Fault, NO_UNIT};
 use super::reader::{Amount, Reader, Reading, Sense};
 use super::token::{self, finite};
 use super::unit::Kind;
@@ -44,7 +44,14 @@ pub(super) fn read_speed(text: &str) -> Result<Speed, Fault> {
                 ),
             }
         }
-        Amount::Bare(_) => fault(&reading.at, "a speed needs its unit".into()),
+        Amount::Bare(_) => Err(Fault {
+            at: reading.at.clone(),
+            message: format!("a speed {NO_UNIT}"),
+            hint: format!(
+                "write `{0} rpm`, or of the cut `{0} sfm` or `{0} m/min`",
+                text[reading.number.clone()].trim()
+            ),
+        }),
         Amount::Proportion(..) => fault(&reading.at, "a speed is wanted, not a proportion".into()),
     }
 }
@@ -79,7 +86,7 @@ impl Reading {
             Amount::Bare(_) => {
                 return fault(
                     &self.at,
-                    format!("{} needs its unit", dimension.noun()),
+                    format!("{} {NO_UNIT}", dimension.noun()),
                     dimension.choices(&written(&self.number)),
                 );
             }

@@ -34,6 +34,28 @@ pub(super) fn cut(text: &str) -> Result<Vec<Token>, Fault> {
         let (sort, length) = if first.is_whitespace() {
             from += first.len_utf8();
             continue;
+        } else if let Some(part) = vulgar(first) {
+            // `3½` and `3 ½` are one number.
+            if let Some(Token {
+                sort:
+                    Sort::Number {
+                        value,
+                        whole: whole @ true,
+                    },
+                at,
+            }) = tokens.last_mut()
+            {
+                *value += part;
+                *whole = false;
+                at.end = from + first.len_utf8();
+                from = at.end;
+                continue;
+            }
+            let number = Sort::Number {
+                value: part,
+                whole: false,
+            };
+            (number, first.len_utf8())
         } else if starts_number {
             number(rest, from)?
         } else if first.is_alphabetic() && first != 'º' {
@@ -93,6 +115,20 @@ fn in_words(text: &str, tokens: Vec<Token>) -> Vec<Token> {
         at += pieces;
     }
     made
+}
+
+/// A fraction written as one character.
+fn vulgar(c: char) -> Option<f64> {
+    Some(match c {
+        '½' => 0.5,
+        '¼' => 0.25,
+        '¾' => 0.75,
+        '⅛' => 0.125,
+        '⅜' => 0.375,
+        '⅝' => 0.625,
+        '⅞' => 0.875,
+        _ => return None,
+    })
 }
 
 fn digits(text: &str) -> usize {
@@ -181,9 +217,7 @@ fn mark(rest: &str, first: char, from: usize) -> Result<(Sort, usize), Fault> {
         _ => {
             let hint = match first {
                 ',' => "write decimals with a point, thousands without a mark: `0.5`, `1200`",
-                '½' | '¼' | '¾' | '⅛' | '⅜' | '⅝' | '⅞' => {
-                    "write the fraction with a slash: `3/4`, `1-1/4`"
-                }
+                '⅓' | '⅔' | '⅙' | '⅚' => "write the fraction with a slash: `1/3`, `1-2/3`",
                 _ => "a quantity is a number and a unit, such as `3/4 in` or `20 lbf`",
             };
             return Err(Fault {

@@ -92,13 +92,35 @@ const OTHERS: &[(&str, Kind)] = &[
     ("m/min", Kind::SurfaceSpeed),
 ];
 
-/// The units that a field of such numbers is in where nobody says which, in the order tried: a
-/// length, a force, a taper, a spring rate, a pressure.
-pub fn field_units(units: Units) -> [&'static str; 5] {
+/// The unit that a field of such numbers is in where nobody says which; none of a ratio.
+pub fn field_unit(dimension: Dimension, units: Units) -> &'static str {
+    let [inch, metric] = match dimension {
+        Dimension::Length => ["in", "mm"],
+        Dimension::Angle => ["deg"; 2],
+        Dimension::Taper => ["in/ft", "mm/m"],
+        Dimension::Force => ["lbf", "N"],
+        Dimension::Stiffness => ["lbf/thou", "N/um"],
+        Dimension::Pressure => ["psi", "bar"],
+        Dimension::EdgeLoad => ["lbf/in", "N/mm"],
+        Dimension::Ratio => [""; 2],
+    };
     match units {
-        Units::Inch => ["in", "lbf", "in/ft", "lbf/thou", "psi"],
-        Units::Metric => ["mm", "N", "mm/m", "N/um", "bar"],
+        Units::Inch => inch,
+        Units::Metric => metric,
     }
+}
+
+/// Those of every kind of field, in the order tried where nobody knows which kind it is.
+pub fn field_units(units: Units) -> [&'static str; 6] {
+    [
+        Dimension::Length,
+        Dimension::Force,
+        Dimension::Taper,
+        Dimension::Stiffness,
+        Dimension::Pressure,
+        Dimension::Angle,
+    ]
+    .map(|dimension| field_unit(dimension, units))
 }
 
 /// The units that a number of this dimension is commonly written in, and SI in one of each.

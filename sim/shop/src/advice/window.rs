@@ -123,7 +123,7 @@ impl Needs {
         let passes = &scenario.job.passes;
         let finish = passes.finish.iter().map(|d| d.si()).fold(0.0, max);
         let rough = match scenario.job.work.start {
-            StartSurface::Straight { .. } => passes.rough.si(),
+            StartSurface::Straight { .. } | StartSurface::Tapered { .. } => passes.rough.si(),
             StartSurface::Roughed { .. } => 0.0,
         };
         let local = operation.most_local_drag();

@@ -33,6 +33,10 @@ pub fn alike_at_end(finish: &[Length]) -> usize {
 fn least_stock(work: &Work) -> f64 {
     match work.start {
         StartSurface::Roughed { stock } => stock.si(),
+        StartSurface::Tapered { .. } => {
+            let [at_big, at_small] = work.stock_at_ends();
+            min(at_big, at_small)
+        }
         StartSurface::Straight { diameter } => {
             let (big, small) = work.end_diameters();
             let [of_big, of_small] = [big, small].map(|end| 0.5 * (end.si() - diameter.si()));

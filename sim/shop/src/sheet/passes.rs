@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::arithmetic::max;
 use crate::compare::Way;
 use crate::cut::withdrawal;
 use crate::expect::{Expect, alike_at_end};
@@ -29,15 +30,20 @@ impl TouchOff {
     pub(super) fn at(scenario: &Scenario, setup: &Setup, slack: f64) -> Self {
         let work = &scenario.job.work;
         let (big, small) = work.end_diameters();
-        let big_first = work.kind == Kind::Inside;
+        let [at_big, at_small] = work.stock_at_ends();
+        let big_first = match work.start {
+            StartSurface::Tapered { .. } => at_big > at_small,
+            _ => work.kind == Kind::Inside,
+        };
+        let other = match work.big_end {
+            End::Headstock => End::Tailstock,
+            End::Tailstock => End::Headstock,
+        };
+        let first = if big_first { work.big_end } else { other };
         let (end, stock) = match work.start {
             StartSurface::Roughed { stock } => (None, stock.si()),
+            StartSurface::Tapered { .. } => (Some(first), max(at_big, at_small)),
             StartSurface::Straight { diameter } => {
-                let other = match work.big_end {
-                    End::Headstock => End::Tailstock,
-                    End::Tailstock => End::Headstock,
-                };
-                let first = if big_first { work.big_end } else { other };
                 let size = if big_first { big } else { small };
                 let stock = 0.5 * setup.inward() * (size.si() - diameter.si());
                 (Some(first), stock)

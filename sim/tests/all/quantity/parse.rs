@@ -217,7 +217,7 @@ fn faults_point_at_the_place() {
     assert_eq!(fault::<Length>("3 mils").0, "mils");
     assert_eq!(fault::<Length>("1,500 mm").0, ",");
     assert_eq!(fault::<Length>("1,200.5 mm").0, ",");
-    assert_eq!(fault::<Length>("½ in").0, "½");
+    assert_eq!(fault::<Length>("⅓ in").0, "⅓");
     assert_eq!(fault::<Length>("5'").0, "'");
     assert_eq!(fault::<Length>("0.070 in - 0.090 in").0, "- 0.090 in");
     assert_eq!(fault::<Length>("").0, "");

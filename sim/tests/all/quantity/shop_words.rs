@@ -36,6 +36,10 @@ fn lengths() {
         ("0,125 mm", "0.125 mm"),
         ("50,8 mm", "50.8 mm"),
         ("50,8125 mm", "50.8125 mm"),
+        ("½ in", "0.5 in"),
+        ("1½ in", "1.5 in"),
+        ("3 ¼\"", "3.25 in"),
+        ("2⅝ in", "2.625 in"),
         ("5 micron", "0.005 mm"),
         ("5 µm", "0.005 mm"),
     ] {
@@ -111,11 +115,12 @@ fn what_would_be_a_guess_is_refused() {
 #[test]
 fn fields_have_their_units() {
     for units in [Units::Inch, Units::Metric] {
-        let [length, force, taper, rate, pressure] = field_units(units);
+        let [length, force, taper, rate, pressure, angle] = field_units(units);
         assert!(Length::parse(&format!(".020 {length}")).is_ok());
         assert!(Force::parse(&format!("14 {force}")).is_ok());
         assert!(Taper::parse(&format!("3/4 {taper}")).is_ok());
         assert!(tautway_sim::quantity::Stiffness::parse(&format!("60 {rate}")).is_ok());
         assert!(tautway_sim::quantity::Pressure::parse(&format!("4 {pressure}")).is_ok());
+        assert!(Angle::parse(&format!("29 {angle}")).is_ok());
     }
 }

@@ -205,3 +205,41 @@ fn sine_bar_blocks() {
     let bar = sine_bar(blunt, inches(5.0));
     assert!(bar.steep && bar.included.is_none());
 }
+
+/// From memory of trade books, except where a closed form is named.
+#[test]
+fn chuck_collet_steep_and_pipe_tapers_are_as_printed() {
+    for (name, big) in [
+        ("Morse 3", 0.938),
+        ("MT2", 0.700),
+        ("Jacobs 6", 0.676),
+        ("JT33", 0.624),
+        ("R8", 1.25),
+        ("7:24 No. 40", 1.75),
+        ("NMTB 30", 1.25),
+        ("7:24 no 50", 2.75),
+    ] {
+        close(named(name).large.expect("an end").si() / INCH, big, 1e-9);
+    }
+    close(in_per_ft("JT6"), 0.62292, 1e-9);
+    // 16 deg 51 min across.
+    close(2.0 * half_degrees(named("R8").taper), 16.85, 1e-9);
+    close(half_degrees(named("7:24 No. 60").taper), 8.297145, 5e-7);
+    // ISO 7-1: over the crests at the gauge plane, mm.
+    for (name, gauge) in [
+        ("BSPT 1/2", 20.955),
+        ("BSP taper thread 2", 59.614),
+        ("Rc 1", 33.249),
+    ] {
+        close(named(name).large.expect("an end").si() * 1e3, gauge, 1e-9);
+    }
+    // ASME B1.20.1: E0 and L2 of 1/2 in are 0.75843 and 0.5337, of 4 in 4.33438 and 1.3000.
+    for (name, e0, l2) in [
+        ("pipe thread 1/2", 0.75843, 0.5337),
+        ("NPT 4", 4.33438, 1.3),
+    ] {
+        let one = named(name);
+        close(one.small.expect("an end").si() / INCH, e0, 6e-6);
+        close(one.thread.expect("a thread").length / INCH, l2, 5e-5);
+    }
+}

@@ -305,9 +305,9 @@ fn faults_are_pointed_at_with_what_would_be_right() {
         (
             "carriage in ",
             "carriage ",
-            "0.000",
-            "needs its unit",
-            "unit in the first line",
+            "carriage",
+            "`carriage` taken as 0.000 in",
+            "unit",
         ),
         (
             "  3.000 ",
@@ -325,10 +325,10 @@ fn faults_are_pointed_at_with_what_would_be_right() {
         ),
         (
             "step = \"0.0005 in\"",
-            "step = 0.0005",
-            "0.0005",
-            "needs its unit",
-            "quotes",
+            "step = 5",
+            "5",
+            "may be 5 in or",
+            "write the unit",
         ),
         (
             "0.5020",

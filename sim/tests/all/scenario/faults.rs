@@ -4,7 +4,7 @@ use crate::given::scenario_texts;
 use crate::given::scenario_texts::{JOB, LATHE, decode_pair, decoded, faults};
 use proptest::prelude::*;
 use tautway_sim::quantity::Quantity;
-use tautway_sim::scenario::{Diagnostic, Severity};
+use tautway_sim::scenario::{Diagnostic, Severity, Source, decode_lathe};
 
 fn text_of<'a>(fault: &Diagnostic, job: &'a str, lathe: &'a str) -> &'a str {
     if fault.file == "job.toml" { job } else { lathe }
@@ -43,7 +43,7 @@ fn only(job: &str, lathe: &str) -> (Diagnostic, String) {
 
 #[test]
 fn seven_faults_in_one_pair_of_files_are_seven_pointed_diagnostics() {
-    let lathe = with(LATHE, "slack", "slack = 0.08");
+    let lathe = with(LATHE, "slack", "slack = 80");
     let lathe = with(&lathe, "nose", "nose = \"scrwed on\"");
     let lathe = with(&lathe, "drag", "drag = \"-14 lbf\"");
     let job = with(JOB, "taper", "tapper = \"2 in/ft\"");
@@ -61,7 +61,7 @@ fn seven_faults_in_one_pair_of_files_are_seven_pointed_diagnostics() {
         ("job.toml", line_of(&job, "material")),
         ("job.toml", line_of(&job, "from_jaws")),
         ("job.toml", line_of(&job, "feed")),
-        ("lathe.toml", line_of(&lathe, "slack = 0.08")),
+        ("lathe.toml", line_of(&lathe, "slack = 80")),
         ("lathe.toml", line_of(&lathe, "drag")),
         ("lathe.toml", line_of(&lathe, "nose")),
     ];
@@ -77,15 +77,62 @@ fn seven_faults_in_one_pair_of_files_are_seven_pointed_diagnostics() {
 }
 
 #[test]
-fn a_bare_number_is_refused_with_the_choices_in_quotes_or_not() {
-    for (line, points_at) in [("slack = 0.08", "0.08"), ("slack = \"0.08\"", "0.08")] {
+fn a_bare_number_takes_its_field_s_unit_or_is_refused_with_both_readings() {
+    for line in ["slack = 0.08", "slack = \"0.08\"", "slack = \".080\""] {
+        let lathe = with(LATHE, "slack", line);
+        let (note, at) = only(JOB, &lathe);
+        assert_eq!(note.severity, Severity::Note);
+        assert!(line.ends_with(&at), "{at}");
+        assert!(note.taken_as().is_some_and(|said| said.ends_with("in")));
+        let slack = decoded(JOB, &lathe).0.lathe.attachment.total_slack;
+        scenario_texts::near(slack.expect("given").si(), 0.08 * scenario_texts::INCH);
+    }
+    for (line, points_at) in [("slack = 80", "80"), ("slack = \"80\"", "\"80\"")] {
         let (fault, at) = only(JOB, &with(LATHE, "slack", line));
+        assert_eq!(fault.severity, Severity::Error);
         assert_eq!(at, points_at);
         assert!(
-            fault.hint.contains("0.08 in") && fault.hint.contains("0.08 mm"),
+            fault.message.contains("may be 80 in or 80 thou"),
             "{fault:?}"
         );
     }
+}
+
+#[test]
+fn the_units_of_a_bare_number_are_those_of_its_file() {
+    let read = |text: &str| {
+        let source = Source {
+            name: "lathe.toml",
+            text,
+        };
+        decode_lathe(source)
+    };
+    let metric =
+        "name = \"a\"\nunits = \"metric\"\n[attachment]\nslack = \"1,6\"\n[slide]\ndrag = 80\n";
+    let (lathe, found) = read(metric).expect("right");
+    scenario_texts::near(lathe.attachment.total_slack.expect("given").si(), 1.6e-3);
+    scenario_texts::near(lathe.slide.drag.si(), 80.0);
+    assert!(
+        found.iter().all(|d| d.severity == Severity::Note),
+        "{found:#?}"
+    );
+    assert_eq!(found.len(), 2);
+    // It says metric and is in inches: nobody knows what a bare one is.
+    let odd = with(LATHE, "units", "units = \"metric\"");
+    let found = read(&with(&odd, "slack", "slack = 1.6")).expect_err("in doubt");
+    assert!(
+        found[0].message.ends_with("a length needs its unit"),
+        "{found:#?}"
+    );
+    assert!(found[0].hint.contains("1.6 in") && found[0].hint.contains("1.6 mm"));
+    // A job says no units: its other numbers do.
+    let job: String = JOB.replace(" in\"", " mm\"");
+    let job = with(&job, "length", "length = 76.2");
+    let found = faults(&job, LATHE);
+    assert!(
+        found.iter().any(|d| d.taken_as() == Some("76.2 mm")),
+        "{found:#?}"
+    );
 }
 
 #[test]

@@ -252,24 +252,26 @@ fn large_and_deep_texts_are_read_through() {
     }
 }
 
+/// Of brackets within brackets the line is told that has them, and the rest is read all the same.
 #[test]
-fn standard_tapers_are_known_by_name_in_a_job() {
-    for (name, rate) in [
-        ("Morse 3", 0.60235),
-        ("No. 3 Morse", 0.60235),
-        ("#3 Morse", 0.60235),
-        ("3MT", 0.60235),
-        ("MT3", 0.60235),
-        ("Jarno 10", 0.6),
+fn a_fault_of_deep_nesting_stands_at_its_line() {
+    let line = LATHE.lines().count() + 1;
+    for deep in [
+        format!("deep = {}{}", "[".repeat(200), "]".repeat(200)),
+        format!("deep = {}", "[".repeat(5000)),
+        format!("deep = {}1{}", "{ a = ".repeat(150), " }".repeat(150)),
     ] {
-        let job = with(JOB, "taper = \"2 in/ft\"", &format!("taper = \"{name}\""));
-        let job = with(&job, "+0.000 -0.030 in/ft", "+0.000 -0.010 in/ft");
-        let (scenario, _) = decode_pair(&job, LATHE).unwrap_or_else(|f| panic!("{name}: {f:#?}"));
-        let read = scenario.job.work.taper;
-        let rate = rate / 12.0;
+        let text = format!("{LATHE}{deep}\n[work]\n");
+        let source = Source {
+            name: "lathe",
+            text: &text,
+        };
+        let told = decode_lathe(source).expect_err("too deep");
+        let lines: Vec<usize> = told.iter().map(|d| d.line(&text)).collect();
+        assert!(lines.contains(&line), "{}: {lines:?}", &deep[..20]);
         assert!(
-            (tautway_sim::quantity::Quantity::si(read) - rate).abs() < 1e-9,
-            "{name}"
+            lines.iter().all(|at| (line..=line + 1).contains(at)),
+            "{lines:?}"
         );
     }
 }

@@ -1,4 +1,4 @@
-//! The unit of each number of each worked example swapped in turn: how many slips are told.
+//! The unit of each number of each worked example swapped or dropped: how many slips are told.
 //!
 //! A slip counts as told where the file is refused or warned of. Swaps within a family and across
 //! are counted apart, and also without the rule that a file keeps to one family, so that one sees
@@ -7,8 +7,8 @@
 use std::collections::BTreeMap;
 
 use tautway_sim::scenario::{
-    Diagnostic, Source, decode, decode_finished, decode_lathe, decode_readings, decode_shop_tests,
-    lathe_named_in,
+    Diagnostic, Severity, Source, decode, decode_finished, decode_lathe, decode_readings,
+    decode_shop_tests, lathe_named_in,
 };
 
 use crate::given::worked::{folder, text};
@@ -87,20 +87,30 @@ fn units_of(line: &str) -> Vec<(usize, &str)> {
 }
 
 fn found(name: &str, text_of: &str) -> (bool, Vec<Diagnostic>) {
+    let (values, found) = read(name, text_of);
+    (values.is_none(), found)
+}
+
+/// The values of a file as read, none where it is refused, and what is told of it.
+fn read(name: &str, text_of: &str) -> (Option<String>, Vec<Diagnostic>) {
+    fn told<T: std::fmt::Debug>(
+        read: Result<(T, Vec<Diagnostic>), Vec<Diagnostic>>,
+    ) -> (Option<String>, Vec<Diagnostic>) {
+        match read {
+            Ok((values, found)) => (Some(format!("{values:?}")), found),
+            Err(found) => (None, found),
+        }
+    }
     let source = Source {
         name,
         text: text_of,
     };
-    let told = |read: Result<Vec<Diagnostic>, Vec<Diagnostic>>| match read {
-        Ok(found) => (false, found),
-        Err(found) => (true, found),
-    };
     let ending = name.rsplit_once('.').expect("an ending").1;
     match ending {
-        "gauged" => told(decode_finished(source).map(|(_, found)| found)),
-        "readings" => told(decode_readings(source).map(|(_, found)| found)),
-        "tests" => told(decode_shop_tests(source).map(|(_, found)| found)),
-        _ if name.contains("lathe") => told(decode_lathe(source).map(|(_, found)| found)),
+        "gauged" => told(decode_finished(source)),
+        "readings" => told(decode_readings(source)),
+        "tests" => told(decode_shop_tests(source)),
+        _ if name.contains("lathe") => told(decode_lathe(source)),
         _ => {
             let lathe = lathe_named_in(source).expect("the lathe's name is left alone");
             let lathe = text(&lathe);
@@ -108,7 +118,7 @@ fn found(name: &str, text_of: &str) -> (bool, Vec<Diagnostic>) {
                 name: "lathe",
                 text: &lathe,
             };
-            told(decode(source, lathe).map(|(_, found)| found))
+            told(decode(source, lathe))
         }
     }
 }
@@ -203,4 +213,70 @@ fn of_a_hundred_slipped_units_ninety_five_are_told_within_a_family_and_across() 
         assert!(tally.swaps > 200, "{}", tally.swaps);
         assert!(100 * tally.told >= 95 * tally.swaps, "{what}");
     }
+}
+
+/// What comes of a number whose unit was dropped.
+#[derive(Default)]
+struct Dropped {
+    same: usize,
+    refused: usize,
+    doubted: usize,
+    silent: Vec<String>,
+}
+
+#[test]
+fn a_number_without_its_unit_is_never_silently_another() {
+    let mut came = Dropped::default();
+    for name in &files() {
+        let whole = text(name);
+        let (values, _) = read(name, &whole);
+        for (number, line) in whole.lines().enumerate() {
+            let units = units_of(line);
+            // One after the other, and all of a line.
+            let mut slipped: Vec<String> = units
+                .iter()
+                .map(|(at, unit)| format!("{}{}", &line[..at - 1], &line[at + unit.len()..]))
+                .collect();
+            if units.len() > 1 {
+                let mut all = line.to_owned();
+                for (at, unit) in units.iter().rev() {
+                    all.replace_range(at - 1..at + unit.len(), "");
+                }
+                slipped.push(all);
+            }
+            for slipped in slipped {
+                let text: Vec<&str> = whole
+                    .lines()
+                    .enumerate()
+                    .map(|(n, l)| if n == number { slipped.as_str() } else { l })
+                    .collect();
+                let (read, found) = read(name, &text.join("\n"));
+                if read.is_none() {
+                    came.refused += 1;
+                } else if read == values {
+                    came.same += 1;
+                } else if found.iter().any(|d| d.severity == Severity::Warning) {
+                    came.doubted += 1;
+                } else {
+                    came.silent.push(format!("{name}: {}", slipped.trim()));
+                }
+            }
+        }
+    }
+    let Dropped {
+        same,
+        refused,
+        doubted,
+        silent,
+    } = came;
+    println!(
+        "units dropped: {same} taken as they were, {refused} refused, {doubted} another and \
+         doubted, {} another without a word",
+        silent.len()
+    );
+    for one in &silent {
+        println!("    another: {one}");
+    }
+    assert!(same > 200, "{same}");
+    assert_eq!(silent, Vec::<String>::new());
 }

@@ -147,12 +147,12 @@ fn the_templates_name_every_number_that_can_be_given() {
 #[test]
 fn a_wrong_answer_is_pointed_at_in_what_was_written() {
     let answers = JobAnswers {
-        taper: "2".to_owned(),
+        taper: "2 lbf".to_owned(),
         ..JobAnswers::default()
     };
     let text = job(&answers);
-    let found = decode_pair(&text, &lathe(&LatheAnswers::default())).expect_err("no unit");
+    let found = decode_pair(&text, &lathe(&LatheAnswers::default())).expect_err("a force");
     assert_eq!(found.len(), 1, "{found:#?}");
     assert_eq!(found[0].severity, Severity::Error);
-    assert_eq!(&text[found[0].span.clone()], "2");
+    assert_eq!(&text[found[0].span.clone()], "lbf");
 }

@@ -98,9 +98,9 @@ fn each_fault_points_at_its_place_and_says_what_would_be_right() {
     fault(passes, "passes = []", "[]", &["one pass at least"]);
     fault(
         passes,
-        "passes = [\"0.010 in\", \"0.006\"]",
-        "0.006",
-        &["unit"],
+        "passes = [\"0.010 in\", \"6\"]",
+        "6",
+        &["may be 6 in or 6 thou", "unit"],
     );
     fault(
         passes,

@@ -152,7 +152,15 @@ impl Section<'_> {
         limits: Limits,
         bounds: Option<&'static Bounds>,
     ) -> Got<Q> {
-        match self.read_value(key, value, at.clone(), example::<Q>(), plain::<Q>) {
+        let dimension = Q::DIMENSION;
+        match self.read_number(
+            key,
+            value,
+            at.clone(),
+            example::<Q>(),
+            dimension,
+            plain::<Q>,
+        ) {
             Got::Given(q) if !self.judge_by::<Q>(key, &at, q.si(), limits, bounds) => Got::Faulty,
             got => got,
         }
@@ -213,16 +221,23 @@ impl Section<'_> {
         let known = if let DeValue::Table(_) = value {
             self.three(key, &at)
         } else {
-            self.read_value(key, value, at.clone(), example::<Q>(), |text| {
-                let spread = Spread::<Q>::parse(text)?;
-                Ok(Known {
-                    low: finite(text, spread.low())?,
-                    middle: finite(text, spread.middle)?,
-                    high: finite(text, spread.high())?,
-                    shape: SpreadShape::Mostly,
-                    origin: Origin::Given,
-                })
-            })
+            self.read_number(
+                key,
+                value,
+                at.clone(),
+                example::<Q>(),
+                Q::DIMENSION,
+                |text| {
+                    let spread = Spread::<Q>::parse(text)?;
+                    Ok(Known {
+                        low: finite(text, spread.low())?,
+                        middle: finite(text, spread.middle)?,
+                        high: finite(text, spread.high())?,
+                        shape: SpreadShape::Mostly,
+                        origin: Origin::Given,
+                    })
+                },
+            )
         };
         let Got::Given(mut known) = known else {
             return known;
@@ -367,7 +382,7 @@ impl Section<'_> {
         let Some((value, at)) = self.find(key) else {
             return Got::Open;
         };
-        let got = self.read_value(key, value, at, example, |text| {
+        let got = self.read_number(key, value, at, example, Q::DIMENSION, |text| {
             let (lower, upper) = parse_band::<Q>(text)?;
             Ok(Band {
                 lower: finite(text, lower)?,

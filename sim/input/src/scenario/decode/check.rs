@@ -7,7 +7,7 @@ use super::reading::Reading;
 use crate::arithmetic::{max, min, powi, tan};
 use crate::quantity::{INCH, INCHES_PER_FOOT, LBF, Length, Pressure, Quantity, Taper};
 use crate::scenario::{
-    End, Holding, Kind, Known, Origin, PreloadSource, Scenario, Severity, StartSurface, Work,
+    End, Holding, Kind, Known, Origin, PreloadSource, Scenario, Severity, StartSurface,
 };
 
 /// Above this a preload is worth a warning, N [guess of shop practice]: 100 lbf.
@@ -40,15 +40,6 @@ pub(super) fn across(reading: &Reading<'_>, scenario: &Scenario) {
     check.between_centres();
     check.preload();
     check.lathe();
-}
-
-impl Work {
-    /// Diameters of the taper itself at its big and its small end.
-    pub fn end_diameters(&self) -> (Length, Length) {
-        let big = self.diameter.si() + self.taper.si() * self.gauge_plane.si();
-        let small = big - self.taper.si() * self.length.si();
-        (Length::from_si(big), Length::from_si(small))
-    }
 }
 
 struct Check<'a> {
@@ -124,6 +115,22 @@ impl Check<'_> {
         let finish: f64 = job.passes.finish.iter().map(|pass| pass.si()).sum();
         let stock = match job.work.start {
             StartSurface::Roughed { stock } => stock.si(),
+            StartSurface::Tapered { .. } if self.kind.is_none() => return,
+            StartSurface::Tapered { .. } => {
+                let [at_big, at_small] = job.work.stock_at_ends();
+                let least = min(at_big, at_small);
+                if least < -ROUNDING {
+                    let end = if at_big < at_small { "big" } else { "small" };
+                    self.error(
+                        "work.start",
+                        format!("the taper that is there leaves nothing to cut at the {end} end"),
+                        format!("it is {} past the drawing there", self.show(-least)),
+                        "check both tapers and their diameters at the gauge plane, or build it up",
+                    );
+                    return;
+                }
+                max(at_big, at_small)
+            }
             StartSurface::Straight { diameter } => {
                 let diameter = diameter.si();
                 match self.kind {
@@ -207,6 +214,10 @@ impl Check<'_> {
         let least = match work.start {
             StartSurface::Straight { diameter } => min(diameter.si(), small),
             StartSurface::Roughed { stock } => small - 2.0 * stock.si(),
+            StartSurface::Tapered { .. } => {
+                let (big, [at_big, at_small]) = (self.ends().0, work.stock_at_ends());
+                min(small - 2.0 * at_small, big - 2.0 * at_big)
+            }
         };
         if bar.diameter.si() >= least {
             self.error(
@@ -374,13 +385,9 @@ impl Check<'_> {
     /// Whether the passes can be made in a day: a slip in a feed or depth makes billions of turns.
     fn turns(&self) {
         let (work, passes) = (&self.scenario.job.work, &self.scenario.job.passes);
-        let (big, small) = self.ends();
         let finish: f64 = passes.finish.iter().map(|pass| pass.si()).sum();
-        let stock = match (work.start, work.kind) {
-            (StartSurface::Roughed { stock }, _) => stock.si(),
-            (StartSurface::Straight { diameter }, Kind::Outside) => (diameter.si() - small) / 2.0,
-            (StartSurface::Straight { diameter }, Kind::Inside) => (big - diameter.si()) / 2.0,
-        };
+        let [at_big, at_small] = work.stock_at_ends();
+        let stock = max(at_big, at_small);
         let roughing = (max(stock - finish, 0.0) / passes.rough.si()).ceil();
         let finishing = passes.finish.len() as f64 + f64::from(passes.spring);
         // The trailing end of the edge goes as far past the taper as it is wide.

@@ -1,5 +1,7 @@
 //! The file that says what a finished job gave: how it was cut, what was gauged, and how well.
 
+use std::collections::BTreeMap;
+
 use toml::de::DeValue;
 
 use super::section::{Got, Section};
@@ -104,6 +106,25 @@ pub(super) fn read(top: Section<'_>) -> Piece {
     piece
 }
 
+/// Places gauged so far, m, in steps of [`Self::APART`].
+#[derive(Default)]
+struct Places(BTreeMap<i64, f64>);
+
+impl Places {
+    /// Closer ones are one.
+    const APART: f64 = 1e-6;
+
+    /// Whether it is gauged already; it is from now on.
+    fn is_taken(&mut self, at: f64) -> bool {
+        let step = (at / Self::APART).floor() as i64;
+        let taken = (step - 1..=step + 1)
+            .filter_map(|near| self.0.get(&near))
+            .any(|other| (other - at).abs() < Self::APART);
+        self.0.insert(step, at);
+        taken
+    }
+}
+
 /// `diameters = [["0.1 in", "2.491 in"], ...]`: distance from the big end, and reading.
 fn diameters(table: &Section<'_>) -> Vec<(f64, f64)> {
     const EXAMPLE: &str = "[[\"0.1 in\", \"2.4912 in\"], [\"2.9 in\", \"2.0121 in\"]]";
@@ -115,6 +136,7 @@ fn diameters(table: &Section<'_>) -> Vec<(f64, f64)> {
         return Vec::new();
     };
     let mut all: Vec<(f64, f64)> = Vec::new();
+    let mut places = Places::default();
     for row in rows {
         let at = row.span();
         let pair = match row.get_ref() {
@@ -140,10 +162,7 @@ fn diameters(table: &Section<'_>) -> Vec<(f64, f64)> {
             number(1, Limits::POSITIVE, &bounds::GAUGED_DIAMETER),
         );
         if let (Some(from), Some(diameter)) = (from, diameter) {
-            if all
-                .iter()
-                .any(|(other, _)| (other - from.si()).abs() < 1e-6)
-            {
+            if places.is_taken(from.si()) {
                 table.reading.error(
                     at,
                     "two diameters at one place",

@@ -118,11 +118,16 @@ pub(super) fn read(top: Section<'_>, lathe_units: Units) -> Job {
     let passes_table = top.table("passes");
 
     let (passes, by_hand, speed) = passes(passes_table);
-    let (work, material, surface) = work::read(work_table, &passes);
+    let work::Read {
+        work,
+        material,
+        surface,
+        thread: named,
+    } = work::read(work_table, &passes);
     let (tool, edge, tool_material) = tool(tool_table, &work);
     let cutting = work::read_cutting(top.table("cutting"), &work, material, edge, surface);
     let preload = preload(top.table("preload"));
-    let thread = thread::read(top.table("thread"), &work);
+    let thread = thread::read(top.table("thread"), &work, named);
     let gauge = gauge(top.table("gauge"), work.kind);
     let (pieces, replaceable) = pieces(top.table("pieces"));
     sense::meant(&top);

@@ -75,7 +75,7 @@ pub(super) fn read(top: Section<'_>) -> Lathe {
         },
         tailstock_spring,
         tailstock,
-        lead_screw: super::thread::lead_screw(top.table("lead_screw")),
+        lead_screw: super::lead::lead_screw(top.table("lead_screw")),
         rear_post: {
             let table = top.table("posts");
             let rear = table.flag("rear", false);

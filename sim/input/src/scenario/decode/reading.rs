@@ -23,6 +23,21 @@ pub(crate) struct Reading<'a> {
     pub units_seen: RefCell<Vec<UnitSeen>>,
     /// The keys whose numbers are odd and meant so.
     pub meant: RefCell<Vec<String>>,
+    /// The units that the file says it is in.
+    pub stated: Cell<Option<Units>>,
+    /// How many numbers of the file are in inch units, and in metric ones.
+    pub weight: Cell<[usize; 2]>,
+    /// The numbers that stand without a unit and were taken in their field's.
+    pub bare: RefCell<Vec<Bare>>,
+}
+
+/// A number without a unit, as it was taken.
+#[derive(Clone, Debug)]
+pub(crate) struct Bare {
+    /// Where its value stands.
+    pub at: Range<usize>,
+    /// With the unit: `5 in`.
+    pub said: String,
 }
 
 impl<'a> Reading<'a> {
@@ -36,6 +51,36 @@ impl<'a> Reading<'a> {
             wants: RefCell::default(),
             units_seen: RefCell::default(),
             meant: RefCell::default(),
+            stated: Cell::default(),
+            weight: Cell::default(),
+            bare: RefCell::default(),
+        }
+    }
+
+    /// What the bare number at a place was taken as.
+    pub fn taken_at(&self, at: &Range<usize>) -> Option<String> {
+        let bare = self.bare.borrow();
+        let taken = bare.iter().rev().find(|bare| bare.at == *at);
+        taken.map(|bare| bare.said.clone())
+    }
+
+    /// The units of a number that says none: those the file says it is in, else those of its other
+    /// numbers, the person's own counting as two of them. None where a file has both.
+    pub fn family(&self) -> Option<Units> {
+        let [mut inch, mut metric] = self.weight.get();
+        let stated = self.stated.get();
+        match stated.unwrap_or(self.units.get()) {
+            Units::Inch => inch += 2,
+            Units::Metric => metric += 2,
+        }
+        let (rest, most, few) = match inch.cmp(&metric) {
+            std::cmp::Ordering::Less => (Units::Metric, metric, inch),
+            std::cmp::Ordering::Greater => (Units::Inch, inch, metric),
+            std::cmp::Ordering::Equal => (stated?, inch, inch),
+        };
+        match stated {
+            Some(stated) => (stated == rest || most < 2 * few).then_some(stated),
+            None => (few == 0 || most >= 2 * few).then_some(rest),
         }
     }
 
@@ -76,6 +121,23 @@ impl<'a> Reading<'a> {
         hint: impl Into<String>,
     ) {
         self.report(Severity::Error, at, message, label, hint);
+    }
+
+    /// Adds what was made elsewhere.
+    pub fn note(&self, diagnostic: Diagnostic) {
+        self.found.borrow_mut().push((diagnostic, None));
+    }
+
+    /// The same, and one alone at its place.
+    pub fn note_once(&self, diagnostic: Diagnostic) {
+        let known = |found: &[(Diagnostic, _)]| {
+            found
+                .iter()
+                .any(|(d, _)| d.severity == Severity::Note && d.span == diagnostic.span)
+        };
+        if !known(&self.found.borrow()) {
+            self.note(diagnostic);
+        }
     }
 
     /// Reports that a key is not there.

@@ -6,7 +6,8 @@ use super::reading::{Reading, nearest};
 use super::section::{Section, plain_words};
 use super::wordings::DIRECTION;
 use crate::arithmetic::{max, min};
-use crate::quantity::{Length, Quantity};
+use crate::quantity::{Dimension, Length, Quantity, field_unit};
+use crate::scenario::Diagnostic;
 use crate::setup::Feed;
 
 const EXAMPLE: &str = "carriage in, slide in, direction";
@@ -41,6 +42,7 @@ const NAMES: [(&str, Name); 5] = [
 /// A column and the unit its bare numbers are in.
 struct Column {
     name: Name,
+    at: Range<usize>,
     unit: Option<String>,
 }
 
@@ -182,7 +184,11 @@ fn columns(
                         format!("name each column once: {EXAMPLE}"),
                     );
                 }
-                columns.push(Column { name, unit: None });
+                columns.push(Column {
+                    name,
+                    at: word.at.clone(),
+                    unit: None,
+                });
                 continue;
             }
             let unit = Length::parse(&format!("1 {}", word.text)).is_ok();
@@ -328,12 +334,24 @@ fn length(
     cell: &Piece<'_>,
 ) -> Option<f64> {
     let bare = !cell.text.contains(|c: char| c.is_alphabetic() || c == '"');
-    let parsed = match &column.unit {
-        Some(unit) if bare => Length::parse(&format!("{} {unit}", cell.text)),
-        _ => Length::parse(cell.text),
+    // Where the column names no unit either, the file's.
+    let family = reading.family().filter(|_| column.unit.is_none());
+    let unit = column
+        .unit
+        .as_deref()
+        .or(family.map(|units| field_unit(Dimension::Length, units)));
+    let said = match unit {
+        Some(unit) if bare => format!("{} {unit}", cell.text),
+        _ => cell.text.to_owned(),
     };
-    match parsed {
-        Ok(length) if length.si().abs() < 100.0 => Some(length.si()),
+    match Length::parse(&said) {
+        Ok(length) if length.si().abs() < 100.0 => {
+            if bare && column.unit.is_none() {
+                let at = column.at.clone();
+                reading.note_once(Diagnostic::bare(reading.source, at, name, &said));
+            }
+            Some(length.si())
+        }
         Ok(_) => {
             reading.error(
                 cell.at.clone(),
@@ -344,7 +362,7 @@ fn length(
             None
         }
         Err(fault) => {
-            let hint = if bare && column.unit.is_none() {
+            let hint = if bare && unit.is_none() {
                 format!("name the column's unit in the first line: {EXAMPLE}")
             } else {
                 fault.hint

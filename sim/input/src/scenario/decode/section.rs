@@ -52,6 +52,7 @@ pub(crate) struct Section<'a> {
 impl<'a> Section<'a> {
     /// The whole text.
     pub fn top(reading: &'a Reading<'a>, table: &'a DeTable<'a>) -> Self {
+        reading.weigh(table);
         Self {
             reading,
             path: String::new(),
@@ -521,7 +522,14 @@ fn is_dont_know(value: &DeValue<'_>) -> bool {
     !said.is_empty() && said.chars().all(|c| c == '?')
         || matches!(
             said.as_str(),
-            "dont know" | "do not know" | "unknown" | "not known" | "not sure" | "no idea"
+            "dont know"
+                | "do not know"
+                | "unknown"
+                | "not known"
+                | "not sure"
+                | "no idea"
+                | "no dro"
+                | "no readout"
         )
 }
 

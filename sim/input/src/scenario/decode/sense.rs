@@ -7,6 +7,7 @@ use toml::de::DeValue;
 use super::reading::Reading;
 use super::section::Section;
 use crate::quantity::{Dimension, Speed, Units, common_units, speed_units, units_in};
+use crate::scenario::diagnostic::UNCLEAR;
 use crate::scenario::numbers::bounds::{self, Bounds};
 use crate::scenario::want::Want;
 use crate::scenario::{Diagnostic, Severity};
@@ -67,10 +68,13 @@ impl Reading<'_> {
             path, at, bounds, ..
         } = *held;
         let [least, most] = bounds.usual.map(show);
-        let slip = self
-            .meant(held, others)
-            .map(|meant| format!("{meant} "))
-            .unwrap_or_default();
+        if self.is_unclear(held, others, show) {
+            return false;
+        }
+        let slip = match &self.meant(held, others)[..] {
+            [] => String::new(),
+            meant => format!("did you mean {}? ", meant.join(", or ")),
+        };
         if bounds.keep_out(held.si) {
             let [least, most] = bounds.hard.map(show);
             self.error(
@@ -100,17 +104,58 @@ impl Reading<'_> {
         true
     }
 
-    /// The same figures in another unit, where that would be usual: `did you mean 1.375 in?`.
-    fn meant(&self, held: &Held<'_>, others: &[(&'static str, f64)]) -> Option<String> {
-        let text = unquoted(self.source.text.get(held.at.clone())?);
+    /// Refuses a bare number that is not usual in its field's unit and would be in another, and one
+    /// of what is sold in either family's units that would be usual in both.
+    fn is_unclear(
+        &self,
+        held: &Held<'_>,
+        others: &[(&'static str, f64)],
+        show: &dyn Fn(f64) -> String,
+    ) -> bool {
+        let Some(said) = self.taken_at(held.at) else {
+            return false;
+        };
+        let usual = held.bounds.is_usual(held.si);
+        let mut meant = self.meant(held, others);
+        if usual {
+            // Air is in bar, no force of a cut.
+            meant.retain(|meant| !meant.ends_with(" bar"));
+        }
+        if meant.is_empty() || usual && !EITHER.contains(&held.path) {
+            return false;
+        }
+        let readings: Vec<String> = std::iter::once(said.clone()).chain(meant).collect();
+        let [least, most] = held.bounds.usual.map(show);
+        self.error(
+            held.at.clone(),
+            format!("`{}` {UNCLEAR} {}", held.path, readings.join(" or ")),
+            "no unit",
+            match usual {
+                true => format!("both could be: write the unit, `{said}` if that is meant"),
+                false => format!(
+                    "write the unit, `{}` perhaps: it usually is from {least} to {most}",
+                    readings[1]
+                ),
+            },
+        );
+        true
+    }
+
+    /// The same figures in other units where they would be usual: `1.375 in`.
+    fn meant(&self, held: &Held<'_>, others: &[(&'static str, f64)]) -> Vec<String> {
+        let taken = self.taken_at(held.at);
+        let raw = self.source.text.get(held.at.clone()).unwrap_or("");
+        let text = taken.as_deref().unwrap_or(unquoted(raw));
         let found = units_in(text);
-        let first = found.first()?;
+        let Some(first) = found.first() else {
+            return Vec::new();
+        };
         let unit = &text[first.at.clone()];
         if found
             .iter()
             .any(|other| text[other.at.clone()] != *unit || other.compound)
         {
-            return None;
+            return Vec::new();
         }
         let mut meant: Vec<String> = Vec::new();
         for (name, si) in others {
@@ -126,7 +171,7 @@ impl Reading<'_> {
             }
         }
         meant.truncate(2);
-        (!meant.is_empty()).then(|| format!("did you mean {}?", meant.join(", or ")))
+        meant
     }
 
     /// Doubts what is in a unit of another family than the rest of its file.
@@ -207,7 +252,7 @@ pub(super) fn meant(top: &Section<'_>) {
 }
 
 /// Tabled, or sold by its size in millimetres, wherever it is used.
-const EITHER: &[&str] = &[
+pub(super) const EITHER: &[&str] = &[
     "cutting.specific_force",
     "cutting.edge_force",
     "tool.nose_radius",

@@ -94,11 +94,12 @@ pub(crate) fn merge(parsed: Parsed<'_>, reading: Reading<'_>) -> Vec<Diagnostic>
         .filter(|d| d.severity == Severity::Error)
         .map(|d| (d.span.start, d.span.end))
         .collect();
+    let told = |done: &BTreeSet<_>, span: &Range<usize>| done.contains(&(span.start, span.end));
+    found.retain(|d| d.severity == Severity::Error || !told(&done, &d.span));
     done.extend(meant.iter().map(|span| (span.start, span.end)));
-    let told = |span: &Range<usize>| done.contains(&(span.start, span.end));
-    found.retain(|d| d.severity == Severity::Error || !told(&d.span));
+    found.retain(|d| d.severity != Severity::Warning || !told(&done, &d.span));
     // Of a file with faults in it nobody knows yet which units are the rest's.
-    if found.iter().all(|d| d.severity == Severity::Warning) {
+    if found.iter().all(|d| d.severity != Severity::Error) {
         found.extend(odd_units);
     }
     found.sort_by_key(|d| (d.span.start, d.span.end));

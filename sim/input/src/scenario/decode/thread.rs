@@ -2,6 +2,7 @@
 
 use toml::de::DeValue;
 
+use super::lead::lead_in;
 use super::section::{Got, Section, Words};
 use crate::arithmetic::{max, min};
 use crate::quantity::{
@@ -11,11 +12,11 @@ use crate::scenario::groove::Profile;
 use crate::scenario::limits::Limits;
 use crate::scenario::want::Want;
 use crate::scenario::{
-    End, Hand, Infeed, Kind, Known, Lead, LeadScrew, LeadTolerance, PassPlan, ROTARY_FORMS,
-    ROUNDED_55, Root, SIXTY, Severity, StandardForm, TAPER_PIPE, Thread, ThreadCut, ThreadEnd,
-    ThreadForm, Work,
+    End, Hand, Infeed, Kind, Known, Lead, LeadTolerance, PassPlan, ROTARY_FORMS, ROUNDED_55, Root,
+    SIXTY, Severity, StandardForm, TAPER_PIPE, Thread, ThreadCut, ThreadEnd, ThreadForm, Work,
 };
 use crate::setup::{Face, Feed, Rotation, Setup, Side};
+use crate::standard_taper::PipeThread;
 
 const HAND: &Words<Hand> = &[
     (&["right", "right hand"], Hand::Right),
@@ -59,8 +60,13 @@ const FLAT: Limits = Limits::NOT_NEGATIVE;
 const MOST_PASSES: u32 = 60;
 
 /// Reads `[thread]`. With the hand alone it only says which ways are open.
-pub(super) fn read(table: Section<'_>, work: &Work) -> Option<Thread> {
-    if !table.is_there() {
+/// The thread of a standard taper that the job names needs no table.
+pub(super) fn read(
+    table: Section<'_>,
+    work: &Work,
+    standard: Option<PipeThread>,
+) -> Option<Thread> {
+    if !table.is_there() && standard.is_none() {
         return None;
     }
     let hand = table.word("hand", HAND).given().unwrap_or(Hand::Right);
@@ -74,21 +80,25 @@ pub(super) fn read(table: Section<'_>, work: &Work) -> Option<Thread> {
         has("crest_flat"),
         has("depth"),
     ];
-    let cut = told.contains(&true).then(|| cut(&table, work));
+    let cut = (told.contains(&true) || standard.is_some()).then(|| cut(&table, work, standard));
     table.finish();
     Some(Thread { hand, cut })
 }
 
-fn cut(table: &Section<'_>, work: &Work) -> ThreadCut {
-    let standard = match table.word("form", FORM) {
-        Got::Given(form) => Some(form),
-        Got::Faulty => None,
-        Got::Open => {
+fn cut(table: &Section<'_>, work: &Work, named: Option<PipeThread>) -> ThreadCut {
+    let standard = match (table.word("form", FORM), named) {
+        (Got::Given(form), _) => Some(form),
+        (Got::Faulty, _) => None,
+        (Got::Open, Some(named)) => FORM
+            .iter()
+            .find(|(words, _)| words.contains(&named.form))
+            .map(|(_, form)| *form),
+        (Got::Open, None) => {
             table.open("form", "\"taper pipe\"");
             None
         }
     };
-    let lead = lead(table, standard.flatten());
+    let lead = lead(table, standard.flatten(), named);
     let form = form(table, standard, lead.si());
     let spring = table
         .count(
@@ -104,6 +114,19 @@ fn cut(table: &Section<'_>, work: &Work) -> ThreadCut {
         table.quantity::<Length>("dog_reach", Limits::NOT_NEGATIVE),
         table.quantity::<Length>("dog_radius", Limits::POSITIVE),
     );
+    // A pipe's thread runs out toward its big end, a coupling's toward its small one; of another
+    // nobody knows, and the chuck is in the way.
+    let at_end = |end| {
+        let out = match (named, work.kind) {
+            (None, _) => end == End::Headstock,
+            (Some(_), Kind::Outside) => end == work.big_end,
+            (Some(_), Kind::Inside) => end != work.big_end,
+        };
+        match out {
+            true => ThreadEnd::RunsOut,
+            false => ThreadEnd::Open,
+        }
+    };
     let cut = ThreadCut {
         infeed: infeed(table, &form),
         lead,
@@ -114,11 +137,11 @@ fn cut(table: &Section<'_>, work: &Work) -> ThreadCut {
         headstock_end: table
             .word("headstock_end", END)
             .given()
-            .unwrap_or(ThreadEnd::RunsOut),
+            .unwrap_or(at_end(End::Headstock)),
         tailstock_end: table
             .word("tailstock_end", END)
             .given()
-            .unwrap_or(ThreadEnd::Open),
+            .unwrap_or(at_end(End::Tailstock)),
         // The range of the trade's tables; nothing finer is known.
         crowding: table.known(
             "crowding",
@@ -154,50 +177,7 @@ fn dog_offset(table: &Section<'_>, dog: (Got<Length>, Got<Length>)) -> Known<Rat
     }
 }
 
-/// A pure number that may carry what it counts: `11-1/2`, `14 tpi`.
-fn per_inch(text: &str) -> Result<f64, Fault> {
-    let lower = text.to_lowercase();
-    let number = ["threads per inch", "tpi", "per inch"]
-        .iter()
-        .find_map(|unit| lower.trim_end().strip_suffix(unit))
-        .unwrap_or(&lower);
-    let fault = |message: &str| Fault {
-        at: 0..text.len(),
-        message: message.to_owned(),
-        hint: "write how many threads stand in an inch: 14 or \"11-1/2\"".to_owned(),
-    };
-    let count = Ratio::parse(number.trim_end())
-        .map_err(|_| fault("this is no number of threads"))?
-        .si();
-    if !(0.25..=200.0).contains(&count) {
-        return Err(fault("threads per inch go from 1/4 to 200"));
-    }
-    Ok(count)
-}
-
-/// Threads per inch or pitch under these keys; an error if both are given.
-fn lead_in(table: &Section<'_>) -> Got<Lead> {
-    let threads = table.read("threads_per_inch", "14", per_inch);
-    let pitch = table.quantity::<Length>("pitch", Limits::POSITIVE);
-    match (threads, pitch) {
-        (Got::Given(_), Got::Given(_)) => {
-            let path = table.key_path("pitch");
-            table.reading.error(
-                table.reading.place(&path),
-                "pitch and threads per inch are both given",
-                "one is enough",
-                "leave out one of the two",
-            );
-            Got::Faulty
-        }
-        (Got::Faulty, _) | (_, Got::Faulty) => Got::Faulty,
-        (Got::Given(threads), Got::Open) => Got::Given(Lead::PerInch(threads)),
-        (Got::Open, Got::Given(pitch)) => Got::Given(Lead::Pitch(pitch)),
-        (Got::Open, Got::Open) => Got::Open,
-    }
-}
-
-fn lead(table: &Section<'_>, form: Option<StandardForm>) -> Lead {
+fn lead(table: &Section<'_>, form: Option<StandardForm>, named: Option<PipeThread>) -> Lead {
     let none = Lead::PerInch(f64::NAN);
     let fixed = form.and_then(|form| Some((form.name, form.threads?)));
     match (lead_in(table), fixed) {
@@ -219,10 +199,13 @@ fn lead(table: &Section<'_>, form: Option<StandardForm>) -> Lead {
         }
         (Got::Given(lead), None) => lead,
         (Got::Open, Some((_, threads))) => Lead::PerInch(threads),
-        (Got::Open, None) => {
-            table.missing("threads_per_inch", "14");
-            none
-        }
+        (Got::Open, None) => named.map_or_else(
+            || {
+                table.missing("threads_per_inch", "14");
+                none
+            },
+            |named| Lead::PerInch(named.threads),
+        ),
         (Got::Faulty, _) => none,
     }
 }
@@ -534,27 +517,4 @@ fn geometry(table: &Section<'_>, cut: &ThreadCut, work: &Work) {
             "one end at least is \"open\" or has a \"groove\"",
         );
     }
-}
-
-/// Reads `[lead_screw]`.
-pub(super) fn lead_screw(table: Section<'_>) -> LeadScrew {
-    let usual = LeadScrew::usual();
-    let lead = lead_in(&table);
-    let lines = table.count(
-        "dial_lines",
-        "8",
-        1..=96,
-        "lines are counted in whole numbers",
-        "count all lines of the thread dial, the short ones too: dial_lines = 8",
-    );
-    let turn = table.quantity::<Length>("dial_turn", Limits::POSITIVE);
-    let assumed = !lead.is_given() || !lines.is_given() || !turn.is_given();
-    let screw = LeadScrew {
-        lead: lead.given().unwrap_or(usual.lead),
-        dial_lines: lines.given().unwrap_or(usual.dial_lines),
-        dial_turn: turn.given().unwrap_or(usual.dial_turn),
-        assumed,
-    };
-    table.finish();
-    screw
 }

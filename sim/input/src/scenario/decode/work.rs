@@ -4,6 +4,7 @@ use toml::de::DeValue;
 
 use super::reading::nearest;
 use super::section::{Got, Section, Words};
+use super::standard::{self, Fixed};
 use crate::arithmetic::max;
 use crate::quantity::{Dimension, INCH, INCH_PER_FOOT, Length, Pressure, Quantity, Ratio, Taper};
 use crate::scenario::defaults::{self, Edge, Surface};
@@ -14,7 +15,7 @@ use crate::scenario::want::Want;
 use crate::scenario::{
     Band, CuttingData, End, Holding, Kind, Known, Passes, Severity, Slots, StartSurface, Work,
 };
-use crate::standard_taper;
+use crate::standard_taper::{PipeThread, StandardTaper};
 
 /// Young's modulus of a material that isn't named, Pa: steel.
 const STEEL_MODULUS: f64 = 205e9;
@@ -84,15 +85,33 @@ const SURFACE: &Words<Surface> = &[
         Surface::ThreeJaw,
     ),
     (
-        &["cold-drawn bar", "cold-drawn", "bright bar", "drilled"],
+        &[
+            "cold-drawn bar",
+            "cold-drawn",
+            "cold rolled",
+            "bright bar",
+            "drilled",
+        ],
         Surface::ColdDrawn,
     ),
-    (&["black bar", "hot-rolled bar"], Surface::BlackBar),
+    (
+        &["black bar", "hot-rolled bar", "hot rolled"],
+        Surface::BlackBar,
+    ),
     (&["forging", "forged"], Surface::Forging),
     (&["casting", "cast"], Surface::Casting),
-    (&["flame-cut"], Surface::FlameCut),
+    (&["flame-cut", "flame cut", "burned out"], Surface::FlameCut),
+    (
+        &["worn seat", "worn", "an existing taper", "existing taper"],
+        Surface::WornSeat,
+    ),
     (&["weld", "welded", "built up by welding"], Surface::Weld),
 ];
+
+/// What can be done without a steady rest.
+pub const NO_STEADY: &str = "write \"chuck and centre\" for work that the rest holds as stiff as a \
+                             centre would, or \"chuck\" and hold what is told of its spring for \
+                             too much";
 
 const LENGTH: Limits = Limits::POSITIVE;
 const DISTANCE: Limits = Limits::NOT_NEGATIVE;
@@ -123,17 +142,36 @@ fn gauge_plane(text: &str) -> Result<GaugePlane, crate::quantity::Fault> {
     }
 }
 
+fn read_gauge_plane(table: &Section<'_>) -> Got<GaugePlane> {
+    const EXAMPLE: &str = "at the big end";
+    table.want("gauge_plane", Want::Notation(EXAMPLE.to_owned()));
+    let Some((value, at)) = table.find("gauge_plane") else {
+        return Got::Open;
+    };
+    let length = Dimension::Length;
+    table.read_number("gauge_plane", value, at, EXAMPLE, length, gauge_plane)
+}
+
+/// The work, and what is named in it that other tables hang on.
+pub(super) struct Read {
+    pub work: Work,
+    pub material: Option<&'static Material>,
+    pub surface: Surface,
+    /// The thread of the standard taper.
+    pub thread: Option<PipeThread>,
+}
+
 /// Reads `[work]`, and the surface named in it, on which the force law depends too.
-pub(super) fn read(
-    table: Section<'_>,
-    passes: &Passes,
-) -> (Work, Option<&'static Material>, Surface) {
+pub(super) fn read(table: Section<'_>, passes: &Passes) -> Read {
     let kind = table
         .required_word("kind", KIND, "\"outside\"")
         .unwrap_or(Kind::Outside);
-    let length = table.required::<Length>("length", LENGTH, "\"3 in\"");
-    let diameter = table.required::<Length>("diameter", LENGTH, "\"2.000 in\"");
-    let plane = match table.read("gauge_plane", "\"at the big end\"", gauge_plane) {
+    let standard = standard::named(&table);
+    let fixed = Fixed::new(standard.as_ref(), kind);
+    let length = fixed.length(&table);
+    let plane = read_gauge_plane(&table);
+    let (diameter, at_small_end) = fixed.diameter(&table, !matches!(plane, Got::Open));
+    let plane = match plane {
         Got::Given(GaugePlane::Off(distance)) if !table.holds("gauge_plane", distance) => {
             Got::Faulty
         }
@@ -143,7 +181,7 @@ pub(super) fn read(
         .word("surface", SURFACE)
         .given()
         .unwrap_or(Surface::SameSetting);
-    let holding = table.word("held", HELD).given().unwrap_or(Holding::Chuck);
+    let holding = holding(&table);
     let between = table.number_given(&rows::BETWEEN_CENTRES);
     let outside_diameter = table.quantity::<Length>("outside_diameter", LENGTH).given();
     // Three jaws spring a ring whose wall is thinner than about an eighth of its diameter [guess].
@@ -168,12 +206,13 @@ pub(super) fn read(
         big_end: table
             .required_word("big_end", BIG_END, "\"headstock\"")
             .unwrap_or(End::Headstock),
-        taper: taper(&table),
+        taper: taper(&table, standard.as_ref()),
         tolerance: tolerance(&table),
         length,
         gauge_plane: match plane {
             Got::Given(GaugePlane::Off(distance)) => distance,
             Got::Given(GaugePlane::Small) => length,
+            Got::Open if at_small_end => length,
             Got::Given(GaugePlane::Big) | Got::Open => Length::from_si(0.0),
             Got::Faulty => Length::from_si(f64::NAN),
         },
@@ -208,31 +247,43 @@ pub(super) fn read(
     let named = table.required_text("material", "\"1018\"");
     let material = Material::named(&named);
     table.finish();
-    (
-        Work {
+    Read {
+        work: Work {
             modulus: material.map_or(work.modulus, Material::modulus),
             material: material.map_or(named, |row| row.name.to_owned()),
             ..work
         },
         material,
         surface,
-    )
+        thread: standard.and_then(|standard| standard.thread),
+    }
 }
 
 /// The taper, by its numbers or by the name of a standard one.
-fn taper(table: &Section<'_>) -> Taper {
-    const EXAMPLE: &str = "\"2 in/ft\"";
-    let named = match table.find("taper") {
-        Some((DeValue::String(text), _)) => standard_taper::find(text).ok(),
-        _ => None,
-    };
-    match named {
+fn taper(table: &Section<'_>, standard: Option<&StandardTaper>) -> Taper {
+    match standard {
         Some(standard) => {
             table.want("taper", Want::Number(Dimension::Taper));
             standard.taper
         }
-        None => table.required::<Taper>("taper", Limits::POSITIVE, EXAMPLE),
+        None => table.required::<Taper>("taper", Limits::POSITIVE, "\"2 in/ft\""),
     }
+}
+
+/// How it is held. What the model has not is told plainly.
+fn holding(table: &Section<'_>) -> Holding {
+    if let Some((DeValue::String(said), at)) = table.find("held")
+        && super::section::plain_words(said).contains("steady")
+    {
+        table.reading.error(
+            at,
+            "a steady rest is not in the model",
+            "no rest is modelled",
+            NO_STEADY,
+        );
+        return Holding::Chuck;
+    }
+    table.word("held", HELD).given().unwrap_or(Holding::Chuck)
 }
 
 /// A length between centres that was given without a spread was measured with a rule.
@@ -312,29 +363,57 @@ fn start(table: &Section<'_>, passes: &Passes) -> StartSurface {
     let start = table.table("start");
     let straight = start.quantity::<Length>("straight", LENGTH);
     let roughed = start.quantity::<Length>("roughed", Limits::POSITIVE);
+    let tapered = tapered(&start);
     let there = start.is_there();
     let at = table.reading.place("work.start");
     start.finish();
-    match (straight, roughed) {
-        (Got::Given(diameter), Got::Open) => StartSurface::Straight { diameter },
-        (Got::Open, Got::Given(stock)) => StartSurface::Roughed { stock },
-        (Got::Open, Got::Open) if !there => {
+    match (straight, roughed, tapered) {
+        (Got::Given(diameter), Got::Open, Got::Open) => StartSurface::Straight { diameter },
+        (Got::Open, Got::Given(stock), Got::Open) => StartSurface::Roughed { stock },
+        (Got::Open, Got::Open, Got::Given(tapered)) => tapered,
+        (Got::Open, Got::Open, Got::Open) if !there => {
             let finish: f64 = passes.finish.iter().map(|pass| pass.si()).sum();
             StartSurface::Roughed {
                 stock: Length::from_si(max(0.020 * INCH, 1.5 * finish)),
             }
         }
-        (Got::Faulty, _) | (_, Got::Faulty) => faulty,
+        (Got::Faulty, ..) | (_, Got::Faulty, _) | (.., Got::Faulty) => faulty,
         _ => {
             table.reading.error(
                 at,
                 "`work.start` should say one thing",
-                "either straight or roughed",
+                "either straight or roughed, or the taper that is there",
                 "write { straight = \"1.750 in\" } for a plain bore or bar of that diameter, or \
-                 { roughed = \"0.020 in\" } for stock per side left on the taper",
+                 { roughed = \"0.020 in\" } for stock per side left on the taper, or { taper = \
+                 \"0.6 in/ft\", diameter = \"2.05 in\" } for another taper, diameter at the gauge \
+                 plane",
             );
             faulty
         }
+    }
+}
+
+/// A taper that is there already, by its numbers or by the name of a standard one.
+fn tapered(start: &Section<'_>) -> Got<StartSurface> {
+    let diameter = start.quantity::<Length>("diameter", LENGTH);
+    let taper = match standard::named(start) {
+        Some(standard) => Got::Given(standard.taper),
+        None => start.quantity::<Taper>("taper", Limits::POSITIVE),
+    };
+    match (taper, diameter) {
+        (Got::Given(taper), Got::Given(diameter)) => {
+            Got::Given(StartSurface::Tapered { taper, diameter })
+        }
+        (Got::Open, Got::Open) => Got::Open,
+        (Got::Given(_), Got::Open) => {
+            start.missing("diameter", "\"2.05 in\"");
+            Got::Faulty
+        }
+        (Got::Open, Got::Given(_)) => {
+            start.missing("taper", "\"0.6 in/ft\"");
+            Got::Faulty
+        }
+        _ => Got::Faulty,
     }
 }
 
