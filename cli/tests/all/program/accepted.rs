@@ -21,8 +21,9 @@ use toml_edit::{DocumentMut, Item, Value};
 use crate::workshop::Workshop;
 
 const RUNS: u64 = 60;
-/// Seconds of a processor, whatever else it does.
-const MOST_SECONDS: f64 = 20.0;
+/// Seconds of a processor, whatever else it does: 20, with room for a busy one and for a build that
+/// is not the released one. The slowest of the sixty takes 19.
+const MOST_SECONDS: f64 = 30.0;
 const MOST_BYTES: u64 = 1 << 30;
 
 /// Jobs with their lathes, each with another part of what a job may have.

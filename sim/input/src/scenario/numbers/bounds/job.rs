@@ -140,7 +140,7 @@ pub(super) static BOUNDS: &[Bounds] = &[
     Bounds::new(
         "tool.nose_radius",
         INCH,
-        [0.001, 4.0],
+        [0.0018, 4.0],
         [0.002, 0.25],
         "no edge has such a nose, and the engine has no finer lines along the work",
     )
