@@ -126,7 +126,7 @@ pub fn predict(plan: &Predict) -> Result<Verdict, Failure> {
 
 /// Steps through time that are made with the slide's weight at most: some ten seconds of a common
 /// computer.
-const MOST_STEPS: f64 = 2e8;
+const MOST_STEPS: f64 = 5e7;
 
 /// Refuses, before it is run, a pass with the slide's weight that takes minutes.
 fn within_reach(scenario: &Scenario, setup: &Setup, options: Options) -> Result<(), Failure> {

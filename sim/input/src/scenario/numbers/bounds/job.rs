@@ -140,9 +140,9 @@ pub(super) static BOUNDS: &[Bounds] = &[
     Bounds::new(
         "tool.nose_radius",
         INCH,
-        [0.0002, 4.0],
+        [0.0018, 4.0],
         [0.002, 0.25],
-        "no edge has such a nose",
+        "no edge has such a nose, and the engine has no finer lines along the work",
     )
     .from("insert noses by ISO 1832: 0.1 to 3.2 mm; round ones and ground points beyond"),
     Bounds::new(
