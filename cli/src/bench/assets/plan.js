@@ -147,6 +147,8 @@ export class Plan {
     this.bit = put(svg, "bit");
     this.rod = put(svg, "moves");
     this.pinGlow = put(svg, "glow");
+    // The shoe is there whether it touches or not: else one would take it for what is missing.
+    this.shoe = put(svg, "shoe");
     this.contact = put(svg, "contact");
     this.pin = ink("circle", { r: PIN, class: "pin" });
     svg.append(this.pin);
@@ -256,11 +258,12 @@ export class Plan {
     // The wall that the pin is pressed on: the first pushes into the cut, so it stands behind it.
     const wall = at.held === 1 ? -into : into;
     const lean = this.steeper * bench.lean;
-    const face = (x) => pinY + wall * PIN + lean * (x - pinX);
-    const band = (long, from, to) =>
-      `${path([[pinX - long, face(pinX - long) + wall * from], [pinX + long, face(pinX + long) + wall * from], [pinX + long, face(pinX + long) + wall * to], [pinX - long, face(pinX - long) + wall * to]])}Z`;
-    change(this.contact, { d: at.held ? band(16, -1, PAD) : "" });
-    change(this.pinGlow, { d: at.held ? band(34, PAD, PAD + RAIL) : "" });
+    const face = (x, side) => pinY + side * PIN + lean * (x - pinX);
+    const band = (side, long, from, to) =>
+      `${path([[pinX - long, face(pinX - long, side) + side * from], [pinX + long, face(pinX + long, side) + side * from], [pinX + long, face(pinX + long, side) + side * to], [pinX - long, face(pinX - long, side) + side * to]])}Z`;
+    change(this.shoe, { d: band(wall, 16, -1, PAD) + band(-wall, 16, -1, PAD) });
+    change(this.contact, { d: at.held ? band(wall, 16, -1, PAD) : "" });
+    change(this.pinGlow, { d: at.held ? band(wall, 34, PAD, PAD + RAIL) : "" });
     const gone = this.cut.feed === "tailstock" ? [-99, tipX + 99] : [tipX, 4000];
     const rest = this.cut.feed === "tailstock" ? [tipX, 4000] : [-99, tipX + 99];
     change(this.clipCut, { x: gone[0], width: gone[1] });

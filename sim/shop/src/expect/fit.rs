@@ -109,7 +109,8 @@ impl Fitted {
         let last_pass = &self.last_pass;
         let units = play.scenario.job.units;
         let (first, rows, step) = round_rows(low, high, FINEST, units);
-        let dialled = round_step(DIALLED, units);
+        // Rows close to each other still differ.
+        let dialled = min(round_step(DIALLED, units), round_step(step / 2.5, units));
         (first..first + rows)
             .map(|i| {
                 let read = step * i as f64;

@@ -77,6 +77,20 @@ fn the_table_is_the_rule_and_lies_over_what_lathes_read() {
 }
 
 #[test]
+fn rows_close_to_each_other_still_ask_for_different_turns() {
+    for (file, pull) in [
+        ("plug-cock.toml", Pull::Away),
+        ("taper-sleeve.toml", Pull::In),
+    ] {
+        let found = of(&scenario(file), pull, 1);
+        assert!(found.last_pass.len() >= 3, "{file}");
+        for pair in found.last_pass.windows(2) {
+            assert!(pair[1][1] > pair[0][1], "{file}: {pair:?}");
+        }
+    }
+}
+
+#[test]
 fn a_promise_is_kept_on_other_lathes() {
     for (file, pull) in [
         ("tapered-socket.toml", Pull::In),
