@@ -261,7 +261,8 @@ export class Plan {
     const face = (x, side) => pinY + side * PIN + lean * (x - pinX);
     const band = (side, long, from, to) =>
       `${path([[pinX - long, face(pinX - long, side) + side * from], [pinX + long, face(pinX + long, side) + side * from], [pinX + long, face(pinX + long, side) + side * to], [pinX - long, face(pinX - long, side) + side * to]])}Z`;
-    change(this.shoe, { d: band(wall, 16, -1, PAD) + band(-wall, 16, -1, PAD) });
+    // Thinner than what presses: air is seen on either side.
+    change(this.shoe, { d: band(wall, 13, -1, 0.3 * PAD) + band(-wall, 13, -1, 0.3 * PAD) });
     change(this.contact, { d: at.held ? band(wall, 16, -1, PAD) : "" });
     change(this.pinGlow, { d: at.held ? band(wall, 34, PAD, PAD + RAIL) : "" });
     const gone = this.cut.feed === "tailstock" ? [-99, tipX + 99] : [tipX, 4000];
