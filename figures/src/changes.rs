@@ -31,11 +31,14 @@ struct Shift {
     hue: &'static str,
 }
 
+/// What a change does to a measure; none where it wasn't tried.
+type ShiftOf<'a> = Box<dyn Fn(&Tried) -> Option<Shift> + 'a>;
+
 /// One measure: a column.
 struct Measure<'a> {
     name: &'static str,
     unit: String,
-    shift: Box<dyn Fn(&Tried) -> Option<Shift> + 'a>,
+    shift: ShiftOf<'a>,
     strip: Strip,
 }
 
@@ -77,9 +80,7 @@ pub fn changes(bought: &Bought, order: &[usize], names: &[String], units: Units)
 fn measures<'a>(bought: &'a Bought, rows: &[(&Tried, &str)], units: Units) -> [Measure<'a>; 4] {
     let wide = (WIDTH - 2.0 * MARGIN - 3.0 * GAP) / 4.0;
     let (taper, height) = (Scale::taper(units), Scale::height(units));
-    let column = |at: usize,
-                  (name, unit): (&'static str, String),
-                  shift: Box<dyn Fn(&Tried) -> Option<Shift> + 'a>| {
+    let column = |at: usize, (name, unit): (&'static str, String), shift: ShiftOf<'a>| {
         let mut values = vec![0.0];
         for shift in rows.iter().filter_map(|(tried, _)| shift(tried)) {
             values.extend([shift.before, shift.after]);
