@@ -79,25 +79,25 @@ pub fn bare_numbers(found: &[Diagnostic]) -> String {
 /// Draws so many at most, and counts the rest.
 pub fn show_first(found: &[Diagnostic], texts: &[Text], most: usize) {
     // How a number was taken is told in one line.
-    let mut told: Vec<Diagnostic> = found.to_vec();
-    told.retain(|d| d.severity != Severity::Note);
-    let found = &told.clone()[..];
-    if found.is_empty() {
+    let told = found.iter().filter(|d| d.severity != Severity::Note);
+    let mut told: Vec<Diagnostic> = told.cloned().collect();
+    if told.is_empty() {
         return;
     }
+    let all = told.len();
+    let errors = told.iter().filter(|d| d.severity == Severity::Error);
+    let errors = errors.count();
     let sources: Vec<_> = texts.iter().map(Text::source).collect();
     // What stands in the way comes first where not all is told.
-    if found.len() > most {
+    if all > most {
         told.sort_by_key(|d| d.severity);
     }
     let more = told.split_off(most.min(told.len()));
     terminal::aside(&diagnostics::render(&told, &sources, terminal::colour()));
-    let count = |of: &[Diagnostic], severity| of.iter().filter(|d| d.severity == severity).count();
-    let errors = count(found, Severity::Error);
     if !more.is_empty() {
         let rest = match errors {
-            0 => format!("warnings: `tautway check` tells all {}", found.len()),
-            _ => format!("of {errors} errors and {} warnings", found.len() - errors),
+            0 => format!("warnings: `tautway check` tells all {all}"),
+            _ => format!("of {errors} errors and {} warnings", all - errors),
         };
         terminal::aside(&format!("\nand {} more {rest}", more.len()));
     } else if errors > 1 {

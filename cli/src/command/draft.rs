@@ -58,15 +58,21 @@ impl Draft {
         })
     }
 
-    /// How many answers were kept before the questions began.
-    pub fn before(&self) -> usize {
-        self.before
-    }
-
     /// Where they are kept.
     pub fn place(&self) -> String {
         let path = self.path.as_ref();
         path.map_or_else(String::new, |path| path.display().to_string())
+    }
+
+    /// That answers were kept before the questions began, if any were.
+    pub fn going_on(&self) -> Option<String> {
+        (self.before > 0).then(|| {
+            format!(
+                "Going on with the {} answers kept in {}; back goes to the last of them.",
+                self.before,
+                self.place()
+            )
+        })
     }
 
     /// Whether nothing is kept.
@@ -140,18 +146,18 @@ mod tests {
         let place = room.path().join("job.toml");
         let kept = room.path().join("job.answers");
         let mut draft = Draft::beside(&place).expect("nothing there");
-        assert_eq!(draft.before(), 0);
+        assert_eq!(draft.before, 0);
         draft.keep("work.taper", "3/4").expect("written");
         draft.keep("work.material", "").expect("written");
         drop(draft);
         let mut again = Draft::beside(&place).expect("ours");
-        assert_eq!(again.before(), 2);
+        assert_eq!(again.before, 2);
         assert_eq!(again.given("work.taper").as_deref(), Some("3/4"));
         assert_eq!(again.given("work.material").as_deref(), Some(""));
         assert_eq!(again.given("work.length"), None);
         again.forget("work.taper").expect("written");
         let third = Draft::beside(&place).expect("ours");
-        assert_eq!(third.before(), 1);
+        assert_eq!(third.before, 1);
         third.done();
         assert!(!kept.exists());
         // What somebody else wrote is let be.

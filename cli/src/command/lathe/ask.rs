@@ -235,12 +235,8 @@ fn interview(person: &mut dyn Person, units: Units, draft: &mut Draft) -> Result
     person.tell(&format!(
         "Press Enter for \"not done\". Repeats go on one line with commas between, or pasted. {WORDS}"
     ))?;
-    if draft.before() > 0 {
-        person.tell(&format!(
-            "Going on with the {} answers kept in {}; back goes to the last of them.",
-            draft.before(),
-            draft.place()
-        ))?;
+    if let Some(told) = draft.going_on() {
+        person.tell(&told)?;
     }
     let mut text = form::blank(units);
     let mut before: Vec<(usize, String)> = Vec::new();

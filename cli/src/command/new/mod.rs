@@ -371,30 +371,17 @@ fn interview(
     person.tell(&format!(
         "Press Enter for \"don't know\": the usual is then taken, with a wide range. {WORDS}"
     ))?;
-    if draft.before() > 0 {
-        person.tell(&format!(
-            "Going on with the {} answers kept in {}; back goes to the last of them.",
-            draft.before(),
-            draft.place()
-        ))?;
+    if let Some(told) = draft.going_on() {
+        person.tell(&told)?;
     }
     let mut answers = Answers::nothing(there);
     if let Some(text) = there {
         person.tell(&format!("The lathe is there already: {}.", text.name))?;
     }
     let mut open = Vec::new();
-    let mut wanted = first_questions();
-    for _ in 0..ROUNDS {
-        go_through(person, &wanted, &mut answers, &mut open, draft)?;
-        wanted = at_odds(person, &answers, &open)?;
-        if wanted.is_empty() {
-            break;
-        }
-        for question in &wanted {
-            draft.forget(&question.kept_as())?;
-        }
-    }
-    let further = if open.is_empty() && wanted.is_empty() {
+    let at_odds =
+        until_they_go_together(person, first_questions(), &mut answers, &mut open, draft)?;
+    let further = if open.is_empty() && !at_odds {
         let matters = first(&Asked::of(&answers, &open))?;
         let further = further_questions(&matters);
         most_worth(person, &further, &answers, &matters)?;
@@ -402,18 +389,29 @@ fn interview(
     } else {
         further_questions(&[])
     };
-    let mut wanted = further;
+    until_they_go_together(person, further, &mut answers, &mut open, draft)?;
+    Ok(Asked::of(&answers, &open))
+}
+
+/// Asks, and asks again what doesn't go together; whether it still doesn't.
+fn until_they_go_together(
+    person: &mut dyn Person,
+    mut wanted: Vec<&'static Question>,
+    answers: &mut Answers,
+    open: &mut Vec<&'static str>,
+    draft: &mut Draft,
+) -> Result<bool, Stopped> {
     for _ in 0..ROUNDS {
-        go_through(person, &wanted, &mut answers, &mut open, draft)?;
-        wanted = at_odds(person, &answers, &open)?;
+        go_through(person, &wanted, answers, open, draft)?;
+        wanted = at_odds(person, answers, open)?;
         if wanted.is_empty() {
-            break;
+            return Ok(false);
         }
         for question in &wanted {
             draft.forget(&question.kept_as())?;
         }
     }
-    Ok(Asked::of(&answers, &open))
+    Ok(true)
 }
 
 /// Says which of the further questions would narrow the first comparison most.
