@@ -8,6 +8,7 @@ use std::ops::Range;
 use super::script::{Cylinder, Script};
 use super::words::Course;
 use crate::quantity::{INCH, Length, Quantity, Ratio, Taper};
+use crate::scenario::decode::bare::weight_of;
 use crate::scenario::decode::job::TOWARD;
 use crate::scenario::decode::reading::Reading;
 use crate::scenario::decode::section::{Got, Section};
@@ -100,9 +101,23 @@ pub fn decode(
     }
     let head = head(Section::top(&reading, &text.table));
     check(&reading, &head, lathe.as_ref());
+    let below = Reading::new(moves);
+    below.units.set(reading.units.get());
+    below.stated.set(head.units);
+    if let Some(range) = &halves.moves {
+        let [inch, metric] = reading.weight.get();
+        // The units stand behind the lines' first digits.
+        let lines = moves.text[range.clone()].lines();
+        let amounts =
+            lines.filter_map(|line| Some(&line[line.find(|c: char| c.is_ascii_digit())?..]));
+        let weight = amounts.map(weight_of).fold([inch, metric], |sum, one| {
+            [sum[0] + one[0], sum[1] + one[1]]
+        });
+        below.weight.set(weight);
+    }
     let mut found = syntax::merge(text, reading);
 
-    let reading = Reading::new(moves);
+    let reading = below;
     let spoken = match &halves.moves {
         None => {
             let at = halves.head.end.min(moves.text.len());

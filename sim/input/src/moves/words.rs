@@ -3,9 +3,9 @@
 use std::ops::Range;
 
 use super::script::{Move, Push, Spoken};
-use crate::quantity::{Dimension, Fault, Force, Length, Pressure, Quantity};
+use crate::quantity::{Dimension, Fault, Force, Length, Pressure, Quantity, field_unit};
 use crate::scenario::decode::reading::{Reading, nearest};
-use crate::scenario::{Severity, Toward};
+use crate::scenario::{Diagnostic, Severity, Toward};
 use crate::setup::Feed;
 
 /// Travel beyond which no lathe of this kind goes, m (200 in).
@@ -14,6 +14,11 @@ const LONGEST: f64 = 5.08;
 const HARDEST: f64 = 1000.0;
 /// Pressure beyond which no shop air goes, Pa (20 bar, some 290 psi).
 const HIGHEST: f64 = 2e6;
+
+/// Of the most that a move may have, so much is usual, and of a dial or a push so much travel, m
+/// (1 in): a number without a unit that is more is not taken.
+const USUAL: f64 = 0.3;
+const FINE: f64 = 0.0254;
 
 /// What a line begins with.
 #[derive(Clone, Copy, PartialEq)]
@@ -273,7 +278,8 @@ impl<'a> Course<'a> {
         };
         // A faulty direction must not make every later line look wrong.
         self.last = toward.or(meant).or(Some(Feed::Headstock));
-        let travel = self.length(amount, &whole, "carriage 3 in toward the headstock");
+        let example = "carriage 3 in toward the headstock";
+        let travel = self.amount::<Length>(amount, &whole, example, [USUAL * LONGEST, LONGEST]);
         Some(Move::Carriage {
             toward: toward?,
             travel: travel?,
@@ -338,12 +344,13 @@ impl<'a> Course<'a> {
 
     fn force(&self, rest: &[Word], whole: &Range<usize>) -> Option<Push> {
         let example = "bump slide away with 30 lbf";
-        self.amount::<Force>(rest, whole, example, HARDEST)
+        self.amount::<Force>(rest, whole, example, [USUAL * HARDEST, HARDEST])
             .map(Push::With)
     }
 
     fn air_on(&self, rest: &[Word], whole: Range<usize>) -> Option<Move> {
-        let pressure = self.amount::<Pressure>(rest, &whole, "air on 60 psi", HIGHEST);
+        let limits = [USUAL * HIGHEST, HIGHEST];
+        let pressure = self.amount::<Pressure>(rest, &whole, "air on 60 psi", limits);
         if !self.has_air {
             self.no_cylinder(whole);
             return None;
@@ -364,16 +371,16 @@ impl<'a> Course<'a> {
     }
 
     fn length(&self, words: &[Word], whole: &Range<usize>, example: &str) -> Option<f64> {
-        self.amount::<Length>(words, whole, example, LONGEST)
+        self.amount::<Length>(words, whole, example, [FINE, LONGEST])
     }
 
-    /// An amount above zero and up to `most`, in SI.
+    /// An amount above zero and up to the most, in SI, after what is usual.
     fn amount<Q: Quantity>(
         &self,
         words: &[Word],
         whole: &Range<usize>,
         example: &str,
-        most: f64,
+        [usual, most]: [f64; 2],
     ) -> Option<f64> {
         let (Some(first), Some(last)) = (words.first(), words.last()) else {
             self.reading.error(
@@ -386,7 +393,15 @@ impl<'a> Course<'a> {
         };
         let at = first.at.start..last.at.end;
         let text = &self.reading.source.text[at.clone()];
-        match Q::parse(text) {
+        let said = Q::parse(text);
+        if said
+            .as_ref()
+            .is_err_and(|fault| fault.is_of_a_bare_number())
+            && let Some(taken) = self.bare::<Q>(text, &at, whole, usual)
+        {
+            return Some(taken);
+        }
+        match said {
             Ok(q) if q.si() > 0.0 && q.si() <= most => Some(q.si()),
             Ok(q) => {
                 let (message, hint) = if q.si() > most {
@@ -425,6 +440,29 @@ impl<'a> Course<'a> {
                 None
             }
         }
+    }
+}
+
+impl Course<'_> {
+    /// A usual number without a unit, in its field's, which is noted.
+    fn bare<Q: Quantity>(
+        &self,
+        text: &str,
+        at: &Range<usize>,
+        whole: &Range<usize>,
+        usual: f64,
+    ) -> Option<f64> {
+        let unit = field_unit(Q::DIMENSION, self.reading.family()?);
+        let said = format!("{text} {unit}");
+        let taken = Q::parse(&said).ok()?.si();
+        if taken <= 0.0 || taken > usual {
+            return None;
+        }
+        let source = self.reading.source;
+        let first = source.text[whole.clone()].split_whitespace().next()?;
+        let note = Diagnostic::bare(source, at.clone(), first, &said);
+        self.reading.note(note);
+        Some(taken)
     }
 }
 

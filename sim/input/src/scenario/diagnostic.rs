@@ -48,7 +48,7 @@ const TAKEN: &str = "taken as ";
 
 impl Diagnostic {
     /// That a bare number was taken in its field's unit.
-    pub(super) fn bare(source: Source<'_>, span: Range<usize>, path: &str, said: &str) -> Self {
+    pub(crate) fn bare(source: Source<'_>, span: Range<usize>, path: &str, said: &str) -> Self {
         Self {
             severity: Severity::Note,
             file: source.name.to_owned(),

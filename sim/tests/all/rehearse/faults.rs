@@ -104,7 +104,7 @@ fn faults_of_single_moves_are_pointed_at_with_what_would_be_right() {
             "carriage toward the headstock",
             "carriage 3 in",
         ),
-        ("carriage 3 toward the headstock", "3", "`3 in`"),
+        ("carriage 80 toward the headstock", "80", "`80 in`"),
         ("carriage 3 lbf toward the headstock", "lbf", "0.080 in"),
         (
             "carriage -3 in toward the headstock",
@@ -122,7 +122,7 @@ fn faults_of_single_moves_are_pointed_at_with_what_would_be_right() {
             "operator",
             "toward the tailstock",
         ),
-        ("dial in 0.010", "0.010", "`0.010 in`"),
+        ("dial in 10", "10", "`10 thou`"),
         ("dial in", "dial in", "dial in 0.010 in"),
         ("dial 0.010 in", "dial 0.010 in", "dial in"),
         ("lock slide now", "now", "one move a line"),
@@ -139,6 +139,35 @@ fn faults_of_single_moves_are_pointed_at_with_what_would_be_right() {
         assert_eq!(place, at, "{line}: {help}");
         assert!(help.contains(hint), "{line}: {help}");
     }
+}
+
+#[test]
+fn a_bare_amount_takes_the_unit_of_its_file_and_says_so() {
+    let tried = |head: &str, lines: &str| {
+        let (script, found) = tried(&with(head, lines)).unwrap_or_else(|f| panic!("{f:#?}"));
+        let notes = found.iter().filter(|d| d.severity == Severity::Note);
+        let all: Vec<_> = notes.map(|d| d.message.clone()).collect();
+        let travels = script.moves.iter().map(|spoken| match spoken.action {
+            Move::Carriage { travel, .. } => travel,
+            Move::Dial { by, .. } => by,
+            ref other => panic!("{other:?}"),
+        });
+        (travels.collect::<Vec<_>>(), all)
+    };
+    let (travels, said) = tried("", "carriage 3 toward the headstock\ndial in 0.010\n");
+    assert_eq!(travels, [3.0 * INCH, 0.01 * INCH]);
+    assert!(said[0].ends_with("taken as 3 in") && said[1].ends_with("taken as 0.010 in"));
+    // Where the other moves are metric, it is; where both are there, nobody knows.
+    let metric = "units = \"metric\"\n";
+    let (travels, said) = tried(metric, "carriage 80 mm toward the headstock\n");
+    assert_eq!((travels, said.len()), (vec![0.08], 0));
+    let (travels, said) = tried(metric, "carriage 80 toward the headstock\n");
+    assert_eq!(travels, [0.08]);
+    assert!(said[0].ends_with("taken as 80 mm"), "{said:?}");
+    // No hand turns a carriage 80 in: that is another unit, and is refused.
+    let (place, hint) = fault("carriage 80 toward the headstock");
+    assert_eq!(place, "80");
+    assert!(hint.contains("80 in") && hint.contains("80 mm"), "{hint}");
 }
 
 #[test]

@@ -35,6 +35,19 @@ impl Reading<'_> {
     }
 }
 
+/// How many numbers of a text are in inch units, and in metric ones.
+pub(crate) fn weight_of(text: &str) -> [usize; 2] {
+    let mut weight = [0, 0];
+    for unit in units_in(text) {
+        match unit.of {
+            Some(Units::Inch) => weight[0] += 1,
+            Some(Units::Metric) => weight[1] += 1,
+            None => {}
+        }
+    }
+    weight
+}
+
 fn weigh(path: &str, value: &DeValue<'_>, weight: &mut [usize; 2]) {
     let last = path.rsplit('.').next().unwrap_or(path);
     if WORDS.contains(&last) || EITHER.contains(&path) {
@@ -42,13 +55,9 @@ fn weigh(path: &str, value: &DeValue<'_>, weight: &mut [usize; 2]) {
     }
     match value {
         DeValue::String(text) => {
-            for unit in units_in(text) {
-                match unit.of {
-                    Some(Units::Inch) => weight[0] += 1,
-                    Some(Units::Metric) => weight[1] += 1,
-                    None => {}
-                }
-            }
+            let [inch, metric] = weight_of(text);
+            weight[0] += inch;
+            weight[1] += metric;
         }
         DeValue::Array(list) => {
             for item in list {

@@ -5,7 +5,7 @@ mod check;
 pub(crate) mod section;
 mod sense;
 pub(crate) mod wordings;
-mod bare;
+pub(crate) mod bare;
 pub(crate) mod amount;
 mod measured;
 pub(crate) mod syntax;
