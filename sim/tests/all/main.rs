@@ -37,6 +37,7 @@ mod cut {
     mod stick_slip;
     mod thin_chip;
     mod spring;
+    mod start;
     mod step;
 }
 
