@@ -43,6 +43,24 @@ pub fn set(document: &Document) -> String {
     text::write(document, Style::of_terminal(columns, colour))
 }
 
+/// Lines of a question or an answer to one, no longer than the terminal is wide; a line's indent
+/// goes on.
+pub fn wrapped(text: &str) -> String {
+    let columns = match io::stdout().is_terminal() {
+        true => textwrap::termwidth(),
+        false => OF_FILE,
+    };
+    let line = |line: &str| {
+        let words = line.trim_start();
+        let indent = &line[..line.len() - words.len()];
+        let options = textwrap::Options::new(columns.saturating_sub(1))
+            .initial_indent(indent)
+            .subsequent_indent(indent);
+        textwrap::fill(words, options)
+    };
+    text.split('\n').map(line).collect::<Vec<_>>().join("\n")
+}
+
 fn coloured(terminal: bool) -> bool {
     let set = |name: &str| env::var_os(name).filter(|value| !value.is_empty());
     match COLOUR.get().copied().unwrap_or_default() {

@@ -121,9 +121,12 @@ impl Draft {
 
     /// That the answers are kept.
     pub fn told(&self) -> String {
+        let answers = match self.answers.len() {
+            1 => "the one answer so far is".to_owned(),
+            n => format!("the {n} answers so far are"),
+        };
         format!(
-            "the {} answers so far are kept in {}; the same command goes on with them",
-            self.answers.len(),
+            "{answers} kept in {}; the same command goes on",
             self.place()
         )
     }

@@ -1,6 +1,6 @@
 //! `tautway lathe ask`: the readings asked for at the terminal.
 
-use std::io::{self, IsTerminal};
+use std::io;
 
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::{Diagnostic, Severity, Source, decode_shop_tests};
@@ -202,15 +202,15 @@ pub fn ask(units: Units, args: &Write) -> Result<(), Failure> {
         ));
     };
     file::may_be_written(path, args.overwrite, &TESTS)?;
-    if !io::stdin().is_terminal() || !io::stdout().is_terminal() {
+    let Some(mut someone) = AtTerminal::new() else {
         return Err(Failure::Input(
-            "`tautway lathe ask` asks questions and needs a terminal for it\n  help: `tautway \
-             lathe blank` writes the file to fill in"
+            "`tautway lathe ask` asks questions and needs a terminal for it\n  help: or answers \
+             on standard input, a line each; `tautway lathe blank` writes the file to fill in"
                 .to_owned(),
         ));
-    }
+    };
     let mut draft = Draft::beside(path)?;
-    let text = interview(&mut AtTerminal, units, &mut draft).map_err(|stopped| {
+    let text = interview(&mut someone, units, &mut draft).map_err(|stopped| {
         let why = match stopped {
             Stopped::Failed(failure) => return failure,
             Stopped::Ended(Ended::Terminal(why)) => format!("can't ask: {why}"),

@@ -11,7 +11,7 @@ mod tests;
 mod typed;
 
 use std::fs;
-use std::io::{self, IsTerminal};
+use std::io;
 use std::path::{Path, PathBuf};
 
 use tautway_screens::screen;
@@ -69,13 +69,14 @@ pub fn new(plan: &New) -> Result<Verdict, Failure> {
     if overwrite {
         refuse(&[(&places.lathe, &LATHE_FILE)], overwrite)?;
     }
-    if !io::stdin().is_terminal() || !io::stdout().is_terminal() {
+    let Some(mut person) = AtTerminal::new() else {
         return Err(Failure::Input(
-            "`tautway new` asks questions and needs a terminal for it\n  help: `tautway new \
-             --example` writes an example pair without asking"
+            "`tautway new` asks questions and needs a terminal for it\n  help: or answers on \
+             standard input, a line each; `tautway new --example` writes an example pair without \
+             asking"
                 .to_owned(),
         ));
-    }
+    };
     let own_lathe =
         !places.lathe.exists() || plan.overwrite || draft.given("lathe: units").is_some();
     let there = match own_lathe {
@@ -88,7 +89,7 @@ pub fn new(plan: &New) -> Result<Verdict, Failure> {
         written = true;
         first_comparison(asked)
     };
-    let asked = interview(&mut AtTerminal, there.as_ref(), &mut draft, &mut first);
+    let asked = interview(&mut person, there.as_ref(), &mut draft, &mut first);
     let asked = match asked {
         Ok(asked) => asked,
         Err(Stopped::Failed(failure)) => return Err(failure),

@@ -1,6 +1,8 @@
 //! Who answers the questions: a person at a terminal, or a script in the tests.
 
-use std::io::{self, BufRead, Write};
+use std::io::{self, BufRead, IsTerminal, Write};
+
+use crate::terminal;
 
 /// Someone who can be told things and asked for a line.
 pub trait Person {
@@ -52,22 +54,42 @@ impl Person for Kept<'_> {
     }
 }
 
-/// The person at the terminal.
-pub struct AtTerminal;
+/// The person at the terminal, or who wrote the answers beforehand, a line each, on standard input.
+pub struct AtTerminal {
+    is_terminal: bool,
+}
+
+impl AtTerminal {
+    /// Someone who can answer; none where there is neither a terminal nor a line.
+    pub fn new() -> Option<Self> {
+        let is_terminal = io::stdin().is_terminal();
+        let answers = is_terminal
+            || io::stdin()
+                .lock()
+                .fill_buf()
+                .is_ok_and(|read| !read.is_empty());
+        answers.then_some(Self { is_terminal })
+    }
+}
 
 impl Person for AtTerminal {
     fn tell(&mut self, line: &str) -> io::Result<()> {
-        writeln!(io::stdout().lock(), "{line}")
+        writeln!(io::stdout().lock(), "{}", terminal::wrapped(line))
     }
 
     fn ask(&mut self, prompt: &str) -> io::Result<Option<String>> {
         let mut out = io::stdout().lock();
-        write!(out, "{prompt} ")?;
+        write!(out, "{} ", terminal::wrapped(prompt))?;
         out.flush()?;
         let mut line = Vec::new();
         if io::stdin().lock().read_until(b'\n', &mut line)? == 0 {
             return Ok(None);
         }
-        Ok(Some(String::from_utf8_lossy(&line).trim().to_owned()))
+        let line = String::from_utf8_lossy(&line).trim().to_owned();
+        if !self.is_terminal {
+            // What a terminal would have shown as it was typed.
+            writeln!(out, "{line}")?;
+        }
+        Ok(Some(line))
     }
 }

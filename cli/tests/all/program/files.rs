@@ -180,6 +180,35 @@ fn new_needs_a_terminal_or_the_example() {
 }
 
 #[test]
+fn new_reads_answers_a_line_each_where_there_is_no_terminal() {
+    let shop = Workshop::empty();
+    let fed = |lines: &str| {
+        shop.write("lines", lines);
+        let lines = std::fs::File::open(shop.path("lines")).expect("a file");
+        let mut program = shop.program();
+        program.args(["new", "somewhere"]).stdin(lines);
+        program.output().expect("the program")
+    };
+    let first = fed("inch\nworn\ntelescoping\ninside\n");
+    assert_eq!(code(&first), 3);
+    assert!(err(&first).contains("the 4 answers so far are kept"));
+    assert!(out(&first).contains("(1 inch, 2 metric)? inch\n"));
+    let long = out(&first).lines().map(|line| line.chars().count()).max();
+    // What was typed comes after a prompt that is wrapped.
+    assert!(long <= Some(80 + "telescoping".len()), "{}", out(&first));
+    // The same command goes on with them, to both files.
+    let rest = "tailstock\n2 in/ft\n3\n2-1/2\n\n4140 30 HRC\nstraight 1.95\n\nquit\n";
+    let then = fed(rest);
+    assert!(!out(&then).contains("inch, 2 metric"), "{}", out(&then));
+    assert!(out(&then).contains("Taken as 2-1/2 in."), "{}", out(&then));
+    assert!(
+        shop.names(".").contains(&"somewhere.answers".to_owned()),
+        "{}",
+        err(&then)
+    );
+}
+
+#[test]
 fn colour_is_for_terminals_alone() {
     let shop = Workshop::with_example();
     shop.edit("job.toml", "length = \"3 in\"", "length = \"3 inn\"");
