@@ -3,5 +3,6 @@
 
 mod arrows;
 mod corpus;
+mod packages;
 mod tidy;
 mod wasm;

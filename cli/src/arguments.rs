@@ -42,7 +42,7 @@ use crate::terminal::Colour;
 /// Two small text files say what is known: one describes the lathe, once; one describes the job
 /// and names its lathe. "don't know" is a good answer to anything but the drawing.
 #[derive(Debug, Parser)]
-#[command(name = "tautway", version, after_help = FIRST_STEPS)]
+#[command(name = "tautway", version = crate::processor::version(), after_help = FIRST_STEPS)]
 pub struct Arguments {
     /// Colour and bold for what a person reads.
     #[arg(long, global = true, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]

@@ -1,4 +1,27 @@
-//! Whether this processor can run the program as it was built.
+//! For which processors the program was built, and whether this one is among them.
+
+use std::sync::LazyLock;
+
+/// Level of the processor it was built for, as the makers of x86-64 agreed on.
+const LEVEL: &str = if !cfg!(target_arch = "x86_64") {
+    std::env::consts::ARCH
+} else if cfg!(all(target_feature = "avx512f", target_feature = "avx512vl")) {
+    "x86-64-v4"
+} else if cfg!(target_feature = "avx2") {
+    "x86-64-v3"
+} else {
+    "x86-64"
+};
+
+/// Version, commit where the build knows it, and level: `0.1.0 (1a2b3c4d5, x86-64-v3)`.
+pub fn version() -> &'static str {
+    static VERSION: LazyLock<String> = LazyLock::new(|| {
+        let commit = option_env!("TAUTWAY_COMMIT").map(|commit| format!("{commit}, "));
+        let commit = commit.unwrap_or_default();
+        format!("{} ({commit}{LEVEL})", env!("CARGO_PKG_VERSION"))
+    });
+    &VERSION
+}
 
 /// What to say where it can't.
 ///

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::script::{Move, Push, Spoken};
-use crate::quantity::{Dimension, Fault, Force, Length, Pressure, Quantity, field_unit};
+use crate::quantity::{Dimension, Fault, Force, INCH, Length, Pressure, Quantity, field_unit};
 use crate::scenario::decode::reading::{Reading, nearest};
 use crate::scenario::{Diagnostic, Severity, Toward};
 use crate::setup::Feed;
@@ -18,7 +18,7 @@ const HIGHEST: f64 = 2e6;
 /// Of the most that a move may have, so much is usual, and of a dial or a push so much travel, m
 /// (1 in): a number without a unit that is more is not taken.
 const USUAL: f64 = 0.3;
-const FINE: f64 = 0.0254;
+const FINE: f64 = INCH;
 
 /// What a line begins with.
 #[derive(Clone, Copy, PartialEq)]
