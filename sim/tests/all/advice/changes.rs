@@ -1,7 +1,7 @@
 //! Changes: which apply, what they move, and that before and after are cut on the same lathes.
 
 use crate::given::many;
-use crate::given::worked::{plain_setup, pressed, scenario};
+use crate::given::worked::{by_hand as scenario, plain_setup, pressed};
 use proptest::prelude::*;
 use tautway_sim::advice::catalogue::{Holds, changes, drawn_away};
 use tautway_sim::advice::change::{Arrangement, Change, Effect, SlackOf, Undone};

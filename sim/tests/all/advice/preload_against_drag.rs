@@ -1,7 +1,8 @@
 //! A preload against the drag: where it holds, where it gives way and where it is forbidden.
 
 use crate::given::worked::{
-    SEEDS, THOU, evened, finishing, left, plain, plain_setup, pressed, run, scenario, seeded,
+    SEEDS, THOU, by_hand as scenario, evened, finishing, left, plain, plain_setup, pressed, run,
+    seeded,
 };
 use tautway_sim::compare::compare;
 use tautway_sim::cut::{Operation, Options};

@@ -1,10 +1,8 @@
 //! Moves files for the worn lathe of the examples.
 
+use crate::given::worked::by_hand_text;
 use tautway_sim::rehearse::{Script, decode};
 use tautway_sim::scenario::Source;
-
-/// The lathe.
-pub const LATHE: &str = include_str!("../../../../scenarios/worn-lathe.toml");
 
 /// Decodes moves for the worn lathe of the examples.
 pub fn read(moves: &str) -> Script {
@@ -14,7 +12,7 @@ pub fn read(moves: &str) -> Script {
     };
     let lathe = Source {
         name: "worn-lathe.toml",
-        text: LATHE,
+        text: &by_hand_text("worn-lathe.toml"),
     };
     let (script, warnings) = decode(moves, lathe).unwrap_or_else(|found| panic!("{found:#?}"));
     assert!(warnings.is_empty(), "{warnings:#?}");

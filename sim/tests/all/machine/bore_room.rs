@@ -1,6 +1,6 @@
 //! Room of the bar in the bore: sums worked by hand, limit cases, a walk along the whole stroke.
 
-use crate::given::worked::scenario;
+use crate::given::worked::by_hand as scenario;
 use tautway_sim::bore_room::{BoreRoom, FREE, Stretch, Tight, Wall};
 use tautway_sim::compare::{Way, compare};
 use tautway_sim::cut::{Approach, Options, Stock, approach, withdrawal};

@@ -5,7 +5,7 @@
 //! tested since, here and in `thread/marched.rs`, `cut/spring.rs`, `cut/step.rs` and
 //! `shop/method_laws.rs`, but one that changes nothing to tell by: the sign of a field of hardness.
 
-use crate::given::worked::{THOU, evened, finishing, plain_setup, scenario, seeded};
+use crate::given::worked::{THOU, by_hand as scenario, evened, finishing, plain_setup, seeded};
 use tautway_sim::balance::Quadratic;
 use tautway_sim::cut::{Operation, Options};
 use tautway_sim::machine::foot::{Foot, SHOE_FRICTION};

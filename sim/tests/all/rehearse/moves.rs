@@ -1,7 +1,8 @@
 //! Hand moves: lost motion as the cut has it, zeros set too early, dial and slack, moves that
 //! break things.
 
-use crate::given::hands::{LATHE, head, read};
+use crate::given::hands::{head, read};
+use crate::given::worked::by_hand_text;
 use tautway_sim::cut::lost_motion;
 use tautway_sim::machine::Machine;
 use tautway_sim::quantity::{Quantity, Taper};
@@ -12,9 +13,6 @@ use tautway_sim::setup::{Face, Feed, Rotation, Setup, Side};
 const INCH: f64 = 0.0254;
 const THOU: f64 = 25.4e-6;
 const LBF: f64 = 4.448_221_615_260_5;
-const JOB: &str = include_str!("../../../../scenarios/tapered-socket.toml");
-const ZERO_TOO_EARLY: &str = include_str!("../../../../scenarios/zero-too-early.moves");
-const REVERSAL: &str = include_str!("../../../../scenarios/reversal.moves");
 
 fn made(moves: &[&str]) -> Rehearsal {
     rehearse(&read(&head("", moves)))
@@ -53,11 +51,11 @@ fn as_cut(kind: AttachmentKind, feed: Feed, taper: f64) -> (Scenario, Setup) {
     let (job, lathe) = (
         Source {
             name: "job",
-            text: JOB,
+            text: &by_hand_text("tapered-socket.toml"),
         },
         Source {
             name: "lathe",
-            text: LATHE,
+            text: &by_hand_text("worn-lathe.toml"),
         },
     );
     let (mut scenario, _) = decode_job(job, lathe).expect("a scenario in order");
@@ -138,7 +136,7 @@ fn going_on_the_same_way_loses_next_to_nothing() {
 
 #[test]
 fn zero_too_early_reads_a_wrong_taper_and_after_the_run_in_the_right_one() {
-    let made = rehearse(&read(ZERO_TOO_EARLY));
+    let made = rehearse(&read(&by_hand_text("zero-too-early.moves")));
     assert!(made.broken.is_none(), "{:?}", made.broken);
     assert_eq!(warned(&made, "zeroed-early"), [2]);
     let reads: Vec<(usize, f64)> = made
@@ -172,7 +170,7 @@ fn zero_too_early_reads_a_wrong_taper_and_after_the_run_in_the_right_one() {
 
 #[test]
 fn the_reversal_example_shows_what_it_says() {
-    let made = rehearse(&read(REVERSAL));
+    let made = rehearse(&read(&by_hand_text("reversal.moves")));
     assert!(made.broken.is_none(), "{:?}", made.broken);
     let find = |words: &str| {
         made.steps

@@ -1,6 +1,6 @@
 //! The lesson's numbers against the comparison, the sheet and the closed sums they stand for.
 
-use crate::given::worked::{THOU, is_plain, scenario};
+use crate::given::worked::{THOU, by_hand as scenario, is_plain};
 use tautway_sim::compare::compare;
 use tautway_sim::cut::Options;
 use tautway_sim::lesson::{Lesson, NoLesson, Tried};

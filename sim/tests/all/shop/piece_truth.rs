@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::given::worked::scenario;
+use crate::given::worked::by_hand as scenario;
 use tautway_sim::learn::{Gauged, Measured};
 use tautway_sim::piece::{Bank, Cause, Cut, Likely, Piece, diagnose, met};
 use tautway_sim::scenario::Scenario;

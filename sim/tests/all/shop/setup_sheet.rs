@@ -1,6 +1,6 @@
 //! The setup sheet's numbers against the shop's sums, closed forms and the records they stand for.
 
-use crate::given::worked::{THOU, decoded, scenario, text};
+use crate::given::worked::{THOU, by_hand as scenario, by_hand_text as text, decoded};
 use tautway_sim::compare::{Way, way};
 use tautway_sim::cut::{Operation, Options, withdrawal};
 use tautway_sim::feasibility::reasons;
