@@ -5,6 +5,7 @@ mod bench;
 mod digest;
 mod gallery;
 mod lesson;
+mod lesson_learner;
 mod page;
 mod picture;
 mod report;

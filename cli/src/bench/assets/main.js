@@ -169,6 +169,7 @@ function start(host) {
     }
   };
   if (file.bench) laid(file.bench);
+  else place.replaceChildren(make("h1", {}, file.names[0]), make("p", { class: "no-bench" }, NO_BENCH));
   if (host.dataset.knob) bench?.choose(0, host.dataset.knob);
   if (host.dataset.set && bench) {
     // Beside the cut as it stands in the file.
@@ -177,7 +178,6 @@ function start(host) {
     bench.tellKnobs();
     ask(set());
   }
-  else place.replaceChildren(make("h1", {}, file.names[0]), make("p", { class: "no-bench" }, NO_BENCH));
   place.classList.toggle("empty", !file.bench);
   place.dataset.drawn = "file";
   if (host.dataset.waits === undefined) begin();

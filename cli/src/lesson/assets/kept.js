@@ -129,7 +129,7 @@ export function keeping(checked) {
       if (Object.keys(now).length) localStorage.setItem(checked.key, JSON.stringify(now));
       else localStorage.removeItem(checked.key);
     } catch {
-      status.textContent = "This browser keeps nothing of a page from a file: save or print your answers.";
+      status.textContent = "This browser keeps nothing here; save or print your answers.";
     }
   };
   try {
