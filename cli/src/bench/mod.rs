@@ -128,6 +128,19 @@ pub fn part(record: &Value) -> Markup {
     }
 }
 
+/// The face of the figures, so that the bench among them has the same letters.
+pub fn letters() -> String {
+    let face = |weight: &str, face: &[u8]| {
+        format!(
+            "@font-face {{ font-family: \"DejaVu Sans\"; font-weight: {weight}; src: \
+             url(data:font/ttf;base64,{}); }}\n",
+            STANDARD.encode(face)
+        )
+    };
+    let [plain, bold] = tautway_figures::FACES;
+    face("400", plain) + &face("700", bold)
+}
+
 /// Record, engine and scripts.
 pub fn moving(record: &Value) -> Markup {
     html! {

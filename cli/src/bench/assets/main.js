@@ -43,12 +43,14 @@ function placed(host) {
 const FACTORS_KNOWN = [1, 5, 20];
 const NO_BENCH = "There is no bench to show: it is of the taper attachment, and this lathe has none fitted, or job and lathe can't be read. What to do, the forms and the files are below.";
 
-/** @param {HTMLElement} host */
-function start(host) {
+/** @param {HTMLElement} host @param {boolean} [printing] begun for the stills on paper */
+function start(host, printing = false) {
   const place = placed(host);
   const file = JSON.parse(inFile("record"));
-  const muted = !part && (location.search.includes("mute") || location.hash === "#mute");
+  // Shown to readers who know nothing: `#mute`, the sides swapped or the lathe seen in a mirror.
+  const muted = !part && (location.search.includes("mute") || location.hash.startsWith("#mute"));
   document.documentElement.classList.toggle("mute", muted);
+  for (const turned of ["swapped", "mirrored"]) document.documentElement.classList.toggle(turned, muted && location.hash.includes(turned));
   let now = { job: file.job, lathe: file.lathe, names: file.names, side: file.side, rotation: file.rotation, seed: file.seed, units: /** @type {string | null} */ (null) };
   let tests = "";
   /** @type {Engine | null} */
@@ -95,7 +97,7 @@ function start(host) {
   function laid(record) {
     place.classList.remove("empty");
     bench = new TwoCuts(place, record, ask, changed);
-    if (host.id === "bench") stillsForPaper(bench);
+    if (host.id === "bench") stillsForPaper(bench, part, printing);
     menu(bench, status, state, restore, asWritten);
   }
 
@@ -195,6 +197,22 @@ function start(host) {
 
 for (const host of hosts) {
   const fold = host.closest("details");
-  if (part && fold && !fold.open) fold.addEventListener("toggle", () => start(host), { once: true });
-  else start(host);
+  if (!part || !fold || fold.open) {
+    start(host);
+    continue;
+  }
+  let begun = false;
+  const first = (printing = false) => {
+    if (!begun) start(host, printing);
+    begun = true;
+  };
+  fold.addEventListener("toggle", () => first(), { once: true });
+  // On paper the stills stand, whether it was opened or not.
+  if (host.id !== "bench") continue;
+  addEventListener("beforeprint", () => {
+    first(true);
+    if (fold.open) return;
+    fold.open = true;
+    addEventListener("afterprint", () => (fold.open = false), { once: true });
+  });
 }
