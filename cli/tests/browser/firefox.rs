@@ -213,7 +213,7 @@ fn a_page_is_drawn_dragged_turned_and_kept_over_a_reload() {
     // What to do follows, its lathes cut in workers.
     firefox.does("document.querySelector('#answers').dataset.always = ''; document.querySelector('#work').work.answers.work()");
     firefox.until("document.querySelector('#answers').dataset.state === 'fresh'");
-    let words = firefox.says("document.querySelector('.told').textContent");
+    let words = firefox.says("document.querySelector('#answers .told').textContent");
     assert!(
         words
             .as_str()

@@ -1,5 +1,6 @@
 //! How long 400 lathes with the plan take in a page, against the same asked natively of the same
-//! machine on as many threads.
+//! machine on as many threads. Native is as the tests are built: `cargo test --release` holds it
+//! against the program as it is given away.
 
 use std::time::Instant;
 
