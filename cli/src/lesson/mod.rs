@@ -9,10 +9,10 @@ mod told;
 mod answers;
 mod bench_step;
 mod cards;
-mod checked;
 mod cut_steps;
 mod end_steps;
 mod first_steps;
+mod checked;
 
 use maud::{Markup, PreEscaped, html};
 use serde_json::{Value, json};
