@@ -5,7 +5,7 @@
 
 use maud::{Markup, html};
 use serde_json::Value;
-use tautway_screens::screen;
+use tautway_browser_engine::kept::on_a_page;
 use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::compare::Comparison;
 use tautway_sim::cut::Options;
@@ -56,7 +56,7 @@ impl Made<'_> {
         let ways = self.comparison.ways.iter();
         let runs: Vec<_> = ways.filter_map(|way| way.run.as_ref()).collect();
         let units = scenario.job.units;
-        let said = screen::compare(scenario, self.comparison, None, None, &[], units, false);
+        let said = on_a_page(scenario, self.comparison, self.options.seed);
         let [job, lathe] = &self.read.texts;
         let record = if scenario.lathe.attachment.fitted {
             bench::begun(job, lathe, scenario, &self.advised(), self.options)

@@ -12,11 +12,19 @@ pub(crate) use crate::advances::width;
 /// Family name of both faces.
 pub(crate) const FAMILY: &str = "DejaVu Sans";
 
+/// The embedded face, plain and bold.
 #[cfg(feature = "png")]
-static FACES: LazyLock<Arc<Database>> = LazyLock::new(|| {
+pub const FACES: [&[u8]; 2] = [
+    include_bytes!("../font/DejaVuSans.ttf"),
+    include_bytes!("../font/DejaVuSans-Bold.ttf"),
+];
+
+#[cfg(feature = "png")]
+static KNOWN: LazyLock<Arc<Database>> = LazyLock::new(|| {
     let mut faces = Database::new();
-    faces.load_font_data(include_bytes!("../font/DejaVuSans.ttf").to_vec());
-    faces.load_font_data(include_bytes!("../font/DejaVuSans-Bold.ttf").to_vec());
+    for face in FACES {
+        faces.load_font_data(face.to_vec());
+    }
     faces.set_sans_serif_family(FAMILY);
     Arc::new(faces)
 });
@@ -26,7 +34,7 @@ static FACES: LazyLock<Arc<Database>> = LazyLock::new(|| {
 pub(crate) fn options() -> Options<'static> {
     Options {
         font_family: FAMILY.into(),
-        fontdb: Arc::clone(&FACES),
+        fontdb: Arc::clone(&KNOWN),
         ..Options::default()
     }
 }

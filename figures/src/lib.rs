@@ -72,6 +72,8 @@ pub use cut::{cut, cut_beside};
 pub use drawing::Drawing;
 #[cfg(feature = "png")]
 pub use drawing::PngError;
+#[cfg(feature = "png")]
+pub use font::FACES;
 #[cfg(feature = "charts")]
 pub use lost_motion::lost_motion;
 #[cfg(feature = "charts")]

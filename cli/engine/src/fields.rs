@@ -7,6 +7,7 @@ use std::ops::Range;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 use tautway_screens::keys::descriptions;
+use tautway_sim::arithmetic::{log10, powi};
 use tautway_sim::quantity::{Dimension, Units};
 use tautway_sim::scenario::keys::{self, Key, Want};
 use tautway_sim::scenario::template::{self, JobAnswers, LatheAnswers};
@@ -50,6 +51,9 @@ const GROUPS: [(File, &str, &str); 19] = [
     (File::Lathe, "carriage", "Carriage"),
     (File::Lathe, "lead_screw", "Lead screw"),
 ];
+
+/// Figures that are said, between one ten and the next.
+const ROUND: [f64; 11] = [1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0];
 
 /// A field.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -159,9 +163,11 @@ fn field(
         Want::Number(of) | Want::Spread(of) | Want::Band(of) | Want::List(of) => Some(*of),
         _ => None,
     });
-    let both = |range: [f64; 2], of: Dimension| {
+    let both = |range: [f64; 2], of: Dimension, rounded: fn(&str) -> String| {
         [Units::Inch, Units::Metric].map(|units| {
-            let [low, high] = range.map(|si| written(si, of, units));
+            let exact = range.map(|si| written(si, of, units));
+            let round = [&exact[0], &exact[1]].map(|told| rounded(told));
+            let [low, high] = if round[0] == round[1] { exact } else { round };
             let bare = low.split(' ').next().unwrap_or(&low);
             match low == high {
                 true => low,
@@ -172,7 +178,7 @@ fn field(
     let usual = numbers::bounds::of(path).zip(dimension);
     let usual = usual
         .filter(|(bounds, _)| bounds.usual[1].is_finite())
-        .map(|(bounds, of)| both(bounds.usual, of));
+        .map(|(bounds, of)| both(bounds.usual, of, in_round_figures));
     let conditions = [
         Condition::Good,
         Condition::Ordinary,
@@ -183,7 +189,7 @@ fn field(
         let rows = numbers::all();
         let row = { rows }.find(|row| row.about().key == path)?;
         let ([low, _, high], _) = row.assumed_si(condition)?;
-        Some(both([low, high], dimension?))
+        Some(both([low, high], dimension?, shortened))
     };
     Field {
         file,
@@ -201,6 +207,39 @@ fn field(
         required,
         common: required || in_example,
     }
+}
+
+/// A number, its unit, and how many of its digits count.
+fn parted(told: &str) -> Option<(f64, &str, usize)> {
+    let (number, unit) = told.split_once(' ').unwrap_or((told, ""));
+    let plain = number.trim_start_matches('-').replace('.', "");
+    let digits = plain.trim_matches('0').len();
+    Some((number.parse().ok()?, unit, digits))
+}
+
+/// A number with its unit in two digits, where a conversion brought it more than three.
+fn shortened(told: &str) -> String {
+    match parted(told) {
+        Some((value, unit, digits)) if digits > 3 => {
+            let plain: f64 = format!("{value:.1e}").parse().unwrap_or(value);
+            format!("{plain} {unit}").trim_end().to_owned()
+        }
+        _ => told.to_owned(),
+    }
+}
+
+/// A number with its unit as one says it of what is usual: what a conversion brings of digits goes.
+fn in_round_figures(told: &str) -> String {
+    let Some((value, unit, _)) = parted(told).filter(|(.., digits)| *digits > 2) else {
+        return told.to_owned();
+    };
+    let ten = powi(10f64, log10(value.abs()).floor() as i32);
+    let off = |figure: &f64| (figure * ten - value.abs()).abs();
+    let figure = ROUND.into_iter().min_by(|a, b| off(a).total_cmp(&off(b)));
+    // By its digits, so that none of the arithmetic shows.
+    let figure = format!("{:.1e}", figure.unwrap_or(1.0) * ten * value.signum());
+    let plain = figure.parse().unwrap_or(value);
+    format!("{plain} {unit}").trim_end().to_owned()
 }
 
 /// How a field is filled in, and what may be chosen.
@@ -432,6 +471,27 @@ mod tests {
             ("Cross-slide", "drag of the cross-slide")
         );
         assert!(drag.usual.is_some() && drag.left_out.is_some() && drag.test.is_some());
+    }
+
+    #[test]
+    fn what_is_usual_is_told_in_round_figures_of_either_unit() {
+        assert_eq!(in_round_figures("0.0254 mm"), "0.025 mm");
+        assert_eq!(in_round_figures("457.2 mm"), "500 mm");
+        assert_eq!(in_round_figures("0.96 in"), "0.96 in");
+        assert_eq!(in_round_figures("0.957 in"), "1 in");
+        assert_eq!(shortened("1.3335 mm"), "1.3 mm");
+        assert_eq!(shortened("0.0525 in"), "0.0525 in");
+        let mut told = 0;
+        for field in all() {
+            for usual in field.usual.iter().flatten() {
+                for word in usual.split(' ').filter(|word| word.parse::<f64>().is_ok()) {
+                    let (.., digits) = parted(word).expect("a number");
+                    assert!(digits <= 2, "{}: {usual}", field.path);
+                    told += 1;
+                }
+            }
+        }
+        assert!(told > 100, "{told}");
     }
 
     #[test]

@@ -19,14 +19,17 @@ use tautway_sim::scenario::Scenario;
 use tautway_sim::sensitivity::sensitivity;
 use tautway_sim::sheet::{MethodSheet, Sheet};
 use tautway_sim::study::{PER_TURN, Study, WayOfTrial};
-use tautway_words::Document;
+use tautway_sim::thread::{moves, threading};
 use tautway_words::html::{Read, blocks};
+use tautway_words::{Block, Document};
 
 use crate::asked::{Cut, Texts, What};
 
 /// Trials of a method on a sheet, and the share of them that its taper is told of.
 const METHOD_TRIALS: u64 = 200;
 const COVERAGE: f64 = 0.95;
+/// What tells the person at a command line how to hear more.
+const TYPED: [&str; 2] = [" More: --detail.", " (--detail)"];
 
 thread_local! {
     static KEPT: RefCell<Option<Kept>> = const { RefCell::new(None) };
@@ -113,7 +116,7 @@ pub fn answer(
             helped.map_err(told)?;
             kept.helped = true;
         }
-        Ok(of(scenario, &kept.comparison))
+        Ok(of(scenario, &kept.comparison, seed))
     })
 }
 
@@ -140,10 +143,36 @@ pub fn cut(
     }
 }
 
-/// A comparison in words and what it expects of each way.
-fn of(scenario: &Scenario, comparison: &Comparison) -> Value {
+/// What a page says of a comparison: the first screen without what is typed at a command line, and
+/// the plan of the thread, where the job has one.
+pub fn on_a_page(scenario: &Scenario, comparison: &Comparison, seed: u64) -> Document {
     let units = scenario.job.units;
-    let said = screen::compare(scenario, comparison, None, None, &[], units, false);
+    let mut said = screen::compare(scenario, comparison, None, None, &[], units, false);
+    if let Some(found) = threading(scenario, options(seed)) {
+        let best = found.best();
+        let moves = best.map_or(Vec::new(), |best| moves(scenario, best, options(seed)));
+        let thread = screen::thread(&screen::ThreadTold {
+            scenario,
+            found: &found,
+            likely: None,
+            moves: &moves,
+            units,
+            detail: false,
+        });
+        said.push(Block::Heading("The thread, pass by pass".into()));
+        let blocks = thread.blocks.into_iter();
+        said.blocks
+            .extend(blocks.filter(|block| !matches!(block, Block::Title(_))));
+    }
+    for hint in TYPED {
+        said.leave_out(hint);
+    }
+    said
+}
+
+/// A comparison in words and what it expects of each way.
+fn of(scenario: &Scenario, comparison: &Comparison, seed: u64) -> Value {
+    let said = on_a_page(scenario, comparison, seed);
     let next = comparison
         .best()
         .map(|way| html(&screen::next(scenario, way)));

@@ -28,17 +28,20 @@ pub const KIND: Kind = Kind {
 /// Never in practice: its tables are written to memory.
 pub fn of(answer: &dyn Answer, figures: &[Figure]) -> Result<String, Failure> {
     let bench = answer.bench();
-    let look = bench.as_ref().map_or("", |_| BESIDE_A_BENCH);
+    let beside = bench.as_ref().map_or_else(String::new, |_| {
+        format!("{BESIDE_A_BENCH}{}", bench::letters())
+    });
     let page = html::Page {
         kind: "report",
         version: env!("CARGO_PKG_VERSION"),
         title: answer.about(),
         policy: None,
-        look: &format!("{LOOK}{look}"),
+        look: &format!("{LOOK}{beside}"),
         before: html::nothing(),
         main: maud::html! {
-            (blocks(&whole(answer, figures)?.blocks, Read::OnScreen))
+            (blocks(&drawn(answer, figures).blocks, Read::OnScreen))
             @if bench.is_some() { (folded()) }
+            (blocks(&rest(answer)?.blocks, Read::OnScreen))
         },
         after: bench.as_ref().map_or_else(html::nothing, bench::part),
     };
@@ -57,7 +60,8 @@ fn folded() -> maud::Markup {
     }
 }
 
-fn whole(answer: &dyn Answer, figures: &[Figure]) -> Result<Document, Failure> {
+/// The words and the figures.
+fn drawn(answer: &dyn Answer, figures: &[Figure]) -> Document {
     let mut page = answer.document().clone();
     if !figures.is_empty() {
         page.push(Block::Heading("Figures".into()));
@@ -66,6 +70,12 @@ fn whole(answer: &dyn Answer, figures: &[Figure]) -> Result<Document, Failure> {
         let svg = figure.drawing.svg.clone();
         page.push(Block::Figure(tautway_words::Figure { svg }));
     }
+    page
+}
+
+/// Numbers, raw data and the files it came from.
+fn rest(answer: &dyn Answer) -> Result<Document, Failure> {
+    let mut page = Document::new();
     let mut downloads = Vec::new();
     for table in answer.tables() {
         page.push(Block::Heading(table.title.into()));

@@ -112,6 +112,13 @@ pub fn place(begins: Begins, still: Markup) -> Markup {
     html! { div id="bench" data-part data-waits[waits] { (still) } }
 }
 
+/// The place of one more bench of the same record, in a fold: the knob in hand, and what is turned
+/// to begin with.
+pub fn one_more(id: &str, knob: &str, set: &[(&str, String)]) -> Markup {
+    let set = (!set.is_empty()).then(|| json!(set).to_string());
+    html! { div id=(id) data-part data-knob=(knob) data-set=[set] {} }
+}
+
 /// What moves it there.
 pub fn part(record: &Value) -> Markup {
     let look = LOOK.replace(":root", ":host");
@@ -119,6 +126,19 @@ pub fn part(record: &Value) -> Markup {
         script type="text/plain" id="bench-look" { (PreEscaped(look)) }
         (moving(record))
     }
+}
+
+/// The face of the figures, so that the bench among them has the same letters.
+pub fn letters() -> String {
+    let face = |weight: &str, face: &[u8]| {
+        format!(
+            "@font-face {{ font-family: \"DejaVu Sans\"; font-weight: {weight}; src: \
+             url(data:font/ttf;base64,{}); }}\n",
+            STANDARD.encode(face)
+        )
+    };
+    let [plain, bold] = tautway_figures::FACES;
+    face("400", plain) + &face("700", bold)
 }
 
 /// Record, engine and scripts.

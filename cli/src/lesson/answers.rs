@@ -1,5 +1,6 @@
 //! What stands at the end: wrong ideas to catch, the sheet to fill in, and the answers apart.
 
+use maud::{Markup, html};
 use tautway_sim::quantity::Quantity;
 use tautway_sim::quantity::show::TaperForms;
 
@@ -39,23 +40,25 @@ const WRONG: [(&str, &str); 6] = [
 ];
 
 /// The wrong ideas, to be judged.
-pub fn true_or_false() -> Block {
+pub fn true_or_false() -> Markup {
     let mut blocks = vec![say("Say why, with a number you measured.")];
     for (idea, _) in WRONG {
         blocks.push(page::choose(idea, &["true", "false"]));
         blocks.push(page::blank("Because"));
     }
-    card("true-or-false", "True or false?", blocks)
+    card("true-or-false", "True or false?", &blocks)
 }
 
-fn card(id: &str, heading: &str, blocks: Vec<Block>) -> Block {
-    Block::Group(Group {
-        id: id.to_owned(),
-        class: "card",
-        heading: heading.into(),
-        blocks,
-        ..Group::default()
-    })
+/// Each, and how it is to be judged.
+pub fn judged() -> Vec<(String, String)> {
+    let each = WRONG.iter();
+    each.map(|(idea, _)| ((*idea).to_owned(), "false".to_owned()))
+        .collect()
+}
+
+fn card(id: &str, heading: &str, blocks: &[Block]) -> Markup {
+    let title = html! { (heading) };
+    page::part(id, "card", &title, blocks, false, &html! {})
 }
 
 /// What a finished setup sheet has on it, with the sheet's own numbers.
@@ -143,7 +146,7 @@ fn items(told: &Told<'_>) -> Vec<(String, String)> {
 }
 
 /// The sheet that the apprentice fills in.
-pub fn assessment(told: &Told<'_>) -> Block {
+pub fn assessment(told: &Told<'_>) -> Markup {
     let rows = items(told).into_iter();
     let blocks = vec![
         say(
@@ -158,7 +161,7 @@ pub fn assessment(told: &Told<'_>) -> Block {
     card(
         "assessment",
         "Now alone: the setup sheet of this job",
-        blocks,
+        &blocks,
     )
 }
 

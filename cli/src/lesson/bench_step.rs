@@ -6,6 +6,7 @@ use maud::{Markup, html};
 use serde_json::Value;
 use tautway_browser_engine::bench::{Bench, Cut, both};
 use tautway_browser_engine::edit;
+use tautway_browser_engine::knobs::Stands;
 use tautway_sim::compare::way;
 use tautway_sim::cut::Options;
 use tautway_sim::lesson::Lesson;
@@ -143,6 +144,57 @@ impl OnTheBench {
             blocks,
             ..Group::default()
         })
+    }
+
+    /// What can be tried on the bench at a step that speaks of a cut; the same two cuts.
+    pub fn at_step(&self, number: usize, told: &Told<'_>) -> Markup {
+        let snugged = told.lesson.snugged.as_ref().map(|gib| gib.hand[1]);
+        let (knob, set, say) = match (number, snugged) {
+            (6, _) => (
+                "depth",
+                Vec::new(),
+                "Turn the depth. Drawn away, cut and drag push against each other: at which depth \
+                 does neither win?",
+            ),
+            (7, _) => (
+                "slack",
+                Vec::new(),
+                "The two cuts of this step. Drag the carriage from end to end, then close the slack.",
+            ),
+            (8, Some(hand)) => (
+                "drag",
+                self.turned("drag", hand),
+                "The drag is set to what the snugged gib gives; the thin line is the cut before. \
+                 Turn it to and fro.",
+            ),
+            (9, _) => (
+                "depth",
+                Vec::new(),
+                "Turn the depth down, toward a spring pass: the cut pushes less and less. What \
+                 holds the slide then?",
+            ),
+            (11, _) => (
+                "weight",
+                Vec::new(),
+                "Put weight on the cord, out of the cut: from which force on does the pin, drawn \
+                 away, stay on one wall?",
+            ),
+            _ => return html! {},
+        };
+        html! {
+            details class="on-bench on-screen" {
+                summary { "Guess first; then see it on the bench" }
+                p { (say) }
+                (bench::one_more(&format!("bench-{number}"), knob, &set))
+            }
+        }
+    }
+
+    /// A knob turned to a value in SI.
+    fn turned(&self, id: &'static str, si: f64) -> Vec<(&'static str, String)> {
+        let knob = self.bench.knobs.iter().find(|knob| knob.id == id);
+        let at = |knob: &Stands| format!("{:.*} {}", knob.decimals, si / knob.si, knob.unit);
+        knob.map(|knob| (id, at(knob))).into_iter().collect()
     }
 
     /// What moves it.

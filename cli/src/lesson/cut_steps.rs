@@ -13,7 +13,7 @@ pub fn all(told: &Told<'_>) -> Vec<Step> {
     vec![drag(told), two_cuts(told), gib(told), dial(told)]
 }
 
-fn depth(told: &Told<'_>, m: f64) -> String {
+pub(super) fn depth(told: &Told<'_>, m: f64) -> String {
     match told.units {
         Units::Inch => format!("{:.3} in", m / INCH),
         Units::Metric => format!("{:.1} mm", m * 1e3),

@@ -12,6 +12,7 @@ mod cards;
 mod cut_steps;
 mod end_steps;
 mod first_steps;
+mod checked;
 
 use maud::{Markup, PreEscaped, html};
 use serde_json::{Value, json};
@@ -19,8 +20,8 @@ use tautway_sim::caution::{Caution, NOT_AN_INSPECTION};
 use tautway_sim::cut::Options;
 use tautway_sim::lesson::{Lesson, Taught, Tried};
 use tautway_sim::scenario::Scenario;
-use tautway_words::html::{Page, Read, blocks, inner_blocks, opening, words};
-use tautway_words::{Block, starred};
+use tautway_words::html::{Page, Read, inner_blocks, opening, words};
+use tautway_words::starred;
 
 use crate::bench::POLICY;
 use crate::plan::LessonFormat;
@@ -34,11 +35,13 @@ use told::Told;
 const LOOK: &str = include_str!("look.css");
 const DRAWING: &str = include_str!("assets/drawing.css");
 /// What draws and plays the motion, in the order in which one needs the other.
-const PLAYER: [&str; 4] = [
+const PLAYER: [&str; 6] = [
     include_str!("../bench/assets/ink.js"),
     include_str!("assets/drive.js"),
     include_str!("assets/track.js"),
     include_str!("assets/player.js"),
+    include_str!("assets/kept.js"),
+    include_str!("assets/screens.js"),
 ];
 const SCRIPT: &str = include_str!("lesson.js");
 /// Frames of a cut that a picture holds at most.
@@ -111,10 +114,7 @@ fn page_of(lesson: &Lesson, read: &texts::Read, options: Options, job: &str) -> 
     let bench = OnTheBench::new(lesson, read, options);
     // Safety is the very first page; the bench comes before the first thing done at the lathe.
     let (safety, rest) = steps.split_at(1);
-    let safety: Vec<Block> = safety.iter().map(Step::asked).collect();
-    let mut asked: Vec<Block> = rest.iter().map(Step::asked).collect();
-    asked.push(answers::true_or_false());
-    asked.push(answers::assessment(&told));
+    let asked = |step: &Step| step.asked(&bench.at_step(step.number, &told));
     let mut answered = answers::all(&told, &steps);
     answered.insert(1, bench.answered(&told));
     let pictures = pictures(lesson, &read.scenario)
@@ -128,9 +128,11 @@ fn page_of(lesson: &Lesson, read: &texts::Read, options: Options, job: &str) -> 
         look: &format!("{LOOK}{DRAWING}"),
         before: head(&told, &steps),
         main: html! {
-            (blocks(&safety, Read::OnScreen))
+            @for step in safety { (asked(step)) }
             (bench.asked())
-            (blocks(&asked, Read::OnScreen))
+            @for step in rest { (asked(step)) }
+            (answers::true_or_false())
+            (answers::assessment(&told))
             section class="card" id="answers-asked" aria-label="Answers" {
                 p { "The answers stand apart. For the trainer, or when every blank is filled." }
                 button type="button" id="show-answers" aria-controls="answers" aria-expanded="false" {
@@ -143,6 +145,13 @@ fn page_of(lesson: &Lesson, read: &texts::Read, options: Options, job: &str) -> 
             }
         },
         after: html! {
+            div id="screen-bar" class="on-screen" role="toolbar" aria-label="Steps" hidden {
+                button type="button" id="screen-back" aria-label="The step before" { "\u{2190}" }
+                span id="screen-at" role="status" {}
+                button type="button" id="screen-on" aria-label="The next step" { "\u{2192}" }
+                button type="button" class="turn-large" aria-pressed="false" { "Large letters" }
+                button type="button" class="turn-screens" { "All steps" }
+            }
             footer {
                 p { b { (NOT_AN_INSPECTION) } }
                 p {
@@ -152,6 +161,7 @@ fn page_of(lesson: &Lesson, read: &texts::Read, options: Options, job: &str) -> 
                 }
             }
             script type="application/json" id="pictures" { (PreEscaped(pictures)) }
+            script type="application/json" id="checked" { (PreEscaped(checked::written(&told, read))) }
             // Before the lesson's own script, which tells it of a guess that stands already.
             (bench.moving())
             script type="module" { (PreEscaped(player())) (PreEscaped(SCRIPT)) }
@@ -184,10 +194,19 @@ fn head(told: &Told<'_>, steps: &[Step]) -> Markup {
                 }
             }
             p class="small" {
-                "Write the measured number beside the expected one. What you type stays in this \
-                 page only and is gone when you close it: print it to keep it."
+                "Write the measured number beside the expected one, and let it be checked when you \
+                 like. What you type is kept in this browser, for this job alone, and goes nowhere."
             }
-            div class="tools" { button type="button" id="print" { "Print the hand-out" } }
+            div class="tools" {
+                button type="button" class="turn-screens" { "One step a screen" }
+                button type="button" class="turn-large" aria-pressed="false" { "Large letters" }
+                button type="button" id="print" { "Print the hand-out" }
+                button type="button" id="copy-kept" { "Copy my answers" }
+                button type="button" id="save-kept" { "Save my answers" }
+                button type="button" id="clear-kept" { "Clear my answers" }
+                span id="kept-status" role="status" {}
+                textarea id="kept-text" aria-label="Your answers as text" rows="6" readonly hidden {}
+            }
             nav aria-label="Steps" {
                 ol start="0" {
                     @for step in steps {

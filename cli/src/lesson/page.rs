@@ -1,6 +1,8 @@
 //! What a step of the lesson is made of; words between stars stand out.
 
+use maud::{Markup, html};
 use tautway_sim::caution::Caution;
+use tautway_words::html::{Read, part_blocks, words};
 use tautway_words::{Block, Choice, Group, Mark, Paragraph, Role, Table, Words, starred, strong};
 
 /// How the lathe stands in a step.
@@ -53,8 +55,8 @@ pub struct Step {
 }
 
 impl Step {
-    /// With its question, without its answer.
-    pub fn asked(&self) -> Block {
+    /// With its question, without its answer; `more` stands at its end.
+    pub fn asked(&self, more: &Markup) -> Markup {
         let (how, state) = self.state.words();
         let mut blocks = vec![
             said_as(Role::State(how), state),
@@ -76,14 +78,10 @@ impl Step {
             }));
         }
         blocks.extend(self.pieces.iter().cloned());
-        Block::Group(Group {
-            id: format!("step-{}", self.number),
-            class: "step",
-            number: Some(self.number),
-            heading: starred(self.title),
-            blocks,
-            ..Group::default()
-        })
+        let id = format!("step-{}", self.number);
+        let title =
+            html! { span class="number" { (self.number) } " " (words(&starred(self.title))) };
+        part(&id, "step", &title, &blocks, !self.answer.is_empty(), more)
     }
 
     /// The answer to it, if it has one.
@@ -98,6 +96,34 @@ impl Step {
                 ..Group::default()
             })
         })
+    }
+}
+
+/// A part of the page: its blocks, what is asked of it when it is filled in, and what it has besides.
+pub fn part(
+    id: &str,
+    class: &str,
+    title: &Markup,
+    blocks: &[Block],
+    answered: bool,
+    more: &Markup,
+) -> Markup {
+    html! {
+        section id=(id) class=(class) aria-labelledby=(format!("title-{id}")) {
+            h2 id=(format!("title-{id}")) { (title) }
+            "\n"
+            (part_blocks(blocks, Read::OnScreen, id))
+            (more)
+            div class="tools on-screen" {
+                button type="button" class="hold-against" hidden { "Check what I typed" }
+                @if answered {
+                    button type="button" class="show-one" aria-expanded="false" { "Show the answer" }
+                }
+            }
+            p class="held-all on-screen" role="status" {}
+            @if answered { div class="answer-here on-screen" aria-live="polite" {} }
+        }
+        "\n"
     }
 }
 

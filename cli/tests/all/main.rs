@@ -24,6 +24,7 @@ mod answers {
 }
 
 mod page {
+    mod advised;
     mod file;
     mod whole_answers;
 }

@@ -3,9 +3,12 @@
 mod bench;
 #[path = "../shared/digest.rs"]
 mod digest;
+mod firefox;
 mod gallery;
 mod lesson;
+mod lesson_learner;
 mod page;
+mod page_speed;
 mod picture;
 mod report;
 mod setup_sheet;

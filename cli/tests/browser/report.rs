@@ -1,5 +1,10 @@
 //! `--report`: one HTML file with words, figures, tables, raw data and the files it came from.
 
+use headless_chrome::Tab;
+use headless_chrome::protocol::cdp::Emulation;
+use serde_json::Value;
+
+use crate::lesson;
 use crate::tab;
 use crate::workshop::{Workshop, code, err, out};
 
@@ -119,4 +124,82 @@ fn the_bench_is_folded_away_and_starts_when_it_is_opened() {
     assert_eq!(ready, Some("ready".into()));
     let complaints = seen.complaints.lock().expect("the list");
     assert!(complaints.is_empty(), "{complaints:?}");
+}
+
+/// How wide a card's sheet is, px: A4 between the narrowest margins that are usual.
+const SHEET: u32 = 703;
+
+/// How many words stand in the stills as they are printed, and the size of the smallest, pt.
+fn letters(tab: &Tab) -> (u64, f64) {
+    tab.call_method(Emulation::SetEmulatedMedia {
+        media: Some("print".to_owned()),
+        features: None,
+    })
+    .expect("paper");
+    let script = "(() => { dispatchEvent(new Event('beforeprint')); \
+        const root = document.getElementById('bench').shadowRoot ?? document; \
+        const sizes = [...root.querySelectorAll('.stills svg')].flatMap((svg) => { \
+          const box = svg.getBoundingClientRect(), seen = svg.viewBox.baseVal; \
+          const scale = Math.min(box.width / seen.width, box.height / seen.height); \
+          return [...svg.querySelectorAll('text')].filter((one) => one.textContent && one.getBoundingClientRect().width > 0) \
+            .map((one) => 0.75 * scale * parseFloat(getComputedStyle(one).fontSize)); }); \
+        return JSON.stringify([sizes.length, Math.min(...sizes), [...root.querySelectorAll('.stills svg *')] \
+          .filter((one) => [...one.attributes].some((a) => /NaN|Infinity/.test(a.value))).length]); })()";
+    let told = tab.evaluate(script, false).expect(script).value;
+    let told: Value =
+        serde_json::from_str(told.unwrap_or_default().as_str().unwrap_or("")).expect("JSON");
+    assert_eq!(told[2], 0, "{told}");
+    let size = told[1].as_f64().unwrap_or_default();
+    (told[0].as_u64().unwrap_or_default(), size)
+}
+
+#[test]
+fn on_paper_stills_stand_in_letters_of_seven_points_at_least() {
+    let shop = Workshop::with_example();
+    assert!(code(&asked(&shop, &[])) < 2);
+    let page = shop.run(&["page", "job.toml", "--out", "page.html"]);
+    assert_eq!(code(&page), 0, "{}", err(&page));
+    lesson::written(&shop, "job.toml");
+    // The report's fold is closed: its stills are printed all the same.
+    for file in ["report.html", "page.html", "lesson.html"] {
+        let Some(seen) = tab::watched((SHEET, 900), &[], "the stills on paper") else {
+            return;
+        };
+        seen.tab
+            .navigate_to(&format!("file://{}", shop.path(file).display()))
+            .and_then(|tab| tab.wait_until_navigated())
+            .expect(file);
+        let (words, least) = letters(&seen.tab);
+        assert!(words > 20, "{file}: {words} words");
+        assert!(least >= 7.0, "{file}: {least} pt");
+        let complaints = seen.complaints.lock().expect("the list");
+        assert!(complaints.is_empty(), "{file}: {complaints:?}");
+    }
+}
+
+#[test]
+fn the_bench_stands_under_the_figures_in_their_letters() {
+    let shop = Workshop::with_example();
+    assert!(code(&asked(&shop, &[])) < 2);
+    let page = shop.read("report.html");
+    let place = |words: &str| page.find(words).unwrap_or_else(|| panic!("{words}"));
+    assert!(place(">Figures</h2>") < place("id=\"two-cuts\""));
+    assert!(place("id=\"two-cuts\"") < place(">Raw data</h2>"));
+    assert_eq!(page.matches("@font-face").count(), 2);
+    let Some(seen) = tab::watched((1366, 768), &[], "the report") else {
+        return;
+    };
+    seen.tab
+        .navigate_to(&format!("file://{}", shop.path("report.html").display()))
+        .and_then(|tab| tab.wait_until_navigated())
+        .expect("the report opens");
+    let script = "new Promise((good) => { const fold = document.getElementById('two-cuts'); fold.open = true; \
+        fold.addEventListener('toggle', () => setTimeout(async () => { await document.fonts.ready; \
+          const text = document.getElementById('bench').shadowRoot.querySelector('.plan text'); \
+          good(getComputedStyle(text).fontFamily + ' ' + [...document.fonts].map((one) => one.status).join()); }, 1000)); })";
+    let told = seen.tab.evaluate(script, true).expect(script).value;
+    let told = told.unwrap_or_default();
+    let told = told.as_str().unwrap_or("");
+    assert!(told.starts_with("\"DejaVu Sans\""), "{told}");
+    assert!(told.contains(" loaded"), "{told}");
 }

@@ -340,6 +340,15 @@ impl Document {
         self.push(Block::Gap);
     }
 
+    /// Leaves these words out of every paragraph that stands by itself: a hint for another place.
+    pub fn leave_out(&mut self, words: &str) {
+        for block in &mut self.blocks {
+            if let Block::Paragraph(paragraph) = block {
+                paragraph.words.leave_out(words);
+            }
+        }
+    }
+
     /// All its blocks and those in its groups, in reading order.
     pub fn walk(&self) -> impl Iterator<Item = &Block> {
         let mut left: Vec<&Block> = self.blocks.iter().rev().collect();

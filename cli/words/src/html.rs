@@ -92,6 +92,11 @@ pub fn inner_blocks(blocks: &[Block], read: Read) -> Markup {
     Writer { read, depth: 3 }.blocks(blocks, "g")
 }
 
+/// The same of one of several such parts, whose fields are told apart by its name.
+pub fn part_blocks(blocks: &[Block], read: Read, name: &str) -> Markup {
+    Writer { read, depth: 3 }.blocks(blocks, name)
+}
+
 /// Words as they stand in a line.
 pub fn words(words: &Words) -> Markup {
     html! {

@@ -59,6 +59,15 @@ impl Words {
         &self.0
     }
 
+    /// Leaves these out of its plain words, wherever they stand.
+    pub(crate) fn leave_out(&mut self, words: &str) {
+        for span in &mut self.0 {
+            if let Span::Plain(plain) = span {
+                *plain = plain.replace(words, "");
+            }
+        }
+    }
+
     /// The words alone, a blank as a line.
     pub fn bare(&self) -> String {
         self.0

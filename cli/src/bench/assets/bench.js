@@ -95,7 +95,7 @@ export class TwoCuts {
         make("header", { class: "card-head" }, make("h2", {}, nameOf(which)), way, fed, outcome, told, cant), plan, edge);
       this.hold(plan, which);
       this.holdEdge(edge, which);
-      return { card, plan, edge, told, cant, fed, outcome, way, drawnPlan: new Plan(plan, `p${which}`), drawnEdge: new Edge(edge, `e${which}`) };
+      return { card, plan, edge, shown: false, told, cant, fed, outcome, way, drawnPlan: new Plan(plan, `p${which}`), drawnEdge: new Edge(edge, `e${which}`) };
     });
     this.cards = make("div", { class: "cards" }, ...this.cardParts.map(({ card }) => card));
     this.range = /** @type {HTMLInputElement} */ (make("input", { type: "range", min: 0, max: 1000, step: 1, "aria-label": "Length fed since the cut began" }));
@@ -202,15 +202,16 @@ export class TwoCuts {
     return { high: this.high, deep: Math.min(Math.max(0.14 * this.high, 1.15 * deepest), 0.5 * this.high), unit: inch ? 0.0254e-3 : 1e-6 };
   }
 
-  /** Lays everything out for the room there is. */
-  lay() {
+  /** Lays everything out for the room there is, or for a sheet of paper.
+   * @param {{wide: number, plan: number, edge: number}} [paper] px of a card on it */
+  lay(paper) {
     const forces = forceRange(this.bench);
     const window = this.window();
     for (const [which, part] of this.cardParts.entries()) {
-      const plan = part.plan.parentElement ? part.plan.getBoundingClientRect() : null;
-      const room = (element) => ({ width: Math.floor(element.clientWidth), height: Math.floor(element.clientHeight) });
-      const [p, e] = [room(part.plan), room(part.edge)];
-      if (plan && p.width > 40 && p.height > 40) {
+      const room = (element, high) => (paper ? { width: paper.wide, height: high } : { width: Math.floor(element.clientWidth), height: Math.floor(element.clientHeight) });
+      const [p, e] = [room(part.plan, paper?.plan), room(part.edge, paper?.edge)];
+      part.shown = p.width > 40 && p.height > 40;
+      if (part.shown) {
         part.drawnPlan.layout(this.bench, which, p.width, p.height, this.factor);
         part.drawnPlan.forces.scale(forces);
       }
@@ -239,7 +240,7 @@ export class TwoCuts {
   show() {
     const at = this.bench.cuts.map((cut) => standing(cut, this.fed));
     for (const [which, part] of this.cardParts.entries()) {
-      if (part.drawnPlan.forces && part.plan.clientWidth > 40) part.drawnPlan.show(at[which]);
+      if (part.drawnPlan.forces && part.shown) part.drawnPlan.show(at[which]);
       if (part.drawnEdge.clips) part.drawnEdge.show(at[which], at[1 - which].z, at[1 - which].begun);
       part.told.textContent = now(this.bench, this.bench.cuts[which], at[which]);
       part.card.dataset.state = stateOf(at[which]);

@@ -67,6 +67,7 @@ export class Edge {
       points.length ? `${lines(points)}L${this.x(points[points.length - 1][0])} ${this.y(0)}L${this.x(points[0][0])} ${this.y(0)}Z` : "";
     const mine = left(this.cut);
     const ahead = stock(this.cut, bench.length);
+    this.stockUp = ahead[0]?.[1] ?? 0;
     const [done, rest, ghost] = ["done", "rest", "ghost"].map((kind) => ({ "clip-path": `url(#${kind}-${this.id})` }));
     // The finished piece, and what still stands on it.
     put("edge-work", `M${this.x(0)} ${this.y(0)}H${this.x(bench.length)}V${height}H${this.x(0)}Z`);
@@ -181,7 +182,7 @@ export class Edge {
     const off = !at.begun ? 0 : tipUp > this.window.high ? -1 : tipUp < -this.window.deep ? 1 : 0;
     const brim = off < 0 ? 4 : this.height - 4;
     change(this.over, { d: off ? [0, 9].map((by) => `M${x + 14} ${brim - off * (9 + by)}l8 ${off * 9}l8 ${-off * 9}`).join("") : "" });
-    change(this.chip, { d: at.cutting ? `M${x} ${y}V${this.y(-at.before)}` : "" });
+    change(this.chip, { d: at.cutting ? `M${x} ${y}V${this.y(this.stockUp)}` : "" });
     this.svg.dataset.state = stateOf(at);
   }
 }

@@ -18,8 +18,8 @@ export class Engine {
     this.sent = 0;
     /** @type {Hand[]} */
     this.hands = [];
-    /** @type {{questions: object[], done: (answers: any[], failed?: string) => void} | null} */
-    this.newest = null;
+    /** By who asks. @type {Map<object, {questions: object[], done: (answers: any[], failed?: string) => void}>} */
+    this.newest = new Map();
     /** @type {{questions: object[], done: (answers: any[], failed?: string) => void, next: number, answers: any[], failed?: string} | null} */
     this.asked = null;
     /** @type {Run | null} */
@@ -71,17 +71,19 @@ export class Engine {
     hand.worker.postMessage({ id: this.sent, question: JSON.stringify(question) });
   }
 
-  /** Asks what belongs together, shared among the workers; what waits is forgotten for what is newer.
-   * @param {object[]} questions @param {(answers: any[], failed?: string) => void} done */
-  ask(questions, done) {
-    this.newest = { questions, done };
+  /** Asks what belongs together, shared among the workers; what waits is forgotten for what is newer
+   * of the same bench.
+   * @param {object[]} questions @param {(answers: any[], failed?: string) => void} done @param {object} of */
+  ask(questions, done, of = this) {
+    this.newest.set(of, { questions, done });
     this.work();
   }
 
   work() {
-    if (this.newest && !this.asked) {
-      const { questions, done } = this.newest;
-      this.newest = null;
+    const [next] = this.newest;
+    if (next && !this.asked) {
+      const [of, { questions, done }] = next;
+      this.newest.delete(of);
       this.asked = { questions, done, next: 0, answers: [], failed: undefined };
     }
     const { asked } = this;

@@ -4,7 +4,7 @@
 // Out of the cut they go against the way into it: the cut pushes off, the ways' friction helps or
 // hinders, the guide holds what is left. Signs are the record's.
 
-import { arrow, change, force, ink, label } from "./ink.js";
+import { along, arrow, change, force, ink, label } from "./ink.js";
 
 const NAMES = /** @type {const} */ (["push", "rub", "preload", "guide"]);
 const WORDS = { push: "cut", rub: "drag", guide: "guide" };
@@ -47,7 +47,10 @@ export class Forces {
     /** From a place, so much out of the cut. */
     const from = (x, y, n, scale) => (Math.abs(n) * scale < 2.5 ? "" : arrow(x, y, x, y + out * n * scale, 9));
     change(this.at.push, { d: from(where.tipX, where.tipY, at.push, small) });
-    change(this.at.rub, { d: from(plan.wayX, where.wayY - 0.5 * out * at.rub * small, at.rub, small) });
+    // Friction lies along both flanks of the slide, half on either: beside it, it was read as movement.
+    const rub = out * at.rub * small;
+    const flank = (side) => along(where.pinX + side * (0.5 * plan.slideWide + 2), where.wayY - 0.5 * rub, where.wayY + 0.5 * rub, side);
+    change(this.at.rub, { d: Math.abs(rub) < 2.5 ? "" : flank(1) + flank(-1) });
     change(this.at.preload, { d: from(where.pinX - 0.5 * plan.slideWide + 9, where.wayY - 0.5 * out * at.preload * small, at.preload, small) });
     // Along the rod, toward the pin or from it.
     const up = out * at.guide > 0;

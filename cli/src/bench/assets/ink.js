@@ -53,6 +53,13 @@ export function arrow(x0, y0, x1, y1, head = 7) {
   );
 }
 
+/** A force along a face: a line with half a head on the side away from the face, as path data. */
+export function along(x, y0, y1, side, head = 9) {
+  const way = Math.sign(y1 - y0);
+  const h = Math.min(head, Math.abs(y1 - y0));
+  return `M${x.toFixed(1)} ${y0.toFixed(1)}L${x.toFixed(1)} ${y1.toFixed(1)}L${(x + side * 0.6 * h).toFixed(1)} ${(y1 - way * h).toFixed(1)}L${x.toFixed(1)} ${(y1 - way * h).toFixed(1)}Z`;
+}
+
 /** Words broken into lines of at most so many letters. */
 export function broken(words, letters) {
   const out = [""];

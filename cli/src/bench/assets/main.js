@@ -1,5 +1,6 @@
 // @ts-check
 // Starts the page: the first picture from the record in the file, then the engine, then the state.
+// A lesson has several benches, each begun when it is wanted; one engine serves them all.
 
 import { Engine } from "./engine.js";
 import { TwoCuts, make } from "./bench.js";
@@ -10,14 +11,29 @@ import { stillsForPaper } from "./stills.js";
 import { Work } from "./work.js";
 
 const inFile = (id) => document.getElementById(id)?.textContent ?? "";
-const host = /** @type {HTMLElement} */ (document.getElementById("bench"));
+const hosts = /** @type {HTMLElement[]} */ ([...document.querySelectorAll("#bench, [data-part]")]);
 /** Whether it is a part of another page: that page's address, keys and saving are its own. */
-const part = host.dataset.part !== undefined;
+const part = hosts[0].dataset.part !== undefined;
 // As it was written, to be saved with another state.
 const asWritten = part ? "" : `<!DOCTYPE html>\n${document.documentElement.outerHTML}`;
 
-/** Where it is drawn: as a part in a shadow root, with its own look. */
-function placed() {
+/** @type {Promise<Engine> | null} */
+let started = null;
+
+/** The engine, started by the first who wants it.
+ * @param {(count: number) => void} counted */
+function engineOf(counted) {
+  started ??= (async () => {
+    const engine = new Engine(inFile("engine"), inFile("worker"), counted);
+    await engine.start();
+    return engine;
+  })();
+  return started;
+}
+
+/** Where it is drawn: as a part in a shadow root, with its own look.
+ * @param {HTMLElement} host */
+function placed(host) {
   if (!part) return host;
   const place = make("div", { id: "bench", class: host.dataset.waits === undefined ? "part" : "part asks" });
   host.attachShadow({ mode: "open" }).append(make("style", {}, inFile("bench-look")), place);
@@ -27,11 +43,14 @@ function placed() {
 const FACTORS_KNOWN = [1, 5, 20];
 const NO_BENCH = "There is no bench to show: it is of the taper attachment, and this lathe has none fitted, or job and lathe can't be read. What to do, the forms and the files are below.";
 
-function start() {
-  const place = placed();
+/** @param {HTMLElement} host @param {boolean} [printing] begun for the stills on paper */
+function start(host, printing = false) {
+  const place = placed(host);
   const file = JSON.parse(inFile("record"));
-  const muted = !part && (location.search.includes("mute") || location.hash === "#mute");
+  // Shown to readers who know nothing: `#mute`, the sides swapped or the lathe seen in a mirror.
+  const muted = !part && (location.search.includes("mute") || location.hash.startsWith("#mute"));
   document.documentElement.classList.toggle("mute", muted);
+  for (const turned of ["swapped", "mirrored"]) document.documentElement.classList.toggle(turned, muted && location.hash.includes(turned));
   let now = { job: file.job, lathe: file.lathe, names: file.names, side: file.side, rotation: file.rotation, seed: file.seed, units: /** @type {string | null} */ (null) };
   let tests = "";
   /** @type {Engine | null} */
@@ -60,7 +79,7 @@ function start() {
       else if (fault) bench?.wrong(fault.replace(/\.$/, ""));
       else bench?.take(record);
       place.dataset.answers = String(Number(place.dataset.answers ?? 0) + 1);
-    });
+    }, place);
   };
   let timer = 0;
   const set = () => /** @type {[string, string][]} */ ([...(bench?.set ?? [])]);
@@ -78,7 +97,7 @@ function start() {
   function laid(record) {
     place.classList.remove("empty");
     bench = new TwoCuts(place, record, ask, changed);
-    stillsForPaper(bench);
+    if (host.id === "bench") stillsForPaper(bench, part, printing);
     menu(bench, status, state, restore, asWritten);
   }
 
@@ -139,8 +158,7 @@ function start() {
       restore(old);
     }
     try {
-      engine = new Engine(inFile("engine"), inFile("worker"), (sent) => (place.dataset.asked = String(sent)));
-      await engine.start();
+      engine = await engineOf((sent) => (place.dataset.asked = String(sent)));
       ready = true;
       place.dataset.engine = "ready";
       Object.assign(place, { engine });
@@ -154,6 +172,14 @@ function start() {
   };
   if (file.bench) laid(file.bench);
   else place.replaceChildren(make("h1", {}, file.names[0]), make("p", { class: "no-bench" }, NO_BENCH));
+  if (host.dataset.knob) bench?.choose(0, host.dataset.knob);
+  if (host.dataset.set && bench) {
+    // Beside the cut as it stands in the file.
+    bench.before = file.bench.cuts;
+    bench.set = new Map(JSON.parse(host.dataset.set));
+    bench.tellKnobs();
+    ask(set());
+  }
   place.classList.toggle("empty", !file.bench);
   place.dataset.drawn = "file";
   if (host.dataset.waits === undefined) begin();
@@ -169,6 +195,24 @@ function start() {
   }
 }
 
-const fold = host.closest("details");
-if (part && fold && !fold.open) fold.addEventListener("toggle", start, { once: true });
-else start();
+for (const host of hosts) {
+  const fold = host.closest("details");
+  if (!part || !fold || fold.open) {
+    start(host);
+    continue;
+  }
+  let begun = false;
+  const first = (printing = false) => {
+    if (!begun) start(host, printing);
+    begun = true;
+  };
+  fold.addEventListener("toggle", () => first(), { once: true });
+  // On paper the stills stand, whether it was opened or not.
+  if (host.id !== "bench") continue;
+  addEventListener("beforeprint", () => {
+    first(true);
+    if (fold.open) return;
+    fold.open = true;
+    addEventListener("afterprint", () => (fold.open = false), { once: true });
+  });
+}

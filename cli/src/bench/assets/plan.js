@@ -129,7 +129,7 @@ export class Plan {
     this.clipRest = ink("rect", { y: 0, height: this.height });
     clip.append(this.clipCut);
     rest.append(this.clipRest);
-    svg.append(ink("defs", {}, hatch("metal", 7, 45), hatch("air", 6, -45), clip, rest));
+    svg.append(ink("defs", {}, hatch("metal", 7, 45), clip, rest));
     /** @param {SVGElement} parent @param {string} kind */
     const put = (parent, kind, extra = {}) => {
       const made = ink("path", { class: kind, ...extra });
@@ -150,6 +150,7 @@ export class Plan {
     // The shoe is there whether it touches or not: else one would take it for what is missing.
     this.shoe = put(svg, "shoe");
     this.contact = put(svg, "contact");
+    this.apart = put(svg, "apart");
     this.pin = ink("circle", { r: PIN, class: "pin" });
     svg.append(this.pin);
     this.feedArrow = put(svg, "feed-arrow");
@@ -185,7 +186,6 @@ export class Plan {
   /** @param {(parent: SVGElement, kind: string, extra?: object) => SVGElement} put */
   drawSlot(put) {
     this.air = put(this.svg, "slot", { d: this.slotShape(0, 0) });
-    this.airHatch = put(this.svg, "slot-air", { d: this.slotShape(0, 0), fill: `url(#air-${this.id})` });
     this.rails = put(this.svg, "rail", { d: this.slotShape(1, RAIL) });
   }
 
@@ -264,6 +264,14 @@ export class Plan {
     // Thinner than what presses: air is seen on either side.
     change(this.shoe, { d: band(wall, 13, -1, 0.3 * PAD) + band(-wall, 13, -1, 0.3 * PAD) });
     change(this.contact, { d: at.held ? band(wall, 16, -1, PAD) : "" });
+    // Free on both sides: how far to either wall. A hatch would be taken for metal.
+    const reachTo = (side) => {
+      const from = pinY + side * (PIN + 5);
+      const to = this.slotY(pinX) + side * (0.5 * bench.slack * across + PIN + PAD - 2);
+      if (side * (to - from) < 3) return "";
+      return `${path([[pinX, from], [pinX, to]])}${path([[pinX - 7, to], [pinX + 7, to]])}`;
+    };
+    change(this.apart, { d: at.held ? "" : reachTo(1) + reachTo(-1) });
     change(this.pinGlow, { d: at.held ? band(wall, 34, PAD, PAD + RAIL) : "" });
     const gone = this.cut.feed === "tailstock" ? [-99, tipX + 99] : [tipX, 4000];
     const rest = this.cut.feed === "tailstock" ? [tipX, 4000] : [-99, tipX + 99];
@@ -308,7 +316,6 @@ export class Plan {
     // Beside what is seen of the slide.
     const seenFrom = this.bore || sgn < 0 ? Math.max(top, fixed) : this.axis + this.radius(0.5 * this.bench.length);
     this.wayY = 0.5 * (seenFrom + Math.min(bottom, saddle));
-    this.wayX = b + 9;
     if (this.slideWord) change(this.slideWord, { x: pinX, y: Math.max(top, fixed) + 17 });
   }
 }

@@ -91,19 +91,15 @@ export function left(cut) {
   return cut.surface.z.map((z, i) => [z * MICRO, -cut.surface.height[i] * NANO]);
 }
 
-/** The surface before the cut, the same way; where the tool cuts nothing it stands as it is.
+/** The stock before the cut, as even as it is on the whole: what the pass before left of waves would make
+ * the two cuts look unlike before either has begun.
  * @param {Cut} cut @param {number} length @returns {[number, number][]} */
 export function stock(cut, length) {
   const { z, before, cutting } = cut.at;
-  /** @type {[number, number][]} */
-  const points = [];
-  z.forEach((um, i) => {
-    const place = um * MICRO;
-    if (cutting[i] && place >= 0 && place <= length) points.push([place, -before[i] * NANO]);
-  });
-  points.sort((a, b) => a[0] - b[0]);
-  if (points.length === 0) return points;
-  return [[0, points[0][1]], ...points, [length, points[points.length - 1][1]]];
+  const heights = before.filter((_, i) => cutting[i] && z[i] >= 0 && z[i] * MICRO <= length);
+  if (heights.length === 0) return [];
+  const up = (-heights.reduce((sum, one) => sum + one, 0) / heights.length) * NANO;
+  return [[0, up], [length, up]];
 }
 
 /** How far the forces of both cuts reach head to tail, out of the cut and into it, N, and the most

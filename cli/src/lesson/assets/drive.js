@@ -22,6 +22,19 @@ function partsOf(gaps) {
   return ["guide bar", ...gaps.slice(1).map((gap) => gap.name), "shoe and slide"];
 }
 
+/** Frames from their columns: whole steps of a nanometre and of a hundredth of a newton, each from the
+ * frame before; words with how often they follow each other. */
+export function framesOf({ lengths, forces, open, phase, seat }) {
+  const summed = (steps, per) => {
+    let now = 0;
+    return steps.map((step) => (now += step) / per);
+  };
+  const words = (runs) => runs.flatMap(([word, times]) => Array(times).fill(word));
+  const named = [...lengths.map(([name, steps]) => [name, summed(steps, 1e9)]), ...forces.map(([name, steps]) => [name, summed(steps, 1e2)]), ["phase", words(phase)], ["seat", words(seat)]];
+  const gaps = open.map((steps) => summed(steps, 1e9));
+  return named[0][1].map((_, at) => ({ ...Object.fromEntries(named.map(([name, list]) => [name, list[at]])), open: gaps.map((list) => list[at]) }));
+}
+
 /** What the record says, in the terms of the sheet. */
 class Stage {
   constructor(record) {
