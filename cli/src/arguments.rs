@@ -4,6 +4,7 @@ mod answer;
 mod choice;
 mod change;
 mod lathe;
+mod blank;
 mod lesson;
 mod method;
 mod page;
@@ -21,6 +22,7 @@ use clap::{Arg, Args, CommandFactory, Parser, Subcommand};
 use answer::{
     AnswerArgs, RangeArgs, ReadingsArgs, RehearsalArgs, RunArgs, SpreadArgs, To, UnitsArg, lathes,
 };
+use blank::BlankArgs;
 use change::{ModifyArgs, PreloadArgs};
 use choice::Choice;
 use fit::Sum;
@@ -235,6 +237,11 @@ pub enum Command {
         after_help = "Example:\n  tautway lathe update tests.toml --from worn --write lathe.toml"
     )]
     Lathe(LatheCommand),
+    /// Write a file to fill in: shop tests, readings of the guide, a finished piece.
+    ///
+    /// Every line that is to be filled in stands there with an example.
+    #[command(after_help = blank::HELP)]
+    Blank(BlankArgs),
     /// Ask about lathe and job in shop words and write both files.
     ///
     /// Enter alone means "don't know". If a lathe file is there already, it is kept and only the
@@ -432,6 +439,7 @@ impl Arguments {
                 format: answer.format,
                 to: answer.to.into(),
             }),
+            Command::Blank(args) => Plan::Blank(args.into()),
             Command::Lathe(what) => Plan::Lathe(what.into()),
             Command::New {
                 place,

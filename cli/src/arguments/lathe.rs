@@ -17,8 +17,8 @@ pub enum LatheCommand {
     /// least to do.
     #[command(after_help = "Example:\n  tautway lathe form > form.txt")]
     Form,
-    /// Write the blank file to type the readings into.
-    #[command(after_help = "Example:\n  tautway lathe blank --write tests.toml")]
+    /// Write the blank file to type the readings into: `tautway blank tests`.
+    #[command(hide = true)]
     Blank {
         /// Units of its examples.
         #[arg(long, value_enum, default_value_t = UnitsArg::Inch)]

@@ -2,6 +2,7 @@
 
 mod own_files;
 mod draft;
+mod blank;
 mod check;
 mod compare;
 mod fit;
@@ -45,6 +46,7 @@ pub fn run(plan: Plan) -> Result<Verdict, Failure> {
         Plan::Check { file, format } => check::check(&file, format),
         Plan::Readings(plan) => readings::readings(&plan),
         Plan::Rehearse(plan) => rehearse::rehearse(&plan),
+        Plan::Blank(plan) => blank::blank(&plan),
         Plan::Lathe(plan) => lathe::lathe(plan),
         Plan::New(plan) => new::new(&plan),
         Plan::Fit(plan) => fit::fit(&plan),

@@ -9,6 +9,8 @@ use crate::output::file::Kind;
 const LATHE_OPENING: &str = "# One lathe with its taper attachment.";
 const JOB_OPENING: &str = "# One taper to make.";
 const TESTS_OPENING: &str = "# Shop tests of one lathe.";
+const READINGS_OPENING: &str = "# Readings of the guide, to be filled in.";
+const PIECE_OPENING: &str = "# A finished piece, to be filled in.";
 
 /// A lathe file: as `new` writes it, or with numbers that `lathe` put into one.
 pub const LATHE: Kind = Kind {
@@ -44,6 +46,42 @@ pub const BLANK: Kind = Kind {
     },
     ..TESTS
 };
+
+/// A blank for readings of the guide, with nothing filled in yet.
+pub const READINGS: Kind = Kind {
+    what: "blank file of readings",
+    option: "--write",
+    example: "guide.readings",
+    is_ours: |text| text.starts_with(READINGS_OPENING) && is_unfilled(text),
+};
+
+/// A blank for a finished piece, with nothing filled in yet.
+pub const PIECE: Kind = Kind {
+    what: "blank file of a finished piece",
+    option: "--write",
+    example: "piece.gauged",
+    is_ours: |text| text.starts_with(PIECE_OPENING) && is_unfilled(text),
+};
+
+/// Whether a blank says its units and nothing else.
+fn is_unfilled(text: &str) -> bool {
+    let table = text.parse::<toml_edit::DocumentMut>();
+    table.is_ok_and(|document| {
+        let filled = |key: &str, item: &toml_edit::Item| match item.as_table() {
+            Some(table) => table.iter().any(|(key, item)| {
+                let rows = item.as_str().is_some_and(|rows| {
+                    let own = rows
+                        .lines()
+                        .filter(|line| !line.trim_start().starts_with('#'));
+                    key == "rows" && own.filter(|line| !line.trim().is_empty()).count() <= 1
+                });
+                !rows
+            }),
+            None => key != "units",
+        };
+        !document.iter().any(|(key, item)| filled(key, item))
+    })
+}
 
 #[cfg(test)]
 mod tests {

@@ -6,6 +6,9 @@ use tautway_sim::quantity::Quantity;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::setup::Setup;
 
+/// A number of a frame.
+type OfFrame = fn(&Frame) -> f64;
+
 /// Steps to a metre, and to a newton.
 const NANO: f64 = 1e9;
 const HUNDREDTH: f64 = 1e2;
@@ -41,7 +44,7 @@ pub fn of_motion(scenario: &Scenario, setup: &Setup, mut motion: Motion, most: u
 /// The frames as columns, a third as long as row by row: numbers as whole steps of their unit from
 /// one frame to the next, words with how often they follow each other.
 fn columns(frames: &[Frame]) -> Value {
-    let lengths: [(&str, fn(&Frame) -> f64); 7] = [
+    let lengths: [(&str, OfFrame); 7] = [
         ("travel", |frame| frame.travel),
         ("bar", |frame| frame.bar),
         ("guide", |frame| frame.guide),
@@ -50,7 +53,7 @@ fn columns(frames: &[Frame]) -> Value {
         ("edge", |frame| frame.edge),
         ("depth", |frame| frame.depth),
     ];
-    let forces: [(&str, fn(&Frame) -> f64); 3] = [
+    let forces: [(&str, OfFrame); 3] = [
         ("push_off", |frame| frame.push_off),
         ("drag", |frame| frame.drag),
         ("drive", |frame| frame.drive),

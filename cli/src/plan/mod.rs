@@ -32,6 +32,7 @@ pub enum Plan {
     },
     Readings(Readings),
     Rehearse(Rehearse),
+    Blank(Blank),
     Lathe(Lathe),
     New(New),
     Fit(Box<Fit>),
@@ -104,6 +105,25 @@ pub struct Write {
     pub write: Option<PathBuf>,
     /// Whether what the program wrote may be replaced.
     pub overwrite: bool,
+}
+
+/// A file to be filled in.
+#[derive(Clone, Debug)]
+pub struct Blank {
+    /// What for.
+    pub what: BlankKind,
+    /// Units of its examples.
+    pub units: Units,
+    /// Where it goes.
+    pub file: Write,
+}
+
+/// What a file to be filled in is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BlankKind {
+    Tests,
+    Readings,
+    Piece,
 }
 
 /// How an answer on ways is wanted.

@@ -205,7 +205,7 @@ pub fn ask(units: Units, args: &Write) -> Result<(), Failure> {
     let Some(mut someone) = AtTerminal::new() else {
         return Err(Failure::Input(
             "`tautway lathe ask` asks questions and needs a terminal for it\n  help: or answers \
-             on standard input, a line each; `tautway lathe blank` writes the file to fill in"
+             on standard input, a line each; `tautway blank tests` writes the file to fill in"
                 .to_owned(),
         ));
     };

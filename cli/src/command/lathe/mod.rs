@@ -6,13 +6,11 @@ mod learn;
 mod next;
 mod update;
 
-use tautway_sim::quantity::Units;
 use tautway_sim::shop_tests::form;
 
-use crate::command::own_files::BLANK;
+use crate::command::blank::blank;
 use crate::failure::{Failure, Verdict};
-use crate::output::file;
-use crate::plan::{Lathe, Write};
+use crate::plan::{Blank, BlankKind, Lathe};
 use crate::terminal;
 
 /// Does what was typed.
@@ -22,7 +20,10 @@ use crate::terminal;
 pub fn lathe(plan: Lathe) -> Result<Verdict, Failure> {
     match plan {
         Lathe::Form => terminal::answer(&form::paper())?,
-        Lathe::Blank { units, file } => blank(units, &file)?,
+        Lathe::Blank { units, file } => {
+            let what = BlankKind::Tests;
+            return blank(&Blank { what, units, file });
+        }
         Lathe::Ask { units, file } => ask::ask(units, &file)?,
         Lathe::Update {
             tests,
@@ -60,19 +61,4 @@ pub fn lathe(plan: Lathe) -> Result<Verdict, Failure> {
         }
     }
     Ok(Verdict::Done)
-}
-
-fn blank(units: Units, args: &Write) -> Result<(), Failure> {
-    let text = form::blank(units);
-    match &args.write {
-        None => terminal::answer(&text),
-        Some(path) => {
-            file::write(path, args.overwrite, &text, &BLANK)?;
-            terminal::answer(&format!(
-                "Wrote {}. Fill it in, then: tautway lathe update {} --from worn\n",
-                path.display(),
-                path.display()
-            ))
-        }
-    }
 }

@@ -128,15 +128,16 @@ fn two_places(rows: &[Row]) -> bool {
         .any(|feed| apart(feed) > 1e-6)
 }
 
-/// Cuts a line at its commas, or at its spaces where it has none.
+/// Cuts a line at what a table that was pasted is parted by, where commas may be decimal ones; at its
+/// commas where it has nothing else; or at its spaces.
 fn cut<'t>(line: &Piece<'t>, exact: bool) -> Vec<Piece<'t>> {
-    let commas = line.text.contains([',', '|', ';']);
-    let parts = |c: char| {
-        if commas {
-            matches!(c, ',' | '|' | ';')
-        } else {
-            c.is_whitespace()
-        }
+    const OF_TABLES: [char; 3] = [';', '|', '\t'];
+    let tables = line.text.contains(OF_TABLES);
+    let commas = tables || line.text.contains(',');
+    let parts = |c: char| match (tables, commas) {
+        (true, _) => OF_TABLES.contains(&c),
+        (false, true) => c == ',',
+        (false, false) => c.is_whitespace(),
     };
     let mut pieces = Vec::new();
     let mut start = 0;
