@@ -13,6 +13,7 @@ mod thread;
 mod fit;
 mod taper;
 mod forms;
+mod grouped;
 mod manual;
 
 use std::path::PathBuf;
@@ -22,6 +23,8 @@ use clap::{Arg, Args, CommandFactory, Parser, Subcommand};
 use answer::{
     AnswerArgs, RangeArgs, ReadingsArgs, RehearsalArgs, RunArgs, SpreadArgs, To, UnitsArg, lathes,
 };
+pub use grouped::hint;
+
 use blank::BlankArgs;
 use change::{ModifyArgs, PreloadArgs};
 use choice::Choice;
@@ -44,7 +47,12 @@ use crate::terminal::Colour;
 /// Two small text files say what is known: one describes the lathe, once; one describes the job
 /// and names its lathe. "don't know" is a good answer to anything but the drawing.
 #[derive(Debug, Parser)]
-#[command(name = "tautway", version = crate::processor::version(), after_help = FIRST_STEPS)]
+#[command(
+    name = "tautway",
+    version = crate::processor::version(),
+    help_template = grouped::HELP,
+    after_help = FIRST_STEPS
+)]
 pub struct Arguments {
     /// Colour and bold for what a person reads.
     #[arg(long, global = true, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]
@@ -66,11 +74,11 @@ A prediction is not an inspection: gauge the work.";
 
 const READINGS_FILE: &str = "\
 A file of readings (invented numbers):
-  name = \"guide at 2 in/ft\"
+  name = \"guide at 1-3/4 in/ft\"
   units = \"inch\"
 
   [wanted]
-  taper = \"2 in/ft\"
+  taper = \"1-3/4 in/ft\"
   tolerance = \"+0.000 -0.030 in/ft\"
   big_end = \"tailstock\"
 
@@ -85,14 +93,14 @@ A file of readings (invented numbers):
   rows = \"\"\"
   carriage in   slide in   direction
     0.000        0.0000     tailstock
-    3.000        0.5020     tailstock
+    6.000        0.8790     tailstock
   \"\"\"
 
 Spindle stopped, tool clear of the work. Run past each place and come back to it, so that the
 slack is taken up before reading.
 
 Example:
-  tautway readings guide.readings";
+  tautway guide guide.readings";
 
 /// What to do.
 #[derive(Debug, Subcommand)]
@@ -123,6 +131,7 @@ pub enum Command {
                       tautway compare job.toml --from 501 --count 500 --out part2\n  \
                       tautway join part1 part2 --out whole"
     )]
+    #[command(hide = true)]
     Join {
         /// The parts, in any order.
         #[arg(required = true, value_name = "DIR")]
@@ -167,6 +176,7 @@ pub enum Command {
     /// Open the moving picture in the browser: turn a knob and see what comes of it.
     Page(PageArgs),
     /// Say how to hold the slide by a weight, spring or cylinder, and whether the job needs it.
+    #[command(hide = true)]
     Preload(Box<PreloadArgs>),
     /// Say what changes to lathe, tool and way of cutting would buy, on the same lathes.
     Modify(Box<ModifyArgs>),
@@ -213,6 +223,7 @@ pub enum Command {
     /// Reads a small table typed at the lathe: taper, error, lost motion, which way to nudge the
     /// guide, and whether the tolerance is proven. Returns 1 when it is not.
     #[command(after_help = READINGS_FILE)]
+    #[command(name = "guide", alias = "readings")]
     Readings {
         /// The file of readings.
         file: PathBuf,
@@ -263,9 +274,10 @@ pub enum Command {
     /// Every length carries its unit, and its error where you know it: "0.100 in +- 0.001 in".
     /// What you leave out is taken for a usual gauge and said so.
     #[command(
-        after_help = "Example:\n  tautway fit standoff --taper \"2 in/ft\" --read \"0.100 in\" \
+        after_help = "Example:\n  tautway gauging standoff --taper \"2 in/ft\" --read \"0.100 in\" \
                       --kind inside"
     )]
+    #[command(name = "gauging", alias = "fit")]
     Fit {
         /// Which sum.
         #[command(subcommand)]
@@ -283,17 +295,20 @@ pub enum Command {
     /// model: push-off, seat of the slide, depth really reached. With the attachment and, where it
     /// can be done, with the tailstock over. Returns 1 when the drawing is not expected to be met.
     #[command(after_help = thread::HELP)]
+    #[command(hide = true)]
     Thread(ThreadArgs),
     /// Tell one taper in every form: any notation, or a standard taper's name.
     ///
     /// With the slide's reading for a run of the carriage, length along the side, and the blocks
     /// for a sine bar.
     #[command(after_help = "Example:\n  tautway taper 2 in/ft\n  tautway taper morse 2")]
+    #[command(hide = true)]
     Taper(Box<TaperArgs>),
     /// Write what a job or lathe file may say as a JSON Schema, for editors and other programs.
     ///
     /// Every key, with the words and numbers that may stand there. Units are left to `check`.
     #[command(after_help = "Example:\n  tautway schema job > job.json")]
+    #[command(hide = true)]
     Schema {
         /// Of which file.
         #[arg(value_enum)]
@@ -302,6 +317,7 @@ pub enum Command {
     /// Write the manual page of the program, or of one command.
     #[command(after_help = "Example:\n  tautway manual > tautway.1\n  \
                       tautway manual lathe update > tautway-lathe-update.1")]
+    #[command(hide = true)]
     Manual {
         /// The command; nothing for the whole program.
         #[arg(value_name = "COMMAND")]
@@ -309,6 +325,7 @@ pub enum Command {
     },
     /// Write what a shell needs to fill in commands and options.
     #[command(after_help = "Example:\n  tautway completions bash > tautway.bash")]
+    #[command(hide = true)]
     Completions {
         /// The shell.
         #[arg(value_enum)]
@@ -320,7 +337,7 @@ const REHEARSE_HELP: &str = "\
 A moves file:
   name = \"where the zero belongs\"
   lathe = \"lathe.toml\"
-  taper = \"2 in/ft\"
+  taper = \"1-3/4 in/ft\"
   big_end = \"tailstock\"
   moves:
   carriage 2 in toward the headstock

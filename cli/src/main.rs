@@ -36,6 +36,13 @@ fn main() -> ExitCode {
     }
     let arguments = Arguments::parse();
     terminal::ask_for(arguments.color);
+    let typed: Vec<String> = std::env::args_os()
+        .skip(1)
+        .map(|word| word.to_string_lossy().into_owned())
+        .collect();
+    if let Some(hint) = arguments::hint(&typed) {
+        terminal::aside(&hint);
+    }
     interrupt::watch();
     let done = arguments.plan().and_then(command::run);
     match done {

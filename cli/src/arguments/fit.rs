@@ -13,27 +13,27 @@ use crate::typed::{TypedLength, TypedTaper};
 pub enum Sum {
     /// Standoff of a ring or plug gauge: what to take off at the dial, and a table of ten rows.
     #[command(
-        after_help = "Example:\n  tautway fit standoff --taper \"2 in/ft\" --read \"0.100 in\" --kind inside"
+        after_help = "Example:\n  tautway gauging standoff --taper \"2 in/ft\" --read \"0.100 in\" --kind inside"
     )]
     Standoff(StandoffArgs),
     /// Blue: which end bears, so which way and how far to nudge the guide.
     #[command(
-        after_help = "Example:\n  tautway fit blue --taper \"2 in/ft\" --kind outside --big-end headstock --bears big \\\n      --shake \"0.002 in\" --over \"3 in\""
+        after_help = "Example:\n  tautway gauging blue --taper \"2 in/ft\" --kind outside --big-end headstock --bears big \\\n      --shake \"0.002 in\" --over \"3 in\""
     )]
     Blue(BlueArgs),
     /// Two equal rolls at two heights on an outside taper standing on a plate.
     #[command(
-        after_help = "Example:\n  tautway fit rolls --roll \"0.250 in\" --low \"1.7702 in\" --high \"1.9368 in\" --high-blocks \"1 in\"\nWith --taper in place of --high, one measure gives the sizes."
+        after_help = "Example:\n  tautway gauging rolls --roll \"0.250 in\" --low \"1.7702 in\" --high \"1.9368 in\" --high-blocks \"1 in\"\nWith --taper in place of --high, one measure gives the sizes."
     )]
     Rolls(RollsArgs),
     /// A small and a large ball in a tapered bore, mouth up: depths to their tops.
     #[command(
-        after_help = "Example:\n  tautway fit balls --small \"0.500 in\" --small-depth \"3.1 in\" --large \"0.750 in\" --large-depth \"1.47 in\"\nWith --taper in place of the small ball, one ball gives the mouth."
+        after_help = "Example:\n  tautway gauging balls --small \"0.500 in\" --small-depth \"3.1 in\" --large \"0.750 in\" --large-depth \"1.47 in\"\nWith --taper in place of the small ball, one ball gives the mouth."
     )]
     Balls(BallsArgs),
     /// Diameters at two places.
     #[command(
-        after_help = "Example:\n  tautway fit diameters --big \"1.502 in\" --small \"1.000 in\" --apart \"3 in\" --wanted \"2 in/ft\""
+        after_help = "Example:\n  tautway gauging diameters --big \"1.502 in\" --small \"1.000 in\" --apart \"3 in\" --wanted \"2 in/ft\""
     )]
     Diameters(DiametersArgs),
 }

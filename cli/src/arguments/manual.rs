@@ -6,11 +6,23 @@ use clap_mangen::Man;
 
 use crate::failure::Failure;
 
+/// The program with every command of its own in sight: the help names the rest in a line.
+fn in_sight(whole: Command) -> Command {
+    let names: Vec<_> = whole
+        .get_subcommands()
+        .map(|one| one.get_name().to_owned())
+        .collect();
+    names.into_iter().fold(whole, |whole, name| {
+        whole.mut_subcommand(name, |command| command.hide(false))
+    })
+}
+
 /// The page of the program, or of one of its commands.
 ///
 /// # Errors
 /// When there is no such command.
-pub fn manual(mut whole: Command, of: &[String]) -> Result<String, Failure> {
+pub fn manual(whole: Command, of: &[String]) -> Result<String, Failure> {
+    let mut whole = in_sight(whole);
     whole.build();
     let mut page = &whole;
     for word in of {
@@ -38,7 +50,8 @@ pub fn manual(mut whole: Command, of: &[String]) -> Result<String, Failure> {
 }
 
 /// What a shell needs to fill in the program's words.
-pub fn completions(mut whole: Command, shell: Shell) -> String {
+pub fn completions(whole: Command, shell: Shell) -> String {
+    let mut whole = in_sight(whole);
     whole.build();
     let mut bytes = Vec::new();
     clap_complete::generate(shell, &mut whole, "tautway", &mut bytes);

@@ -1,4 +1,4 @@
-//! `tautway readings`: what carriage and slide readings tell.
+//! `tautway guide`: what carriage and slide readings tell.
 
 use tautway_sim::readings::{Insufficient, Verdict as Tolerance, evaluate};
 use tautway_sim::scenario::{Source, decode_readings};

@@ -1,4 +1,4 @@
-//! `tautway fit blue`.
+//! `tautway gauging blue`.
 
 use serde_json::json;
 use tautway_sim::gauging::{Bearing, Blue, BlueSign, Gauge, Gauged, Refusal, unseen};

@@ -1,4 +1,4 @@
-//! `tautway fit rolls`, `balls` and `diameters`: the cone from what was measured on it.
+//! `tautway gauging rolls`, `balls` and `diameters`: the cone from what was measured on it.
 
 use serde_json::{Value, json};
 use tautway_sim::gauging::{

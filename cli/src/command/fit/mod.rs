@@ -1,4 +1,4 @@
-//! `tautway fit`: gauging sums, each with what the gauges leave open.
+//! `tautway gauging`: gauging sums, each with what the gauges leave open.
 
 mod units;
 mod page;

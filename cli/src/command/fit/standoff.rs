@@ -1,4 +1,4 @@
-//! `tautway fit standoff`.
+//! `tautway gauging standoff`.
 
 use serde_json::json;
 use tautway_sim::cone::travel_for;

@@ -1,4 +1,4 @@
-//! `tautway readings`: the answer, its exit code, its files, faults pointed at.
+//! `tautway guide`: the answer, its exit code, its files, faults pointed at.
 
 use crate::workshop::{Workshop, code, err, out};
 use serde_json::Value;

@@ -8,6 +8,14 @@ use crate::workshop::{Workshop, code, err, out};
 /// The commands below one, as its help lists them.
 fn below(shop: &Workshop, of: &[String]) -> Vec<Vec<String>> {
     let text = help(shop, of);
+    if of.is_empty() {
+        let (grouped, more) = of_the_program(&text);
+        return grouped
+            .into_iter()
+            .chain(more)
+            .map(|name| vec![name])
+            .collect();
+    }
     let Some((_, rest)) = text.split_once("\nCommands:\n") else {
         return Vec::new();
     };
@@ -18,6 +26,34 @@ fn below(shop: &Workshop, of: &[String]) -> Vec<Vec<String>> {
         .filter(|name| *name != "help")
         .map(|name| [of, &[name.to_owned()]].concat())
         .collect()
+}
+
+/// The commands that the program's own help lists in groups, and those it names after them.
+fn of_the_program(help: &str) -> (Vec<String>, Vec<String>) {
+    let (_, groups) = help.split_once("\nBefore the cut:\n").expect("groups");
+    let (groups, more) = groups.split_once("\nMore: ").expect("more");
+    let (more, _) = more.split_once("\n\n").expect("options after it");
+    let listed = groups
+        .lines()
+        .filter_map(|line| line.strip_prefix("  ")?.split_whitespace().next())
+        .map(str::to_owned);
+    // What is in brackets says what a command is for.
+    let mut depth = 0;
+    let plain: String = more
+        .chars()
+        .filter(|c| {
+            depth += i32::from(*c == '(');
+            let keep = depth == 0;
+            depth -= i32::from(*c == ')');
+            keep
+        })
+        .collect();
+    let (plain, _) = plain.split_once('.').expect("a sentence");
+    let named = plain
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !matches!(*word, "" | "and" | "for" | "other" | "programs"))
+        .map(str::to_owned);
+    (listed.collect(), named.collect())
 }
 
 fn help(shop: &Workshop, of: &[String]) -> String {
@@ -50,6 +86,59 @@ fn the_help_of_every_command_has_an_example_of_it() {
             .unwrap_or_else(|| panic!("no example for {command:?}"));
         let line = format!("tautway {}", command.join(" "));
         assert!(example.contains(&line), "{line} in{example}");
+    }
+}
+
+#[test]
+fn at_most_fourteen_commands_are_in_sight_and_every_one_is_named_once() {
+    let shop = Workshop::empty();
+    let (grouped, more) = of_the_program(&help(&shop, &[]));
+    assert!(grouped.len() <= 14, "{grouped:?}");
+    // A shell is told every command that there is.
+    let shells = out(&shop.run(&["completions", "bash"]));
+    let known = |name: &String| shells.contains(&format!("tautway__subcmd__{name}"));
+    let all: Vec<_> = grouped.iter().chain(&more).collect();
+    for name in &all {
+        assert!(known(name), "{name} is no command");
+        assert_eq!(
+            all.iter().filter(|other| other == &name).count(),
+            1,
+            "{name}"
+        );
+    }
+    let mut there: Vec<_> = shells
+        .lines()
+        .filter_map(|line| line.trim().strip_prefix("tautway,")?.strip_suffix(')'))
+        .filter(|name| !matches!(*name, "help" | "fit" | "readings"))
+        .collect();
+    there.sort_unstable();
+    let mut named: Vec<_> = all.iter().map(|name| name.as_str()).collect();
+    named.sort_unstable();
+    assert_eq!(named, there);
+}
+
+#[test]
+fn former_words_give_the_same_answer_with_one_hint() {
+    let shop = Workshop::with_scenarios();
+    let standoff = [
+        "standoff", "--taper", "2 in/ft", "--read", "0.1 in", "--kind", "inside",
+    ];
+    let readings = ["socket-after-setting.readings"];
+    for (former, now, rest) in [
+        (&["fit"][..], &["gauging"][..], &standoff[..]),
+        (&["readings"], &["guide"], &readings),
+        (&["lathe", "blank"], &["blank", "tests"], &[]),
+    ] {
+        let [old, new] = [former, now].map(|words| shop.run(&[words, rest].concat()));
+        assert_eq!(code(&old), code(&new));
+        assert_eq!(out(&old), out(&new));
+        assert!(!out(&new).is_empty());
+        let hint = format!(
+            "hint: `tautway {}` is `tautway {}` now\n",
+            former.join(" "),
+            now.join(" ")
+        );
+        assert_eq!((err(&old), err(&new)), (hint, String::new()));
     }
 }
 

@@ -1,0 +1,55 @@
+//! The commands in groups, as a job goes: what stands in the program's own help.
+
+/// Help of the program: the commands that a job is done with, and where the rest is.
+pub(super) const HELP: &str = "\
+{before-help}{about-with-newline}
+{usage-heading} {usage}
+
+Before the cut:
+  new        Ask about lathe and job in shop words and write both files
+  compare    Say whether the drawing is in reach, and how: every way, ranked
+  predict    Tell one way in detail, pass by pass
+  modify     Say what a change to lathe, tool or way of cutting would buy
+  sheet      Write the setup sheet to take to the lathe
+
+At the lathe:
+  lathe      Fill in the lathe's numbers: shop tests, the next test, what a job taught
+  guide      Work out the taper really set from carriage and slide readings
+  gauging    Do the sums: standoff to dial, blue to guide nudge, rolls, balls, diameters
+  rehearse   Try hand moves: what carriage, dial, readout and tool really do
+
+Afterwards:
+  piece      Tell what a finished piece says, and what most likely made it so
+
+Teaching:
+  lesson     Write a lesson on the attachment at this lathe, in one HTML file
+  page       Put both cuts side by side, to be touched, into one HTML file
+
+Files:
+  check      Tell every fault of any file, with its place and what would be right
+  blank      Write a file to fill in: shop tests, guide readings, a finished piece
+
+More: preload (how to hold the slide), thread (every pass of a taper thread), taper (one taper in
+every form), join (parts of one comparison), and for other programs schema, manual, completions.
+Each has its own --help.
+
+Options:
+{options}{after-help}";
+
+/// Words that were typed for a command before, and what it is called now.
+pub const FORMER: &[(&[&str], &str)] = &[
+    (&["fit"], "gauging"),
+    (&["readings"], "guide"),
+    (&["lathe", "blank"], "blank tests"),
+];
+
+/// What to say to who types a command by its former words; they go on to be understood.
+pub fn hint(typed: &[String]) -> Option<String> {
+    let (former, now) = FORMER.iter().find(|(former, _)| {
+        typed.iter().zip(*former).filter(|(a, b)| a == b).count() == former.len()
+    })?;
+    Some(format!(
+        "hint: `tautway {}` is `tautway {now}` now",
+        former.join(" ")
+    ))
+}
