@@ -48,14 +48,12 @@ fn quick(words: &[&str]) -> Vec<String> {
 
 #[test]
 fn every_command_has_a_row() {
-    let text = out(&Workshop::empty().run(&["--help"]));
-    let (_, rest) = text.split_once("\nCommands:\n").expect("commands");
-    let names: Vec<&str> = rest
+    // A shell is told every command that there is; former words have no row.
+    let text = out(&Workshop::empty().run(&["completions", "bash"]));
+    let names: Vec<&str> = text
         .lines()
-        .take_while(|line| !line.is_empty())
-        .filter(|line| line.starts_with("  ") && !line.starts_with("   "))
-        .filter_map(|line| line.split_whitespace().next())
-        .filter(|name| *name != "help")
+        .filter_map(|line| line.trim().strip_prefix("tautway,")?.strip_suffix(')'))
+        .filter(|name| !matches!(*name, "help" | "fit" | "readings"))
         .collect();
     assert!(names.len() > 15, "{names:?}");
     let readme = readme();
@@ -65,6 +63,20 @@ fn every_command_has_a_row() {
         };
         assert!(readme.lines().any(row), "README has no row for {name}");
     }
+    assert!(readme.lines().count() <= 120, "a first page is short");
+}
+
+#[test]
+fn the_first_screen_is_what_the_program_says() {
+    let said = out(&clone().run(&["compare", "scenarios/tapered-socket.toml"]));
+    let shown: Vec<String> = said
+        .lines()
+        .map(|line| format!("    {line}").trim_end().to_owned())
+        .collect();
+    assert!(
+        readme().contains(&shown.join("\n")),
+        "README shows other than\n{said}"
+    );
 }
 
 #[test]
@@ -102,7 +114,7 @@ fn every_worked_example_runs() {
         let (_, ending) = name.rsplit_once('.').expect("an ending");
         let words = match ending {
             "moves" => vec!["rehearse", &file],
-            "readings" => vec!["readings", &file],
+            "readings" => vec!["guide", &file],
             "gauged" => vec!["piece", &file],
             "tests" => vec!["lathe", "update", &file, "--from", "worn"],
             _ if text.contains("[thread]") && text.contains("form =") => vec!["thread", &file],
