@@ -38,10 +38,13 @@ pub fn of_motion(scenario: &Scenario, setup: &Setup, mut motion: Motion, most: u
     })
 }
 
+/// A number of a frame, by its name.
+type Named = (&'static str, fn(&Frame) -> f64);
+
 /// The frames as columns, a third as long as row by row: numbers as whole steps of their unit from
 /// one frame to the next, words with how often they follow each other.
 fn columns(frames: &[Frame]) -> Value {
-    let lengths: [(&str, fn(&Frame) -> f64); 7] = [
+    let lengths: [Named; 7] = [
         ("travel", |frame| frame.travel),
         ("bar", |frame| frame.bar),
         ("guide", |frame| frame.guide),
@@ -50,7 +53,7 @@ fn columns(frames: &[Frame]) -> Value {
         ("edge", |frame| frame.edge),
         ("depth", |frame| frame.depth),
     ];
-    let forces: [(&str, fn(&Frame) -> f64); 3] = [
+    let forces: [Named; 3] = [
         ("push_off", |frame| frame.push_off),
         ("drag", |frame| frame.drag),
         ("drive", |frame| frame.drive),
