@@ -43,7 +43,7 @@ What was gauged is a small file; leave out what wasn't (invented numbers):
   feed = \"tailstock\"            # side and rotation too, if not front and forward
   started = \"1.0 in\"            # before the taper; left out: as the sheet says
   [gauged]                      # each with how far its gauge may be off
-  diameters = [[\"0.1 in\", \"2.4815 in\"], [\"1.5 in\", \"2.2507 in\"], [\"2.9 in\", \"2.0198 in\"]]
+  diameters = [[\"0.1 in\", \"2.4855 in\"], [\"1.4 in\", \"2.2976 in\"], [\"2.6 in\", \"2.1241 in\"]]
   diameter_off = \"0.0003 in\"    # places are counted from the big end
   taken = \"0.0085 in +- 0.0003 in\"
   waves = \"0.0010 in +- 0.0003 in\"
@@ -51,7 +51,7 @@ What was gauged is a small file; leave out what wasn't (invented numbers):
   straight = \"0.2 in +- 0.05 in\"
   step = \"0.0020 in +- 0.0005 in\"
   roundness = \"0.0005 in +- 0.0002 in\"
-  guide = \"1.985 in/ft +- 0.003 in/ft\"   # as carriage and slide readings proved it
+  guide = \"1.735 in/ft +- 0.003 in/ft\"   # as carriage and slide readings proved it
 
 Cool before gauging, chips and burrs off. `tautway lathe learn` reads the same file.";
 

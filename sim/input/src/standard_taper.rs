@@ -237,7 +237,12 @@ fn entries() -> Vec<Entry> {
         &["metric".into(), "metric1/20".into()],
     );
     add(
-        StandardTaper::new("bearing seat 1:12", 1.0 / 12.0, "ISO 15, tapered bores").remembered(),
+        StandardTaper::new(
+            "bearing seat 1:12",
+            1.0 / 12.0,
+            "ISO 492, or the bearing's maker",
+        )
+        .remembered(),
         &["bearingbore".into(), "bearingseat".into()],
     );
     add(

@@ -190,7 +190,7 @@ fn one_way_without_the_attachment_is_told_alone_or_says_why_it_is_out() {
     assert_eq!(status, 0);
     assert!(
         text.to_lowercase()
-            .contains("top slide set over 4 deg 44 min"),
+            .contains("top slide set over 4 deg 8 min"),
         "{text}"
     );
     assert!(text.contains("What can hurt:"), "{text}");

@@ -25,8 +25,8 @@ fn an_example_can_be_written_and_checked() {
 fn seven_faults_in_a_pair_are_seven_pointed_diagnostics() {
     let shop = Workshop::with_example();
     let faults = [
-        ("job.toml", "taper = \"2 in/ft\"", "taper = \"2 in\""),
-        ("job.toml", "length = \"3 in\"", "length = \"3 inn\""),
+        ("job.toml", "taper = \"1-1/2 in/ft\"", "taper = \"2 in\""),
+        ("job.toml", "length = \"2-1/2 in\"", "length = \"3 inn\""),
         (
             "job.toml",
             "material = \"4140 30 HRC\"",
@@ -87,7 +87,7 @@ fn seven_faults_in_a_pair_are_seven_pointed_diagnostics() {
 fn a_missing_lathe_file_is_pointed_at_with_the_faults_of_the_job() {
     let shop = Workshop::with_example();
     shop.edit("job.toml", "\"lathe.toml\"", "\"lath.toml\"");
-    shop.edit("job.toml", "length = \"3 in\"", "length = \"3 inn\"");
+    shop.edit("job.toml", "length = \"2-1/2 in\"", "length = \"3 inn\"");
     let checked = shop.run(&["check", "job.toml"]);
     let said = err(&checked);
     assert_eq!(code(&checked), 2, "{said}");
@@ -211,7 +211,7 @@ fn new_reads_answers_a_line_each_where_there_is_no_terminal() {
 #[test]
 fn colour_is_for_terminals_alone() {
     let shop = Workshop::with_example();
-    shop.edit("job.toml", "length = \"3 in\"", "length = \"3 inn\"");
+    shop.edit("job.toml", "length = \"2-1/2 in\"", "length = \"3 inn\"");
     let said = shop.run(&["check", "job.toml"]);
     assert!(!err(&said).contains('\u{1b}'), "{}", err(&said));
 }

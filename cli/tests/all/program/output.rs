@@ -342,7 +342,7 @@ fn no_command_writes_over_a_file_that_the_program_did_not_write() {
     let job = shop.read("tapered-socket.toml");
     let lathe = shop.read("snug-lathe.toml");
     let gauged = "units = \"inch\"\n[way]\nfeed = \"tailstock\"\n[gauged]\n\
-                  taper = \"1.986 in/ft +- 0.003 in/ft\"\n";
+                  taper = \"1.736 in/ft +- 0.003 in/ft\"\n";
     shop.write("gauged.toml", gauged);
     for (command, option, what) in ONE_FILE {
         for own in ["tapered-socket.toml", "snug-lathe.toml"] {

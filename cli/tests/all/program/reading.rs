@@ -12,7 +12,7 @@ fn pipes_and_devices_are_no_files_and_standard_input_is_a_dash() {
     let made = Command::new("mkfifo").arg(&pipe).status();
     assert!(made.is_ok_and(|status| status.success()), "a pipe");
     for name in ["pipe.toml", "/dev/zero", "/dev/null"] {
-        for command in ["check", "compare", "readings", "piece"] {
+        for command in ["check", "compare", "guide", "piece"] {
             let done = shop.run(&[command, name]);
             assert_eq!(code(&done), 2, "{command} {name}: {}", err(&done));
             assert!(err(&done).contains("is no plain file"), "{}", err(&done));
@@ -56,7 +56,7 @@ fn what_is_plainly_another_file_is_told_in_one_line_and_not_shown() {
         "Dear Sir,\n\nthe hunter2 you ordered is ready.\n",
     );
     for name in ["users", "keys.env", "letter.txt"] {
-        for command in ["check", "compare", "readings", "piece"] {
+        for command in ["check", "compare", "guide", "piece"] {
             let done = shop.run(&[command, name]);
             let said = err(&done);
             assert_eq!(code(&done), 2, "{command} {name}: {said}");

@@ -231,8 +231,8 @@ fn both_refuse_what_is_of_the_wrong_kind_or_missing() {
     let shop = Workshop::with_example();
     let wrong: [(&str, &str, &str); 9] = [
         ("job.toml", "kind = \"inside\"", "kind = \"sideways\""),
-        ("job.toml", "length = \"3 in\"", "length = true"),
-        ("job.toml", "length = \"3 in\"", "length = [\"3 in\"]"),
+        ("job.toml", "length = \"2-1/2 in\"", "length = true"),
+        ("job.toml", "length = \"2-1/2 in\"", "length = [\"3 in\"]"),
         ("job.toml", "material = \"4140 30 HRC\"", ""),
         ("job.toml", "spring = 0", "spring = 21"),
         (

@@ -1,6 +1,6 @@
 //! What is known of the materials a shop cuts: force law, unevenness and a speed to start with.
 //!
-//! Published means a row of the VDI 3323 groups as printed in a turning catalogue of 2017. Other
+//! Published means a row of the VDI 3323 groups as printed in a turning catalogue of 2017, its maker unnamed. Other
 //! published tables differ from it by 30 % and more, so every row carries that spread.
 
 use super::{Known, defaults};

@@ -18,7 +18,7 @@ Written by the test that recomputes them: `TAUTWAY_WRITE=1 cargo test -p tautway
 published`. Where it takes trials or a whole cut, the last two columns name the test that does, file \
 and name. What is typed in the product and again in the test, with nothing worked out in between, stands \
 apart at the end. Known: exact is a closed form or was computed independently; read, the source's text was \
-read; from memory, it was not at hand; common practice has no source.
+read (the pages were not kept); unnamed, one was read that can't be found again; from memory, it was not at hand; common practice has no source.
 ";
 
 fn tests() -> PathBuf {

@@ -56,7 +56,7 @@ fn the_examples_decode_without_a_word() {
         &lathe(&LatheAnswers::default()),
     );
     assert_eq!(warnings, []);
-    near(scenario.job.work.taper.si(), 1.0 / 6.0);
+    near(scenario.job.work.taper.si(), 1.0 / 8.0);
 }
 
 #[test]

@@ -35,7 +35,7 @@ const SHAPE: &Words<SpreadShape> = &[
 fn example<Q: Quantity>() -> &'static str {
     use crate::quantity::Dimension;
     match Q::DIMENSION {
-        Dimension::Length => "\"0.080 in\"",
+        Dimension::Length => "\"0.070 in\"",
         Dimension::Angle => "\"15 deg\"",
         Dimension::Taper => "\"2 in/ft\"",
         Dimension::Force => "\"35 lbf\"",

@@ -16,9 +16,10 @@ const MUCH_PRELOAD: f64 = 100.0 * LBF;
 const TIGHT_BORE: f64 = 0.85;
 /// Radius of the body of a tailstock centre, m: No. 3 Morse, 0.938 in through (from memory).
 const CENTRE: f64 = 11.9e-3;
-/// More turns of the work than this in all passes together are a slip: at 300 rpm they take 17
-/// hours, and here a run that seems to hang. A shaft of 48 in at 2 thou in ten passes has 240,000.
-const MOST_TURNS: f64 = 3e5;
+/// More turns of the work than this in all passes together are a slip: at 300 rpm they take more than
+/// five hours, and here a run that seems to hang. A shaft of 24 in at 2 thou in eight passes has
+/// 96,000.
+const MOST_TURNS: f64 = 1e5;
 /// Less than this is rounding of units, m.
 const ROUNDING: f64 = 1e-8;
 
@@ -420,7 +421,7 @@ impl Check<'_> {
             format!("the passes take {} turns of the work", rounded(turns)),
             format!("{what} over {}", self.show(work.length.si())),
             "check the digits and the unit: a feed is a few thou a turn, a roughing pass some ten \
-             thou deep; 300 thousand turns in all are the most",
+             thou deep; 100 thousand turns in all are the most",
         );
     }
 

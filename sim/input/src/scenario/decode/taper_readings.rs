@@ -1,7 +1,7 @@
 //! The readings file: head, and the table of rows as typed at the lathe.
 //!
 //! ```toml
-//! name = "guide at 2 in/ft"
+//! name = "guide at 1-3/4 in/ft"
 //! units = "inch"
 //!
 //! [wanted]
@@ -17,7 +17,7 @@
 //! rows = """
 //! carriage in   slide in   direction
 //!   0.000        0.0000     tailstock
-//!   3.000        0.5020     tailstock
+//!   6.000        0.8790     tailstock
 //! """
 //! ```
 
@@ -39,7 +39,7 @@ const SCALE: Limits = Limits::POSITIVE;
 
 /// Reads a whole file. Faults are reported in the text; what comes back then is not for use.
 pub(super) fn read(top: Section<'_>) -> ReadingSet {
-    let name = top.required_text("name", "\"guide at 2 in/ft\"");
+    let name = top.required_text("name", "\"guide at 1-3/4 in/ft\"");
     let units = top
         .required_word("units", UNITS, "\"inch\"")
         .unwrap_or(Units::Inch);

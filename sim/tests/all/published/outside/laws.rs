@@ -9,11 +9,11 @@ use tautway_sim::spread::{Distribution, Input, first_order};
 use super::{How, Ours, Table};
 
 pub fn cutting(table: &mut Table) {
-    use How::{Exact, Memory, Read};
+    use How::{Exact, Memory, Unnamed};
     use Ours::{Here, There, Typed, Within};
     table.group("Cutting force and surface");
     // VDI 3323 groups as printed in a 2017 turning catalogue: kc1.1 in N/mm2, exponent.
-    let source = "VDI 3323 groups, a catalogue of 2017";
+    let source = "a catalogue of 2017, by VDI 3323 groups";
     for (name, kc, mc) in [
         ("1018", 1350.0, 0.21),
         ("1045", 1500.0, 0.22),
@@ -26,24 +26,24 @@ pub fn cutting(table: &mut Table) {
         let ours = Typed(kc, row.specific_force().si() / 1e6, 0, 1e-6);
         table.row(
             source,
-            Read,
+            Unnamed,
             format!("specific force of {name}, N/mm2"),
             ours,
         );
         let ours = Typed(mc, row.exponent, 2, 1e-9);
-        table.row(source, Read, format!("exponent of {name}"), ours);
+        table.row(source, Unnamed, format!("exponent of {name}"), ours);
     }
     // The same catalogue; the names of its rows differ between editions.
     let iron = Material::named("grey iron").expect("a material");
     let ours = Typed(1150.0, iron.specific_force().middle.si() / 1e6, 0, 1e-6);
     table.row(
         source,
-        Read,
+        Unnamed,
         "specific force of grey iron, about, N/mm2",
         ours,
     );
     let ours = Typed(0.20, iron.exponent, 2, 1e-9);
-    table.row(source, Read, "exponent of grey iron", ours);
+    table.row(source, Unnamed, "exponent of grey iron", ours);
     let square = |nose, feed| EdgeShape::new(nose, 90f64.to_radians(), feed);
     let main = |kc: f64, mc, nose| {
         let shape = square(nose, 0.2e-3);

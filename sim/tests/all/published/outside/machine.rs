@@ -9,7 +9,7 @@ use tautway_sim::scenario::numbers::{slide, tailstock};
 use super::{How, Ours, Table};
 
 pub fn machine(table: &mut Table) {
-    use How::{Exact, Memory, Read};
+    use How::{Exact, Memory, Unnamed};
     table.group("Machine");
     // Sources on slideways, cast iron on cast iron; they differ by a factor of two or three. What
     // is assumed of a lathe that nobody measured: middle, and the ends of its range.
@@ -21,18 +21,18 @@ pub fn machine(table: &mut Table) {
     ] {
         let ours = Ours::Typed(printed, ours, 2, within + 1e-12);
         let what = format!("friction of slideways, {what}");
-        table.row("published tables", Read, what, ours);
+        table.row("tables of friction", Unnamed, what, ours);
     }
     // A cylinder's seals take 10 to 20 %: what is assumed holds that.
     let ours = Ours::Typed(0.15, SEAL_SHARE.always().middle.si(), 2, 1e-12);
     let what = "share of a cylinder's force that its seals take, middle of 10 to 20 %";
-    table.row("makers of cylinders", Read, what, ours);
+    table.row("makers of cylinders", Unnamed, what, ours);
     // A maker's inspection sheet in the pattern of ISO 1708: centre heights within 0.04 mm.
     let ours = tailstock::CENTRE_HEIGHT.of(Condition::Good).high.si() * 1e3;
     let what = "centre heights of a good lathe, within, mm";
     table.row(
         "a maker's sheet, ISO 1708",
-        Read,
+        Unnamed,
         what,
         Ours::Typed(0.04, ours, 2, 1e-9),
     );

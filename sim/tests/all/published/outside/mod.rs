@@ -12,6 +12,8 @@ pub enum How {
     Exact,
     /// The source's text was read.
     Read,
+    /// A text was read, whose title, year and page were not kept.
+    Unnamed,
     /// The text was not at hand.
     Memory,
     /// Common practice of the trade, no source.
@@ -23,6 +25,7 @@ impl How {
         match self {
             Self::Exact => "exact",
             Self::Read => "read",
+            Self::Unnamed => "read, source unnamed",
             Self::Memory => "from memory",
             Self::Practice => "common practice",
         }

@@ -130,7 +130,7 @@ pub fn tapers(table: &mut Table) {
         let what = format!("{degrees} deg included, taper per unit");
         // His 20 deg is a unit high in its last digit, and his row of 4 deg is misprinted.
         let ours = Ours::Within(printed, shown.si(), digits, 1.1e-5);
-        table.row("Colvin 1902", Read, what, ours);
+        table.row("Colvin, Turning and Boring Tapers, 1902", Read, what, ours);
     }
     // Closed form: what his misprinted row should say.
     let four = Taper::parse("4 deg included").expect("a taper").si();
@@ -160,12 +160,18 @@ pub fn setting_over(table: &mut Table) {
     let foot = 1.0 / 12.0;
     for (source, taper, between, printed, digits) in [
         // Jones, Turning and Boring (1914).
-        ("Jones 1914", 1.0, 9.0, 0.375, 3),
-        ("Jones 1914", 1.5, 8.0, 0.5, 1),
+        ("Jones, Turning and Boring, 1914", 1.0, 9.0, 0.375, 3),
+        ("Jones, Turning and Boring, 1914", 1.5, 8.0, 0.5, 1),
         // US Navy NAVEDTRA 14345: 3 in to 2 in over 12 in.
         ("NAVEDTRA 14345", 1.0, 12.0, 0.5, 1),
         // Rose, Modern Machine-Shop Practice (1887).
-        ("Rose 1887", 1.0, 36.0, 1.5, 1),
+        (
+            "Rose, Modern Machine-Shop Practice, 1887",
+            1.0,
+            36.0,
+            1.5,
+            1,
+        ),
     ] {
         let what = format!("{taper} in/ft, {between} in between centres, over by the rule, in");
         let ours = Here(printed, by_rule(between, taper * foot), digits);
@@ -200,7 +206,12 @@ pub fn setting_over(table: &mut Table) {
     // Colvin, Turning and Boring Tapers (1902) says flatter; closed form: h 1, r 5, a step of 5.
     let off = hyperboloid(|z| 5.0 + z, 0.0, [1.0, 0.0], [0.0, 20.0], 5.0);
     let what = "tool 1 off centre, radius 5, a step of 5: radius there";
-    table.row("Colvin 1902", Exact, what, Here(9.949362, 10.0 + off, 6));
+    table.row(
+        "Colvin, Turning and Boring Tapers, 1902",
+        Exact,
+        what,
+        Here(9.949362, 10.0 + off, 6),
+    );
     // Closed form: Hooke's joint at 10 deg.
     let angle = 10f64.to_radians();
     let (slow, fast) = hooke_speed(angle);
