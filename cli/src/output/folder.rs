@@ -54,11 +54,18 @@ pub fn may_be_written(directory: &Path, overwrite: bool) -> Result<(), Failure> 
             "{shown} is the directory you are in\n  help: give the name of a new one: --out report"
         )));
     }
-    let unread = |why: &io::Error| Failure::of_file("read", directory, why);
-    if is_empty(&target).map_err(|why| unread(&why))? {
-        return Ok(());
-    }
-    if let Some(other) = marker::foreign(&target).map_err(|why| unread(&why))? {
+    // What another run puts aside while this one looks is as good as not there.
+    let found = is_empty(&target).and_then(|empty| match empty {
+        true => Ok(None),
+        false => marker::foreign(&target).map(Some),
+    });
+    let foreign = match found {
+        Ok(None) => return Ok(()),
+        Ok(Some(foreign)) => foreign,
+        Err(why) if why.kind() == ErrorKind::NotFound => return Ok(()),
+        Err(why) => return Err(Failure::of_file("read", directory, &why)),
+    };
+    if let Some(other) = foreign {
         return Err(Failure::Input(format!(
             "{shown} holds files of another kind, such as {other}\n  help: give the name of a new \
              directory"
@@ -215,8 +222,10 @@ fn is_taken(why: &io::Error) -> bool {
 
 /// Where the folder really is: its parent must be there, and a link is followed.
 fn target(directory: &Path) -> Result<PathBuf, Failure> {
-    if directory.exists() {
-        return fs::canonicalize(directory).map_err(|w| Failure::of_file("find", directory, &w));
+    match fs::canonicalize(directory) {
+        Ok(there) => return Ok(there),
+        Err(why) if why.kind() == ErrorKind::NotFound => {}
+        Err(why) => return Err(Failure::of_file("find", directory, &why)),
     }
     let parent = match directory.parent() {
         Some(parent) if !parent.as_os_str().is_empty() => parent,
