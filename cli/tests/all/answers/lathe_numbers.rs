@@ -279,7 +279,7 @@ fn the_next_test_is_named_for_a_job() {
 }
 
 const GAUGED: &str = "units = \"inch\"\n[way]\nfeed = \"tailstock\"\n[gauged]\n\
-                      taper = \"1.986 in/ft +- 0.003 in/ft\"\n";
+                      taper = \"1.486 in/ft +- 0.003 in/ft\"\n";
 
 #[test]
 fn learning_shows_before_and_after_and_writes_only_where_told() {
