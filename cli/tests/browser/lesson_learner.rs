@@ -124,9 +124,9 @@ fn numbers_are_checked_when_asked_and_the_tolerance_is_told() {
     let expected = seen.says(
         "[...document.querySelectorAll('#step-2 .measures tbody tr')].map((row) => row.children[1].textContent)",
     );
-    assert_eq!(expected[0], "0.0134 in");
-    assert_eq!(expected[3], "0.0800 in");
-    for (at, words) in [".0140", "0.33 mm", "12 lbf", "0.1", "about"]
+    assert_eq!(expected[0], "0.0117 in");
+    assert_eq!(expected[3], "0.0700 in");
+    for (at, words) in [".0130", "0.33 mm", "12 lbf", "0.1", "about"]
         .iter()
         .enumerate()
     {
@@ -143,7 +143,7 @@ fn numbers_are_checked_when_asked_and_the_tolerance_is_told() {
             "✓ right",
             "✓ right",
             "✗ that is a force; a length is expected",
-            "✗ off by +0.0200 in (25 %)",
+            "✗ off by +0.0300 in (43 %)",
             "✗ no number in it"
         ]
     );

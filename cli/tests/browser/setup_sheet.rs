@@ -211,9 +211,9 @@ fn a_guide_is_aimed_exactly_and_a_coarse_indicator_is_said_to_prove_nothing() {
         shop.write("worn-lathe.toml", readout);
         html(&shop, &of("tapered-socket.toml", &BORE))
     };
-    // 1.735 in/ft over 2-3/4 in; steps of half a thou lie to either side of it.
+    // 1.735 in/ft, read over 3 in; steps of half a thou lie to either side of it.
     let fine = sheet("0.0005 in");
-    assert!(fine.contains("<b>0.39760 in</b>") && fine.contains("nearest step 0.3975"));
+    assert!(fine.contains("<b>0.43375 in</b>") && fine.contains("nearest step 0.4335"));
     assert!(!fine.contains("can&#39;t prove") && !fine.contains("can't prove"));
     let coarse = sheet("0.020 in");
     assert!(

@@ -279,7 +279,7 @@ fn the_next_test_is_named_for_a_job() {
 }
 
 const GAUGED: &str = "units = \"inch\"\n[way]\nfeed = \"tailstock\"\n[gauged]\n\
-                      taper = \"1.486 in/ft +- 0.003 in/ft\"\n";
+                      taper = \"1.486 in/ft +- 0.002 in/ft\"\n";
 
 #[test]
 fn learning_shows_before_and_after_and_writes_only_where_told() {
@@ -370,7 +370,7 @@ fn two_pieces_teach_more_than_one_and_of_one_lathe_only() {
 #[test]
 fn a_job_that_tells_nothing_teaches_nothing_and_an_impossible_one_is_refused() {
     let shop = Workshop::with_example();
-    shop.write("gauged.toml", GAUGED.replace("0.003 in/ft", "9 in/ft"));
+    shop.write("gauged.toml", GAUGED.replace("0.002 in/ft", "9 in/ft"));
     let args = [
         "lathe",
         "learn",
@@ -389,7 +389,7 @@ fn a_job_that_tells_nothing_teaches_nothing_and_an_impossible_one_is_refused() {
         out(&nothing)
     );
     assert_eq!(shop.read("same.toml"), shop.read("lathe.toml"));
-    shop.write("gauged.toml", GAUGED.replace("1.986", "2.5"));
+    shop.write("gauged.toml", GAUGED.replace("1.486", "2.0"));
     let far = shop.run(&args);
     assert_eq!(code(&far), 3);
     assert!(
