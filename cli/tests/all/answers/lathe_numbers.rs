@@ -279,7 +279,7 @@ fn the_next_test_is_named_for_a_job() {
 }
 
 const GAUGED: &str = "units = \"inch\"\n[way]\nfeed = \"tailstock\"\n[gauged]\n\
-                      taper = \"1.486 in/ft +- 0.002 in/ft\"\n";
+                      taper = \"1.486 in/ft +- 0.003 in/ft\"\n";
 
 #[test]
 fn learning_shows_before_and_after_and_writes_only_where_told() {
@@ -335,7 +335,11 @@ fn learning_shows_before_and_after_and_writes_only_where_told() {
 #[test]
 fn two_pieces_teach_more_than_one_and_of_one_lathe_only() {
     let shop = Workshop::with_example();
-    shop.write("gauged.toml", GAUGED);
+    // A taper of which one piece teaches much already.
+    shop.edit("job.toml", "taper = \"1-1/2 in/ft\"", "taper = \"2 in/ft\"");
+    shop.edit("job.toml", "length = \"2-1/2 in\"", "length = \"3 in\"");
+    let gauged = GAUGED.replace("1.486", "1.986");
+    shop.write("gauged.toml", &gauged);
     let width = |more: &[&str]| -> f64 {
         let args = ["lathe", "learn", "job.toml", "gauged.toml"];
         let how = ["--draws", "400", "--format", "json"];
@@ -359,7 +363,7 @@ fn two_pieces_teach_more_than_one_and_of_one_lathe_only() {
     shop.write("other-job.toml", job);
     shop.write(
         "other.gauged",
-        format!("job = \"other-job.toml\"\n{GAUGED}"),
+        format!("job = \"other-job.toml\"\n{gauged}"),
     );
     let args = ["lathe", "learn", "job.toml", "gauged.toml", "other.gauged"];
     let done = shop.run(&args);
@@ -370,7 +374,7 @@ fn two_pieces_teach_more_than_one_and_of_one_lathe_only() {
 #[test]
 fn a_job_that_tells_nothing_teaches_nothing_and_an_impossible_one_is_refused() {
     let shop = Workshop::with_example();
-    shop.write("gauged.toml", GAUGED.replace("0.002 in/ft", "9 in/ft"));
+    shop.write("gauged.toml", GAUGED.replace("0.003 in/ft", "9 in/ft"));
     let args = [
         "lathe",
         "learn",
