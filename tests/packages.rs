@@ -2,10 +2,10 @@
 //! them are there in two versions.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::process::Command;
 
 use serde_json::Value;
 use spdx::{Expression, LicenseItem, ParseMode};
+use tautway_tests::cargo;
 
 /// Licences under which a package may be taken, by their names in the SPDX list (2024).
 const TAKEN: &[&str] = &[
@@ -41,21 +41,6 @@ const TWICE: &[&str] = &[
     "rand_core",
     "syn",
 ];
-
-fn cargo(arguments: &[&str]) -> Vec<u8> {
-    let cargo = std::env::var_os("CARGO").expect("cargo runs the tests");
-    let told = Command::new(cargo)
-        .args(arguments)
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .output()
-        .expect("cargo tells");
-    assert!(
-        told.status.success(),
-        "{}",
-        String::from_utf8_lossy(&told.stderr)
-    );
-    told.stdout
-}
 
 /// Every package of the lock file that a PC with Linux needs, the tests' too.
 fn packages() -> Vec<Value> {

@@ -33,23 +33,22 @@ pub fn ask_for(colour: Colour) {
 /// A document as text for whoever reads stdout: as wide as a terminal is within reason, and as
 /// wide as a file where none is.
 pub fn set(document: &Document) -> String {
-    let out = io::stdout();
-    let columns = if out.is_terminal() {
-        textwrap::termwidth()
-    } else {
-        OF_FILE
-    };
-    let colour = coloured(out.is_terminal());
-    text::write(document, Style::of_terminal(columns, colour))
+    let colour = coloured(io::stdout().is_terminal());
+    text::write(document, Style::of_terminal(columns(), colour))
+}
+
+/// Letters that go on a line of whatever stdout is.
+fn columns() -> usize {
+    match io::stdout().is_terminal() {
+        true => textwrap::termwidth(),
+        false => OF_FILE,
+    }
 }
 
 /// Lines of a question or an answer to one, no longer than the terminal is wide; a line's indent
 /// goes on.
 pub fn wrapped(text: &str) -> String {
-    let columns = match io::stdout().is_terminal() {
-        true => textwrap::termwidth(),
-        false => OF_FILE,
-    };
+    let columns = columns();
     let line = |line: &str| {
         let words = line.trim_start();
         let indent = &line[..line.len() - words.len()];

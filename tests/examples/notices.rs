@@ -4,11 +4,11 @@
 //! `cargo run -p tautway-tests --example notices > NOTICES.txt`
 
 use std::collections::BTreeSet;
+use std::fs;
 use std::path::Path;
-use std::process::Command;
-use std::{env, fs};
 
 use serde_json::Value;
+use tautway_tests::cargo;
 
 /// How files begin that hold a licence or what has to be said with it.
 const TEXTS: &[&str] = &[
@@ -19,21 +19,6 @@ const TEXTS: &[&str] = &[
     "COPYRIGHT",
     "UNLICENSE",
 ];
-
-fn cargo(arguments: &[&str]) -> Vec<u8> {
-    let cargo = env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
-    let told = Command::new(cargo)
-        .args(arguments)
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .output()
-        .expect("cargo tells");
-    assert!(
-        told.status.success(),
-        "{}",
-        String::from_utf8_lossy(&told.stderr)
-    );
-    told.stdout
-}
 
 fn main() {
     const PLATFORM: &str = "x86_64-unknown-linux-gnu";

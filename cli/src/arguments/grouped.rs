@@ -37,7 +37,7 @@ Options:
 {options}{after-help}";
 
 /// Words that were typed for a command before, and what it is called now.
-pub const FORMER: &[(&[&str], &str)] = &[
+const FORMER: &[(&[&str], &str)] = &[
     (&["fit"], "gauging"),
     (&["readings"], "guide"),
     (&["lathe", "blank"], "blank tests"),

@@ -33,6 +33,11 @@ pub fn decoded(job_name: &str, job: &str, lathe: &str) -> Scenario {
 }
 
 pub fn scenario(file: &str) -> Scenario {
+    of(file, text)
+}
+
+/// An example, its texts read so.
+fn of(file: &str, text: impl Fn(&str) -> String) -> Scenario {
     let job = text(file);
     let lathe = lathe_named_in(Source {
         name: file,
@@ -66,13 +71,7 @@ pub fn by_hand_text(file: &str) -> String {
 
 /// An example with the numbers that are worked by hand.
 pub fn by_hand(file: &str) -> Scenario {
-    let job = by_hand_text(file);
-    let lathe = lathe_named_in(Source {
-        name: file,
-        text: &job,
-    })
-    .unwrap_or_else(|_| panic!("{file} names no lathe"));
-    decoded(file, &job, &by_hand_text(&lathe))
+    of(file, by_hand_text)
 }
 
 pub fn seeded(seed: u64) -> Options {
