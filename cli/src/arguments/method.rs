@@ -16,6 +16,10 @@ pub enum MethodArg {
     Reamer,
     /// A form tool.
     FormTool,
+    /// A wheel on the slide, after turning.
+    Grinding,
+    /// Lapping to the mate, after turning.
+    Lapping,
 }
 
 impl From<MethodArg> for Method {
@@ -26,6 +30,8 @@ impl From<MethodArg> for Method {
             MethodArg::TopSlide => Self::TopSlide,
             MethodArg::Reamer => Self::Reamer,
             MethodArg::FormTool => Self::FormTool,
+            MethodArg::Grinding => Self::Grinding,
+            MethodArg::Lapping => Self::Lapping,
         }
     }
 }

@@ -153,6 +153,15 @@ const GUARDS: Caution = Caution {
     advice: "Never reach into or over a turning job, not for slack, chips or gauging.",
 };
 
+const STEADY_REST: Caution = Caution {
+    id: "steady-rest",
+    short: "work walking off the steady rest",
+    stop_if: "the work walks out of the jaws, or a pad of the steady rest runs hot or dry",
+    advice: "Bring the pads up to a true, smooth band by an indicator with the spindle turned by \
+             hand, clamp the rest to the bed, close and lock its top, oil or grease the band; set \
+             pads at rest only. Held in a chuck alone, work on a rest that is off the line walks \
+             out of the jaws: look after every pass.",
+};
 const DOG_BINDS: Caution = Caution {
     id: "offset-dog",
     short: "dog binding",
@@ -209,6 +218,51 @@ const FORM_CHATTER: Caution = Caution {
     advice: "Slow, short overhang, sharp, on centre; back off at the first chatter.",
 };
 
+const WHEEL: Caution = Caution {
+    id: "grinding-wheel",
+    short: "wheel guarded and within its speed",
+    stop_if: "the wheel has no guard, is cracked, or turns faster than is marked on it",
+    advice: "Ring it before mounting, check the spindle's speed against its mark, guard on, stand \
+             aside for a minute as it starts; eyes covered. Spindle and wheel stopped to gauge.",
+};
+const GRIT: Caution = Caution {
+    id: "grinding-dust",
+    short: "dust off the ways",
+    stop_if: "grinding dust lies on bed, slide or guide: it laps them as they move",
+    advice: "Cover the ways and the guide first, catch the dust wet or by suction, wipe everything \
+             clean and oil it before the next move; don't breathe it.",
+};
+const LAPPING_BY_HAND: Caution = Caution {
+    id: "lapping-by-hand",
+    short: "lapping with the spindle stopped, or slowest",
+    stop_if: "the mate seizes or hands, gloves or cloth come near a turning spindle",
+    advice: "Turn the mate by hand on the stopped work, to and fro and lifted often. Under power \
+             only at the slowest speed, with a holder that slips when it seizes; never fingers in \
+             a bore.",
+};
+const LAP_WEARS_BOTH: Caution = Caution {
+    id: "lapping-wears-both",
+    short: "lapping wears the mate too",
+    stop_if: "the mate is a gauge or can't be replaced: the compound wears it as it does the work",
+    advice: "Make a lap of cast iron to the same setting instead. Wash every grain out of both before \
+             they are put together; in brass, bronze and aluminium grit stays.",
+};
+
+/// Cautions for a wheel on the slide.
+pub fn grinding(scenario: &Scenario) -> Vec<Caution> {
+    let mut all = vec![WHEEL, GRIT];
+    if scenario.job.work.kind == Kind::Inside {
+        all.push(BAR_RUBS_BY_HAND);
+    }
+    all.extend([END_OF_TRAVEL, GUARDS]);
+    all
+}
+
+/// Cautions for lapping to a mate.
+pub fn lapping() -> Vec<Caution> {
+    vec![LAPPING_BY_HAND, LAP_WEARS_BOTH, GUARDS]
+}
+
 /// Cautions for work between centres with one of them over; `tailstock`: it is the tailstock that
 /// was moved.
 pub fn tailstock_over(scenario: &Scenario, tailstock: bool) -> Vec<Caution> {
@@ -229,6 +283,9 @@ pub fn top_slide_over(scenario: &Scenario) -> Vec<Caution> {
     }
     if scenario.job.work.holding != Holding::Chuck {
         all.push(BETWEEN_CENTRES);
+    }
+    if scenario.job.work.steady.is_some() {
+        all.push(STEADY_REST);
     }
     hooks_in(scenario, &mut all);
     all.push(GUARDS);
@@ -337,6 +394,9 @@ pub fn cautions(scenario: &Scenario, setup: &Setup, how: RunIn) -> Vec<Caution> 
     }
     if job.work.kind == Kind::Inside {
         all.push(BAR_RUBS);
+    }
+    if job.work.steady.is_some() {
+        all.push(STEADY_REST);
     }
     hooks_in(scenario, &mut all);
     if back_edge_clears(scenario, setup).is_some_and(|by| by < BACK_EDGE_CLEARS) {

@@ -18,6 +18,7 @@ use crate::expect::{Expect, Source, expect, expect_from};
 use crate::feasibility::{Reason, guide_needed, reasons};
 use crate::inertia::inertia;
 use crate::machine::preload::PreloadForce;
+use crate::machine::work::Bench;
 use crate::measure::{gauge, measure};
 use crate::method::{MethodWay, methods};
 use crate::parallel::*;
@@ -61,12 +62,18 @@ pub struct Gives {
     pub bar: f64,
     /// Work, spindle and centre.
     pub work: f64,
+    /// What a steady rest takes of the work's own give, as a share of it, where it helps most; none
+    /// where there is no rest.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rest_takes: Option<f64>,
 }
 
 impl Gives {
-    fn new(operation: &Operation<'_>, tip_spring: f64) -> Self {
+    fn new(scenario: &Scenario, operation: &Operation<'_>, tip_spring: f64) -> Self {
         let machine = &operation.machine;
+        let (lathe, work) = (&scenario.lathe, &scenario.job.work);
         Self {
+            rest_takes: Bench::rest_takes(lathe, work, machine.slope),
             drive: tip_spring / machine.drive.first,
             post: tip_spring * (machine.tool_gives - machine.bar_gives),
             bar: tip_spring * machine.bar_gives,
@@ -461,7 +468,7 @@ pub fn way(
         run,
         verdict,
         tip_spring,
-        gives: Gives::new(&operation, tip_spring),
+        gives: Gives::new(scenario, &operation, tip_spring),
     }
 }
 

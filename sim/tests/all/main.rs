@@ -61,6 +61,7 @@ mod machine {
     mod motion;
     mod parts;
     mod setup_signs;
+    mod steady_rest;
     mod wear;
 }
 
@@ -98,6 +99,7 @@ mod scenario {
 }
 
 mod shop {
+    mod abrasive;
     mod heat;
     mod learn_truth;
     mod lesson_numbers;

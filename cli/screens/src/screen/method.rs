@@ -5,7 +5,7 @@ use tautway_sim::compare::{Advised, Comparison};
 use tautway_sim::expect::Expect;
 use tautway_sim::method::tailstock::Offset;
 use tautway_sim::method::top_slide::{SetBy, Swivel};
-use tautway_sim::method::{Effort, Method, MethodOutlook, MethodWay, Setting};
+use tautway_sim::method::{Effort, Grinding, Lapping, Method, MethodOutlook, MethodWay, Setting};
 use tautway_sim::quantity::{Angle, Length, Quantity, THOU, Units};
 use tautway_sim::record::Outcome;
 use tautway_sim::scenario::{Origin, Scenario, Toward};
@@ -84,6 +84,13 @@ pub fn predict(
     }
     if way.outcome.is_none() {
         page.say("THIS WAY:", line(&told, way, None));
+        for (label, text) in way
+            .setting
+            .iter()
+            .flat_map(|set| to_set(&told, way.method, set))
+        {
+            page.say(&format!("{label}:"), text);
+        }
     } else {
         if let Some(found) = &way.expect {
             expect::first(&mut page, found, scenario, units);
@@ -293,6 +300,8 @@ fn name(method: Method) -> &'static str {
         Method::TopSlide => "top slide",
         Method::Reamer => "taper reamer",
         Method::FormTool => "form tool",
+        Method::Grinding => "grinding in place",
+        Method::Lapping => "lapping to its mate",
     }
 }
 
@@ -329,6 +338,15 @@ fn line(told: &Told<'_>, way: &MethodWay, best: Option<&Outcome>) -> String {
         (Some(Setting::FormTool { edge, .. }), _) => parts.push(format!(
             "{} of edge at once, as true as it is ground: not simulated",
             Length::from_si(*edge).show(units)
+        )),
+        (
+            Some(
+                Setting::Grinding(Grinding { leave, .. }) | Setting::Lapping(Lapping { leave, .. }),
+            ),
+            _,
+        ) => parts.push(format!(
+            "turned first, {} left on per side: not simulated",
+            words::height(*leave, units)
         )),
         _ => {}
     }
@@ -447,8 +465,85 @@ fn to_set(told: &Told<'_>, method: Method, setting: &Setting) -> Vec<(&'static s
                 ),
             )]
         }
+        Setting::Grinding(set) => to_grind(told, set),
+        Setting::Lapping(set) => to_lap(told, set),
         Setting::Reamer { .. } | Setting::FormTool { .. } => Vec::new(),
     }
+}
+
+/// What to leave for a wheel, which, and how it is led.
+fn to_grind(told: &Told<'_>, set: &Grinding) -> Vec<(&'static str, String)> {
+    let units = told.units;
+    let height = |m: f64| words::height(m, units);
+    let wheel = words::about(set.turns_of, units);
+    let rpm = (60.0 * set.turns / 100.0).floor() * 100.0;
+    vec![
+        (
+            "Leave",
+            format!(
+                "{} per side: {} to clean up, and {} that a taper at the end of its tolerance is \
+                 off at one end.",
+                height(set.leave),
+                height(set.leave - set.for_taper),
+                height(set.for_taper)
+            ),
+        ),
+        (
+            "Wheel",
+            match set.wheel {
+                Some(most) => format!(
+                    "{} at most, two thirds of the small end, on the shortest quill; at most \
+                     {rpm:.0} rpm, and never more than its mark says.",
+                    words::about(most, units)
+                ),
+                None => format!(
+                    "one of {wheel} at most {rpm:.0} rpm, and never more than its mark says."
+                ),
+            },
+        ),
+        (
+            "Lead it",
+            format!(
+                "by the same guide, from the same end, past the end as in turning: backlash counts. \
+                 {} a pass, {} at the end, then without setting until it hardly sparks. It hardly \
+                 pushes: the slide stays on the face where the start left it.",
+                height(set.passes[0]),
+                height(set.passes[1])
+            ),
+        ),
+    ]
+}
+
+/// What to leave for lapping, and what it moves.
+fn to_lap(told: &Told<'_>, set: &Lapping) -> Vec<(&'static str, String)> {
+    let units = told.units;
+    let height = |m: f64| words::height(m, units);
+    vec![
+        (
+            "Leave",
+            format!(
+                "{} per side: {} for the feed marks, and {} that a taper at the end of its \
+                 tolerance is off at one end.",
+                height(set.leave),
+                height(set.leave - set.for_taper),
+                height(set.for_taper)
+            ),
+        ),
+        (
+            "Standoff",
+            format!(
+                "as that comes off, the parts go {} further together.",
+                height(set.seats_in)
+            ),
+        ),
+        (
+            "Lap",
+            "blue first: lapping evens what bears all along, it mends no taper that bears at one \
+             end. Fine compound on a cast iron lap turned at the same setting, or on the mate \
+             itself; to and fro, lifted often; wash, blue again."
+                .to_owned(),
+        ),
+    ]
 }
 
 /// What taper to expect.
@@ -541,6 +636,8 @@ fn effort(way: &MethodWay, told: &Told<'_>) -> String {
         (Method::TopSlide, _) => "swing it, indicate it along a master",
         (Method::Reamer, _) => "bore, then ream",
         (Method::FormTool, _) => "grind it, plunge it",
+        (Method::Grinding, _) => "turn it, mount and dress a wheel, grind it along the same guide",
+        (Method::Lapping, _) => "turn it, lap it, wash it",
     };
     let mut text = format!("{}: {steps}", Effort::words(way.effort));
     if let (Some(Setting::Offset(set)), true) = (&way.setting, told.scenario.job.thread.is_some()) {

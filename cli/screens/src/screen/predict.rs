@@ -159,6 +159,15 @@ fn springs(page: &mut Document, way: &Way, units: Units) {
             100.0 * g.work
         ),
     );
+    if let Some(takes) = g.rest_takes {
+        page.say(
+            "Steady rest:",
+            format!(
+                "takes {} of the work's spring.",
+                words::share_of_spring(takes)
+            ),
+        );
+    }
 }
 
 /// Profile parameters, solver's counters and everything that moved the answer.

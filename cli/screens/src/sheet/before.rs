@@ -5,7 +5,7 @@ use tautway_sim::quantity::{Angle, Force, INCH, Quantity, Units, show};
 use tautway_sim::record::Seat;
 use tautway_sim::scenario::{Band, End, Holding, Kind, Toward};
 use tautway_sim::setup::Rotation;
-use tautway_sim::sheet::{DrawingAsks, Sheet, TouchOff};
+use tautway_sim::sheet::{DrawingAsks, Rest, Sheet, TouchOff};
 use tautway_sim::verdict::{NOT_SEEN, Verdict};
 
 use super::figures::{
@@ -184,10 +184,32 @@ pub fn lathe(sheet: &Sheet) -> Vec<Block> {
         ]
         .map(check),
     );
+    items.extend(
+        c.rest
+            .map(|rest| steady_rest(&rest, &sheet.drawing, sheet.units)),
+    );
     if sheet.setup.rotation == Rotation::Reverse {
         items.push(check("Spindle set to reverse, chuck locked.".to_owned()));
     }
     items
+}
+
+/// The steady rest: where, set how, and what it is worth.
+pub fn steady_rest(rest: &Rest, drawing: &DrawingAsks, units: Units) -> Block {
+    // As the shop sets it: a thou, or 0.02 mm.
+    let step = match units {
+        Units::Inch => 0.001 * INCH,
+        Units::Metric => 0.02e-3,
+    };
+    let taper = Tapers::within(&drawing.tolerance, units).show(rest.taper_per_off * step);
+    check(format!(
+        "Steady rest on a true band {} from the jaws, pads set by indicator, oiled, locked: {} \
+         {} off the line is {taper}. It takes {} of the work's spring.",
+        size(rest.at, units),
+        figures(step, units),
+        unit(units),
+        words::share_of_spring(rest.takes),
+    ))
 }
 
 /// A reading rounded to what the readout shows.

@@ -10,6 +10,7 @@ use tautway_sim::scenario::{Holding, Kind};
 use tautway_sim::sheet::{IN_THE_BOX, MethodSheet, Proof};
 use tautway_sim::verdict::NOT_SEEN;
 
+use super::before::steady_rest;
 use super::figures::{caution, exact, figures, section_of, size, toward, unit};
 use super::frame::{head, laid_out};
 use super::page::{self, Place, boxes, check, figure, loud, say};
@@ -122,6 +123,8 @@ fn lathe(sheet: &MethodSheet) -> Vec<Block> {
         }
         .map(check),
     );
+    let rest = sheet.rest.as_ref();
+    items.extend(rest.map(|rest| steady_rest(rest, &sheet.drawing, sheet.units)));
     items
 }
 

@@ -46,6 +46,7 @@ fn nothing_of_a_job(lathe: &str) -> JobAnswers {
         size_tolerance: None,
         material: String::new(),
         held: None,
+        steady_at: None,
         from_jaws: None,
         room_headstock: None,
         room_tailstock: None,

@@ -2,8 +2,9 @@
 
 use tautway_sim::quantity::Units;
 use tautway_sim::scenario::template::{StartAnswer, ThreadAnswer};
-use tautway_sim::scenario::{End, Kind};
+use tautway_sim::scenario::{End, Kind, NO_FOLLOWER};
 
+use super::answers::Answers;
 use super::question::{File, Question, choice, parts};
 
 /// What can be said of the start, with the surface that goes with it.
@@ -68,17 +69,28 @@ fn thread(said: &str) -> Result<ThreadAnswer, String> {
     })
 }
 
-/// What the model has not is told plainly.
-fn held(said: String) -> Result<String, String> {
-    match said.to_lowercase().contains("steady") {
-        true => Err(
-            "another answer: a steady rest is not in the model. Say chuck and centre for \
-                     work that the rest holds as stiff as a centre would, or chuck, and hold what \
-                     is told of its spring for too much"
-                .to_owned(),
-        ),
-        false => Ok(said),
+/// How it is held, with the place of a steady rest; why a follower rest is none.
+fn held(a: &mut Answers, said: Option<String>) -> Result<(), String> {
+    let Some(said) = said else {
+        (a.job.held, a.job.steady_at) = (None, None);
+        return Ok(());
+    };
+    let plain = said.to_lowercase();
+    if plain.contains("follow") {
+        return Err(format!("another answer: {NO_FOLLOWER}"));
     }
+    let (held, at) = match (plain.contains("steady"), plain.split_once(" at ")) {
+        (true, Some((held, at))) => (held.trim().to_owned(), Some(at.trim().to_owned())),
+        (true, None) => {
+            return Err(
+                "and where it bears, from the jaws to its band: chuck and steady rest at 6 in"
+                    .to_owned(),
+            );
+        }
+        (false, _) => (said, None),
+    };
+    (a.job.held, a.job.steady_at) = (Some(held), at);
+    Ok(())
 }
 
 /// A needed answer that only the drawing can give.
@@ -285,11 +297,9 @@ pub const QUESTIONS: &[Question] = &[
         key: "work.held",
         first: Some(12),
         words: "How is it held: chuck, chuck and centre, or between centres",
-        help: "A centre holds the far end; without one, long work gives way.",
-        set: |a, said| {
-            a.job.held = said.map(held).transpose()?;
-            Ok(())
-        },
+        help: "A centre holds the far end; without one, long work gives way. Or a steady rest, with its \
+               place from the jaws: chuck and steady rest at 6 in.",
+        set: held,
         applies: |a| a.job.kind == Kind::Outside,
         ..PLAIN
     },
@@ -376,11 +386,9 @@ pub const QUESTIONS: &[Question] = &[
     Question {
         key: "work.held",
         words: "How is it held: in a chuck, or on a faceplate",
-        help: "A bore is held at one end.",
-        set: |a, said| {
-            a.job.held = said.map(held).transpose()?;
-            Ok(())
-        },
+        help: "A bore is held at one end; long work has a steady rest on it: chuck and steady rest at \
+               6 in, from the jaws.",
+        set: held,
         applies: |a| a.job.kind == Kind::Inside,
         ..PLAIN
     },

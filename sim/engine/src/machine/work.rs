@@ -2,7 +2,7 @@
 //!
 //! A beam of the finished shape (Euler-Bernoulli, integrated over the cone) in a springy chuck,
 //! on two centres, or in a chuck with a centre. Inside work without a stated outside diameter is
-//! taken as rigid beyond the spindle.
+//! taken as rigid beyond the spindle. A steady rest is one more spring, in any of them.
 
 use crate::arithmetic::{clamp, max, min, powi};
 use crate::lanes::interpolate;
@@ -30,6 +30,19 @@ impl Bench {
             .map(|i| beam.gives(beam.from + length * i as f64 / (PLACES - 1) as f64))
             .collect();
         Self { gives, length }
+    }
+
+    /// What a steady rest takes of the work's give, as a share of it, at the end of the taper that
+    /// would give most without it; none where there is no rest.
+    pub fn rest_takes(lathe: &Lathe, work: &Work, slope: f64) -> Option<f64> {
+        work.steady?;
+        let bare = Work {
+            steady: None,
+            ..work.clone()
+        };
+        let [with, without] = [work, &bare].map(|work| Self::new(lathe, work, slope).gives);
+        let most = (0..PLACES).max_by(|&a, &b| without[a].total_cmp(&without[b]))?;
+        Some(1.0 - with[most] / without[most])
     }
 
     /// The same as a tool meets it that runs along the side of a cone with this cosine of its half
@@ -62,6 +75,8 @@ struct Beam {
     from: f64,
     /// From there to the tailstock centre, m.
     to_centre: f64,
+    /// Where a steady rest stands, m from the jaws, and its spring, N/m.
+    rest: Option<(f64, f64)>,
     /// Integral of one over the bending stiffness E I from the jaws to each slice and to the end,
     /// and its first and second moment about the jaws, 1/(N m), 1/N, m/N.
     moments: Vec<[f64; 3]>,
@@ -104,6 +119,7 @@ impl Beam {
             tailstock: lathe.tailstock_spring.si(),
             from,
             to_centre: total,
+            rest: (work.steady).map(|steady| (min(steady.at.si(), total), steady.spring.si())),
             moments,
             flexibility,
         }
@@ -111,27 +127,37 @@ impl Beam {
 
     /// Deflection at `at` per unit force there, m/N; distances from the jaws.
     fn gives(&self, at: f64) -> f64 {
+        match self.rest {
+            None => self.held(at, at),
+            Some(prop) => propped([at, at], prop, |a, b| self.held(a, b)),
+        }
+    }
+
+    /// Held as it is, but for a rest: deflection at `a` per unit force at `b`, m/N.
+    fn held(&self, a: f64, b: f64) -> f64 {
+        let (low, high) = (min(a, b), max(a, b));
         match self.holding {
-            Holding::Chuck => self.clamped(at, at),
+            Holding::Chuck => self.clamped(low, high),
             Holding::ChuckAndCentre => {
-                // The centre takes a share: force method on the clamped beam.
-                let end = self.to_centre;
-                let across = self.clamped(at, end);
-                self.clamped(at, at)
-                    - across * across / (self.clamped(end, end) + 1.0 / self.tailstock)
+                let centre = (self.to_centre, self.tailstock);
+                propped([low, high], centre, |a, b| self.clamped(a, b))
             }
             Holding::Centres => {
                 let span = self.to_centre;
-                let share = at / span;
-                // The moment of a unit force: x (1 - share) before it, share (span - x) after.
-                let before = self.moments_to(at);
+                let [low_share, high_share] = [low / span, high / span];
+                let (before_low, before_high) = (self.moments_to(low), self.moments_to(high));
                 let all = self.moments_to(span);
-                let [none, first, second]: [f64; 3] = std::array::from_fn(|i| all[i] - before[i]);
+                // Moments of unit forces at both: rising to each force, then falling to the centre.
+                let between: [f64; 3] = std::array::from_fn(|i| before_high[i] - before_low[i]);
+                let [none, first, second]: [f64; 3] =
+                    std::array::from_fn(|i| all[i] - before_high[i]);
                 let after = span * span * none - 2.0 * span * first + second;
-                powi(1.0 - share, 2) / self.spindle
-                    + share * share / self.tailstock
-                    + powi(1.0 - share, 2) * before[2]
-                    + share * share * after
+                let rising = (1.0 - low_share) * (1.0 - high_share);
+                rising / self.spindle
+                    + low_share * high_share / self.tailstock
+                    + rising * before_low[2]
+                    + low_share * (1.0 - high_share) * (span * between[1] - between[2])
+                    + low_share * high_share * after
             }
         }
     }
@@ -155,6 +181,12 @@ impl Beam {
         let width = max(end - low, 0.0);
         add(self.moments[whole], part(low, width, flexibility))
     }
+}
+
+/// Deflection at the first place per unit force at the second with one more spring (place, N/m) on
+/// what gives as told without it, m/N: the force method, the spring takes a share.
+fn propped([a, b]: [f64; 2], (prop, spring): (f64, f64), without: impl Fn(f64, f64) -> f64) -> f64 {
+    without(a, b) - without(a, prop) * without(b, prop) / (without(prop, prop) + 1.0 / spring)
 }
 
 fn add(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {

@@ -62,6 +62,17 @@ pub struct Slots {
     pub width: Length,
 }
 
+/// A steady rest: three pads clamped to the bed that bear on a true band of the work.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Steady {
+    /// From the jaws (or headstock centre) to the band, along the axis.
+    pub at: Length,
+    /// Spring of the rest, from the pads to the bed.
+    pub spring: Known<Stiffness>,
+    /// How far off the spindle's line it holds the work, toward the operator.
+    pub set: Known<Length>,
+}
+
 /// The work.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Work {
@@ -95,6 +106,9 @@ pub struct Work {
     pub beyond: Length,
     /// Between the points of the centres, where it is held between them or can be.
     pub between_centres: Option<Known<Length>>,
+    /// The steady rest that it bears on, if it does.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub steady: Option<Steady>,
     /// Outside diameter of a bored piece, if given: how stiff it stands.
     pub outside_diameter: Option<Length>,
     /// The surface it starts from.

@@ -19,6 +19,7 @@ pub mod template;
 pub(crate) mod decode;
 pub mod keys;
 
+pub use decode::steady::NO_FOLLOWER;
 pub use decode::{
     decode, decode_finished, decode_lathe, decode_readings, decode_shop_tests, lathe_named_in,
 };

@@ -287,8 +287,12 @@ pub fn job(answers: &JobAnswers) -> String {
     page.open(
         "held",
         answers.held.as_ref(),
-        "chuck, chuck and centre, or between centres",
+        "chuck, chuck and centre, between centres; and steady rest",
     );
+    if let Some(at) = &answers.steady_at {
+        let table = format!("{{ at = {} }}", quoted(at));
+        page.bare("steady", &table, "from the jaws to its band");
+    }
     page.open(
         "from_jaws",
         answers.from_jaws.as_ref(),

@@ -3,11 +3,13 @@
 //! With the tailstock over, and with the top slide set over, the tool runs along the cone's side,
 //! so the cross-slide stands still: no motion is lost. Such a cut is simulated as a straight one
 //! on the same piece ([`side`]), by the same engine, surface and gauges as with the attachment.
-//! An offset centre is the tailstock's sums again; reamer and form tool are named where they fit.
+//! An offset centre is the tailstock's sums again; reamer, form tool, grinding
+//! and lapping are named where they fit.
 
 mod way;
 mod hand_feed;
 mod named;
+mod abrasive;
 pub mod tailstock;
 pub mod top_slide;
 pub mod side;
@@ -24,16 +26,18 @@ use crate::scenario::Scenario;
 use crate::study::RangeFault;
 
 pub use trials::{MethodOutlook, MethodTrials};
-pub use way::{Effort, Method, MethodWay, Obstacle, Setting};
+pub use way::{Effort, Grinding, Lapping, Method, MethodWay, Obstacle, Setting};
 
 impl Method {
     /// Every method.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 7] = [
         Self::Tailstock,
         Self::OffsetCentre,
         Self::TopSlide,
         Self::Reamer,
         Self::FormTool,
+        Self::Grinding,
+        Self::Lapping,
     ];
 
     /// What comes of it on one job and lathe.
@@ -44,6 +48,8 @@ impl Method {
             Self::TopSlide => worked::top_slide_over(scenario, options),
             Self::Reamer => named::reamer(scenario),
             Self::FormTool => named::form_tool(scenario),
+            Self::Grinding => abrasive::grinding(scenario),
+            Self::Lapping => abrasive::lapping(scenario),
         }
     }
 }

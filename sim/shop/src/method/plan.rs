@@ -22,6 +22,8 @@ fn set_up(method: Method) -> f64 {
         Method::OffsetCentre => 25.0,
         Method::TopSlide => 25.0,
         Method::Reamer | Method::FormTool => 10.0,
+        Method::Grinding => 60.0,
+        Method::Lapping => 20.0,
     }
 }
 

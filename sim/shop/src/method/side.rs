@@ -51,7 +51,7 @@ impl SideCut {
         let (steeper, offset) = match setting {
             Setting::Offset(set) => (tailstock::steeper(scenario, set), Some(set)),
             Setting::Swivel(set) => (top_slide::steeper(scenario, set), None),
-            Setting::Reamer { .. } | Setting::FormTool { .. } => (0.0, None),
+            _ => (0.0, None),
         };
         let length = scenario.job.work.length.si();
         let [at_start, at_end] = [0.0, length].map(|z| tailstock::of_heights(scenario, offset, z));
@@ -243,6 +243,10 @@ fn straight(scenario: &Scenario, big_end: End, cos: f64) -> Scenario {
         room_tailstock: none,
         ..work.clone()
     };
+    // How far off the line it leans the work is in the setting.
+    if let Some(rest) = &mut straight.job.work.steady {
+        rest.set.set_si(0.0);
+    }
     straight
 }
 
@@ -274,6 +278,7 @@ fn between_centres(scenario: &Scenario, set: &tailstock::Offset) -> Work {
         holding: Holding::Centres,
         from_jaws: Length::from_si(from),
         beyond: Length::from_si(beyond),
+        steady: work.steady.filter(|_| work.holding == Holding::Centres),
         ..work.clone()
     }
 }

@@ -52,14 +52,17 @@ impl Swivel {
 /// How much steeper than aimed the top slide stands, rad, when this was set.
 pub(super) fn steeper(scenario: &Scenario, set: &Swivel) -> f64 {
     let top_slide = &scenario.lathe.top_slide;
-    match set.set_by {
-        // The marks count from the bed; a master stands in the spindle and leans with it.
-        SetBy::Marks => {
-            let lean = headstock::lean(&scenario.lathe, &scenario.job.work);
-            top_slide.graduation.si() + plain(scenario).slope_sign() * lean
-        }
-        SetBy::Indicator => top_slide.setting.si() / set.has,
-    }
+    let work = &scenario.job.work;
+    // The marks count from the bed; a master stands in the spindle and leans with it, not with
+    // work in a rest.
+    let (off, lean) = match set.set_by {
+        SetBy::Marks => (
+            top_slide.graduation.si(),
+            headstock::lean(&scenario.lathe, work),
+        ),
+        SetBy::Indicator => (top_slide.setting.si() / set.has, headstock::rest(work)),
+    };
+    off + plain(scenario).slope_sign() * lean
 }
 
 /// The machine as it stands square to the cone's side.

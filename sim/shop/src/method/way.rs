@@ -25,6 +25,10 @@ pub enum Method {
     Reamer,
     /// A tool ground to the taper, plunged.
     FormTool,
+    /// Turned with stock left, then ground where it stands.
+    Grinding,
+    /// Turned, then lapped to its mate.
+    Lapping,
 }
 
 /// What it takes to set up, and to put back.
@@ -118,6 +122,39 @@ pub enum Setting {
         /// Longest that can be plunged without chatter, m.
         most: f64,
     },
+    /// A wheel on the slide.
+    Grinding(Grinding),
+    /// Compound between the piece and its mate.
+    Lapping(Lapping),
+}
+
+/// What to leave for the wheel, and which wheel.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Grinding {
+    /// Stock to leave, m per side: what cleans up, and what a turned taper at the end of its
+    /// tolerance is off at one end.
+    pub leave: f64,
+    /// Of it, what the turned taper may be off, m per side.
+    pub for_taper: f64,
+    /// Depth of a pass, m per side, and of the last ones.
+    pub passes: [f64; 2],
+    /// Biggest wheel in a bore, m on diameter; none outside.
+    pub wheel: Option<f64>,
+    /// Fastest for that wheel, or for one of 4 in outside, turns a second.
+    pub turns: f64,
+    /// The wheel's diameter that this is for, m.
+    pub turns_of: f64,
+}
+
+/// What to leave for the lap.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Lapping {
+    /// Stock to leave, m per side.
+    pub leave: f64,
+    /// Of it, what the turned taper may be off, m per side.
+    pub for_taper: f64,
+    /// What goes further onto its mate as it comes off, m along the axis.
+    pub seats_in: f64,
 }
 
 /// Why a method is out.
@@ -155,6 +192,20 @@ pub enum Obstacle {
         /// Biggest, m.
         most: f64,
     },
+    /// No wheel on a quill goes into so small a bore.
+    TooSmall {
+        /// Diameter at the small end, m.
+        needs: f64,
+        /// Smallest, m.
+        least: f64,
+    },
+    /// Lapping doesn't mend what the tolerance leaves.
+    TooMuchToLap {
+        /// What may have to come off, m per side.
+        needs: f64,
+        /// What lapping takes, m per side.
+        most: f64,
+    },
     /// Too much edge in the cut at once.
     TooLong {
         /// Edge needed, m.
@@ -188,6 +239,17 @@ impl Obstacle {
             Self::NotStandard => "no standard reamer has this taper".to_owned(),
             Self::TooBig { needs, most } => format!(
                 "{} at the big end, and above {} a reamer is more trouble than it saves",
+                length(needs),
+                length(most)
+            ),
+            Self::TooSmall { needs, least } => format!(
+                "{} at the small end, and below {} no wheel goes in",
+                length(needs),
+                length(least)
+            ),
+            Self::TooMuchToLap { needs, most } => format!(
+                "at the end of its tolerance {} per side would have to come off at one end, and \
+                 lapping takes {}: turn or grind it closer first",
                 length(needs),
                 length(most)
             ),

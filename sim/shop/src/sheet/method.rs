@@ -6,7 +6,7 @@
 use serde::Serialize;
 
 use super::{
-    DrawingAsks, STANDOFF_ROWS, SheetPass, Stage, TouchOff, dead_centre, drawing_asks, guide,
+    DrawingAsks, Rest, STANDOFF_ROWS, SheetPass, Stage, TouchOff, dead_centre, drawing_asks, guide,
     passes, standoff_step,
 };
 use crate::arithmetic::{atan, max, min, sin};
@@ -76,6 +76,9 @@ pub struct MethodSheet {
     pub proof: Proof,
     /// How the work is held.
     pub holding: Holding,
+    /// The steady rest, where there is one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rest: Option<Rest>,
     /// Whether there is an attachment to let go.
     pub attachment: bool,
     /// Nose radius.
@@ -121,7 +124,7 @@ impl MethodSheet {
             Setting::Swivel(set) => Proof::new(scenario, set.has, |taper, travel| {
                 travel * sin(atan(0.5 * taper))
             }),
-            Setting::Reamer { .. } | Setting::FormTool { .. } => return None,
+            _ => return None,
         };
         let aim = Taper::from_si(aimed_taper(scenario));
         let drawing = drawing_asks(scenario, aim);
@@ -138,6 +141,7 @@ impl MethodSheet {
             way: way.clone(),
             proof,
             holding: work.holding,
+            rest: Rest::of(scenario),
             attachment: attachment.fitted,
             nose_radius: job.tool.nose_radius,
             height_within: max(height.high.si().abs(), height.low.si().abs()),

@@ -24,11 +24,13 @@ use crate::expect::Expect;
 use crate::feasibility::depth_on_cross_dial;
 use crate::gauging::{Bearing, StandoffRow, standoff_rows};
 use crate::heat::Heat;
+use crate::machine::headstock;
+use crate::machine::work::Bench;
 use crate::quantity::show::TaperForms;
 use crate::quantity::{INCH, Length, Quantity, Taper, Units};
 use crate::record::{Outcome, Run, Seat};
 use crate::scenario::{
-    Band, Bar, End, Holding, Kind, PreloadSource, Scenario, SpindleNose, Toward,
+    Band, Bar, End, Holding, Kind, PreloadSource, Scenario, SpindleNose, Toward, Vary,
 };
 use crate::sensitivity::{Likely, Sensitivity};
 use crate::setup::{Pull, Setup};
@@ -149,6 +151,31 @@ pub struct DrawingAsks {
     pub material: String,
 }
 
+/// The steady rest on which the work bears.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Rest {
+    /// From jaws or headstock centre to its band, m.
+    pub at: f64,
+    /// What it takes of the work's own give, as a share of it, where it helps most.
+    pub takes: f64,
+    /// Change of the taper on diameter, a ratio, for each metre that it holds the work off the line.
+    pub taper_per_off: f64,
+}
+
+impl Rest {
+    fn of(scenario: &Scenario) -> Option<Self> {
+        let Scenario { lathe, job } = scenario;
+        let steady = job.work.steady?;
+        let mut off = job.work.clone();
+        off.steady.as_mut()?.set.set_si(1.0);
+        Some(Self {
+            at: steady.at.si(),
+            takes: Bench::rest_takes(lathe, &job.work, 0.5 * aimed_taper(scenario))?,
+            taper_per_off: 2.0 * headstock::rest(&off).abs(),
+        })
+    }
+}
+
 /// What the lathe must be ready for.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LatheCheck {
@@ -164,6 +191,9 @@ pub struct LatheCheck {
     pub slide_needed: f64,
     /// How the work is held.
     pub holding: Holding,
+    /// The steady rest, where there is one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rest: Option<Rest>,
     /// How the chuck is held.
     pub nose: SpindleNose,
 }
@@ -381,6 +411,7 @@ fn lathe_check(scenario: &Scenario, way: &Way, aim: Taper) -> LatheCheck {
         guide_spare: 0.5 * (start.guide_usable - start.guide_needed),
         slide_needed: start.guide_needed * across,
         holding: scenario.job.work.holding,
+        rest: Rest::of(scenario),
         nose: scenario.lathe.spindle.nose,
     }
 }

@@ -8,7 +8,7 @@ use tautway_sim::machine::slide::Drag;
 use tautway_sim::machine::work::Bench;
 use tautway_sim::quantity::{Length, Quantity};
 use tautway_sim::record::LostMotion;
-use tautway_sim::scenario::{Holding, Scenario};
+use tautway_sim::scenario::{Holding, Scenario, Steady};
 use tautway_sim::setup::{Press, Pull};
 
 #[test]
@@ -239,6 +239,15 @@ fn drive_seen_across_the_bed_closed_form() {
 
 /// A cylinder of 20 mm, 200 mm from jaws (or centre) to its end, in supports this stiff.
 fn cylinder(holding: Holding, spindle: f64, tailstock: f64) -> Bench {
+    on_rest(holding, [spindle, tailstock], None)
+}
+
+/// The same on a rest at a place from the jaws, this stiff.
+pub fn on_rest(
+    holding: Holding,
+    [spindle, tailstock]: [f64; 2],
+    rest: Option<(f64, f64)>,
+) -> Bench {
     let mut scenario = even();
     let work = &mut scenario.job.work;
     work.diameter = Length::from_si(20e-3);
@@ -246,18 +255,23 @@ fn cylinder(holding: Holding, spindle: f64, tailstock: f64) -> Bench {
     work.from_jaws = Length::from_si(0.0);
     work.beyond = Length::from_si(0.0);
     work.holding = holding;
+    work.steady = rest.map(|(at, spring)| Steady {
+        at: Length::from_si(at),
+        spring: exactly(spring),
+        set: exactly(0.0),
+    });
     scenario.lathe.spindle.spring = exactly(spindle);
     scenario.lathe.tailstock_spring = exactly(tailstock);
     // The taper tends to nothing.
     Bench::new(&scenario.lathe, &scenario.job.work, 1e-12)
 }
 
-fn bending_stiffness() -> f64 {
+pub fn bending_stiffness() -> f64 {
     even().job.work.modulus.si() * std::f64::consts::PI * 20e-3_f64.powi(4) / 64.0
 }
 
-const RIGID: f64 = 1e20;
-const LENGTH: f64 = 0.2;
+pub const RIGID: f64 = 1e20;
+pub const LENGTH: f64 = 0.2;
 
 #[test]
 fn cylinder_in_a_chuck_is_a_cantilever_closed_form() {

@@ -32,6 +32,10 @@ fn job(row: &dyn Number) -> String {
         "preload.cylinder.pressure" => "preload.cylinder.bore = \"1 in\"\n",
         _ => "",
     };
+    let steady = match about.table() {
+        "work.steady" => "work.beyond = \"4 in\"\nwork.steady.at = \"6 in\"\n",
+        _ => "",
+    };
     let toward = if about.table().starts_with("preload") {
         "preload.toward = \"away\"\n"
     } else {
@@ -40,7 +44,7 @@ fn job(row: &dyn Number) -> String {
     format!(
         "name = \"any\"\nlathe = \"any.toml\"\n{kind}work.big_end = \"headstock\"\n\
          work.taper = \"1:16\"\nwork.tolerance = \"+-0.010 in/ft\"\nwork.length = \"3 in\"\n\
-         work.diameter = \"2 in\"\nwork.material = \"1018\"\n{preload}{toward}"
+         work.diameter = \"2 in\"\nwork.material = \"1018\"\n{steady}{preload}{toward}"
     )
 }
 

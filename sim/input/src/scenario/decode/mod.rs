@@ -10,6 +10,7 @@ pub(crate) mod amount;
 mod measured;
 pub(crate) mod syntax;
 mod standard;
+pub(crate) mod steady;
 mod lead;
 mod thread;
 pub(crate) mod work;

@@ -1,11 +1,10 @@
 //! The work and its material in the job file: every key, and what stands in for it.
 
-use toml::de::DeValue;
-
 use super::reading::nearest;
 use super::section::{Got, Section, Words};
 use super::standard::{self, Fixed};
-use crate::arithmetic::max;
+use super::steady;
+use crate::arithmetic::{max, min};
 use crate::quantity::{Dimension, INCH, INCH_PER_FOOT, Length, Pressure, Quantity, Ratio, Taper};
 use crate::scenario::defaults::{self, Edge, Surface};
 use crate::scenario::limits::Limits;
@@ -45,25 +44,6 @@ pub(crate) const BIG_END: &Words<End> = &[
             "tailstock end",
         ],
         End::Tailstock,
-    ),
-];
-
-const HELD: &Words<Holding> = &[
-    (
-        &["chuck", "in a chuck", "faceplate", "on a faceplate"],
-        Holding::Chuck,
-    ),
-    (
-        &[
-            "chuck and centre",
-            "chuck and center",
-            "in a chuck and centre",
-        ],
-        Holding::ChuckAndCentre,
-    ),
-    (
-        &["between centres", "between centers", "centres", "centers"],
-        Holding::Centres,
     ),
 ];
 
@@ -107,11 +87,6 @@ const SURFACE: &Words<Surface> = &[
     ),
     (&["weld", "welded", "built up by welding"], Surface::Weld),
 ];
-
-/// What can be done without a steady rest.
-pub const NO_STEADY: &str = "write \"chuck and centre\" for work that the rest holds as stiff as a \
-                             centre would, or \"chuck\" and hold what is told of its spring for \
-                             too much";
 
 const LENGTH: Limits = Limits::POSITIVE;
 const DISTANCE: Limits = Limits::NOT_NEGATIVE;
@@ -181,7 +156,7 @@ pub(super) fn read(table: Section<'_>, passes: &Passes) -> Read {
         .word("surface", SURFACE)
         .given()
         .unwrap_or(Surface::SameSetting);
-    let holding = holding(&table);
+    let (holding, rest_named) = steady::holding(&table);
     let between = table.number_given(&rows::BETWEEN_CENTRES);
     let outside_diameter = table.quantity::<Length>("outside_diameter", LENGTH).given();
     // Three jaws spring a ring whose wall is thinner than about an eighth of its diameter [guess].
@@ -200,6 +175,12 @@ pub(super) fn read(table: Section<'_>, passes: &Passes) -> Read {
     let free = match holding {
         Holding::Chuck => Length::from_si(6.0 * INCH),
         _ => beyond,
+    };
+    let rest = steady::read(&table, rest_named);
+    let end = from_jaws.si() + length.si();
+    let free = match steady::room(rest.as_ref(), kind, end) {
+        Some(room) => Length::from_si(min(room, free.si())),
+        None => free,
     };
     let work = Work {
         kind,
@@ -235,6 +216,7 @@ pub(super) fn read(table: Section<'_>, passes: &Passes) -> Read {
             }
             _ => None,
         },
+        steady: rest,
         outside_diameter,
         start: start(&table, passes),
         run_out: table.number_or(&rows::RUN_OUT, run_out),
@@ -244,6 +226,7 @@ pub(super) fn read(table: Section<'_>, passes: &Passes) -> Read {
         room_headstock: table.quantity_or("room_headstock", DISTANCE, from_jaws),
         room_tailstock: table.quantity_or("room_tailstock", DISTANCE, free),
     };
+    steady::check(&table, &work);
     let named = table.required_text("material", "\"1018\"");
     let material = Material::named(&named);
     table.finish();
@@ -268,22 +251,6 @@ fn taper(table: &Section<'_>, standard: Option<&StandardTaper>) -> Taper {
         }
         None => table.required::<Taper>("taper", Limits::POSITIVE, "\"2 in/ft\""),
     }
-}
-
-/// How it is held. What the model has not is told plainly.
-fn holding(table: &Section<'_>) -> Holding {
-    if let Some((DeValue::String(said), at)) = table.find("held")
-        && super::section::plain_words(said).contains("steady")
-    {
-        table.reading.error(
-            at,
-            "a steady rest is not in the model",
-            "no rest is modelled",
-            NO_STEADY,
-        );
-        return Holding::Chuck;
-    }
-    table.word("held", HELD).given().unwrap_or(Holding::Chuck)
 }
 
 /// A length between centres that was given without a spread was measured with a rule.

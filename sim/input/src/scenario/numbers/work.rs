@@ -1,14 +1,15 @@
-//! The surface the work starts from, and how long it is held.
+//! The surface the work starts from, and how it is held.
 
-use super::row::{About, Elsewhere, Number, Part, Place, Row};
-use crate::quantity::Length;
+use super::row::{About, Basis, ByCondition, Elsewhere, Number, Part, Place, Row};
+use crate::quantity::{INCH, LBF_PER_THOU, Length, Stiffness};
 use crate::scenario::limits::Limits;
 
 const ROUND_LIMITS: Limits = Limits::NOT_NEGATIVE;
 const LENGTH_LIMITS: Limits = Limits::POSITIVE;
 
 /// In the order drawn, with the attachment or without.
-pub(super) static ROWS: &[&dyn Number] = &[&RUN_OUT, &OVALITY, &LOBING];
+pub(super) static ROWS: &[&dyn Number] =
+    &[&RUN_OUT, &OVALITY, &LOBING, &STEADY_SPRING, &STEADY_SET];
 
 /// Those that only the ways without the attachment know.
 pub(super) static WITHOUT_ATTACHMENT: &[&dyn Number] = &[&BETWEEN_CENTRES];
@@ -53,6 +54,35 @@ pub static LOBING: Row<Length, Elsewhere> = Row {
     },
     place: Place::Job(|job| Some(&mut job.work.lobing)),
     default: Elsewhere,
+};
+
+/// [guess]: a cast frame on the bed, pads on long screws; half of a chuck's or less.
+pub static STEADY_SPRING: Row<Stiffness> = Row {
+    about: About {
+        number: 66,
+        key: "work.steady.spring",
+        words: "spring of the steady rest",
+        part: Part::Holding,
+        limits: Limits::POSITIVE,
+        ..About::NOTHING
+    },
+    place: Place::Job(|job| job.work.steady.as_mut().map(|steady| &mut steady.spring)),
+    default: ByCondition::same(LBF_PER_THOU, Basis::Guess, [50.0, 120.0, 300.0]),
+};
+
+/// [guess]: pads brought up with an indicator on the band.
+pub static STEADY_SET: Row<Length> = Row {
+    about: About {
+        number: 67,
+        key: "work.steady.set",
+        words: "steady rest off the spindle's line",
+        part: Part::Holding,
+        limits: Limits::ANY,
+        both_ways: true,
+        ..About::NOTHING
+    },
+    place: Place::Job(|job| job.work.steady.as_mut().map(|steady| &mut steady.set)),
+    default: ByCondition::same(INCH, Basis::Guess, [-0.001, 0.0, 0.001]),
 };
 
 /// As long as what is named beside the taper makes it (`defaults::between_centres`).

@@ -118,6 +118,8 @@ pub struct JobAnswers {
     pub material: String,
     /// How it is held.
     pub held: Option<String>,
+    /// From the jaws to the band that a steady rest bears on, if there is one.
+    pub steady_at: Option<String>,
     /// From the jaws to the taper.
     pub from_jaws: Option<String>,
     /// Run-in room at the headstock end.
@@ -167,6 +169,7 @@ impl Default for JobAnswers {
             size_tolerance: text("+-0.005 in"),
             material: "4140 30 HRC".to_owned(),
             held: text("chuck"),
+            steady_at: None,
             from_jaws: text("1 in"),
             room_headstock: text("1-1/4 in"),
             room_tailstock: text("4 in"),

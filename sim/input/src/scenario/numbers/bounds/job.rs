@@ -1,7 +1,7 @@
 //! The numbers of work, tool, cut and preload: what they can't be and what they usually are.
 
 use super::row::{Bounds, GUESS, MEMORY};
-use crate::quantity::{DEGREE, FOOT, INCH, INCH_PER_FOOT, LBF, PSI};
+use crate::quantity::{DEGREE, FOOT, INCH, INCH_PER_FOOT, LBF, LBF_PER_THOU, PSI};
 
 const PIECE: &str = "no lathe that a hand works holds such a piece";
 const ROUND: &str = "no piece this far out of round is turned";
@@ -68,6 +68,22 @@ pub(super) static BOUNDS: &[Bounds] = &[
         [1.0, 100.0],
         LENGTH,
     ),
+    Bounds::new("work.steady.at", INCH, [0.05, 300.0], [0.5, 60.0], LENGTH),
+    Bounds::new(
+        "work.steady.spring",
+        LBF_PER_THOU,
+        [0.1, 1e5],
+        [20.0, 1500.0],
+        "no rest springs like that",
+    ),
+    Bounds::new(
+        "work.steady.set",
+        INCH,
+        [1e-6, 0.5],
+        [0.00005, 0.02],
+        "no rest is set that far off",
+    )
+    .or_nothing(),
     Bounds::new(
         "work.outside_diameter",
         INCH,
