@@ -5,7 +5,7 @@ use std::path::Path;
 use tautway_sim::rehearse::{self, Script};
 use tautway_sim::scenario::{
     Diagnostic, Scenario, Severity, Source, decode, decode_finished, decode_lathe, decode_readings,
-    decode_shop_tests, lathe_named_in,
+    decode_sample, decode_shop_tests, lathe_named_in,
 };
 
 use crate::diagnostics;
@@ -292,6 +292,11 @@ fn opens(text: &Text, names: &[&str]) -> bool {
     })
 }
 
+/// Whether a text tells of a swept sample.
+pub fn is_sample(text: &Text) -> bool {
+    opens(text, &["sample", "swept"])
+}
+
 /// Whether a text describes a lathe: it names none and has a lathe's tables.
 pub fn is_lathe(text: &Text) -> bool {
     const OF_A_LATHE: [&str; 7] = [
@@ -361,6 +366,11 @@ pub fn any(path: &Path) -> Result<Result<InOrder, Refused>, Failure> {
         })
     } else if opens(&text, &["gauged"]) {
         alone(decode_finished(source).map(|(_, w)| ("what a finished job gave".to_owned(), w)))
+    } else if is_sample(&text) {
+        alone(
+            decode_sample(source)
+                .map(|(sample, warnings)| (format!("a swept sample: {}", sample.name), warnings)),
+        )
     } else if opens(&text, &["readings", "wanted"]) {
         alone(decode_readings(source).map(|(set, warnings)| {
             let what = format!("readings, {}: {}", set.readings.len(), set.name);

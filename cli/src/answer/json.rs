@@ -3,7 +3,8 @@
 use serde_json::{Value, json};
 use tautway_sim::compare::Way;
 use tautway_sim::method::MethodWay;
-use tautway_sim::readings::{Evaluation, ReadingSet};
+use tautway_sim::readings::{Copied, Evaluation, ReadingSet};
+use tautway_sim::scenario::sample::SampleSweep;
 use tautway_sim::scenario::{Diagnostic, Severity};
 
 use super::found::Found;
@@ -64,6 +65,17 @@ pub fn of_readings(set: &ReadingSet, found: &Evaluation, cautions: &[&str]) -> S
         "version": env!("CARGO_PKG_VERSION"),
         "units": "SI: m, rad; slide as its own movement; tapers as change of diameter over length",
         "readings": set,
+        "found": found,
+        "cautions": cautions,
+    }))
+}
+
+/// What a swept sample tells.
+pub fn of_sample(sweep: &SampleSweep, found: &Copied, cautions: &[&str]) -> String {
+    written(&json!({
+        "version": env!("CARGO_PKG_VERSION"),
+        "units": "SI: m, rad; readings as the indicator's; tapers as change of diameter over length",
+        "sample": sweep,
         "found": found,
         "cautions": cautions,
     }))

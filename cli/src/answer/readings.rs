@@ -1,7 +1,9 @@
-//! What readings tell, with all that its forms need.
+//! What readings and sweeps tell, with all that its forms need.
 
+use tautway_screens::screen::SAMPLE_CAUTIONS;
 use tautway_sim::quantity::Units;
-use tautway_sim::readings::{CAUTIONS, Evaluation, ReadingSet};
+use tautway_sim::readings::{CAUTIONS, Copied, Evaluation, ReadingSet};
+use tautway_sim::scenario::sample::SampleSweep;
 use tautway_words::Document;
 
 use super::given::{Answer, Figure, Table};
@@ -50,6 +52,49 @@ impl Answer for Evaluated<'_> {
             name: "readings".to_owned(),
             drawing: tautway_figures::readings(self.found, self.units),
         }]
+    }
+
+    fn texts(&self) -> &[Text] {
+        self.texts
+    }
+}
+
+/// What a swept sample tells.
+pub struct Swept<'a> {
+    /// The file.
+    pub texts: &'a [Text],
+    /// What was read.
+    pub sweep: &'a SampleSweep,
+    /// What it tells.
+    pub found: &'a Copied,
+    /// The words of the screen.
+    pub document: Document,
+}
+
+impl Answer for Swept<'_> {
+    fn named(&self) -> &'static str {
+        "sample"
+    }
+
+    fn about(&self) -> &str {
+        &self.sweep.name
+    }
+
+    fn document(&self) -> &Document {
+        &self.document
+    }
+
+    fn json(&self) -> String {
+        json::of_sample(self.sweep, self.found, &SAMPLE_CAUTIONS)
+    }
+
+    /// Its rows are those of the file.
+    fn tables(&self) -> Vec<Table> {
+        Vec::new()
+    }
+
+    fn figures(&self, _: &Progress) -> Vec<Figure> {
+        Vec::new()
     }
 
     fn texts(&self) -> &[Text] {

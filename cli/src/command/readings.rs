@@ -1,10 +1,10 @@
-//! `tautway guide`: what carriage and slide readings tell.
+//! `tautway guide`: what carriage and slide readings tell, or an indicator along a sample.
 
-use tautway_sim::readings::{Insufficient, Verdict as Tolerance, evaluate};
-use tautway_sim::scenario::{Source, decode_readings};
+use tautway_sim::readings::{Insufficient, NotCopied, Verdict as Tolerance, copied, evaluate};
+use tautway_sim::scenario::{Diagnostic, decode_readings, decode_sample};
 
 use crate::answer::give;
-use crate::answer::readings::Evaluated;
+use crate::answer::readings::{Evaluated, Swept};
 use crate::failure::{Failure, Verdict};
 use crate::output::folder;
 use crate::plan::{CheckFormat, Format, Readings};
@@ -20,18 +20,11 @@ pub fn readings(args: &Readings) -> Result<Verdict, Failure> {
         folder::may_be_written(directory, args.to.overwrite)?;
     }
     let text = Text::read(&args.file)?;
-    let source = Source {
-        name: &text.name,
-        text: &text.text,
-    };
+    if texts::is_sample(&text) {
+        return sample(args, &text);
+    }
+    let (set, warnings) = decoded(decode_readings(text.source()), &text)?;
     let texts = [text.clone()];
-    let (set, warnings) = match decode_readings(source) {
-        Ok(decoded) => decoded,
-        Err(found) => {
-            texts::show(&found, &texts);
-            return Err(Failure::Shown);
-        }
-    };
     texts::show(&warnings, &texts);
     let units = args.to.units.unwrap_or(set.units);
     let found = evaluate(&set).map_err(|why| Failure::Input(words(why, &text.name)))?;
@@ -42,16 +35,65 @@ pub fn readings(args: &Readings) -> Result<Verdict, Failure> {
         document: screen::readings(&found, units),
         units,
     };
-    let format = match args.format {
-        CheckFormat::Text => Format::Text,
-        CheckFormat::Json => Format::Json,
-    };
-    give(&answer, format, &args.to, None)?;
+    give(&answer, format(args), &args.to, None)?;
     let met = found
         .judgement
         .as_ref()
         .is_none_or(|j| j.verdict == Tolerance::Proven);
     Ok(if met { Verdict::Done } else { Verdict::NotMet })
+}
+
+/// What a swept sample tells.
+fn sample(args: &Readings, text: &Text) -> Result<Verdict, Failure> {
+    let (sweep, warnings) = decoded(decode_sample(text.source()), text)?;
+    let texts = [text.clone()];
+    texts::show(&warnings, &texts);
+    let units = args.to.units.unwrap_or(sweep.units);
+    let found = copied(&sweep).map_err(|why| Failure::Input(why_not(why, &text.name)))?;
+    let answer = Swept {
+        texts: &texts,
+        sweep: &sweep,
+        found: &found,
+        document: screen::sample(&sweep, &found, units),
+    };
+    give(&answer, format(args), &args.to, None)?;
+    Ok(Verdict::Done)
+}
+
+/// What was read, or its faults shown.
+fn decoded<T>(
+    decoded: Result<(T, Vec<Diagnostic>), Vec<Diagnostic>>,
+    text: &Text,
+) -> Result<(T, Vec<Diagnostic>), Failure> {
+    decoded.map_err(|found| {
+        texts::show(&found, std::slice::from_ref(text));
+        Failure::Shown
+    })
+}
+
+fn format(args: &Readings) -> Format {
+    match args.format {
+        CheckFormat::Text => Format::Text,
+        CheckFormat::Json => Format::Json,
+    }
+}
+
+fn why_not(why: NotCopied, name: &str) -> String {
+    match why {
+        NotCopied::Insufficient(Insufficient::NoTaper) => format!(
+            "{name}: the indicator did not move along the sample\n  help: let the guide go and lock \
+             the slide, or say coupled = true in [guide] if the slide followed it"
+        ),
+        NotCopied::Insufficient(why) => words(why, name),
+        NotCopied::OtherEnd => format!(
+            "{name}: by its readings the sample's other end is big\n  help: an indicator reads more \
+             as its plunger goes in; check `big_end`, and which way the carriage's numbers grow"
+        ),
+        NotCopied::Apart => format!(
+            "{name}: the sweeps differ by half of the taper: they are not of one sample\n  help: the \
+             sample stays in the jaws; turn the spindle by half a turn, or move the indicator"
+        ),
+    }
 }
 
 fn words(why: Insufficient, name: &str) -> String {

@@ -32,7 +32,9 @@ impl Verdict {
 /// What was measured against the drawing.
 pub fn judge(scenario: &Scenario, setup: &Setup, found: &Measures) -> Verdict {
     let work = &scenario.job.work;
-    let taper = found.taper - work.taper.si();
+    // What a sample really is, where the taper was read off one.
+    let doubt = work.taper_doubt.map_or(0.0, |doubt| doubt.si());
+    let taper = found.taper - (work.taper.si() + doubt);
     // Into the work is a bigger bore, a smaller plug; the size counts on diameter.
     let size = 2.0 * setup.inward() * found.size_error;
     Verdict {

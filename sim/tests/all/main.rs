@@ -74,6 +74,7 @@ mod quantity {
 }
 
 mod readings {
+    mod sample;
     mod file;
     mod limits;
     mod truth;

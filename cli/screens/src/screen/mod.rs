@@ -19,6 +19,7 @@ mod chance;
 mod inertia;
 mod lathe;
 mod readings;
+mod sample;
 mod thread;
 mod way;
 mod method;
@@ -39,6 +40,7 @@ pub use predict::predict;
 pub use preload::{ByPlan, preload};
 pub use readings::readings;
 pub use rehearsal::rehearsal;
+pub use sample::{SAMPLE_CAUTIONS, sample};
 pub use thread::{Told as ThreadTold, thread};
 pub use words::{short as short_name_of, way as name_of};
 

@@ -4,8 +4,8 @@ use tautway_sim::arithmetic::{clamp, max};
 use tautway_sim::quantity::show::{self, deviation, dial};
 use tautway_sim::quantity::{Angle, INCHES_PER_FOOT, Length, Quantity, Units};
 use tautway_sim::readings::{
-    CAUTIONS, Evaluation, Interval, LostRead, Remedy, ScaleSense, Settles, Source, Suspicion,
-    Unseated, Use, Verdict,
+    CAUTIONS, Evaluation, Interval, LostRead, Nudge, Remedy, ScaleSense, Settles, Source,
+    Suspicion, Unseated, Use, Verdict,
 };
 use tautway_sim::scenario::{End, Toward};
 use tautway_sim::setup::Feed;
@@ -42,7 +42,7 @@ pub fn readings(e: &Evaluation, units: Units) -> Document {
 }
 
 /// A difference of tapers with its sign.
-fn difference(taper: f64, units: Units) -> String {
+pub(super) fn difference(taper: f64, units: Units) -> String {
     let sign = if taper < 0.0 { "-" } else { "+" };
     let size = match units {
         Units::Inch => format!("{:.4} in/ft", (INCHES_PER_FOOT * taper).abs()),
@@ -52,14 +52,14 @@ fn difference(taper: f64, units: Units) -> String {
 }
 
 /// A taper to a tenth of a thousandth.
-fn fine(taper: f64, units: Units) -> String {
+pub(super) fn fine(taper: f64, units: Units) -> String {
     match units {
         Units::Inch => format!("{:.4} in/ft", INCHES_PER_FOOT * taper),
         Units::Metric => format!("{:.3} mm/m", 1e3 * taper),
     }
 }
 
-fn half(interval: f64, units: Units) -> String {
+pub(super) fn half(interval: f64, units: Units) -> String {
     difference(interval, units).replacen('+', "+-", 1)
 }
 
@@ -156,7 +156,16 @@ fn remedy(s: &Settles, units: Units) -> String {
 }
 
 fn nudge(page: &mut Document, e: &Evaluation, units: Units) {
-    let Some(n) = &e.nudge else { return };
+    if let Some(n) = &e.nudge {
+        page.say(
+            "Nudge the guide:",
+            nudge_in_words(n, &fine(n.aim, units), units),
+        );
+    }
+}
+
+/// What to do to the guide's end, to come to what it aims at.
+pub(super) fn nudge_in_words(n: &Nudge, aim: &str, units: Units) -> String {
     let toward = match n.toward {
         Toward::Operator => "toward you",
         Toward::Away => "away from you",
@@ -165,21 +174,16 @@ fn nudge(page: &mut Document, e: &Evaluation, units: Units) {
         End::Headstock => "headstock",
         End::Tailstock => "tailstock",
     };
-    let aim = fine(n.aim, units);
-    let text = if n.within_reading {
-        format!(
-            "leave it: the {} {toward} that would bring it to {aim} are within the readings.",
-            dial(Length::from_si(n.distance.value), units)
-        )
+    let by = dial(Length::from_si(n.distance.value), units);
+    if n.within_reading {
+        format!("leave it: the {by} {toward} that would bring it to {aim} are within the readings.")
     } else {
         format!(
-            "its {end} end by {} {toward} ({}), to come to {aim}. Indicator square to the bar at \
+            "its {end} end by {by} {toward} ({}), to come to {aim}. Indicator square to the bar at \
              that end.",
-            dial(Length::from_si(n.distance.value), units),
             range(n.distance, units)
         )
-    };
-    page.say("Nudge the guide:", &text);
+    }
 }
 
 fn range(interval: Interval, units: Units) -> String {
@@ -311,7 +315,7 @@ fn set_aside(page: &mut Document, e: &Evaluation, units: Units) {
     }
 }
 
-fn suspect(suspicion: &Suspicion, units: Units) -> String {
+pub(super) fn suspect(suspicion: &Suspicion, units: Units) -> String {
     match suspicion {
         Suspicion::Curved { bow, taper } => format!(
             "curved by {} over the travel read; {} at the headstock end, {} at the tailstock end. \

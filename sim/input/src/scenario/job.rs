@@ -84,6 +84,10 @@ pub struct Work {
     pub taper: Taper,
     /// Tolerance on the taper, on diameter.
     pub tolerance: Band<Taper>,
+    /// How far the taper wanted itself may be off, where it was read off a sample; none from a
+    /// drawing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub taper_doubt: Option<Known<Taper>>,
     /// Length of the taper along the axis.
     pub length: Length,
     /// Where the size is measured: distance from the big end.

@@ -8,6 +8,7 @@ mod thread;
 pub mod groove;
 mod job;
 pub mod readings;
+pub mod sample;
 mod lathe;
 pub mod shop_tests;
 pub mod defaults;
@@ -21,7 +22,8 @@ pub mod keys;
 
 pub use decode::steady::NO_FOLLOWER;
 pub use decode::{
-    decode, decode_finished, decode_lathe, decode_readings, decode_shop_tests, lathe_named_in,
+    decode, decode_finished, decode_lathe, decode_readings, decode_sample, decode_shop_tests,
+    lathe_named_in,
 };
 pub use diagnostic::{Diagnostic, Severity, Source, is_unshowable};
 pub use job::*;

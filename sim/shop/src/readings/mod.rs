@@ -21,11 +21,13 @@ mod verdict;
 mod wild;
 mod guide;
 mod seated;
+mod sample;
 
 pub use crate::scenario::readings::{Reading, ReadingSet, Reads, TestCut};
 pub use correction::{Nudge, ScaleCheck, ScaleSense};
 pub use guide::{Ends, Suspicion};
 pub use interval::Interval;
+pub use sample::{Copied, NotCopied, Own, TiltBy, copied};
 pub use seated::Use;
 pub use seating::Unseated;
 pub use verdict::{Judgement, Remedy, Settles, Verdict};

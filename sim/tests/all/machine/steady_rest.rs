@@ -98,7 +98,7 @@ fn with_a_centre_the_work_leans_back_behind_the_rest() {
     work.from_jaws = Length::from_si(0.2);
     work.length = Length::from_si(0.1);
     work.beyond = Length::from_si(0.1);
-    let mut lean = |at: f64| {
+    let lean = |at: f64| {
         let mut work = work.clone();
         work.steady = Some(Steady {
             at: Length::from_si(at),

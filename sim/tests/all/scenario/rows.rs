@@ -7,7 +7,7 @@ use tautway_sim::scenario::keys::{self, Want};
 use tautway_sim::scenario::numbers::{Number, all, bounds, with_attachment, without_attachment};
 use tautway_sim::scenario::{
     Condition, Origin, Scenario, Severity, Source, decode, decode_finished, decode_readings,
-    decode_shop_tests,
+    decode_sample, decode_shop_tests,
 };
 
 use crate::given::scenario_texts::near;
@@ -305,6 +305,7 @@ fn every_number_read_at_lathe_or_gauge_is_held_to_its_bounds() {
             decode_shop_tests(source).is_err_and(refuses)
                 || decode_readings(source).is_err_and(refuses)
                 || decode_finished(source).is_err_and(refuses)
+                || decode_sample(source).is_err_and(refuses)
         });
         assert!(refused, "{} is read beyond what it can be", bounds.key);
         seen += 1;

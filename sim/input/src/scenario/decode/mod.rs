@@ -21,6 +21,7 @@ mod two_cuts;
 mod finished;
 mod rows;
 mod taper_readings;
+mod sample;
 mod shop_tests;
 mod proportion;
 
@@ -83,6 +84,19 @@ pub fn decode_readings(
     let text = syntax::parse(readings);
     let reading = Reading::new(readings);
     let read = taper_readings::read(Section::top(&reading, &text.table));
+    verdict(read, syntax::merge(text, reading))
+}
+
+/// Decodes a file of an indicator's readings along a sample.
+///
+/// # Errors
+/// Every fault of the text, and the warnings, in reading order.
+pub fn decode_sample(
+    sample: Source<'_>,
+) -> Result<(super::sample::SampleSweep, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let text = syntax::parse(sample);
+    let reading = Reading::new(sample);
+    let read = sample::read(Section::top(&reading, &text.table));
     verdict(read, syntax::merge(text, reading))
 }
 

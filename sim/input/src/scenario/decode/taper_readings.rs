@@ -31,7 +31,7 @@ use crate::scenario::readings::{Reading, ReadingSet, Reads, TestCut};
 use crate::scenario::{End, Severity};
 use crate::setup::Side;
 
-const SIDE: &Words<Side> = &[(&["front"], Side::Front), (&["rear", "back"], Side::Rear)];
+pub(super) const SIDE: &Words<Side> = &[(&["front"], Side::Front), (&["rear", "back"], Side::Rear)];
 
 const STEP: Limits = Limits::POSITIVE;
 const TRAVEL: Limits = Limits::POSITIVE;

@@ -189,6 +189,7 @@ pub(super) fn read(table: Section<'_>, passes: &Passes) -> Read {
             .unwrap_or(End::Headstock),
         taper: taper(&table, standard.as_ref()),
         tolerance: tolerance(&table),
+        taper_doubt: table.number_given(&rows::TAPER_DOUBT).given(),
         length,
         gauge_plane: match plane {
             Got::Given(GaugePlane::Off(distance)) => distance,

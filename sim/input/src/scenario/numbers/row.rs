@@ -46,6 +46,8 @@ pub enum Part {
     ToolHeight,
     /// The surface it starts from.
     Blank,
+    /// The part that it has to fit.
+    Mate,
     /// Preload.
     Preload,
     /// Touching off and setting the dial.
@@ -73,6 +75,7 @@ impl Part {
             Self::Carriage => "rock of the carriage",
             Self::ToolHeight => "height of the tool",
             Self::Blank => "run-out of the blank",
+            Self::Mate => "taper of the sample",
             Self::Preload => "preload",
             Self::Hand => "touching off and setting the dial",
             Self::Luck => "hard spots: no mending helps",

@@ -1,15 +1,21 @@
 //! The surface the work starts from, and how it is held.
 
 use super::row::{About, Basis, ByCondition, Elsewhere, Number, Part, Place, Row};
-use crate::quantity::{INCH, LBF_PER_THOU, Length, Stiffness};
+use crate::quantity::{INCH, LBF_PER_THOU, Length, Stiffness, Taper};
 use crate::scenario::limits::Limits;
 
 const ROUND_LIMITS: Limits = Limits::NOT_NEGATIVE;
 const LENGTH_LIMITS: Limits = Limits::POSITIVE;
 
 /// In the order drawn, with the attachment or without.
-pub(super) static ROWS: &[&dyn Number] =
-    &[&RUN_OUT, &OVALITY, &LOBING, &STEADY_SPRING, &STEADY_SET];
+pub(super) static ROWS: &[&dyn Number] = &[
+    &RUN_OUT,
+    &OVALITY,
+    &LOBING,
+    &STEADY_SPRING,
+    &STEADY_SET,
+    &TAPER_DOUBT,
+];
 
 /// Those that only the ways without the attachment know.
 pub(super) static WITHOUT_ATTACHMENT: &[&dyn Number] = &[&BETWEEN_CENTRES];
@@ -83,6 +89,21 @@ pub static STEADY_SET: Row<Length> = Row {
     },
     place: Place::Job(|job| job.work.steady.as_mut().map(|steady| &mut steady.set)),
     default: ByCondition::same(INCH, Basis::Guess, [-0.001, 0.0, 0.001]),
+};
+
+/// Given where the taper was read off a sample, which says it.
+pub static TAPER_DOUBT: Row<Taper, Elsewhere> = Row {
+    about: About {
+        number: 68,
+        key: "work.taper_doubt",
+        words: "the sample's own taper",
+        part: Part::Mate,
+        limits: Limits::ANY,
+        both_ways: true,
+        ..About::NOTHING
+    },
+    place: Place::Job(|job| job.work.taper_doubt.as_mut()),
+    default: Elsewhere,
 };
 
 /// As long as what is named beside the taper makes it (`defaults::between_centres`).

@@ -42,6 +42,14 @@ pub(super) static BOUNDS: &[Bounds] = &[
         [0.0004, 1.5],
         "no gauge tells so little, and no drawing allows so much",
     ),
+    Bounds::new(
+        "work.taper_doubt",
+        INCH_PER_FOOT,
+        [1e-9, 24.0],
+        [0.0001, 0.5],
+        "no sweep tells so little, and none so much",
+    )
+    .or_nothing(),
     Bounds::new("work.length", INCH, [0.01, 240.0], [0.08, 60.0], PIECE),
     distance("work.gauge_plane"),
     Bounds::new("work.diameter", INCH, [0.01, 120.0], [0.12, 30.0], PIECE),

@@ -179,4 +179,8 @@ pub(super) static BOUNDS: &[Bounds] = &[
     taper("gauged.guide"),
     depth("other_way.set"),
     fine("other_way.taken", 0.25),
+    step("sample.step", 0.000_004, 0.005),
+    step("sample.carriage_step", 0.00003, 0.1),
+    step("sample.repeatability", 0.000_004, 0.005),
+    Bounds::new("sample.run_out", INCH, [1e-7, 1.0], [0.00005, 0.1], GAUGED).or_nothing(),
 ];
