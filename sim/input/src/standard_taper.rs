@@ -4,7 +4,7 @@ mod pipe;
 
 use serde::Serialize;
 
-pub use pipe::{PipeThread, pitch_diameters as pipe_pitch_diameters};
+pub use pipe::{FLAT_CRESTS, PipeThread, pitch_diameters as pipe_pitch_diameters, runs_out};
 
 use crate::arithmetic::tan;
 use crate::quantity::{DEGREE, INCH, INCH_PER_FOOT, Length, Quantity, Taper};

@@ -133,6 +133,7 @@ mod study {
 }
 
 mod thread {
+    mod runs_out;
     mod faults;
     mod laws;
     mod marched;

@@ -364,6 +364,18 @@ impl Work {
         (Length::from_si(big), Length::from_si(small))
     }
 
+    /// How far from its big end outside work is thinner than the taper, along the axis, m: a thread
+    /// that runs out in stock of its own diameter has flat crests there. Zero where it isn't.
+    pub fn thin_at_big_end(&self) -> f64 {
+        let [big, _] = self.stock_at_ends();
+        match (self.kind, self.start) {
+            (Kind::Outside, StartSurface::Straight { .. }) if big < 0.0 => {
+                -2.0 * big / self.taper.si()
+            }
+            _ => 0.0,
+        }
+    }
+
     /// Stock per side at the big and at the small end, m; less than none where nothing is cut.
     pub fn stock_at_ends(&self) -> [f64; 2] {
         let (big, small) = self.end_diameters();

@@ -68,6 +68,19 @@ pub struct PipeThread {
     pub depth: f64,
 }
 
+/// Threads at the big end of an outside one whose crests the standard counts as usable though they
+/// are not full: what `L2` has more than the cone over the crests takes to come to the pipe's own
+/// diameter, `(0.8 D + 6.8) / n - 16 (0.05 D + 0.3) / n` [ASME B1.20.1, from memory].
+pub const FLAT_CRESTS: f64 = 2.0;
+/// Threads over which it vanishes behind them, where a die of the usual chamfer cuts it: `V = 3.47 p`
+/// [ASME B1.20.1, from memory].
+pub const VANISHING: f64 = 3.47;
+
+/// Flat crests and vanishing threads of a form by its name, where its standard tells them.
+pub fn runs_out(form: &str) -> Option<(f64, f64)> {
+    (form == "taper pipe").then_some((FLAT_CRESTS, VANISHING))
+}
+
 /// A size: its name, what is told of it as a taper (big end, small end, between them) and its
 /// thread.
 pub struct Size {

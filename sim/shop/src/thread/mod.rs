@@ -21,7 +21,7 @@ pub use crate::threading::{Method, ThreadPass, ThreadTurn, between_points, cours
 pub use labour::Labour;
 pub use likely::{LikelyFault, Moves, ThreadLikely, likely, moves};
 pub use reason::{ThreadReason, bottom};
-pub use record::{Behind, ThreadOutcome, ThreadRun, ThreadVerdict, ThreadWay, Threading};
+pub use record::{Behind, RunOut, ThreadOutcome, ThreadRun, ThreadVerdict, ThreadWay, Threading};
 
 use crate::threading::course::ThreadCourse;
 
@@ -33,6 +33,7 @@ use crate::quantity::Quantity;
 use crate::record::Seat;
 use crate::scenario::{Holding, Kind, Scenario, Thread, ThreadCut, ThreadEnd};
 use crate::setup::{Pull, Setup};
+use crate::standard_taper::runs_out;
 use lead::LeadFound;
 
 /// The thread of a job, if its form is told.
@@ -62,8 +63,19 @@ pub fn threading(scenario: &Scenario, options: Options) -> Option<Threading> {
         ways,
         other_hand,
         pick_up: pick_up::pick_up(cut.lead, &scenario.lathe.lead_screw),
+        run_out: run_out(scenario, cut),
         seed: options.seed,
         version: env!("CARGO_PKG_VERSION"),
+    })
+}
+
+/// How the thread runs out in stock of its own diameter, if it does.
+fn run_out(scenario: &Scenario, cut: &ThreadCut) -> Option<RunOut> {
+    let length = scenario.job.work.thin_at_big_end();
+    (length > 0.0).then(|| RunOut {
+        length,
+        threads: length / cut.lead.si(),
+        standard: runs_out(&cut.form.name),
     })
 }
 

@@ -47,6 +47,17 @@ pub struct ThreadOutcome {
     pub lead: LeadFound,
 }
 
+/// Where a thread runs out in stock of its own diameter.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct RunOut {
+    /// Along the axis from the big end to where crests are full.
+    pub length: f64,
+    /// In threads.
+    pub threads: f64,
+    /// Flat crests that its standard counts as usable, and threads over which it vanishes behind.
+    pub standard: Option<(f64, f64)>,
+}
+
 /// Against the drawing; `None` where it asks nothing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct ThreadVerdict {
@@ -156,6 +167,9 @@ pub struct Threading {
     pub other_hand: Vec<Setup>,
     /// Where the half-nut may be closed.
     pub pick_up: PickUp,
+    /// How it runs out in stock of its own diameter; none where every crest is full.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub run_out: Option<RunOut>,
     /// Seed of the work's unevenness.
     pub seed: u64,
     /// Version of the program.

@@ -11,7 +11,7 @@ use tautway_sim::caution::NOT_AN_INSPECTION;
 use tautway_sim::quantity::{Force, Quantity, THOU, Units};
 use tautway_sim::scenario::{Kind, ThreadCut};
 use tautway_sim::setup::{Pull, Setup};
-use tautway_sim::thread::{Method, ThreadPass, ThreadRun, ThreadWay, cut_of};
+use tautway_sim::thread::{Method, RunOut, ThreadPass, ThreadRun, ThreadWay, cut_of};
 
 use super::{hurts, words};
 use at_the_lathe::{labour, passes, pick_up, start, tool};
@@ -155,7 +155,10 @@ fn recommended(
     page.gap();
     page.say("Find the groove again:", pick_up(told, cut));
     page.say("Depth:", depth(told, cut, run, units));
-    page.say("Standoff:", standoff(told, run, units));
+    page.say("Standoff:", standoff(told, cut, run, units));
+    if let Some(run_out) = &told.found.run_out {
+        page.say("Last threads:", last_threads(run_out, units));
+    }
     page.say("Taper:", taper(told, run, best.method));
     page.say("Lead:", lead_of(cut, &run.outcome.lead, best.method, units));
 }
@@ -209,13 +212,15 @@ fn passes_more(count: usize) -> String {
     }
 }
 
-fn standoff(told: &Told<'_>, run: &ThreadRun, units: Units) -> String {
+fn standoff(told: &Told<'_>, cut: &ThreadCut, run: &ThreadRun, units: Units) -> String {
     let o = &run.by_dial;
     let place = |m: f64| {
+        let turns = m.abs() / cut.lead.si();
+        let far = format!("{} ({turns:.1} turns)", words::length(m.abs(), units));
         if m < 0.0 {
-            format!("stands off {}", words::length(-m, units))
+            format!("stands off {far}")
         } else {
-            format!("goes on {} too far", words::length(m, units))
+            format!("goes on {far} too far")
         }
     };
     let mut text = format!(
@@ -240,6 +245,23 @@ fn standoff(told: &Told<'_>, run: &ThreadRun, units: Units) -> String {
         words::length(2.0 * step / taper, units)
     ));
     text
+}
+
+/// How it runs out in stock of its own diameter.
+fn last_threads(run_out: &RunOut, units: Units) -> String {
+    let flat = format!(
+        "{:.1} at the big end ({}) have flat crests, the stock being no bigger there",
+        run_out.threads,
+        words::length(run_out.length, units)
+    );
+    match run_out.standard {
+        Some((counted, vanishing)) => format!(
+            "{flat}; the standard counts {counted:.0} such as usable, and behind them the groove \
+             vanishes over {vanishing:.1} (ASME B1.20.1, from memory): draw the tool out over as \
+             much. What pushes there is less than is told."
+        ),
+        None => format!("{flat}. What pushes there is less than is told."),
+    }
 }
 
 fn taper(told: &Told<'_>, run: &ThreadRun, method: Method) -> String {

@@ -7,8 +7,9 @@ use super::reading::Reading;
 use crate::arithmetic::{max, min, powi, tan};
 use crate::quantity::{INCH, INCHES_PER_FOOT, LBF, Length, Pressure, Quantity, Taper};
 use crate::scenario::{
-    End, Holding, Kind, Known, Origin, PreloadSource, Scenario, Severity, StartSurface,
+    End, Holding, Kind, Known, Origin, PreloadSource, Scenario, Severity, StartSurface, ThreadCut,
 };
+use crate::standard_taper::runs_out;
 
 /// Above this a preload is worth a warning, N [guess of shop practice]: 100 lbf.
 const MUCH_PRELOAD: f64 = 100.0 * LBF;
@@ -136,8 +137,13 @@ impl Check<'_> {
                 let diameter = diameter.si();
                 match self.kind {
                     Some(Kind::Outside) if diameter < big - ROUNDING => {
-                        let bare = (big - diameter) / job.work.taper.si();
-                        self.uncut("bar", "smaller than the big end", big, bare);
+                        let bare = job.work.thin_at_big_end();
+                        match job.thread.as_ref().and_then(|thread| thread.cut.as_ref()) {
+                            Some(cut) if bare <= 0.5 * job.work.length.si() => {
+                                self.runs_out(cut, bare);
+                            }
+                            _ => self.uncut("bar", "smaller than the big end", big, bare),
+                        }
                         return;
                     }
                     Some(Kind::Inside) if diameter > small + ROUNDING => {
@@ -191,6 +197,21 @@ impl Check<'_> {
             "start from a bore no bigger than the small end"
         };
         self.error("work.start", message, label, hint);
+    }
+
+    /// A thread that runs out in the bar: more flat crests than its standard counts are a slip.
+    fn runs_out(&self, cut: &ThreadCut, bare: f64) {
+        let flat = bare / cut.lead.si();
+        if let Some((counted, _)) = runs_out(&cut.form.name)
+            && flat > counted + 0.25
+        {
+            self.warn(
+                "work.start",
+                format!("the last {flat:.1} threads have flat crests: the bar is thin for them"),
+                format!("{counted:.0} are counted in by the standard"),
+                "check the bar's diameter and the thread's length",
+            );
+        }
     }
 
     fn bore(&self) {
