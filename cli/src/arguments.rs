@@ -14,16 +14,18 @@ mod fit;
 mod taper;
 mod forms;
 mod grouped;
+mod former;
 mod manual;
+mod tools;
 
+use std::ffi::OsString;
 use std::path::PathBuf;
 
-use clap::{Arg, Args, CommandFactory, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand};
 
 use answer::{
     AnswerArgs, RangeArgs, ReadingsArgs, RehearsalArgs, RunArgs, SpreadArgs, To, UnitsArg, lathes,
 };
-pub use grouped::hint;
 
 use blank::BlankArgs;
 use change::{ModifyArgs, PreloadArgs};
@@ -36,9 +38,10 @@ use page::PageArgs;
 use piece::PieceArgs;
 use taper::TaperArgs;
 use thread::ThreadArgs;
+use tools::ToolsCommand;
 
 use crate::failure::Failure;
-use crate::plan::{self, CheckFormat, FileKind, Format, Paper, Plan, SheetFormat};
+use crate::plan::{self, CheckFormat, Paper, Plan, SheetFormat};
 use crate::terminal::Colour;
 
 /// Says which way to make a taper cut on a worn manual lathe with a taper attachment, and what
@@ -57,6 +60,9 @@ pub struct Arguments {
     /// Colour and bold for what a person reads.
     #[arg(long, global = true, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]
     pub color: Colour,
+    /// Tell no progress, no hints and no files written; what is wrong is told all the same.
+    #[arg(long, short, global = true)]
+    pub quiet: bool,
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
@@ -109,8 +115,9 @@ pub enum Command {
     ///
     /// Front or rear, from either end, spindle forward or reversed: each way that this lathe can
     /// do is run on the same piece of work and held against the drawing. The best stands first,
-    /// then what the others cost.
-    #[command(after_help = "Example:\n  tautway compare job.toml --out report")]
+    /// then what the others cost. Of a job with a table [thread] the thread is told below the cone
+    /// that is turned first.
+    #[command(after_help = "Example:\n  tautway compare job.toml --folder report")]
     Compare {
         /// The job file. The lathe file it names is looked for beside it.
         job: PathBuf,
@@ -121,38 +128,10 @@ pub enum Command {
         #[command(flatten)]
         range: RangeArgs,
     },
-    /// Join parts of one comparison that were run by themselves, on any machines.
-    ///
-    /// Each part is a directory that `compare --from N --count N --out DIR` wrote: of the same
-    /// files, seed and version, together from 1 on without a gap. What comes out is what one run
-    /// of all would have written, byte for byte.
-    #[command(
-        after_help = "Example:\n  tautway compare job.toml --from 1 --count 500 --out part1\n  \
-                      tautway compare job.toml --from 501 --count 500 --out part2\n  \
-                      tautway join part1 part2 --out whole"
-    )]
-    #[command(hide = true)]
-    Join {
-        /// The parts, in any order.
-        #[arg(required = true, value_name = "DIR")]
-        parts: Vec<PathBuf>,
-        /// Text to read, JSON with every record in SI, or CSV with a row for each way.
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
-        /// Also write report, data and every figure (SVG and PNG) to this new directory.
-        #[arg(long, value_name = "DIR")]
-        out: Option<PathBuf>,
-        /// Let --out replace what it wrote there before.
-        #[arg(long, requires = "out")]
-        overwrite: bool,
-        /// Threads to run on [default: all there are].
-        #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
-        threads: Option<u16>,
-    },
     /// Tell one way in detail: the best, or the one you choose.
     ///
     /// Choose by side, feed and rotation. What you leave open is taken from the best way that
-    /// agrees with the rest.
+    /// agrees with the rest. Of a job with a table [thread] every pass of the thread is told, too.
     #[command(after_help = "Example:\n  tautway predict job.toml --feed headstock")]
     Predict {
         /// The job file. The lathe file it names is looked for beside it.
@@ -184,10 +163,7 @@ pub enum Command {
     ///
     /// The best way, or the one you choose. HTML prints on one page, can be copied to a phone and
     /// needs nothing else. There is no sheet for a way that can't be cut or may never be advised.
-    #[command(
-        after_help = "Example:\n  tautway sheet job.toml --out sheet.html",
-        mut_arg("out", to_a_file)
-    )]
+    #[command(after_help = "Example:\n  tautway sheet job.toml --out sheet.html")]
     Sheet {
         /// The job file. The lathe file it names is looked for beside it.
         job: PathBuf,
@@ -208,12 +184,13 @@ pub enum Command {
     Piece(PieceArgs),
     /// Read the files and tell every fault, with its place and what would be right.
     ///
-    /// Nothing is run. Any file the program reads: job (with the lathe it names), lathe, readings,
+    /// Nothing is run; of many files the exit code is the worst. Any file the program reads: job (with the lathe it names), lathe, readings,
     /// hand moves (with their lathe), filled-in shop tests, what a finished job gave.
     #[command(after_help = "Example:\n  tautway check job.toml\n  tautway check guide.readings")]
     Check {
-        /// The file; what stands in it says what it is.
-        file: PathBuf,
+        /// The files; what stands in one says what it is.
+        #[arg(required = true, value_name = "FILE")]
+        files: Vec<PathBuf>,
         /// How to answer.
         #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
         format: CheckFormat,
@@ -223,7 +200,7 @@ pub enum Command {
     /// Reads a small table typed at the lathe: taper, error, lost motion, which way to nudge the
     /// guide, and whether the tolerance is proven. Returns 1 when it is not.
     #[command(after_help = READINGS_FILE)]
-    #[command(name = "guide", alias = "readings")]
+    #[command(name = "guide")]
     Readings {
         /// The file of readings.
         file: PathBuf,
@@ -245,7 +222,7 @@ pub enum Command {
     /// Fill in the lathe's numbers: shop tests, the next test to do, what a finished job taught.
     #[command(
         subcommand,
-        after_help = "Example:\n  tautway lathe update tests.toml --from worn --write lathe.toml"
+        after_help = "Example:\n  tautway lathe update tests.toml --from worn --out lathe.toml"
     )]
     Lathe(LatheCommand),
     /// Write a file to fill in: shop tests, readings of the guide, a finished piece.
@@ -265,7 +242,7 @@ pub enum Command {
         /// Ask nothing: write an example with invented numbers.
         #[arg(long)]
         example: bool,
-        /// Write over files that are there, if tautway wrote them.
+        /// Replace what an earlier run wrote there.
         #[arg(long)]
         overwrite: bool,
     },
@@ -277,13 +254,13 @@ pub enum Command {
         after_help = "Example:\n  tautway gauging standoff --taper \"2 in/ft\" --read \"0.100 in\" \
                       --kind inside"
     )]
-    #[command(name = "gauging", alias = "fit")]
+    #[command(name = "gauging")]
     Fit {
         /// Which sum.
         #[command(subcommand)]
         sum: Box<Sum>,
         /// Units to answer in [default: as typed].
-        #[arg(long, value_enum, global = true)]
+        #[arg(long, short, value_enum, global = true)]
         units: Option<UnitsArg>,
         /// How to answer.
         #[arg(long, value_enum, default_value_t = CheckFormat::Text, global = true)]
@@ -304,33 +281,13 @@ pub enum Command {
     #[command(after_help = "Example:\n  tautway taper 2 in/ft\n  tautway taper morse 2")]
     #[command(hide = true)]
     Taper(Box<TaperArgs>),
-    /// Write what a job or lathe file may say as a JSON Schema, for editors and other programs.
-    ///
-    /// Every key, with the words and numbers that may stand there. Units are left to `check`.
-    #[command(after_help = "Example:\n  tautway schema job > job.json")]
-    #[command(hide = true)]
-    Schema {
-        /// Of which file.
-        #[arg(value_enum)]
-        kind: FileKind,
-    },
-    /// Write the manual page of the program, or of one command.
-    #[command(after_help = "Example:\n  tautway manual > tautway.1\n  \
-                      tautway manual lathe update > tautway-lathe-update.1")]
-    #[command(hide = true)]
-    Manual {
-        /// The command; nothing for the whole program.
-        #[arg(value_name = "COMMAND")]
-        of: Vec<String>,
-    },
-    /// Write what a shell needs to fill in commands and options.
-    #[command(after_help = "Example:\n  tautway completions bash > tautway.bash")]
-    #[command(hide = true)]
-    Completions {
-        /// The shell.
-        #[arg(value_enum)]
-        shell: clap_complete::Shell,
-    },
+    /// Serve other programs: parts of one comparison, schemas, the manual, words for a shell.
+    #[command(
+        subcommand,
+        hide = true,
+        after_help = "Example:\n  tautway tools schema job"
+    )]
+    Tools(ToolsCommand),
 }
 
 const REHEARSE_HELP: &str = "\
@@ -355,19 +312,13 @@ left at the beginning: room_headstock of the guide, room_operator of the slide.
 Returns 1 where a move would break something.
 
 Example:
-  tautway rehearse zero-too-early.moves --out report";
-
-/// A sheet is one file, not a directory of them.
-fn to_a_file(out: Arg) -> Arg {
-    out.value_name("FILE")
-        .help("Write the sheet to this new file")
-}
+  tautway rehearse zero-too-early.moves --folder report";
 
 /// How a sheet is wanted.
 #[derive(Args, Clone, Debug)]
 pub struct SheetArgs {
-    /// Text, HTML for print, or JSON with the records in SI [default: by the ending of --out, else
-    /// text].
+    /// How to answer: text, HTML for print, or JSON with the records in SI [default: by the ending
+    /// of --out, else text].
     #[arg(long, value_enum)]
     pub format: Option<SheetFormat>,
     #[command(flatten)]
@@ -377,6 +328,34 @@ pub struct SheetArgs {
     pub paper: Option<Paper>,
     #[command(flatten)]
     pub run: RunArgs,
+}
+
+/// What was typed, understood.
+pub struct Typed {
+    /// What it says.
+    pub arguments: Arguments,
+    /// What to say to who typed former words.
+    pub hint: Option<String>,
+}
+
+/// Whether JSON was asked for, be the rest understood or not.
+pub fn wants_json(typed: &[OsString]) -> bool {
+    let mut words = typed.iter().take_while(|word| *word != "--");
+    let pairs = typed
+        .windows(2)
+        .any(|two| two[0] == "--format" && two[1] == "json");
+    pairs || words.any(|word| word == "--format=json")
+}
+
+/// Reads what was typed after the program's name.
+///
+/// # Errors
+/// What clap has to say of it: a fault, or the help that was asked for.
+pub fn read(typed: Vec<OsString>) -> Result<Typed, Box<clap::Error>> {
+    let (words, hint) = former::in_todays_words(typed);
+    let words = std::iter::once(OsString::from("tautway")).chain(words);
+    let arguments = Arguments::try_parse_from(words).map_err(Box::new)?;
+    Ok(Typed { arguments, hint })
 }
 
 impl Arguments {
@@ -394,23 +373,7 @@ impl Arguments {
             } => Plan::Compare(plan::Compare {
                 job,
                 answer: answer.into(),
-                lathes: lathes(&spread, range),
-            }),
-            Command::Join {
-                parts,
-                format,
-                out,
-                overwrite,
-                threads,
-            } => Plan::Join(plan::Join {
-                parts,
-                format,
-                to: plan::To {
-                    out,
-                    overwrite,
-                    units: None,
-                },
-                threads,
+                lathes: lathes(&spread, range)?,
             }),
             Command::Predict {
                 job,
@@ -421,7 +384,7 @@ impl Arguments {
                 trial,
                 inertia,
             } => {
-                let (answer, lathes) = (answer.into(), lathes(&spread, RangeArgs::default()));
+                let (answer, lathes) = (answer.into(), lathes(&spread, RangeArgs::default())?);
                 match method {
                     Some(method) => Plan::WithoutAttachment(plan::WithoutAttachment {
                         job,
@@ -445,7 +408,7 @@ impl Arguments {
             Command::Sheet { job, choice, sheet } => Plan::Sheet(of_a_sheet(job, choice, sheet)),
             Command::Lesson(args) => Plan::Lesson(args.into()),
             Command::Piece(args) => Plan::Piece(args.into()),
-            Command::Check { file, format } => Plan::Check { file, format },
+            Command::Check { files, format } => Plan::Check { files, format },
             Command::Readings { file, answer } => Plan::Readings(plan::Readings {
                 file,
                 format: answer.format,
@@ -472,13 +435,9 @@ impl Arguments {
                 units: units.map(Into::into),
                 format,
             })),
-            Command::Thread(args) => Plan::Thread(args.into()),
+            Command::Thread(args) => Plan::Thread(args.try_into()?),
             Command::Taper(args) => Plan::Taper((*args).try_into()?),
-            Command::Schema { kind } => Plan::Schema(kind),
-            Command::Manual { of } => Plan::Help(manual::manual(Self::command(), &of)?),
-            Command::Completions { shell } => {
-                Plan::Help(manual::completions(Self::command(), shell))
-            }
+            Command::Tools(what) => what.plan()?,
         })
     }
 }

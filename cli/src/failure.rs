@@ -3,13 +3,34 @@
 use std::path::Path;
 use std::process::ExitCode;
 
+use serde::Serialize;
+
+/// A fault in a file, with its place.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Place {
+    /// The file, by the name it went by.
+    pub file: String,
+    /// Line, from 1.
+    pub line: Option<usize>,
+    /// Letter in the line, from 1.
+    pub column: Option<usize>,
+    /// The key it is about: `work.length`.
+    pub key: Option<String>,
+    /// What is wrong.
+    pub message: String,
+    /// What would be right.
+    pub hint: String,
+}
+
 /// Why the program stops short.
 #[derive(Debug)]
 pub enum Failure {
     /// The files or the command are not right; what is wrong and what would be right.
     Input(String),
-    /// The files are not right and every fault of them has been shown.
-    Shown,
+    /// The files are not right and every fault of them has been shown; here they are again.
+    Shown(Vec<Place>),
+    /// The files are not right, which is what was asked and has been answered.
+    Answered,
     /// It was stopped, and what was done so far has been told.
     Told,
     /// It could not run.
@@ -32,11 +53,27 @@ impl Failure {
         ))
     }
 
+    /// Whether the files or the command are not right, rather than that it could not run.
+    pub fn is_input(&self) -> bool {
+        match self {
+            Self::Input(_) | Self::Shown(_) | Self::Answered => true,
+            Self::Told | Self::Stopped(_) => false,
+        }
+    }
+
+    /// The same with nothing more to say: it was told.
+    pub fn once_told(&self) -> Self {
+        match self.is_input() {
+            true => Self::Answered,
+            false => Self::Told,
+        }
+    }
+
     /// What there is to say of it beside what was shown.
     pub fn words(self) -> String {
         match self {
             Self::Input(words) | Self::Stopped(words) => words,
-            Self::Shown | Self::Told => String::new(),
+            Self::Shown(_) | Self::Answered | Self::Told => String::new(),
         }
     }
 }
@@ -61,9 +98,9 @@ impl From<Verdict> for ExitCode {
 
 impl From<&Failure> for ExitCode {
     fn from(failure: &Failure) -> Self {
-        match failure {
-            Failure::Input(_) | Failure::Shown => Self::from(2),
-            Failure::Stopped(_) | Failure::Told => Self::from(3),
+        match failure.is_input() {
+            true => Self::from(2),
+            false => Self::from(3),
         }
     }
 }

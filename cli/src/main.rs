@@ -24,9 +24,8 @@ mod command;
 
 use std::process::ExitCode;
 
-use clap::Parser;
-
-use arguments::Arguments;
+use arguments::Typed;
+use plan::Plan;
 
 fn main() -> ExitCode {
     if let Some(why) = processor::lacks() {
@@ -34,21 +33,36 @@ fn main() -> ExitCode {
         terminal::tell(&failure);
         return ExitCode::from(&failure);
     }
-    let arguments = Arguments::parse();
-    terminal::ask_for(arguments.color);
-    let typed: Vec<String> = std::env::args_os()
-        .skip(1)
-        .map(|word| word.to_string_lossy().into_owned())
-        .collect();
-    if let Some(hint) = arguments::hint(&typed) {
-        terminal::aside(&hint);
-    }
-    interrupt::watch();
-    let done = arguments.plan().and_then(command::run);
+    let typed: Vec<_> = std::env::args_os().skip(1).collect();
+    let as_json = arguments::wants_json(&typed);
+    let done = match arguments::read(typed) {
+        Ok(Typed { arguments, hint }) => {
+            terminal::ask_for(arguments.color);
+            terminal::ask_for_quiet(arguments.quiet);
+            hint.iter().for_each(|hint| terminal::note(hint));
+            interrupt::watch();
+            arguments.plan().and_then(command::run)
+        }
+        Err(_) if std::env::args_os().len() == 1 && terminal::started_from_a_desktop() => {
+            command::run(Plan::of_a_desktop())
+        }
+        Err(fault) => {
+            if as_json && fault.use_stderr() {
+                let words = fault.render().to_string();
+                let words = words.trim_start_matches("error: ").trim_end();
+                let _ = terminal::answer(&answer::json::error("command", words, &[]));
+            }
+            fault.exit()
+        }
+    };
     match done {
         Ok(verdict) => verdict.into(),
         Err(failure) => {
             terminal::tell(&failure);
+            // Whoever asked for JSON reads it in place of the answer.
+            if let Some(why) = answer::json::refused(&failure).filter(|_| as_json) {
+                let _ = terminal::answer(&why);
+            }
             ExitCode::from(&failure)
         }
     }

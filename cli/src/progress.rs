@@ -6,6 +6,8 @@ use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
+use crate::terminal;
+
 /// Work shorter than this shows nothing.
 const MOMENT: Duration = Duration::from_millis(500);
 
@@ -20,7 +22,7 @@ impl Progress {
             bar.set_style(style);
         }
         bar.set_message(what.to_owned());
-        if io::stderr().is_terminal() {
+        if io::stderr().is_terminal() && !terminal::is_quiet() {
             let later = bar.clone();
             thread::spawn(move || {
                 thread::sleep(MOMENT);

@@ -24,10 +24,21 @@ pub enum Colour {
 
 /// As asked for when the program began.
 static COLOUR: OnceLock<Colour> = OnceLock::new();
+static QUIET: OnceLock<bool> = OnceLock::new();
 
 /// Asks for colour, once.
 pub fn ask_for(colour: Colour) {
     let _ = COLOUR.set(colour);
+}
+
+/// Asks for no progress, hints and notes, once.
+pub fn ask_for_quiet(quiet: bool) {
+    let _ = QUIET.set(quiet);
+}
+
+/// Whether only what is wrong is to be told beside the answer.
+pub fn is_quiet() -> bool {
+    QUIET.get().copied().unwrap_or_default()
 }
 
 /// A document as text for whoever reads stdout: as wide as a terminal is within reason, and as
@@ -87,14 +98,47 @@ pub fn answer(text: &str) -> Result<(), Failure> {
 
 /// Whether a person sits at this machine's own screen, so that a browser may be opened unasked.
 pub fn at_desktop() -> bool {
-    let screen = |name| std::env::var_os(name).is_some_and(|value| !value.is_empty());
-    let has_screen = !cfg!(unix) || cfg!(target_os = "macos");
-    io::stdout().is_terminal() && (has_screen || screen("DISPLAY") || screen("WAYLAND_DISPLAY"))
+    io::stdout().is_terminal() && has_screen()
+}
+
+/// Whether the program was started by a click: there is a screen, and no terminal, pipe or file to
+/// read from or write to.
+pub fn started_from_a_desktop() -> bool {
+    let nobody = !io::stdin().is_terminal() && !io::stdout().is_terminal();
+    nobody && has_screen() && !is_fed()
+}
+
+fn has_screen() -> bool {
+    let screen = |name| env::var_os(name).is_some_and(|value| !value.is_empty());
+    !cfg!(unix) || cfg!(target_os = "macos") || screen("DISPLAY") || screen("WAYLAND_DISPLAY")
+}
+
+/// Whether standard input is a pipe or a file: then a script is at work.
+fn is_fed() -> bool {
+    #[cfg(unix)]
+    {
+        use std::os::fd::AsFd;
+        let own = io::stdin().as_fd().try_clone_to_owned();
+        let about = own.and_then(|own| std::fs::File::from(own).metadata());
+        about.is_ok_and(|about| {
+            use std::os::unix::fs::FileTypeExt;
+            about.is_file() || about.file_type().is_fifo() || about.file_type().is_socket()
+        })
+    }
+    #[cfg(not(unix))]
+    false
 }
 
 /// Writes a line to stderr; nobody listening is no fault.
 pub fn aside(text: &str) {
     let _ = writeln!(io::stderr().lock(), "{}", text.trim_end());
+}
+
+/// Writes a line to stderr that nobody misses: a hint, what was written where.
+pub fn note(text: &str) {
+    if !is_quiet() {
+        aside(text);
+    }
 }
 
 /// Tells on stderr why the program stops.
@@ -103,7 +147,7 @@ pub fn tell(failure: &Failure) {
         Failure::Input(words) | Failure::Stopped(words) => {
             aside(&format!("error: {}", escaped(words)));
         }
-        Failure::Shown | Failure::Told => {}
+        Failure::Shown(_) | Failure::Answered | Failure::Told => {}
     }
 }
 

@@ -3,6 +3,7 @@
 use std::fs::{self, File};
 use std::io::{self, BufRead as _, ErrorKind, Read};
 use std::path::Path;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use tautway_sim::scenario::{Source, keys};
 
@@ -11,7 +12,9 @@ use crate::output;
 use crate::terminal;
 
 /// The name that stands for what is typed or piped in.
-const STANDARD_INPUT: &str = "-";
+pub const STANDARD_INPUT: &str = "-";
+/// Whether it was read: there is one.
+static STDIN_READ: AtomicBool = AtomicBool::new(false);
 /// Bytes of a text written by hand, at most.
 const MOST: u64 = 1 << 20;
 /// The same of readings, which a readout may have written, and of what the program wrote itself.
@@ -32,6 +35,34 @@ impl Text {
         Source {
             name: &self.name,
             text: &self.text,
+        }
+    }
+
+    /// The key whose value stands at this byte: `work.length`; none outside of any.
+    pub fn key_at(&self, at: usize) -> Option<String> {
+        let upto = self.text.get(..at)?;
+        let rest = self.text[at..].lines().next().unwrap_or("");
+        let lines: Vec<&str> = upto.split('\n').collect();
+        let (last, before) = lines.split_last()?;
+        let last = format!("{last}{rest}");
+        let head = |line: &str| {
+            let table = line.trim().strip_prefix('[')?.split(']').next()?;
+            Some(table.trim_matches('[').trim().to_owned())
+        };
+        // A value may go on over several lines: its key is the nearest above.
+        let key = |line: &str| {
+            let (key, _) = line.split_once('=')?;
+            let key = key.trim().trim_matches('"');
+            let plain = |c: char| c.is_alphanumeric() || matches!(c, '_' | '-' | '.');
+            (!key.is_empty() && key.chars().all(plain)).then(|| key.to_owned())
+        };
+        let upward = || std::iter::once(last.as_str()).chain(before.iter().rev().copied());
+        let is_head = |line: &str| line.trim_start().starts_with('[') && head(line).is_some();
+        let own = upward().take_while(|line| !is_head(line)).find_map(key);
+        let table = upward().find(|line| is_head(line)).and_then(head);
+        match (table, own) {
+            (Some(table), Some(own)) => Some(format!("{table}.{own}")),
+            (table, own) => own.or(table),
         }
     }
 
@@ -61,6 +92,12 @@ impl Text {
     pub fn read(path: &Path) -> Result<Self, Failure> {
         let text = if path.as_os_str() == STANDARD_INPUT {
             let name = "standard input".to_owned();
+            if STDIN_READ.swap(true, Ordering::SeqCst) {
+                return Err(Failure::Input(
+                    "standard input can be read as one file only\n  help: name the other file"
+                        .to_owned(),
+                ));
+            }
             let bytes = held(io::stdin().lock(), &name)
                 .map_err(|why| Failure::of_file("read", Path::new(&name), &why))??;
             Self::of_bytes(name, bytes)?

@@ -1,6 +1,6 @@
 //! The person's files: found, read and decoded, every trouble with them pointed at.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use tautway_sim::rehearse::{self, Script};
 use tautway_sim::scenario::{
@@ -9,10 +9,10 @@ use tautway_sim::scenario::{
 };
 
 use crate::diagnostics;
-use crate::failure::Failure;
+use crate::failure::{Failure, Place};
 use crate::terminal;
-use crate::text_file::OF_A_FORM;
 pub use crate::text_file::Text;
+use crate::text_file::{OF_A_FORM, shown};
 
 /// A job, its lathe and what came of reading them.
 pub struct Read {
@@ -35,8 +35,7 @@ pub struct Refused {
 impl Refused {
     /// Shows it on stderr.
     pub fn show(&self) -> Failure {
-        show(&self.found, &self.texts);
-        Failure::Shown
+        refused(&self.found, &self.texts)
     }
 }
 
@@ -55,9 +54,31 @@ pub fn show(found: &[Diagnostic], texts: &[Text]) {
             1 => "1 number without a unit was".to_owned(),
             n => format!("{n} numbers without a unit were"),
         };
-        terminal::aside(&format!(
+        terminal::note(&format!(
             "note: {numbers} taken in the file's units; `tautway check` lists them\n"
         ));
+    }
+}
+
+/// Shows what stands in the way on stderr.
+pub fn refused(found: &[Diagnostic], texts: &[Text]) -> Failure {
+    show(found, texts);
+    let errors = found.iter().filter(|d| d.severity == Severity::Error);
+    Failure::Shown(errors.map(|fault| place(fault, texts)).collect())
+}
+
+/// A fault with its place in its text, as far as that is at hand.
+fn place(fault: &Diagnostic, texts: &[Text]) -> Place {
+    let text = texts.iter().find(|text| text.name == fault.file);
+    let before = text.map(|text| &text.text[..fault.span.start.min(text.text.len())]);
+    let line_before = before.map(|before| &before[before.rfind('\n').map_or(0, |at| at + 1)..]);
+    Place {
+        file: fault.file.clone(),
+        line: before.map(|before| 1 + before.matches('\n').count()),
+        column: line_before.map(|line| 1 + line.chars().count()),
+        key: text.and_then(|text| text.key_at(fault.span.start)),
+        message: fault.message.clone(),
+        hint: fault.hint.clone(),
     }
 }
 
@@ -128,6 +149,27 @@ fn job_in(path: &Path, job: Text) -> Result<Result<Read, Refused>, Failure> {
         warnings: read.warnings,
         texts: read.texts,
     }))
+}
+
+/// The job that a finished piece was cut to: the one typed, else the one its file names, which is
+/// looked for beside it.
+///
+/// # Errors
+/// When there is neither.
+pub fn job_of_piece(
+    typed: Option<&Path>,
+    named: Option<&str>,
+    file: &Path,
+) -> Result<PathBuf, Failure> {
+    match (typed, named) {
+        (Some(job), _) => Ok(job.to_owned()),
+        (None, Some(named)) => Ok(file.with_file_name(named)),
+        (None, None) => Err(Failure::Input(format!(
+            "{} names no job\n  help: add a line like job = \"job.toml\" at its top, or give --job \
+             FILE",
+            shown(file)
+        ))),
+    }
 }
 
 /// A job and its lathe from texts that are at hand, job first.
@@ -313,6 +355,11 @@ pub fn is_lathe(text: &Text) -> bool {
         && opens(text, &OF_A_LATHE)
 }
 
+/// Whether a text says what was gauged on a finished piece.
+pub fn is_piece(text: &Text) -> bool {
+    opens(text, &["gauged"])
+}
+
 /// Whether a text lists hand moves.
 fn is_moves(text: &Text) -> bool {
     let bare = |line: &str| line.split('#').next().unwrap_or("").trim().to_lowercase();
@@ -364,7 +411,7 @@ pub fn any(path: &Path) -> Result<Result<InOrder, Refused>, Failure> {
             warnings: read.warnings,
             texts: read.texts.to_vec(),
         })
-    } else if opens(&text, &["gauged"]) {
+    } else if is_piece(&text) {
         alone(decode_finished(source).map(|(_, w)| ("what a finished job gave".to_owned(), w)))
     } else if is_sample(&text) {
         alone(

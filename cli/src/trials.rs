@@ -136,8 +136,8 @@ fn within_reach(count: u64, steps: f64) -> Result<(), Failure> {
     }
     Err(Failure::Input(format!(
         "{count} lathes take {all:.0e} steps of the tool, {steps:.0e} each: no answer would come of \
-         it\n  help: {} lathes are the most for this job; share them among computers with --from \
-         and --count, or feed faster",
+         it\n  help: {} lathes are the most for this job; share them among computers with \
+         --first-trial, or feed faster",
         (MOST_STEPS / steps).floor()
     )))
 }

@@ -31,16 +31,24 @@ impl Answer for Found<'_> {
     }
 
     fn tables(&self) -> Vec<Table> {
-        vec![Table {
+        let own = Table {
             name: self.named,
             title: "Numbers of every way",
             about: "A column for each way, best first; the unit of a number stands in its name.",
             rows: ways::rows(self),
-        }]
+        };
+        let of_thread = self.thread.map_or(Vec::new(), Answer::tables);
+        std::iter::once(own).chain(of_thread).collect()
     }
 
     fn figures(&self, progress: &Progress) -> Vec<Figure> {
-        figures::of(self, progress)
+        let mut figures = figures::of(self, progress);
+        figures.extend(
+            self.thread
+                .into_iter()
+                .flat_map(|thread| thread.figures(progress)),
+        );
+        figures
     }
 
     fn texts(&self) -> &[Text] {
@@ -71,7 +79,7 @@ impl Answer for Found<'_> {
 
     fn again(&self) -> Option<(&'static str, String, &'static str)> {
         let record = trials::record(self, self.spread?);
-        let beside = "Every lathe tried, draw by draw: trials.csv and trials.jsonl, which --out \
+        let beside = "Every lathe tried, draw by draw: trials.csv and trials.jsonl, which --folder \
                       writes beside a page like this; study.json says all it takes to run them \
                       again.";
         Some(("study.json", record, beside))

@@ -8,6 +8,7 @@ use tautway_sim::quantity::Units;
 use tautway_sim::sensitivity::Likely;
 use tautway_words::Document;
 
+use super::thread::Planned;
 use crate::output::folder::Filling;
 use crate::texts::Read;
 use tautway_screens::spread::{MethodTried, Spread};
@@ -32,6 +33,8 @@ pub struct Found<'a> {
     pub rows: Option<&'a Filling>,
     /// The part of the trials that this is, from and how many; none of a whole.
     pub part: Option<(u64, u64)>,
+    /// The job's thread, where it has one.
+    pub thread: Option<&'a Planned<'a>>,
     /// The words of the screen.
     pub document: Document,
     /// The person's units.

@@ -55,7 +55,9 @@ pub fn give(
         }
         if let Some(file) = report {
             file::write(file, to.overwrite, &page, &report::KIND)?;
-            terminal::aside(&format!("wrote the report {}", file.display()));
+            if !file::is_standard_output(file) {
+                terminal::note(&format!("wrote the report {}", file.display()));
+            }
         }
     }
     match format {

@@ -4,10 +4,13 @@ use serde_json::{Value, json};
 use tautway_sim::compare::Way;
 use tautway_sim::method::MethodWay;
 use tautway_sim::readings::{Copied, Evaluation, ReadingSet};
+use tautway_sim::scenario::Diagnostic;
 use tautway_sim::scenario::sample::SampleSweep;
-use tautway_sim::scenario::{Diagnostic, Severity};
 
 use super::found::Found;
+use super::parts::diagnostics;
+pub use super::parts::written;
+use crate::failure::{Failure, Place};
 use crate::texts::Text;
 
 /// The lists of a run that have a number for every turn or place.
@@ -20,7 +23,7 @@ const LONG: [(&str, &[&str]); 2] = [
 pub fn of(answer: &Found<'_>, detail: bool) -> String {
     let found = &answer.read.warnings;
     let ways: Vec<_> = answer.ways.iter().map(|way| of_way(way, detail)).collect();
-    written(&json!({
+    let mut value = json!({
         "version": env!("CARGO_PKG_VERSION"),
         "seed": answer.options.seed,
         "units": "SI: m, N, N/m, Pa, rad; tapers as change of diameter over length",
@@ -36,7 +39,12 @@ pub fn of(answer: &Found<'_>, detail: bool) -> String {
             "mend": spread.mend,
             "first_order": spread.first_order,
         })),
-    }))
+    });
+    if let Some(thread) = answer.thread {
+        let [found, likely, assumed] = thread.records();
+        value["thread"] = json!({ "found": found, "likely": likely, "assumed": assumed });
+    }
+    written(&value)
 }
 
 fn of_method(answer: &Found<'_>, way: &MethodWay) -> Value {
@@ -48,14 +56,55 @@ fn of_method(answer: &Found<'_>, way: &MethodWay) -> Value {
     value
 }
 
-/// What `check` found.
-pub fn checked(found: &[Diagnostic], texts: &[Text]) -> String {
-    let in_order = found.iter().all(|d| d.severity != Severity::Error);
+/// What `check` found in one file and those read with it.
+pub struct Checked {
+    /// What it is; none where something stands in the way.
+    pub what: Option<String>,
+    /// Every fault, warning and note.
+    pub found: Vec<Diagnostic>,
+    /// The texts they point into.
+    pub texts: Vec<Text>,
+}
+
+/// What `check` found, of all files together.
+pub fn checked(all: &[Checked]) -> String {
+    let names = |one: &Checked| match one.texts.is_empty() {
+        true => one.found.iter().map(|fault| fault.file.clone()).collect(),
+        false => one
+            .texts
+            .iter()
+            .map(|text| text.name.clone())
+            .collect::<Vec<_>>(),
+    };
+    let found = all.iter().map(|one| diagnostics(&one.found, &one.texts));
+    let found = found.filter_map(|found| found.as_array().cloned());
     written(&json!({
         "version": env!("CARGO_PKG_VERSION"),
-        "files": texts.iter().map(|text| &text.name).collect::<Vec<_>>(),
-        "in_order": in_order,
-        "diagnostics": diagnostics(found, texts),
+        "files": all.iter().flat_map(names).collect::<Vec<_>>(),
+        "in_order": all.iter().all(|one| one.what.is_some()),
+        "diagnostics": found.flatten().collect::<Vec<_>>(),
+    }))
+}
+
+/// Why there is no answer, for who asked for JSON; none where it was told in the answer.
+pub fn refused(failure: &Failure) -> Option<String> {
+    let (kind, words, places) = match failure {
+        Failure::Input(words) => ("input", words.as_str(), &[][..]),
+        Failure::Shown(places) => ("files", "the files are not right", &places[..]),
+        Failure::Stopped(words) => ("stopped", words.as_str(), &[][..]),
+        Failure::Answered | Failure::Told => return None,
+    };
+    Some(error(kind, words, places))
+}
+
+/// The same of what can't be understood as typed, or can't be done for a reason.
+pub fn error(kind: &str, words: &str, places: &[Place]) -> String {
+    let (message, hint) = match words.split_once("\n  help: ") {
+        Some((message, hint)) => (message, Some(hint)),
+        None => (words, None),
+    };
+    written(&json!({
+        "error": { "kind": kind, "message": message, "hint": hint, "places": places },
     }))
 }
 
@@ -79,11 +128,6 @@ pub fn of_sample(sweep: &SampleSweep, found: &Copied, cautions: &[&str]) -> Stri
         "found": found,
         "cautions": cautions,
     }))
-}
-
-/// As text, ended by a line end.
-pub fn written(value: &Value) -> String {
-    format!("{value:#}\n")
 }
 
 /// One way; the long lists are left out unless `detail` is wanted.
@@ -112,37 +156,4 @@ pub fn of_way(way: &Way, detail: bool) -> Value {
         }
     }
     value
-}
-
-/// Faults and warnings with their places.
-pub fn diagnostics(found: &[Diagnostic], texts: &[Text]) -> Value {
-    // Where lines end, once a text: there may be a fault a line.
-    let ends: Vec<(&str, Vec<usize>)> = texts
-        .iter()
-        .map(|text| {
-            let ends = text.text.match_indices('\n').map(|(at, _)| at);
-            (text.name.as_str(), ends.collect())
-        })
-        .collect();
-    found
-        .iter()
-        .map(|diagnostic| {
-            let ends = ends.iter().find(|(name, _)| *name == diagnostic.file);
-            let at = diagnostic.span.start;
-            let line = ends.map(|(_, ends)| 1 + ends.partition_point(|end| *end < at));
-            json!({
-                "severity": match diagnostic.severity {
-                    Severity::Error => "error",
-                    Severity::Warning => "warning",
-                    Severity::Note => "note",
-                },
-                "file": diagnostic.file,
-                "line": line,
-                "bytes": [diagnostic.span.start, diagnostic.span.end],
-                "message": diagnostic.message,
-                "label": diagnostic.label,
-                "hint": diagnostic.hint,
-            })
-        })
-        .collect()
 }

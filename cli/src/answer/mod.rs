@@ -4,6 +4,8 @@
 //! [`give`].
 
 mod given;
+mod parts;
+pub mod thread;
 pub mod found;
 mod figures;
 pub mod json;
@@ -17,6 +19,5 @@ pub mod modify;
 pub mod preload;
 pub mod readings;
 pub mod rehearsal;
-pub mod thread;
 
 pub use give::{give, may_be_written, of_file};

@@ -8,7 +8,7 @@ use tautway_screens::screen::Report;
 use tautway_words::Document;
 
 use super::given::{Answer, Figure, Luck, Table};
-use super::json::{diagnostics, written};
+use super::parts::{diagnostics, written};
 use crate::progress::Progress;
 use crate::table::{self, Row, Scale, Scales, name};
 use crate::texts::{Read, Text};

@@ -9,7 +9,7 @@ use tautway_sim::quantity::Units;
 use tautway_words::Document;
 
 use super::given::{Answer, Figure, Luck, Table};
-use super::json::{diagnostics, written};
+use super::parts::{diagnostics, written};
 use crate::progress::Progress;
 use crate::table::{Row, Scale, Scales};
 use crate::texts::{Read, Text};

@@ -6,7 +6,7 @@ use tautway_sim::rehearse::{Bearing, Rehearsal, Stand};
 use tautway_words::Document;
 
 use super::given::{Answer, Figure, Table};
-use super::json::{diagnostics, written};
+use super::parts::{diagnostics, written};
 use crate::progress::Progress;
 use crate::table::{Row, Scales, name};
 use crate::texts::{ReadMoves, Text};

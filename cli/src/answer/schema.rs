@@ -7,7 +7,7 @@ use tautway_screens::keys::descriptions;
 use tautway_sim::quantity::Dimension;
 use tautway_sim::scenario::keys::{Key, Keys, Want};
 
-use super::json::written;
+use super::parts::written;
 
 /// The wordings for "nobody knows" that the schema lets pass.
 const DONT_KNOW: [&str; 3] = ["don't know", "unknown", "?"];

@@ -4,11 +4,11 @@ use serde_json::{Value, json};
 use tautway_figures::{thread_passes, thread_section};
 use tautway_sim::thread::{Method, ThreadPass, ThreadWay};
 
-use tautway_screens::screen::ThreadTold;
+use tautway_screens::screen::{ThreadTold, thread_below};
 use tautway_words::Document;
 
 use super::given::{Answer, Figure, Luck, Table};
-use super::json::{diagnostics, written};
+use super::parts::{diagnostics, written};
 use crate::progress::Progress;
 use crate::table::{MINUTES, Row, Scales, name};
 use crate::texts::{Read, Text};
@@ -23,7 +23,41 @@ pub struct Planned<'a> {
     pub document: Document,
 }
 
+impl<'a> Planned<'a> {
+    /// As it stands below the cone that is turned first.
+    pub fn below(read: &'a Read, told: &'a ThreadTold<'a>, every_pass: bool) -> Self {
+        Self {
+            read,
+            told,
+            document: thread_below(told, every_pass),
+        }
+    }
+}
+
 impl Planned<'_> {
+    /// The records: what was found, the best way on many lathes, what was assumed.
+    pub fn records(&self) -> [Value; 3] {
+        let told = self.told;
+        let mut found = json!(told.found);
+        let ways = found["ways"].as_array_mut();
+        for (shown, way) in ways.into_iter().flatten().zip(&told.found.ways) {
+            let why: Vec<_> = way.out.iter().map(|r| r.words(told.units)).collect();
+            shown["why_not"] = json!(why);
+            shown["met"] = json!(way.run.as_ref().map(|run| run.verdict.met()));
+            if !told.detail {
+                for list in ["passes", "by_gauge"] {
+                    for pass in shown["run"][list].as_array_mut().into_iter().flatten() {
+                        pass.as_object_mut().map(|pass| pass.remove("turns"));
+                    }
+                }
+                if shown["run"] == json!({ "passes": Value::Null, "by_gauge": Value::Null }) {
+                    shown["run"] = Value::Null;
+                }
+            }
+        }
+        [found, json!(told.likely), json!(told.moves)]
+    }
+
     /// The first way, if it can be cut.
     fn best(&self) -> Option<&ThreadWay> {
         self.told.found.best().filter(|best| best.run.is_some())
@@ -153,24 +187,7 @@ impl Answer for Planned<'_> {
     }
 
     fn json(&self) -> String {
-        let told = self.told;
-        let mut found = json!(told.found);
-        let ways = found["ways"].as_array_mut();
-        for (shown, way) in ways.into_iter().flatten().zip(&told.found.ways) {
-            let why: Vec<_> = way.out.iter().map(|r| r.words(told.units)).collect();
-            shown["why_not"] = json!(why);
-            shown["met"] = json!(way.run.as_ref().map(|run| run.verdict.met()));
-            if !told.detail {
-                for list in ["passes", "by_gauge"] {
-                    for pass in shown["run"][list].as_array_mut().into_iter().flatten() {
-                        pass.as_object_mut().map(|pass| pass.remove("turns"));
-                    }
-                }
-                if shown["run"] == json!({ "passes": Value::Null, "by_gauge": Value::Null }) {
-                    shown["run"] = Value::Null;
-                }
-            }
-        }
+        let [found, likely, assumed] = self.records();
         written(&json!({
             "version": env!("CARGO_PKG_VERSION"),
             "units": "SI: m, m2, N, rad; tapers as change of diameter over length; depths from \
@@ -178,8 +195,8 @@ impl Answer for Planned<'_> {
             "scenario": self.read.scenario,
             "diagnostics": diagnostics(&self.read.warnings, &self.read.texts),
             "thread": found,
-            "likely": told.likely,
-            "assumed": told.moves,
+            "likely": likely,
+            "assumed": assumed,
         }))
     }
 

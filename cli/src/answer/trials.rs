@@ -6,7 +6,7 @@ use serde_json::json;
 use tautway_sim::cut::Options;
 
 use super::found::Found;
-use super::json;
+use super::parts;
 use crate::table;
 use tautway_screens::spread::Spread;
 
@@ -82,5 +82,5 @@ pub fn record(answer: &Found<'_>, spread: &Spread) -> String {
     // For whoever reads the draws: what stands in each place.
     value["quantities"] = json!(spread.study.quantities());
     value["ways"] = json!(spread.study.ways().collect::<Vec<_>>());
-    json::written(&value)
+    parts::written(&value)
 }

@@ -6,41 +6,56 @@ use clap::{Args, ValueEnum};
 use tautway_sim::cut::Options;
 use tautway_sim::quantity::{Length, Quantity, Units};
 
+use crate::failure::Failure;
 use crate::plan::{self, CheckFormat, Format, Lathes, Wanted, Which};
 use crate::typed::run_in;
 
-/// Where an answer goes besides the screen, and in which units it comes.
+/// The one file that an answer goes to, and in which units it comes.
 #[derive(Args, Clone, Debug)]
 pub struct To {
-    /// Also write report, data and every figure (SVG and PNG) to this new directory.
-    #[arg(long, value_name = "DIR")]
+    /// Write it to this new file; - for standard output.
+    #[arg(long, short, value_name = "FILE")]
     pub out: Option<PathBuf>,
     /// Replace what an earlier run wrote there.
     #[arg(long)]
     pub overwrite: bool,
     /// Units to answer in [default: those of the file].
-    #[arg(long, value_enum)]
+    #[arg(long, short, value_enum)]
+    pub units: Option<UnitsArg>,
+}
+
+/// The folder that an answer goes to besides the screen, and in which units it comes.
+#[derive(Args, Clone, Debug)]
+pub struct ToFolder {
+    /// Also write report, data and every figure (SVG and PNG) into this new folder.
+    #[arg(long, short = 'f', value_name = "DIR")]
+    pub folder: Option<PathBuf>,
+    /// Replace what an earlier run wrote there.
+    #[arg(long)]
+    pub overwrite: bool,
+    /// Units to answer in [default: those of the file].
+    #[arg(long, short, value_enum)]
     pub units: Option<UnitsArg>,
 }
 
 /// How a rehearsal is told.
 #[derive(Args, Clone, Debug)]
 pub struct RehearsalArgs {
-    /// Text to read, JSON with every record in SI, or CSV with a row for each move.
+    /// How to answer: text to read, JSON with every record in SI, CSV with a row for each move.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,
     #[command(flatten)]
-    pub to: To,
+    pub to: ToFolder,
 }
 
 /// How an answer is wanted.
 #[derive(Args, Clone, Debug)]
 pub struct AnswerArgs {
-    /// Text to read, JSON with every record in SI, or CSV with a row for each way.
+    /// How to answer: text to read, JSON with every record in SI, CSV with a row for each way.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,
     #[command(flatten)]
-    pub to: To,
+    pub to: ToFolder,
     /// Also write one HTML file with words, figures, tables, raw data and the files it came from:
     /// it needs nothing else and can be copied anywhere.
     #[arg(long, value_name = "FILE")]
@@ -49,25 +64,25 @@ pub struct AnswerArgs {
     #[arg(long, value_name = "LENGTH", value_parser = run_in)]
     pub start: Option<Length>,
     /// Tell more: every assumption, every pass; in JSON the long lists of numbers too.
-    #[arg(long)]
+    #[arg(long, short)]
     pub detail: bool,
-    /// Luck of the work's hard patches and run-out: the same number gives the same answer.
-    #[arg(long, value_name = "N", default_value_t = 1)]
+    /// Luck of all that is drawn: the same number gives the same answer.
+    #[arg(long, short, value_name = "N", default_value_t = 1)]
     pub seed: u64,
 }
 
 /// How many lathes like the one described are tried, and on how much of this machine.
 #[derive(Args, Clone, Debug)]
 pub struct SpreadArgs {
-    /// Lathes to try, each uncertain number drawn from its range: a number, 0 for none, or auto
-    /// for as many as it takes.
+    /// Lathes to try: each with every uncertain number drawn from its range; 0 for none, auto for
+    /// as many as it takes.
     #[arg(long, value_name = "N|auto", default_value = "auto", value_parser = trials)]
     pub trials: Trials,
-    /// Part of the lathes that a range has to hold, in per cent.
+    /// Part of the lathes that an answer has to hold for, in per cent.
     #[arg(long, value_name = "PER CENT", default_value = "95", value_parser = coverage)]
     pub coverage: f64,
-    /// Threads to run on [default: all there are]. The answer is the same on any number.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    /// Threads to run on [default: all there are]: the answer is the same on any number.
+    #[arg(long, short = 'j', value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
     pub threads: Option<u16>,
     /// Also carry the uncertainties to first order, and say whether that would have done.
     #[arg(long)]
@@ -77,12 +92,9 @@ pub struct SpreadArgs {
 /// A part of the trials, for several machines to share.
 #[derive(Args, Clone, Copy, Debug, Default)]
 pub struct RangeArgs {
-    /// Run the trials from this number on only, as one part of a whole to be joined.
-    #[arg(long, value_name = "N", requires = "count", conflicts_with = "trials", value_parser = clap::value_parser!(u64).range(1..1 << 40))]
-    pub from: Option<u64>,
-    /// How many of them.
-    #[arg(long, value_name = "N", requires_all = ["from", "out"], value_parser = clap::value_parser!(u64).range(1..1 << 40))]
-    pub count: Option<u64>,
+    /// Number of the first lathe tried: with --trials how many, one part of a whole to be joined.
+    #[arg(long, value_name = "N", requires_all = ["trials", "folder"], value_parser = clap::value_parser!(u64).range(1..1 << 40))]
+    pub first_trial: Option<u64>,
 }
 
 /// How many trials.
@@ -99,10 +111,7 @@ pub(super) fn trials(text: &str) -> Result<Trials, String> {
         return Ok(Trials::Auto);
     }
     match text.trim().parse::<u64>() {
-        Ok(n) if n == 0 || (FEWEST..1 << 40).contains(&n) => Ok(Trials::Number(n)),
-        Ok(n) if n < FEWEST => Err(format!(
-            "{n} lathes tell nothing of a spread: write {FEWEST} or more, 0 for none, or auto"
-        )),
+        Ok(n) if n < 1 << 40 => Ok(Trials::Number(n)),
         _ => Err("write a whole number, 0 for none, or auto".to_owned()),
     }
 }
@@ -121,11 +130,11 @@ pub(super) fn coverage(text: &str) -> Result<f64, String> {
 /// How the answer to readings is wanted.
 #[derive(Args, Clone, Debug)]
 pub struct ReadingsArgs {
-    /// Text to read, or JSON with every record in SI.
+    /// How to answer: text to read, JSON with every record in SI.
     #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
     pub format: CheckFormat,
     #[command(flatten)]
-    pub to: To,
+    pub to: ToFolder,
 }
 
 /// Units as typed.
@@ -163,6 +172,16 @@ impl From<To> for plan::To {
     }
 }
 
+impl From<ToFolder> for plan::To {
+    fn from(typed: ToFolder) -> Self {
+        Self {
+            out: typed.folder,
+            overwrite: typed.overwrite,
+            units: typed.units.map(Into::into),
+        }
+    }
+}
+
 impl From<AnswerArgs> for Wanted {
     fn from(typed: AnswerArgs) -> Self {
         Self {
@@ -186,34 +205,57 @@ pub(super) fn of_seed(seed: u64) -> Options {
     }
 }
 
+/// Refuses a whole of so few lathes that they tell nothing.
+///
+/// # Errors
+/// When they are so few.
+pub(super) fn enough(count: u64) -> Result<(), Failure> {
+    if count == 0 || count >= FEWEST {
+        return Ok(());
+    }
+    Err(Failure::Input(format!(
+        "{count} lathes tell nothing of a spread\n  help: write {FEWEST} or more, 0 for none, or auto"
+    )))
+}
+
 /// How many lathes, as typed.
-pub(super) fn lathes(spread: &SpreadArgs, range: RangeArgs) -> Lathes {
-    let which = match (range.count, spread.trials) {
-        (Some(count), _) => Which::These {
-            from: range.from.unwrap_or(1),
-            count,
-        },
-        (None, Trials::Auto) => Which::Enough,
-        (None, Trials::Number(0)) => Which::None,
-        (None, Trials::Number(count)) => Which::These { from: 1, count },
+///
+/// # Errors
+/// A part of no number, or a whole of too few.
+pub(super) fn lathes(spread: &SpreadArgs, range: RangeArgs) -> Result<Lathes, Failure> {
+    let which = match (spread.trials, range.first_trial) {
+        (Trials::Number(count), Some(from)) if count > 0 => Which::These { from, count },
+        (_, Some(_)) => {
+            return Err(Failure::Input(
+                "a part of a whole is so many lathes\n  help: write how many with --trials, such \
+                 as --trials 500"
+                    .to_owned(),
+            ));
+        }
+        (Trials::Auto, None) => Which::Enough,
+        (Trials::Number(0), None) => Which::None,
+        (Trials::Number(count), None) => {
+            enough(count)?;
+            Which::These { from: 1, count }
+        }
     };
-    Lathes {
+    Ok(Lathes {
         which,
-        is_part: range.from.is_some(),
+        is_part: range.first_trial.is_some(),
         coverage: spread.coverage,
         first_order: spread.first_order,
         threads: spread.threads,
-    }
+    })
 }
 
 /// Whose luck it is worked out with, and on how many threads, where nothing else is drawn.
 #[derive(Args, Clone, Copy, Debug)]
 pub struct RunArgs {
-    /// Luck of the work's hard patches and run-out: the same number gives the same answer.
-    #[arg(long, value_name = "N", default_value_t = 1)]
+    /// Luck of all that is drawn: the same number gives the same answer.
+    #[arg(long, short, value_name = "N", default_value_t = 1)]
     pub seed: u64,
-    /// Threads to run on [default: all there are].
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    /// Threads to run on [default: all there are]: the answer is the same on any number.
+    #[arg(long, short = 'j', value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
     pub threads: Option<u16>,
 }
 

@@ -12,8 +12,8 @@ pub struct BlankArgs {
     /// What is to be filled in.
     #[arg(value_enum)]
     pub what: BlankArg,
-    /// Units of its examples.
-    #[arg(long, value_enum, default_value_t = UnitsArg::Inch)]
+    /// Units to answer in: those of its examples.
+    #[arg(long, short, value_enum, default_value_t = UnitsArg::Inch)]
     pub units: UnitsArg,
     #[command(flatten)]
     pub file: WriteArgs,
@@ -24,7 +24,7 @@ pub struct BlankArgs {
 pub enum BlankArg {
     /// Shop tests of a lathe, for `lathe update`.
     Tests,
-    /// Carriage and slide readings of the guide, for `readings`.
+    /// Carriage and slide readings of the guide, for `guide`.
     Readings,
     /// What was gauged on a finished piece, for `piece` and `lathe learn`.
     Piece,
@@ -32,7 +32,7 @@ pub enum BlankArg {
 
 pub(super) const HELP: &str = "\
 Examples:
-  tautway blank readings --write guide.readings
+  tautway blank readings --out guide.readings
   tautway blank piece --units metric";
 
 impl From<BlankArgs> for plan::Blank {

@@ -7,7 +7,7 @@ use tautway_sim::quantity::{Force, Length, Pressure, Quantity, Ratio, Stiffness}
 use tautway_sim::scenario::numbers::preload::SEAL_SHARE;
 use tautway_sim::scenario::{Known, PreloadSource};
 
-use super::answer::{To, of_seed};
+use super::answer::{ToFolder, coverage, of_seed};
 use super::choice::Choice;
 use crate::plan::{self, Format, Trying};
 
@@ -25,9 +25,9 @@ pub struct PreloadArgs {
     pub job: PathBuf,
     #[command(flatten)]
     pub choice: Choice,
-    /// Part of the lathes that the force has to hold, in per cent.
-    #[arg(long, value_name = "PER CENT", default_value = "95", value_parser = sure)]
-    pub sure: f64,
+    /// Part of the lathes that an answer has to hold for, in per cent.
+    #[arg(long, value_name = "PER CENT", default_value = "95", value_parser = coverage)]
+    pub coverage: f64,
     /// What is added to the least force, in per cent.
     #[arg(long, value_name = "PER CENT", default_value = "20", value_parser = margin)]
     pub margin: f64,
@@ -88,22 +88,22 @@ pub struct ModifyArgs {
 /// How an answer is wanted that is tried on many lathes.
 #[derive(Args, Clone, Debug)]
 pub struct TryArgs {
-    /// Text to read, JSON with every record in SI, or CSV.
+    /// How to answer: text to read, JSON with every record in SI, CSV.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,
     #[command(flatten)]
-    pub to: To,
+    pub to: ToFolder,
     /// Tell more: what each change does to which number.
-    #[arg(long)]
+    #[arg(long, short)]
     pub detail: bool,
-    /// Luck of the draws: the same number gives the same answer.
-    #[arg(long, value_name = "N", default_value_t = 1)]
+    /// Luck of all that is drawn: the same number gives the same answer.
+    #[arg(long, short, value_name = "N", default_value_t = 1)]
     pub seed: u64,
-    /// Lathes to try.
+    /// Lathes to try: each with every uncertain number drawn from its range.
     #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u64).range(50..1 << 24))]
     pub trials: u64,
-    /// Threads to run on [default: all there are]. The answer is the same on any number.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    /// Threads to run on [default: all there are]: the answer is the same on any number.
+    #[arg(long, short = 'j', value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
     pub threads: Option<u16>,
 }
 
@@ -122,10 +122,6 @@ fn per_cent(text: &str, from: f64, to: f64, example: &str) -> Result<f64, String
         Ok(share) if (from..=to).contains(&share) => Ok(share / 100.0),
         _ => Err(format!("write {from} to {to} per cent: {example}")),
     }
-}
-
-fn sure(text: &str) -> Result<f64, String> {
-    per_cent(text, 50.0, 99.0, "95")
 }
 
 fn margin(text: &str) -> Result<f64, String> {
@@ -155,7 +151,7 @@ impl From<PreloadArgs> for plan::Preload {
             own: own(&typed),
             job: typed.job,
             choice: typed.choice.into(),
-            sure: typed.sure,
+            sure: typed.coverage,
             margin: typed.margin,
             seals: typed.seals,
             line: typed.line,

@@ -8,7 +8,7 @@ use crate::plan;
 /// Which way.
 #[derive(Args, Clone, Copy, Debug)]
 pub struct Choice {
-    /// Where the tool meets the work, seen by the operator.
+    /// Where the tool meets the work: seen by the operator.
     #[arg(long, value_enum)]
     pub side: Option<SideArg>,
     /// Which way the carriage feeds.

@@ -28,7 +28,7 @@ pub enum Sum {
     Rolls(RollsArgs),
     /// A small and a large ball in a tapered bore, mouth up: depths to their tops.
     #[command(
-        after_help = "Example:\n  tautway gauging balls --small \"0.500 in\" --small-depth \"3.1 in\" --large \"0.750 in\" --large-depth \"1.47 in\"\nWith --taper in place of the small ball, one ball gives the mouth."
+        after_help = "Example:\n  tautway gauging balls --small \"0.500 in\" --small-depth \"3.1 in\" --big \"0.750 in\" --big-depth \"1.47 in\"\nWith --taper in place of the small ball, one ball gives the mouth."
     )]
     Balls(BallsArgs),
     /// Diameters at two places.
@@ -45,12 +45,7 @@ pub struct StandoffArgs {
     #[arg(long, allow_hyphen_values = true)]
     pub taper: TypedTaper,
     /// How far the gauge stands off; left out, only the table is given.
-    #[arg(
-        long,
-        alias = "standoff",
-        value_name = "LENGTH",
-        allow_hyphen_values = true
-    )]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub read: Option<TypedLength>,
     /// How far it should stand off at size [default: closed up].
     #[arg(
@@ -71,7 +66,7 @@ pub struct StandoffArgs {
 /// Blue.
 #[derive(Args, Debug)]
 pub struct BlueArgs {
-    /// Taper of the gauge, on diameter, or a standard taper's name.
+    /// Taper on diameter, or a standard taper's name: that of the gauge.
     #[arg(long, allow_hyphen_values = true)]
     pub taper: TypedTaper,
     /// A ring on outside work, or a plug in a bore.
@@ -80,7 +75,7 @@ pub struct BlueArgs {
     /// The end of the lathe that the big end of the work looks at.
     #[arg(long, value_enum)]
     pub big_end: EndArg,
-    /// Where the tool meets the work.
+    /// Where the tool meets the work: seen by the operator.
     #[arg(long, value_enum, default_value_t = SideArg::Front)]
     pub side: SideArg,
     /// Where the gauge bears.
@@ -121,7 +116,7 @@ pub struct RollsArgs {
     /// Over the rolls at the lower height.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub low: TypedLength,
-    /// Blocks under them [default: none, on the plate].
+    /// Blocks under the rolls at the lower height [default: none, on the plate].
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub low_blocks: Option<TypedLength>,
     /// Over the rolls at the upper height.
@@ -133,7 +128,7 @@ pub struct RollsArgs {
         allow_hyphen_values = true
     )]
     pub high: Option<TypedLength>,
-    /// Blocks under them.
+    /// Blocks under the rolls at the upper height.
     #[arg(
         long,
         value_name = "LENGTH",
@@ -141,13 +136,14 @@ pub struct RollsArgs {
         allow_hyphen_values = true
     )]
     pub high_blocks: Option<TypedLength>,
-    /// The taper, where it is known: then one height is enough.
+    /// Taper on diameter, or a standard taper's name: where it is known, one height is enough.
     #[arg(long, conflicts_with = "high", allow_hyphen_values = true)]
     pub taper: Option<TypedTaper>,
     /// With --taper: the work stands on its small end.
     #[arg(long, requires = "taper")]
     pub big_end_up: bool,
-    /// From the plate to the upper end of the taper, if the diameter there is wanted.
+    /// Length along the axis: from the plate to the upper end of the taper, if the diameter there
+    /// is wanted.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub length: Option<TypedLength>,
     /// Taper to hold the result against.
@@ -163,7 +159,7 @@ pub struct RollsArgs {
 /// Balls.
 #[derive(Args, Debug)]
 pub struct BallsArgs {
-    /// Diameter of the small ball.
+    /// The smaller diameter: of the two balls.
     #[arg(
         long,
         value_name = "LENGTH",
@@ -172,7 +168,7 @@ pub struct BallsArgs {
         allow_hyphen_values = true
     )]
     pub small: Option<TypedLength>,
-    /// From the face of the mouth down to its top.
+    /// From the face of the mouth down to the small ball's top.
     #[arg(
         long,
         value_name = "LENGTH",
@@ -180,13 +176,13 @@ pub struct BallsArgs {
         allow_hyphen_values = true
     )]
     pub small_depth: Option<TypedLength>,
-    /// Diameter of the large ball.
+    /// The bigger diameter: of the two balls.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    pub large: TypedLength,
-    /// From the face of the mouth down to its top; with a minus when it stands proud.
+    pub big: TypedLength,
+    /// From the face of the mouth down to the big ball's top; with a minus when it stands proud.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    pub large_depth: TypedLength,
-    /// The taper, where it is known: then the large ball alone is enough.
+    pub big_depth: TypedLength,
+    /// Taper on diameter, or a standard taper's name: where it is known, the big ball alone is enough.
     #[arg(long, conflicts_with = "small", allow_hyphen_values = true)]
     pub taper: Option<TypedTaper>,
     /// Taper to hold the result against.
@@ -202,10 +198,10 @@ pub struct BallsArgs {
 /// Diameters.
 #[derive(Args, Debug)]
 pub struct DiametersArgs {
-    /// The bigger diameter.
+    /// The bigger diameter: of the two places.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub big: TypedLength,
-    /// The smaller diameter.
+    /// The smaller diameter: of the two places.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub small: TypedLength,
     /// Between the two places, along the axis.
@@ -358,8 +354,8 @@ impl From<BallsArgs> for plan::Balls {
         Self {
             small: typed.small,
             small_depth: typed.small_depth,
-            large: typed.large,
-            large_depth: typed.large_depth,
+            large: typed.big,
+            large_depth: typed.big_depth,
             taper: typed.taper,
             wanted: typed.wanted,
         }

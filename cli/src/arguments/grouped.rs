@@ -29,27 +29,8 @@ Files:
   check      Tell every fault of any file, with its place and what would be right
   blank      Write a file to fill in: shop tests, guide readings, a finished piece
 
-More: preload (how to hold the slide), thread (every pass of a taper thread), taper (one taper in
-every form), join (parts of one comparison), and for other programs schema, manual, completions.
-Each has its own --help.
+More: preload (how to hold the slide), taper (one taper in every form), tools (for other programs:
+parts of one comparison, schemas, the manual, completions). Each has its own --help.
 
 Options:
 {options}{after-help}";
-
-/// Words that were typed for a command before, and what it is called now.
-const FORMER: &[(&[&str], &str)] = &[
-    (&["fit"], "gauging"),
-    (&["readings"], "guide"),
-    (&["lathe", "blank"], "blank tests"),
-];
-
-/// What to say to who types a command by its former words; they go on to be understood.
-pub fn hint(typed: &[String]) -> Option<String> {
-    let (former, now) = FORMER.iter().find(|(former, _)| {
-        typed.iter().zip(*former).filter(|(a, b)| a == b).count() == former.len()
-    })?;
-    Some(format!(
-        "hint: `tautway {}` is `tautway {now}` now",
-        former.join(" ")
-    ))
-}

@@ -17,22 +17,13 @@ pub enum LatheCommand {
     /// least to do.
     #[command(after_help = "Example:\n  tautway lathe form > form.txt")]
     Form,
-    /// Write the blank file to type the readings into: `tautway blank tests`.
-    #[command(hide = true)]
-    Blank {
-        /// Units of its examples.
-        #[arg(long, value_enum, default_value_t = UnitsArg::Inch)]
-        units: UnitsArg,
-        #[command(flatten)]
-        file: WriteArgs,
-    },
     /// Ask for the readings at the terminal and write them to a file.
     ///
     /// Enter alone means "not done". Repeats are parted by commas.
-    #[command(after_help = "Example:\n  tautway lathe ask --write tests.toml")]
+    #[command(after_help = "Example:\n  tautway lathe ask --out tests.toml")]
     Ask {
-        /// Units of the examples.
-        #[arg(long, value_enum, default_value_t = UnitsArg::Inch)]
+        /// Units to answer in: those of the examples.
+        #[arg(long, short, value_enum, default_value_t = UnitsArg::Inch)]
         units: UnitsArg,
         #[command(flatten)]
         file: WriteArgs,
@@ -41,10 +32,10 @@ pub enum LatheCommand {
     ///
     /// Each number is the mean of its repeats; its range covers the truth 95 times in 100, by
     /// Student's t and the gauge's step. What wasn't tested stays as it was. Parts that don't
-    /// add up within 20 % are told. Without --write nothing is written.
+    /// add up within 20 % are told. Without --out nothing is written.
     #[command(
-        after_help = "Examples:\n  tautway lathe update tests.toml --from worn --write lathe.toml\n  \
-                      tautway lathe update tests.toml --from lathe.toml --write lathe-2.toml"
+        after_help = "Examples:\n  tautway lathe update tests.toml --from worn --out lathe.toml\n  \
+                      tautway lathe update tests.toml --from lathe.toml --out lathe-2.toml"
     )]
     Update {
         /// The filled-in file.
@@ -52,8 +43,8 @@ pub enum LatheCommand {
         /// What is known besides: a lathe file, or one word: good, ordinary, worn, junk.
         #[arg(long, value_name = "LATHE|WORD")]
         from: String,
-        /// Also run this job on the lathe as it was and as it is now, and tell what narrowed.
-        #[arg(long)]
+        /// Job to go by: run on the lathe as it was and as it is now, to tell what narrowed.
+        #[arg(long, value_name = "FILE")]
         job: Option<PathBuf>,
         #[command(flatten)]
         run: RunArgs,
@@ -75,8 +66,8 @@ pub enum LatheCommand {
         choice: Choice,
         #[command(flatten)]
         run: RunArgs,
-        /// Units to answer in [default: the job's].
-        #[arg(long, value_enum)]
+        /// Units to answer in [default: those of the file].
+        #[arg(long, short, value_enum)]
         units: Option<UnitsArg>,
         /// How to answer.
         #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
@@ -86,26 +77,23 @@ pub enum LatheCommand {
     ///
     /// The job is run on lathes drawn from the ranges, and these are moved until they give what was
     /// gauged (Bayes); what one piece told is where the next begins. Shows every number before and
-    /// after; without --write nothing is written.
+    /// after; without --out nothing is written.
     #[command(after_help = LEARN_HELP)]
     Learn {
-        /// The job file.
-        job: PathBuf,
-        /// What was gauged on each finished piece. The first was cut to JOB; each further one to the
-        /// job that its file names, on the same lathe, or to JOB.
-        #[arg(required = true)]
+        /// What was gauged on each finished piece, all cut on one lathe.
+        #[arg(required = true, value_name = "FILE")]
         gauged: Vec<PathBuf>,
-        /// How many lathes to draw.
+        /// Job to go by: the one that the first was cut to, and each further one whose file names
+        /// none [default: the one that its file names].
+        #[arg(long, value_name = "FILE")]
+        job: Option<PathBuf>,
+        /// Lathes to try: each with every uncertain number drawn from its range.
         #[arg(long, value_name = "N", default_value_t = 1000, value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
-        draws: u32,
-        /// Random seed: the same number gives the same answer.
-        #[arg(long, value_name = "N", default_value_t = 1)]
-        seed: u64,
-        /// Threads to run on [default: all there are].
-        #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
-        threads: Option<u16>,
-        /// Also tell how it was worked out.
-        #[arg(long)]
+        trials: u32,
+        #[command(flatten)]
+        run: RunArgs,
+        /// Tell more: how it was worked out.
+        #[arg(long, short)]
         detail: bool,
         #[command(flatten)]
         file: WriteArgs,
@@ -117,10 +105,11 @@ pub enum LatheCommand {
 
 const LEARN_HELP: &str = "\
 Examples:
-  tautway lathe learn job.toml gauged.toml --write lathe-2.toml
-  tautway lathe learn job.toml first.gauged second.gauged
+  tautway lathe learn socket.gauged --out lathe-2.toml
+  tautway lathe learn first.gauged second.gauged --job job.toml
 
 What was gauged is a small file; leave out what wasn't:
+  job = \"job.toml\"            # looked for beside this file
   units = \"inch\"
   [way]
   feed = \"tailstock\"          # side and rotation too, if not front and forward
@@ -135,18 +124,18 @@ What was gauged is a small file; leave out what wasn't:
 /// Where a file is to be written.
 #[derive(Args, Clone, Debug)]
 pub struct WriteArgs {
-    /// The file to write.
-    #[arg(long, value_name = "FILE")]
-    pub write: Option<PathBuf>,
-    /// Write over a file that is there, if tautway wrote it.
-    #[arg(long, requires = "write")]
+    /// Write it to this new file; - for standard output.
+    #[arg(long, short, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Replace what an earlier run wrote there.
+    #[arg(long, requires = "out")]
     pub overwrite: bool,
 }
 
 impl From<WriteArgs> for plan::Write {
     fn from(typed: WriteArgs) -> Self {
         Self {
-            write: typed.write,
+            write: typed.out,
             overwrite: typed.overwrite,
         }
     }
@@ -156,10 +145,6 @@ impl From<LatheCommand> for plan::Lathe {
     fn from(typed: LatheCommand) -> Self {
         match typed {
             LatheCommand::Form => Self::Form,
-            LatheCommand::Blank { units, file } => Self::Blank {
-                units: units.into(),
-                file: file.into(),
-            },
             LatheCommand::Ask { units, file } => Self::Ask {
                 units: units.into(),
                 file: file.into(),
@@ -195,18 +180,17 @@ impl From<LatheCommand> for plan::Lathe {
             LatheCommand::Learn {
                 job,
                 gauged,
-                draws,
-                seed,
-                threads,
+                trials,
+                run,
                 detail,
                 file,
                 format,
             } => Self::Learn {
                 job,
                 gauged,
-                draws: draws as usize,
-                seed,
-                threads,
+                draws: trials as usize,
+                seed: run.seed,
+                threads: run.threads,
                 detail,
                 file: file.into(),
                 format,

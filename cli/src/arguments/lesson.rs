@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::{Arg, Args};
+use clap::Args;
 
 use super::answer::{To, of_seed};
 use crate::plan::{self, LessonFormat};
@@ -13,26 +13,18 @@ use crate::plan::{self, LessonFormat};
 /// job beside a blank for the measured one, and the moving picture. It opens without a net, on a
 /// phone or a projector, and prints as a hand-out; the answers stand apart. Safety comes first.
 #[derive(Args, Debug)]
-#[command(
-    after_help = "Example:\n  tautway lesson job.toml --out lesson.html",
-    mut_arg("out", to_a_file)
-)]
+#[command(after_help = "Example:\n  tautway lesson job.toml --out lesson.html")]
 pub struct LessonArgs {
     /// The job file. The lathe file it names is looked for beside it.
     pub job: PathBuf,
-    /// HTML, or JSON with the records in SI [default: by the ending of --out, else HTML].
+    /// How to answer: HTML, or JSON with the records in SI [default: by the ending of --out, else HTML].
     #[arg(long, value_enum)]
     pub format: Option<LessonFormat>,
     #[command(flatten)]
     pub to: To,
-    /// Luck of the work's hard patches and run-out: the same number gives the same answer.
-    #[arg(long, value_name = "N", default_value_t = 1)]
+    /// Luck of all that is drawn: the same number gives the same answer.
+    #[arg(long, short, value_name = "N", default_value_t = 1)]
     pub seed: u64,
-}
-
-fn to_a_file(out: Arg) -> Arg {
-    out.value_name("FILE")
-        .help("Write the lesson to this new file")
 }
 
 impl From<LessonArgs> for plan::Lesson {

@@ -1,4 +1,4 @@
-//! `tautway manual` and `tautway completions`: the help for `man`, and for a shell to fill in words.
+//! `tautway tools manual` and `tautway tools completions`: the help for `man`, and for a shell to fill in words.
 
 use clap::Command;
 use clap_complete::Shell;

@@ -21,14 +21,14 @@ pub struct PageArgs {
     /// Open it in this machine's browser, from a script too.
     #[arg(long)]
     pub open: bool,
-    /// Write it there instead.
-    #[arg(long, value_name = "FILE")]
+    /// Write it to this new file; - for standard output.
+    #[arg(long, short, value_name = "FILE")]
     pub out: Option<PathBuf>,
-    /// Replace a page that was saved, or that an earlier run wrote to --out.
+    /// Replace what an earlier run wrote there; a page that was saved, too.
     #[arg(long)]
     pub overwrite: bool,
-    /// Luck of the work's hard patches and run-out.
-    #[arg(long, value_name = "N", default_value_t = 1)]
+    /// Luck of all that is drawn: the same number gives the same answer.
+    #[arg(long, short, value_name = "N", default_value_t = 1)]
     pub seed: u64,
 }
 

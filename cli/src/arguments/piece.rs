@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::answer::UnitsArg;
+use super::answer::{RunArgs, UnitsArg};
 use crate::plan::{self, CheckFormat};
 
 /// Arguments of `piece`.
@@ -12,20 +12,16 @@ use crate::plan::{self, CheckFormat};
 pub struct PieceArgs {
     /// What was gauged on the piece.
     pub file: PathBuf,
-    /// The job it was cut to, if its file doesn't name it.
+    /// Job to go by: the one that it was cut to, if its file doesn't name it.
     #[arg(long, value_name = "FILE")]
     pub job: Option<PathBuf>,
-    /// Pieces cut with each cause.
+    /// Lathes to try: each with every uncertain number drawn from its range, for every cause.
     #[arg(long, value_name = "N", default_value_t = 150, value_parser = clap::value_parser!(u64).range(20..=10_000))]
-    pub cuts: u64,
-    /// Random seed: the same number gives the same answer.
-    #[arg(long, value_name = "N", default_value_t = 1)]
-    pub seed: u64,
-    /// Threads to run on [default: all there are].
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
-    pub threads: Option<u16>,
-    /// Units of the answer [default: the job's].
-    #[arg(long, value_enum)]
+    pub trials: u64,
+    #[command(flatten)]
+    pub run: RunArgs,
+    /// Units to answer in [default: those of the file].
+    #[arg(long, short, value_enum)]
     pub units: Option<UnitsArg>,
     /// How to answer.
     #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
@@ -60,9 +56,9 @@ impl From<PieceArgs> for plan::Piece {
         Self {
             file: typed.file,
             job: typed.job,
-            cuts: typed.cuts,
-            seed: typed.seed,
-            threads: typed.threads,
+            cuts: typed.trials,
+            seed: typed.run.seed,
+            threads: typed.run.threads,
             units: typed.units.map(Into::into),
             format: typed.format,
         }

@@ -26,11 +26,11 @@ pub struct TaperArgs {
     /// Reading on a diameter readout to tell the carriage travel for.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub reading: Option<TypedLength>,
-    /// Length along the axis to tell the length along the side for.
+    /// Length along the axis: to tell that along the side for.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub length: Option<TypedLength>,
     /// Units to answer in [default: as typed].
-    #[arg(long, value_enum)]
+    #[arg(long, short, value_enum)]
     pub units: Option<UnitsArg>,
     /// How to answer.
     #[arg(long, value_enum, default_value_t = CheckFormat::Text)]

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::answer::{self, AnswerArgs, Trials};
+use crate::failure::Failure;
 use crate::plan;
 
 /// A table [thread], and where the thread dial is told.
@@ -34,7 +35,7 @@ pub struct ThreadArgs {
     pub job: PathBuf,
     #[command(flatten)]
     pub answer: AnswerArgs,
-    /// Lathes to try, each uncertain number drawn from its range; 0 for none.
+    /// Lathes to try: each with every uncertain number drawn from its range; 0 for none.
     #[arg(long, value_name = "N", default_value_t = 200, value_parser = number)]
     pub trials: u64,
 }
@@ -47,12 +48,15 @@ fn number(text: &str) -> Result<u64, String> {
     }
 }
 
-impl From<ThreadArgs> for plan::Thread {
-    fn from(typed: ThreadArgs) -> Self {
-        Self {
+impl TryFrom<ThreadArgs> for plan::Thread {
+    type Error = Failure;
+
+    fn try_from(typed: ThreadArgs) -> Result<Self, Failure> {
+        answer::enough(typed.trials)?;
+        Ok(Self {
             job: typed.job,
             answer: typed.answer.into(),
             trials: typed.trials,
-        }
+        })
     }
 }

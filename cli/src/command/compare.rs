@@ -10,7 +10,9 @@ use tautway_sim::scenario::Scenario;
 use tautway_sim::sensitivity::{Likely, sensitivity};
 use tautway_sim::spread::Ending;
 
+use super::threaded::{LATHES, Threaded};
 use crate::answer::found::Found;
+use crate::answer::thread::Planned;
 use crate::answer::{self, may_be_written};
 use crate::failure::{Failure, Verdict};
 use crate::interrupt;
@@ -118,7 +120,7 @@ pub(super) fn give(
         .best()
         .filter(|_| !tried.brief)
         .map(|best| how_sure(&read.scenario, &best.setup, options, units, pool));
-    let document = screen::compare(
+    let mut document = screen::compare(
         &read.scenario,
         comparison,
         likely.as_ref(),
@@ -127,6 +129,23 @@ pub(super) fn give(
         units,
         args.detail,
     );
+    // Of a part, the whole tells the thread once it is joined.
+    let lathes = match spread {
+        _ if tried.brief => LATHES,
+        spread => spread.map_or(0, |spread| spread.outlook.trials.min(LATHES)),
+    };
+    let threaded = match part {
+        Some(_) => None,
+        None => Threaded::of(&read.scenario, options, lathes)?,
+    };
+    let told = threaded.as_ref();
+    let told = told.map(|thread| thread.told(&read.scenario, units, args.detail));
+    let thread = told
+        .as_ref()
+        .map(|told| Planned::below(read, told, args.detail));
+    if let Some(thread) = &thread {
+        document.blocks.extend(thread.document.blocks.clone());
+    }
     let ways: Vec<_> = comparison.ways.iter().collect();
     let found = Found {
         read,
@@ -138,6 +157,7 @@ pub(super) fn give(
         spread,
         rows,
         part,
+        thread: thread.as_ref(),
         detail: args.detail,
         document,
         units,
@@ -145,7 +165,8 @@ pub(super) fn give(
         named: "comparison",
     };
     answer::give(&found, args.format, &args.to, args.report.as_deref())?;
-    if spread.is_some_and(|spread| spread.ending == Ending::Stopped) {
+    let stopped = spread.is_some_and(|spread| spread.ending == Ending::Stopped);
+    if stopped || threaded.as_ref().is_some_and(Threaded::stopped) {
         return Err(Failure::Told);
     }
     let expected = match comparison.advised() {
@@ -160,7 +181,7 @@ pub(super) fn give(
         }
         None => false,
     };
-    Ok(if expected {
+    Ok(if expected && threaded.is_none_or(|thread| thread.met()) {
         Verdict::Done
     } else {
         Verdict::NotMet
@@ -179,7 +200,7 @@ pub(super) fn expected(way: &Way, spread: Option<&Spread>) -> bool {
     }
 }
 
-/// Reads the job, shows its warnings, and refuses a bad `--out` before anything is run.
+/// Reads the job, shows its warnings, and refuses a bad `--folder` before anything is run.
 pub(super) fn read(path: &Path, to: &To) -> Result<(Read, Units), Failure> {
     let mut read = texts::job(path)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);

@@ -1,4 +1,4 @@
-//! `tautway join`: parts of one comparison, run by themselves, put together.
+//! `tautway tools join`: parts of one comparison, run by themselves, put together.
 
 use std::path::{Path, PathBuf};
 
@@ -172,7 +172,7 @@ impl Part {
 
 fn not_as_written(path: &Path, line: usize, why: &dyn std::fmt::Display) -> Failure {
     Failure::Input(format!(
-        "{}:{line}: not as `compare --from --count --out` wrote it: {why}",
+        "{}:{line}: not as `compare --first-trial --folder` wrote it: {why}",
         path.display()
     ))
 }

@@ -70,8 +70,7 @@ pub fn lesson(args: &plan::Lesson) -> Result<Verdict, Failure> {
     let text = lesson::written(&made, &read, options, &job, args.format);
     match &args.to.out {
         Some(file) => {
-            file::write(file, args.to.overwrite, &text, &KIND)?;
-            terminal::aside(&format!("wrote {}", file.display()));
+            file::give(file, args.to.overwrite, &text, &KIND)?;
         }
         None => terminal::answer(&text)?,
     }

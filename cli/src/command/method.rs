@@ -52,6 +52,7 @@ pub fn method(plan: &WithoutAttachment) -> Result<Verdict, Failure> {
         spread: None,
         rows: None,
         part: None,
+        thread: None,
         detail: args.detail,
         document,
         units,

@@ -4,6 +4,7 @@ mod own_files;
 mod draft;
 mod blank;
 mod check;
+mod threaded;
 mod compare;
 mod fit;
 mod join;
@@ -43,7 +44,7 @@ pub fn run(plan: Plan) -> Result<Verdict, Failure> {
         Plan::Sheet(plan) => sheet::sheet(&plan),
         Plan::Lesson(plan) => lesson::lesson(&plan),
         Plan::Piece(plan) => piece::piece(&plan),
-        Plan::Check { file, format } => check::check(&file, format),
+        Plan::Check { files, format } => check::check(&files, format),
         Plan::Readings(plan) => readings::readings(&plan),
         Plan::Rehearse(plan) => rehearse::rehearse(&plan),
         Plan::Blank(plan) => blank::blank(&plan),

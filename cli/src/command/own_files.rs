@@ -15,7 +15,7 @@ const PIECE_OPENING: &str = "# A finished piece, to be filled in.";
 /// A lathe file: as `new` writes it, or with numbers that `lathe` put into one.
 pub const LATHE: Kind = Kind {
     what: "lathe file that tautway wrote",
-    option: "--write",
+    option: "--out",
     example: "lathe.toml",
     is_ours: |text| text.starts_with(LATHE_OPENING) || text.contains(MEASURED),
 };
@@ -31,7 +31,7 @@ pub const JOB: Kind = Kind {
 /// Readings of shop tests, asked for at the terminal.
 pub const TESTS: Kind = Kind {
     what: "file of shop tests that tautway wrote",
-    option: "--write",
+    option: "--out",
     example: "tests.toml",
     is_ours: |text| text.starts_with(TESTS_OPENING),
 };
@@ -50,7 +50,7 @@ pub const BLANK: Kind = Kind {
 /// A blank for readings of the guide, with nothing filled in yet.
 pub const READINGS: Kind = Kind {
     what: "blank file of readings",
-    option: "--write",
+    option: "--out",
     example: "guide.readings",
     is_ours: |text| text.starts_with(READINGS_OPENING) && is_unfilled(text),
 };
@@ -58,7 +58,7 @@ pub const READINGS: Kind = Kind {
 /// A blank for a finished piece, with nothing filled in yet.
 pub const PIECE: Kind = Kind {
     what: "blank file of a finished piece",
-    option: "--write",
+    option: "--out",
     example: "piece.gauged",
     is_ours: |text| text.starts_with(PIECE_OPENING) && is_unfilled(text),
 };

@@ -10,13 +10,14 @@ use crate::failure::{Failure, Verdict};
 use crate::output::file;
 use crate::page::{self, KIND, Made};
 use crate::plan::Page;
+use crate::text_file::STANDARD_INPUT;
 use crate::texts::{Read, Refused, Text};
 use crate::{terminal, texts, trials};
 
 /// Writes the page.
 ///
 /// # Errors
-/// When the files can't be read, or it can't be written.
+/// When the files can't be read or are not right, which the page tells too, or it can't be written.
 pub fn page(args: &Page) -> Result<Verdict, Failure> {
     let read = match &args.scenario {
         Some(job) => texts::job(job)?,
@@ -28,10 +29,13 @@ pub fn page(args: &Page) -> Result<Verdict, Failure> {
     let overwrite = args.overwrite || args.out.is_none() && own();
     file::may_be_written(&out, overwrite, &KIND)?;
     let (text, verdict) = match read {
-        Ok(read) => (of(&read, args.seed)?, Verdict::Done),
-        Err(refused) => (of_faulty(refused, args.seed)?, Verdict::NotMet),
+        Ok(read) => (of(&read, args.seed)?, Ok(Verdict::Done)),
+        Err(refused) => (of_faulty(refused, args.seed)?, Err(Failure::Answered)),
     };
     file::write(&out, overwrite, &text, &KIND)?;
+    if file::is_standard_output(&out) {
+        return verdict;
+    }
     terminal::answer(&format!("{}\n", out.display()))?;
     if (args.open || terminal::at_desktop())
         && let Err(why) = opener::open(&out)
@@ -40,12 +44,13 @@ pub fn page(args: &Page) -> Result<Verdict, Failure> {
             "warning: no browser could be opened ({why}): open the file yourself"
         ));
     }
-    Ok(verdict)
+    verdict
 }
 
 /// `socket.page.html` beside `socket.toml`.
 fn beside(args: &Page) -> PathBuf {
-    let Some(job) = &args.scenario else {
+    let named = args.scenario.as_deref();
+    let Some(job) = named.filter(|job| job.as_os_str() != STANDARD_INPUT) else {
         return PathBuf::from("tautway.page.html");
     };
     let name = job.file_name().unwrap_or_default().to_string_lossy();

@@ -22,22 +22,10 @@ const BLOCK: usize = 50;
 /// When the files are not right, or nothing was read on the piece.
 pub fn piece(args: &Piece) -> Result<Verdict, Failure> {
     let text = Text::read(&args.file)?;
-    let (piece, warnings) = decode_finished(text.source()).map_err(|found| {
-        texts::show(&found, std::slice::from_ref(&text));
-        Failure::Shown
-    })?;
+    let (piece, warnings) = decode_finished(text.source())
+        .map_err(|found| texts::refused(&found, std::slice::from_ref(&text)))?;
     texts::show(&warnings, std::slice::from_ref(&text));
-    let job = match (&args.job, &piece.job) {
-        (Some(job), _) => job.clone(),
-        (None, Some(named)) => args.file.with_file_name(named),
-        (None, None) => {
-            return Err(Failure::Input(format!(
-                "{} names no job\n  help: add a line like job = \"job.toml\" at its top, or give \
-                 --job FILE",
-                args.file.display()
-            )));
-        }
-    };
+    let job = texts::job_of_piece(args.job.as_deref(), piece.job.as_deref(), &args.file)?;
     let read = texts::job(&job)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);
     let scenario = &read.scenario;

@@ -13,7 +13,9 @@ use tautway_sim::spread::Ending;
 use tautway_sim::study::{PER_TURN, WayOutlook};
 
 use super::compare::{expected, how_sure, read, weighed};
+use super::threaded::{LATHES, Threaded};
 use crate::answer::found::Found;
+use crate::answer::thread::Planned;
 use crate::answer::{give, may_be_written};
 use crate::failure::{Failure, Verdict};
 use crate::plan::{Choice, Predict};
@@ -89,7 +91,7 @@ pub fn predict(plan: &Predict) -> Result<Verdict, Failure> {
         .run
         .is_some()
         .then(|| how_sure(&read.scenario, &way.setup, options, units, pool));
-    let document = screen::predict(
+    let mut document = screen::predict(
         &read.scenario,
         &way,
         likely.as_ref(),
@@ -97,6 +99,20 @@ pub fn predict(plan: &Predict) -> Result<Verdict, Failure> {
         units,
         args.detail,
     );
+    let lathes = found
+        .as_ref()
+        .map_or(0, |spread| spread.outlook.trials.min(LATHES));
+    let threaded = match plan.trial {
+        // Of one lathe drawn its cone is told.
+        Some(_) => None,
+        None => Threaded::of(&read.scenario, options, lathes)?,
+    };
+    let told = threaded.as_ref();
+    let told = told.map(|thread| thread.told(&read.scenario, units, args.detail));
+    let thread = told.as_ref().map(|told| Planned::below(&read, told, true));
+    if let Some(thread) = &thread {
+        document.blocks.extend(thread.document.blocks.clone());
+    }
     let answer = Found {
         read: &read,
         first: way.expect.as_ref(),
@@ -107,6 +123,7 @@ pub fn predict(plan: &Predict) -> Result<Verdict, Failure> {
         spread: found.as_ref(),
         rows: rows.as_ref(),
         part: None,
+        thread: thread.as_ref(),
         detail: args.detail,
         document,
         units,
@@ -114,13 +131,13 @@ pub fn predict(plan: &Predict) -> Result<Verdict, Failure> {
         named: "prediction",
     };
     give(&answer, args.format, &args.to, args.report.as_deref())?;
-    if found
-        .as_ref()
-        .is_some_and(|spread| spread.ending == Ending::Stopped)
-    {
+    let stopped = found.as_ref();
+    let stopped = stopped.is_some_and(|spread| spread.ending == Ending::Stopped);
+    if stopped || threaded.as_ref().is_some_and(Threaded::stopped) {
         return Err(Failure::Told);
     }
-    let met = expected(&way, found.as_ref()) && !way.forbidden;
+    let thread_met = threaded.is_none_or(|thread| thread.met());
+    let met = expected(&way, found.as_ref()) && !way.forbidden && thread_met;
     Ok(if met { Verdict::Done } else { Verdict::NotMet })
 }
 

@@ -65,10 +65,7 @@ fn decoded<T>(
     decoded: Result<(T, Vec<Diagnostic>), Vec<Diagnostic>>,
     text: &Text,
 ) -> Result<(T, Vec<Diagnostic>), Failure> {
-    decoded.map_err(|found| {
-        texts::show(&found, std::slice::from_ref(text));
-        Failure::Shown
-    })
+    decoded.map_err(|found| texts::refused(&found, std::slice::from_ref(text)))
 }
 
 fn format(args: &Readings) -> Format {

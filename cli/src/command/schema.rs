@@ -1,4 +1,4 @@
-//! `tautway schema`: what a file may say, for editors and other programs.
+//! `tautway tools schema`: what a file may say, for editors and other programs.
 
 use tautway_sim::scenario::keys;
 use tautway_sim::scenario::template::{self, JobAnswers, LatheAnswers};

@@ -76,8 +76,7 @@ pub fn sheet(args: &plan::Sheet) -> Result<Verdict, Failure> {
 fn given(args: &plan::Sheet, text: &str, met: bool) -> Result<Verdict, Failure> {
     match &args.to.out {
         Some(file) => {
-            file::write(file, args.to.overwrite, text, &KIND)?;
-            terminal::aside(&format!("wrote {}", file.display()));
+            file::give(file, args.to.overwrite, text, &KIND)?;
         }
         None => terminal::answer(text)?,
     }

@@ -10,6 +10,15 @@ use super::input;
 use super::room::{Room, clear, entries_kept, kept};
 use crate::failure::Failure;
 use crate::interrupt;
+use crate::terminal;
+
+/// The name that stands for standard output.
+const STANDARD_OUTPUT: &str = "-";
+
+/// Whether this is standard output and no file.
+pub fn is_standard_output(file: &Path) -> bool {
+    file.as_os_str() == STANDARD_OUTPUT
+}
 
 /// What kind of file, for the messages about it.
 pub struct Kind {
@@ -29,6 +38,9 @@ pub struct Kind {
 /// # Errors
 /// When it may not.
 pub fn may_be_written(file: &Path, overwrite: bool, kind: &Kind) -> Result<(), Failure> {
+    if is_standard_output(file) {
+        return Ok(());
+    }
     let (shown, above) = (file.display(), above(file));
     if !above.is_dir() {
         return Err(Failure::no_place(above, file));
@@ -68,11 +80,14 @@ fn above(file: &Path) -> &Path {
     }
 }
 
-/// Writes it.
+/// Writes it, to standard output where that is named.
 ///
 /// # Errors
 /// When it can't; then what was there is left as it was.
 pub fn write(file: &Path, overwrite: bool, text: &str, kind: &Kind) -> Result<(), Failure> {
+    if is_standard_output(file) {
+        return terminal::answer(text);
+    }
     may_be_written(file, overwrite, kind)?;
     let fault = |why: &io::Error| Failure::of_file("write", file, why);
     // A link is followed, so that what it points to is replaced and not the link.
@@ -89,6 +104,30 @@ pub fn write(file: &Path, overwrite: bool, text: &str, kind: &Kind) -> Result<()
     }
     interrupt::note(format!("{} is written", file.display()));
     Ok(())
+}
+
+/// Writes it and says so, where it is a file.
+///
+/// # Errors
+/// As [`write`].
+pub fn give(file: &Path, overwrite: bool, text: &str, kind: &Kind) -> Result<(), Failure> {
+    write(file, overwrite, text, kind)?;
+    if !is_standard_output(file) {
+        terminal::note(&format!("wrote {}", file.display()));
+    }
+    Ok(())
+}
+
+/// Tells what goes with a file that was written: where the file is standard output, beside it.
+///
+/// # Errors
+/// When it can't be told.
+pub fn tell_beside(file: Option<&Path>, text: &str) -> Result<(), Failure> {
+    if file.is_some_and(is_standard_output) {
+        terminal::aside(text);
+        return Ok(());
+    }
+    terminal::answer(text)
 }
 
 /// Takes a file of this kind away again; what is none is let be, and one that stays is no fault.

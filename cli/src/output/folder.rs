@@ -42,7 +42,7 @@ pub fn may_be_written(directory: &Path, overwrite: bool) -> Result<(), Failure> 
         && !about.is_dir()
     {
         return Err(Failure::Input(format!(
-            "{shown} is a file, and --out wants a directory\n  help: give the name of a new one"
+            "{shown} is a file, and --folder wants a directory\n  help: give the name of a new one"
         )));
     }
     if !target.exists() {
@@ -51,7 +51,7 @@ pub fn may_be_written(directory: &Path, overwrite: bool) -> Result<(), Failure> 
     let current = std::env::current_dir().and_then(fs::canonicalize);
     if current.is_ok_and(|current| current.starts_with(&target)) {
         return Err(Failure::Input(format!(
-            "{shown} is the directory you are in\n  help: give the name of a new one: --out report"
+            "{shown} is the directory you are in\n  help: give the name of a new one: --folder report"
         )));
     }
     // What another run puts aside while this one looks is as good as not there.
@@ -97,7 +97,7 @@ pub fn give(
 ) -> Result<(), Failure> {
     let written = write(directory, overwrite, sheets, begun)?;
     interrupt::note(format!("{} is written", directory.display()));
-    terminal::aside(&format!("wrote {written} files to {}", directory.display()));
+    terminal::note(&format!("wrote {written} files to {}", directory.display()));
     Ok(())
 }
 

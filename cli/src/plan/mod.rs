@@ -27,7 +27,7 @@ pub enum Plan {
     Lesson(Lesson),
     Piece(Piece),
     Check {
-        file: PathBuf,
+        files: Vec<PathBuf>,
         format: CheckFormat,
     },
     Readings(Readings),
@@ -41,6 +41,19 @@ pub enum Plan {
     Schema(FileKind),
     /// Help in another form, as it is to be told.
     Help(String),
+}
+
+impl Plan {
+    /// What is done for somebody who clicked on the program: the page of the example.
+    pub fn of_a_desktop() -> Self {
+        Self::Page(Page {
+            scenario: None,
+            open: true,
+            out: None,
+            overwrite: false,
+            seed: 1,
+        })
+    }
 }
 
 /// Form of an answer.
@@ -380,10 +393,6 @@ pub struct Rehearse {
 #[derive(Debug)]
 pub enum Lathe {
     Form,
-    Blank {
-        units: Units,
-        file: Write,
-    },
     Ask {
         units: Units,
         file: Write,
@@ -405,7 +414,7 @@ pub enum Lathe {
         format: CheckFormat,
     },
     Learn {
-        job: PathBuf,
+        job: Option<PathBuf>,
         gauged: Vec<PathBuf>,
         draws: usize,
         seed: u64,

@@ -31,14 +31,17 @@ mod page {
 
 mod program {
     mod accepted;
+    mod before;
     mod builds;
     mod failures;
     mod faults;
     mod files;
     mod help;
+    mod options;
     mod output;
     mod reading;
     mod readme;
+    mod refusals;
     mod schema;
     mod screens;
 }

@@ -70,7 +70,7 @@ pub fn tested(
     end(
         &mut page,
         wrote,
-        "give --write lathe.toml to keep these numbers.",
+        "give --out lathe.toml to keep these numbers.",
     );
     page
 }
@@ -286,7 +286,7 @@ pub fn learned(
     end(
         &mut page,
         wrote,
-        "give --write FILE to keep what was learned.",
+        "give --out FILE to keep what was learned.",
     );
     page
 }

@@ -41,7 +41,7 @@ pub use preload::{ByPlan, preload};
 pub use readings::readings;
 pub use rehearsal::rehearsal;
 pub use sample::{SAMPLE_CAUTIONS, sample};
-pub use thread::{Told as ThreadTold, thread};
+pub use thread::{Told as ThreadTold, thread, thread_below};
 pub use words::{short as short_name_of, way as name_of};
 
 /// A paragraph and its label: for a page that sets its own lines.

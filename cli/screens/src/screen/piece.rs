@@ -78,7 +78,7 @@ pub fn piece(told: &Told<'_>) -> Document {
         .partition(|(place, story)| *place == 0 || story.probability >= UNLIKELY);
     for (_, story) in likely.iter().skip(usize::from(sound.is_some())) {
         let few = if story.effective < FEW {
-            " (few of its pieces came near: more --cuts would say it better)"
+            " (few of its pieces came near: more --trials would say it better)"
         } else {
             ""
         };

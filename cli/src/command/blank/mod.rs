@@ -23,7 +23,7 @@ fn of(what: BlankKind, units: Units) -> (String, &'static Kind, &'static str) {
                 include_str!("metric.readings"),
             ),
             &READINGS,
-            "readings FILE",
+            "guide FILE",
         ),
         BlankKind::Piece => (
             text(include_str!("inch.gauged"), include_str!("metric.gauged")),
@@ -43,6 +43,9 @@ pub fn blank(plan: &Blank) -> Result<Verdict, Failure> {
         None => terminal::answer(&text)?,
         Some(path) => {
             file::write(path, plan.file.overwrite, &text, kind)?;
+            if file::is_standard_output(path) {
+                return Ok(Verdict::Done);
+            }
             let path = path.display().to_string();
             let then = then.replace("FILE", &path);
             terminal::answer(&format!("Wrote {path}. Fill it in, then: tautway {then}\n"))?;

@@ -196,11 +196,18 @@ const QUESTIONS: &[(&str, &str, bool)] = &[
 pub fn ask(units: Units, args: &Write) -> Result<(), Failure> {
     let Some(path) = &args.write else {
         return Err(Failure::Input(
-            "there is no place for the readings\n  help: name a file: tautway lathe ask --write \
+            "there is no place for the readings\n  help: name a file: tautway lathe ask --out \
              tests.toml"
                 .to_owned(),
         ));
     };
+    if file::is_standard_output(path) {
+        return Err(Failure::Input(
+            "the questions are asked on standard output, so the readings can't go there\n  help: \
+             name a file: tautway lathe ask --out tests.toml"
+                .to_owned(),
+        ));
+    }
     file::may_be_written(path, args.overwrite, &TESTS)?;
     let Some(mut someone) = AtTerminal::new() else {
         return Err(Failure::Input(

@@ -28,8 +28,7 @@ pub fn put(
         Ok((read, _)) => Ok((text, read)),
         Err(found) => {
             let name = lathe.name.clone();
-            texts::show(&found, &[Text { name, text }]);
-            Err(Failure::Shown)
+            Err(texts::refused(&found, &[Text { name, text }]))
         }
     }
 }

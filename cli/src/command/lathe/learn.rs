@@ -15,6 +15,7 @@ use crate::output::file;
 use crate::plan::{CheckFormat, Write};
 use crate::progress::Progress;
 use crate::terminal;
+use crate::text_file::STANDARD_INPUT;
 use crate::texts::{self, Read, Text};
 use crate::trials::pool;
 use tautway_browser_engine::measured::Change;
@@ -47,7 +48,13 @@ struct Brought {
 ///
 /// # Errors
 /// When the files are not right, no lathe gives what was gauged, or the file can't be written.
-pub fn learn(job: &Path, gauged: &[PathBuf], how: &How, args: &Write) -> Result<(), Failure> {
+pub fn learn(
+    job: Option<&Path>,
+    gauged: &[PathBuf],
+    how: &How,
+    args: &Write,
+) -> Result<(), Failure> {
+    let (job, gauged) = in_todays_order(job, gauged)?;
     let brought = gauged
         .iter()
         .enumerate()
@@ -121,7 +128,7 @@ pub fn learn(job: &Path, gauged: &[PathBuf], how: &How, args: &Write) -> Result<
     if let Some(path) = &args.write {
         file::write(path, args.overwrite, &written, &LATHE)?;
     }
-    terminal::answer(&match how.format {
+    let told = match how.format {
         CheckFormat::Text => terminal::set(&screen::learned(
             &learned,
             brought.len(),
@@ -143,7 +150,8 @@ pub fn learn(job: &Path, gauged: &[PathBuf], how: &How, args: &Write) -> Result<
             });
             format!("{value:#}\n")
         }
-    })
+    };
+    file::tell_beside(args.write.as_deref(), &told)
 }
 
 /// What gave a number before, and this.
@@ -155,15 +163,32 @@ fn also(before: Option<&str>, this: &str) -> String {
     }
 }
 
+/// The job and the pieces' files; a job that was typed before them, as was the order once, is told in
+/// a hint.
+fn in_todays_order<'a>(
+    job: Option<&'a Path>,
+    files: &'a [PathBuf],
+) -> Result<(Option<&'a Path>, &'a [PathBuf]), Failure> {
+    let [first, gauged @ ..] = files else {
+        return Ok((job, files));
+    };
+    let piped = first.as_os_str() == STANDARD_INPUT;
+    if job.is_some() || gauged.is_empty() || piped || texts::is_piece(&Text::read(first)?) {
+        return Ok((job, files));
+    }
+    terminal::note(
+        "hint: `tautway lathe learn JOB FILE` is `tautway lathe learn FILE --job JOB` now",
+    );
+    Ok((Some(first), gauged))
+}
+
 /// A piece's file, and the job: its own, if it isn't the first and names one.
-fn bring(job: &Path, gauged: &Path, first: bool) -> Result<Brought, Failure> {
+fn bring(job: Option<&Path>, gauged: &Path, first: bool) -> Result<Brought, Failure> {
     let text = Text::read(gauged)?;
-    let (piece, warnings) = decode_finished(text.source()).map_err(|found| {
-        texts::show(&found, std::slice::from_ref(&text));
-        Failure::Shown
-    })?;
-    let own = piece.job.as_ref().filter(|_| !first);
-    let job = own.map_or(job.to_owned(), |named| gauged.with_file_name(named));
+    let (piece, warnings) = decode_finished(text.source())
+        .map_err(|found| texts::refused(&found, std::slice::from_ref(&text)))?;
+    let named = piece.job.as_deref();
+    let job = texts::job_of_piece(job.filter(|_| first || named.is_none()), named, gauged)?;
     let read = texts::job(&job)?.map_err(|refused| refused.show())?;
     if first {
         texts::show(&read.warnings, &read.texts);
@@ -194,7 +219,7 @@ fn why(refused: &Refused) -> String {
         }
         Refused::TooFew { effective, draws } => format!(
             "the lathes drawn don't come apart: {draws} are worth {effective:.0}\n  help: draw more \
-             with --draws"
+             with --trials"
         ),
         Refused::Range(fault) => fault.to_string(),
     }

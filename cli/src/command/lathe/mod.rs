@@ -8,9 +8,8 @@ mod update;
 
 use tautway_sim::shop_tests::form;
 
-use crate::command::blank::blank;
 use crate::failure::{Failure, Verdict};
-use crate::plan::{Blank, BlankKind, Lathe};
+use crate::plan::Lathe;
 use crate::terminal;
 
 /// Does what was typed.
@@ -20,10 +19,6 @@ use crate::terminal;
 pub fn lathe(plan: Lathe) -> Result<Verdict, Failure> {
     match plan {
         Lathe::Form => terminal::answer(&form::paper())?,
-        Lathe::Blank { units, file } => {
-            let what = BlankKind::Tests;
-            return blank(&Blank { what, units, file });
-        }
         Lathe::Ask { units, file } => ask::ask(units, &file)?,
         Lathe::Update {
             tests,
@@ -57,7 +52,7 @@ pub fn lathe(plan: Lathe) -> Result<Verdict, Failure> {
                 detail,
                 format,
             };
-            learn::learn(&job, &gauged, &how, &file)?;
+            learn::learn(job.as_deref(), &gauged, &how, &file)?;
         }
     }
     Ok(Verdict::Done)

@@ -16,6 +16,7 @@ use crate::failure::Failure;
 use crate::output::file;
 use crate::plan::{CheckFormat, Choice, Run, Write};
 use crate::terminal;
+use crate::text_file::STANDARD_INPUT;
 use crate::texts::{self, Text};
 use crate::trials;
 use tautway_screens::screen::{self, SameJob};
@@ -33,16 +34,12 @@ pub fn update(
     format: CheckFormat,
 ) -> Result<(), Failure> {
     let text = Text::read(path)?;
-    let (tests, warnings) = decode_shop_tests(text.source()).map_err(|found| {
-        texts::show(&found, std::slice::from_ref(&text));
-        Failure::Shown
-    })?;
+    let (tests, warnings) = decode_shop_tests(text.source())
+        .map_err(|found| texts::refused(&found, std::slice::from_ref(&text)))?;
     texts::show(&warnings, std::slice::from_ref(&text));
     let base = base(from, &tests)?;
-    let (lathe, warnings) = decode_lathe(base.source()).map_err(|found| {
-        texts::show(&found, std::slice::from_ref(&base));
-        Failure::Shown
-    })?;
+    let (lathe, warnings) = decode_lathe(base.source())
+        .map_err(|found| texts::refused(&found, std::slice::from_ref(&base)))?;
     texts::show(&warnings, std::slice::from_ref(&base));
     if let Some(path) = &args.write {
         file::may_be_written(path, args.overwrite, &LATHE)?;
@@ -63,7 +60,7 @@ pub fn update(
     if let Some(path) = &args.write {
         file::write(path, args.overwrite, &written, &LATHE)?;
     }
-    terminal::answer(&match format {
+    let told = match format {
         CheckFormat::Text => terminal::set(&screen::tested(
             &tests,
             [&lathe, &after],
@@ -83,17 +80,16 @@ pub fn update(
             });
             format!("{value:#}\n")
         }
-    })
+    };
+    file::tell_beside(args.write.as_deref(), &told)
 }
 
 /// The same job on both lathes, each cut the way that is best on it.
 fn same_job(path: &Path, before: &Text, after: &Text, run: Run) -> Result<SameJob, Failure> {
     let job = Text::read(path)?;
     let on = |lathe: &Text| {
-        let (scenario, _) = decode(job.source(), lathe.source()).map_err(|found| {
-            texts::show(&found, &[job.clone(), lathe.clone()]);
-            Failure::Shown
-        })?;
+        let (scenario, _) = decode(job.source(), lathe.source())
+            .map_err(|found| texts::refused(&found, &[job.clone(), lathe.clone()]))?;
         let pool = trials::pool(run.threads)?;
         let way = chosen(&scenario, Choice::default(), run.options, &pool)?;
         Ok(way.expect)
@@ -114,7 +110,8 @@ fn base(from: &str, tests: &ShopTests) -> Result<Text, Failure> {
         "junk" => Condition::Junk,
         file => {
             let path = Path::new(file);
-            if !path.exists() && path.extension().is_none() {
+            let is_word = from != STANDARD_INPUT && path.extension().is_none();
+            if is_word && !path.exists() {
                 return Err(Failure::Input(format!(
                     "--from {file} is neither a file nor one of good, ordinary, worn, junk\n  \
                      help: name a lathe file, or one of these words"

@@ -229,18 +229,18 @@ fn rolls_balls_and_diameters_give_the_cone() {
         "0.6 in",
         "--small-depth",
         "0.3 in",
-        "--large",
+        "--big",
         "1.2 in",
-        "--large-depth",
+        "--big-depth",
         "-0.5 in",
     ]);
     has(&balls, &["Taper: 18.", ": diameter 1.65"]);
     let one = answered(&[
         "fit",
         "balls",
-        "--large",
+        "--big",
         "1.2 in",
-        "--large-depth",
+        "--big-depth",
         "-0.5 in",
         "--taper",
         "18 in/ft",
@@ -285,7 +285,7 @@ fn numbers_no_cone_could_give_are_refused() {
         &["a length needs its unit", "--read"],
     );
     refused(
-        &["fit", "balls", "--large", "1 in", "--large-depth", "0.1 in"],
+        &["fit", "balls", "--big", "1 in", "--big-depth", "0.1 in"],
         &["--small"],
     );
 }
@@ -327,9 +327,9 @@ fn every_length_of_every_sum_says_what_is_wrong_with_it() {
         "0.5 in",
         "--small-depth",
         "2.1 in",
-        "--large",
+        "--big",
         "0.75 in",
-        "--large-depth",
+        "--big-depth",
         "0.22 in",
     ];
     const TWO: &[&str] = &[
@@ -350,7 +350,7 @@ fn every_length_of_every_sum_says_what_is_wrong_with_it() {
     let mark = [BLUE, &["--mark", "1 in", "--film", "0.0003 in"]].concat();
     let sums: [&[&str]; 6] = [STANDOFF, &shake, &mark, ROLLS, BALLS, TWO];
     // These may stand proud, toward the smaller, or on the plate.
-    let may_be_less = ["--read", "--large-depth", "--beyond"];
+    let may_be_less = ["--read", "--big-depth", "--beyond"];
     let mut tried = 0;
     for sum in sums {
         let lengths = (2..sum.len()).filter(|at| sum[*at].ends_with(" in"));

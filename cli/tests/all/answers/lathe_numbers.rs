@@ -409,7 +409,7 @@ fn asking_needs_a_terminal_and_a_place_to_write() {
     let shop = Workshop::empty();
     let nowhere = shop.run(&["lathe", "ask"]);
     assert_eq!(code(&nowhere), 2);
-    assert!(err(&nowhere).contains("--write"));
+    assert!(err(&nowhere).contains("--out"));
     let nobody = shop.run(&["lathe", "ask", "--write", "tests.toml"]);
     assert_eq!(code(&nobody), 2);
     assert!(err(&nobody).contains("terminal"));

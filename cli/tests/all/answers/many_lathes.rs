@@ -375,9 +375,9 @@ fn numbers_of_trials_that_tell_nothing_are_refused_with_what_would_be_right() {
         (&["--trials=-5"], "write a whole number"),
         (&["--coverage", "120"], "from 50 to 99 per cent"),
         (&["--coverage", "0.95"], "from 50 to 99 per cent"),
-        (&["--from", "3"], "--count"),
-        (&["--count", "30", "--out", "report"], "--from"),
-        (&["--from", "1", "--count", "30"], "--out"),
+        (&["--from", "3"], "--trials"),
+        (&["--count", "30", "--out", "report"], "write 50 or more"),
+        (&["--from", "1", "--count", "30"], "--folder"),
         (&["--from", "0", "--count", "30", "--out", "report"], "1.."),
         (&["--threads", "0"], "1.."),
         // A range for 99 of 100 leaves one out at least; for 95, one of 11.

@@ -60,7 +60,7 @@ fn a_fault_in_the_files_can_be_mended_on_the_page_and_a_lathe_that_is_not_there_
     let shop = Workshop::with_scenarios();
     shop.edit("worn-lathe.toml", "drag = \"14 lbf\"", "drag = \"14 mm\"");
     let done = shop.run(&["page", JOB]);
-    assert_eq!(code(&done), 1);
+    assert_eq!(code(&done), 2);
     assert!(err(&done).contains("drag"), "{}", err(&done));
     assert!(shop.read(PAGE).contains("14 mm"));
     shop.edit(JOB, "worn-lathe.toml", "no-such-lathe.toml");

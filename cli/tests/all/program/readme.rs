@@ -15,7 +15,7 @@ fn readme() -> String {
 }
 
 /// A workshop with the worked examples in `scenarios`, as in a clone.
-fn clone() -> Workshop {
+pub(super) fn in_a_clone() -> Workshop {
     let shop = Workshop::empty();
     fs::create_dir(shop.path("scenarios")).expect("a directory");
     for name in examples() {
@@ -49,11 +49,11 @@ fn quick(words: &[&str]) -> Vec<String> {
 #[test]
 fn every_command_has_a_row() {
     // A shell is told every command that there is; former words have no row.
-    let text = out(&Workshop::empty().run(&["completions", "bash"]));
+    let text = out(&Workshop::empty().run(&["tools", "completions", "bash"]));
     let names: Vec<&str> = text
         .lines()
         .filter_map(|line| line.trim().strip_prefix("tautway,")?.strip_suffix(')'))
-        .filter(|name| !matches!(*name, "help" | "fit" | "readings"))
+        .filter(|name| !matches!(*name, "help" | "thread"))
         .collect();
     assert!(names.len() > 15, "{names:?}");
     let readme = readme();
@@ -68,7 +68,7 @@ fn every_command_has_a_row() {
 
 #[test]
 fn the_first_screen_is_what_the_program_says() {
-    let said = out(&clone().run(&["compare", "scenarios/tapered-socket.toml"]));
+    let said = out(&in_a_clone().run(&["compare", "scenarios/tapered-socket.toml"]));
     let shown: Vec<String> = said
         .lines()
         .map(|line| format!("    {line}").trim_end().to_owned())
@@ -81,7 +81,7 @@ fn the_first_screen_is_what_the_program_says() {
 
 #[test]
 fn every_line_on_the_worked_examples_runs_as_it_stands() {
-    let shop = clone();
+    let shop = in_a_clone();
     let mut count = 0;
     for line in readme().lines() {
         let Some(typed) = line
@@ -106,7 +106,7 @@ fn every_line_on_the_worked_examples_runs_as_it_stands() {
 
 #[test]
 fn every_worked_example_runs() {
-    let shop = clone();
+    let shop = in_a_clone();
     let mut count = 0;
     for name in examples() {
         let file = format!("scenarios/{name}");

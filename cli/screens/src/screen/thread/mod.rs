@@ -68,11 +68,89 @@ pub fn thread(told: &Told<'_>) -> Document {
     page
 }
 
+/// What goes below the screen of the cone that is turned first: the thread's way, depth and lead,
+/// and every pass where that is wanted.
+pub fn thread_below(told: &Told<'_>, every_pass: bool) -> Document {
+    let mut page = Document::new();
+    let Some(cut) = cut_of(told.scenario) else {
+        return page;
+    };
+    page.gap();
+    page.say("THEN THE THREAD:", format!("{}.", of_what(told, cut)));
+    let best = told.found.best();
+    let Some((best, run)) = best.and_then(|best| Some((best, best.run.as_ref()?))) else {
+        page.lead("THERE IS NO WAY TO CUT THIS THREAD on this lathe as it stands.");
+        others(&mut page, told);
+        return page;
+    };
+    if every_pass {
+        recommended(&mut page, told, cut, best, run);
+        page.say("Why:", why(told, best, run));
+        page.say("I assumed:", assumed(told, cut, best));
+    } else {
+        in_short(&mut page, told, cut, best, run);
+    }
+    if told.detail {
+        page.gap();
+        others(&mut page, told);
+        hurts(&mut page, &best.cautions);
+    }
+    page
+}
+
+/// The way without its passes.
+fn in_short(
+    page: &mut Document,
+    told: &Told<'_>,
+    cut: &ThreadCut,
+    best: &ThreadWay,
+    run: &ThreadRun,
+) {
+    page.say(
+        "CUT IT THIS WAY:",
+        format!("{}.", way(&best.setup, best.method)),
+    );
+    if let Some((first, others)) = best.cautions.split_first() {
+        let others: Vec<&str> = others.iter().map(|caution| caution.short).collect();
+        let also = if others.is_empty() {
+            String::new()
+        } else {
+            format!(" Also watch: {}.", others.join("; "))
+        };
+        page.stop_if(format!("{}. {}{also}", first.stop_if, first.advice));
+    }
+    page.say("Start", start(told, cut, best));
+    page.say(
+        "Passes:",
+        format!(
+            "{} by the dial, {} more after gauging; each with its dial and push-off: `tautway \
+             predict`.",
+            run.passes.len(),
+            run.by_gauge.len()
+        ),
+    );
+    page.say("Depth:", depth(told, cut, run, told.units));
+    page.say(
+        "Lead:",
+        lead_of(cut, &run.outcome.lead, best.method, told.units),
+    );
+}
+
 fn heading(page: &mut Document, told: &Told<'_>, cut: &ThreadCut) {
+    let scenario = told.scenario;
+    page.title(format!("{}, on {}", scenario.job.name, scenario.lathe.name));
+    page.say("", of_what(told, cut));
+    if let Some(note) = &scenario.job.note {
+        page.say("", note);
+    }
+    page.gap();
+}
+
+/// Which thread, on which taper.
+fn of_what(told: &Told<'_>, cut: &ThreadCut) -> String {
     let (scenario, units) = (told.scenario, told.units);
     let work = &scenario.job.work;
     let tapers = words::Tapers::of(scenario, units);
-    page.title(format!("{}, on {}", scenario.job.name, scenario.lathe.name));
     let kind = match work.kind {
         Kind::Inside => "inside",
         Kind::Outside => "outside",
@@ -82,27 +160,20 @@ fn heading(page: &mut Document, told: &Told<'_>, cut: &ThreadCut) {
         tautway_sim::scenario::Hand::Left => "left-hand",
     });
     let depth = told.found.ways.first().map_or(0.0, |way| way.profile.depth);
-    page.say(
-        "",
-        format!(
-            "{kind} {hand} thread, {}, {} form{}, {} deep; on a taper of {} on diameter, {} long, \
+    format!(
+        "{kind} {hand} thread, {}, {} form{}, {} deep; on a taper of {} on diameter, {} long, \
              big end toward the {}, {}",
-            lead(cut.lead, units),
-            cut.form.name,
-            cut.form
-                .source
-                .map_or(String::new(), |source| format!(" ({source})")),
-            words::height(depth, units),
-            tapers.nominal(work.taper),
-            words::nominal(work.length, units),
-            words::end(work.big_end),
-            work.material
-        ),
-    );
-    if let Some(note) = &scenario.job.note {
-        page.say("", note);
-    }
-    page.gap();
+        lead(cut.lead, units),
+        cut.form.name,
+        cut.form
+            .source
+            .map_or(String::new(), |source| format!(" ({source})")),
+        words::height(depth, units),
+        tapers.nominal(work.taper),
+        words::nominal(work.length, units),
+        words::end(work.big_end),
+        work.material
+    )
 }
 
 /// "thread from the small end to the big end (toward the headstock), tool in front, ...".

@@ -113,6 +113,8 @@ fn shop() -> Workshop {
     shop.write("nomoves.moves", format!("{head}{moves}"));
     let stop = "moves:\nlock shoe\ncarriage 1 in toward the headstock\n";
     shop.write("breaks.moves", format!("{head}{stop}"));
+    let gauged = "units = \"inch\"\n[way]\nfeed = \"tailstock\"\n[gauged]\ntaken = \"0.0085 in +- 0.0003 in\"\n";
+    shop.write("nameless.gauged", gauged);
     shop.write("one-place.readings", still("1, 0.1\n1, 0.1\n"));
     shop.write("still.readings", still("0, 0.1\n1, 0.1\n2, 0.1\n"));
     shop
