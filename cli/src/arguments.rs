@@ -1,5 +1,6 @@
 //! What can be typed after the program's name, and the help that teaches it.
 
+mod endings;
 mod answer;
 mod choice;
 mod change;
@@ -161,9 +162,9 @@ pub enum Command {
     Modify(Box<ModifyArgs>),
     /// Write the setup sheet to take to the lathe: one page, with blanks to write in.
     ///
-    /// The best way, or the one you choose. HTML prints on one page, can be copied to a phone and
-    /// needs nothing else. There is no sheet for a way that can't be cut or may never be advised.
-    #[command(after_help = "Example:\n  tautway sheet job.toml --out sheet.html")]
+    /// The best way, or the one you choose. HTML and PDF print on one page, can be copied to a phone
+    /// and need nothing else. There is no sheet for a way that can't be cut or may never be advised.
+    #[command(after_help = "Example:\n  tautway sheet job.toml --out sheet.pdf")]
     Sheet {
         /// The job file. The lathe file it names is looked for beside it.
         job: PathBuf,
@@ -317,13 +318,13 @@ Example:
 /// How a sheet is wanted.
 #[derive(Args, Clone, Debug)]
 pub struct SheetArgs {
-    /// How to answer: text, HTML for print, or JSON with the records in SI [default: by the ending
-    /// of --out, else text].
+    /// How to answer: text, HTML or PDF for print, or JSON with the records in SI [default: by the
+    /// ending of --out, else text].
     #[arg(long, value_enum)]
     pub format: Option<SheetFormat>,
     #[command(flatten)]
     pub to: To,
-    /// Paper of the HTML page [default: letter with inches, A4 with millimetres].
+    /// Paper of the printed page [default: letter with inches, A4 with millimetres].
     #[arg(long, value_enum)]
     pub paper: Option<Paper>,
     #[command(flatten)]
@@ -372,7 +373,7 @@ impl Arguments {
                 range,
             } => Plan::Compare(plan::Compare {
                 job,
-                answer: answer.into(),
+                answer: answer.try_into()?,
                 lathes: lathes(&spread, range)?,
             }),
             Command::Predict {
@@ -384,7 +385,7 @@ impl Arguments {
                 trial,
                 inertia,
             } => {
-                let (answer, lathes) = (answer.into(), lathes(&spread, RangeArgs::default())?);
+                let (answer, lathes) = (answer.try_into()?, lathes(&spread, RangeArgs::default())?);
                 match method {
                     Some(method) => Plan::WithoutAttachment(plan::WithoutAttachment {
                         job,
@@ -402,11 +403,11 @@ impl Arguments {
                     }),
                 }
             }
-            Command::Page(args) => Plan::Page(args.into()),
+            Command::Page(args) => Plan::Page(args.try_into()?),
             Command::Preload(args) => Plan::Preload((*args).into()),
             Command::Modify(args) => Plan::Modify((*args).into()),
-            Command::Sheet { job, choice, sheet } => Plan::Sheet(of_a_sheet(job, choice, sheet)),
-            Command::Lesson(args) => Plan::Lesson(args.into()),
+            Command::Sheet { job, choice, sheet } => Plan::Sheet(of_a_sheet(job, choice, sheet)?),
+            Command::Lesson(args) => Plan::Lesson(args.try_into()?),
             Command::Piece(args) => Plan::Piece(args.into()),
             Command::Check { files, format } => Plan::Check { files, format },
             Command::Readings { file, answer } => Plan::Readings(plan::Readings {
@@ -442,18 +443,14 @@ impl Arguments {
     }
 }
 
-fn of_a_sheet(job: PathBuf, choice: Choice, sheet: SheetArgs) -> plan::Sheet {
-    let by_ending = match sheet.to.ending() {
-        Some("html" | "htm") => SheetFormat::Html,
-        Some("json") => SheetFormat::Json,
-        _ => SheetFormat::Text,
-    };
-    plan::Sheet {
+fn of_a_sheet(job: PathBuf, choice: Choice, sheet: SheetArgs) -> Result<plan::Sheet, Failure> {
+    let form = endings::SHEET.form(sheet.to.out.as_deref(), sheet.format)?;
+    Ok(plan::Sheet {
         job,
         choice: choice.into(),
-        format: sheet.format.unwrap_or(by_ending),
+        format: form.unwrap_or(SheetFormat::Text),
         to: sheet.to.into(),
         paper: sheet.paper,
         run: sheet.run.into(),
-    }
+    })
 }

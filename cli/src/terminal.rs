@@ -86,14 +86,27 @@ fn coloured(terminal: bool) -> bool {
 ///
 /// # Errors
 /// When it can't be written for another reason, such as a full disk.
-pub fn answer(text: &str) -> Result<(), Failure> {
+pub fn answer(text: impl AsRef<[u8]>) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+    match out.write_all(text.as_ref()).and_then(|()| out.flush()) {
         Err(why) if why.kind() != ErrorKind::BrokenPipe => {
             Err(Failure::Stopped(format!("can't write the answer: {why}")))
         }
         _ => Ok(()),
     }
+}
+
+/// Writes a PDF to stdout, for another program or a file, never to a terminal.
+///
+/// # Errors
+/// As [`answer`], and where a terminal would show it.
+pub fn answer_pdf(bytes: &[u8]) -> Result<(), Failure> {
+    if io::stdout().is_terminal() {
+        return Err(Failure::Input(
+            "a PDF can't be read at a terminal\n  help: give it a file: --out FILE.pdf".to_owned(),
+        ));
+    }
+    answer(bytes)
 }
 
 /// Whether a person sits at this machine's own screen, so that a browser may be opened unasked.

@@ -93,7 +93,13 @@ pub fn head(of: &[Fact], em: f32, limit: f32) -> Strip {
         };
         let value = match fact.value.is_blank() {
             true => bits(&fact.value, style),
-            false => bits(&fact.value, Style { bold: true, ..style }),
+            false => bits(
+                &fact.value,
+                Style {
+                    bold: true,
+                    ..style
+                },
+            ),
         };
         let mut of = bits(&fact.label, style);
         of.push(Bit::Letters(" ".to_owned(), Face::Plain));

@@ -91,7 +91,8 @@ mod tests {
 
     #[test]
     fn both_faces_have_what_the_program_says_and_bold_is_wider() {
-        let words = "STOP IF \u{2190} 1-1/2 in, 60 \u{b0}F \u{b1} 0.0005 \u{2713} \u{2013} \u{2022}";
+        let words =
+            "STOP IF \u{2190} 1-1/2 in, 60 \u{b0}F \u{b1} 0.0005 \u{2713} \u{2013} \u{2022}";
         for face in [Face::Plain, Face::Bold] {
             let glyphs = face.glyphs(words);
             assert_eq!(glyphs.len(), words.chars().count());

@@ -32,7 +32,7 @@ pub struct Print<'a> {
     /// What it is called.
     pub title: &'a str,
     /// Width and height of the paper, mm.
-    pub paper: (f32, f32),
+    pub paper: (f64, f64),
 }
 
 impl Print<'_> {

@@ -106,7 +106,10 @@ fn words(bits: &[Bit], style: Style) -> Vec<Word> {
         if new && words.last().is_some_and(|word| !word.bits.is_empty()) {
             words.push(Word::default());
         }
-        if let (Some(word), true) = (words.last_mut(), bit != Bit::Letters(String::new(), Face::Plain)) {
+        if let (Some(word), true) = (
+            words.last_mut(),
+            bit != Bit::Letters(String::new(), Face::Plain),
+        ) {
             word.wide += wide(&bit, style);
             word.bits.push(bit);
         }
@@ -197,12 +200,18 @@ fn drawn(line: &[Word], style: Style, begins: f32) -> Line {
         for bit in &word.bits {
             match bit {
                 Bit::Letters(letters, face) => match marks.last_mut() {
-                    Some(Mark::Words { words, face: last, .. }) if last == face => {
+                    Some(Mark::Words {
+                        words, face: last, ..
+                    }) if last == face => {
                         if gap {
                             words.push(' ');
                         }
                         words.push_str(letters);
-                        x += if gap { face.width(" ", style.size) } else { 0.0 };
+                        x += if gap {
+                            face.width(" ", style.size)
+                        } else {
+                            0.0
+                        };
                     }
                     // The space goes with the words before it, or a reader of the file joins them.
                     last => {

@@ -19,7 +19,8 @@ pub struct Frame {
 
 impl Frame {
     /// Paper and margins in mm: at the sides, above, below.
-    pub fn new((wide, high): (f32, f32), [sides, above, below]: [f32; 3]) -> Self {
+    pub fn new((wide, high): (f64, f64), [sides, above, below]: [f32; 3]) -> Self {
+        let (wide, high) = (wide as f32, high as f32);
         Self {
             paper: (wide * MM, high * MM),
             at: (sides * MM, above * MM),

@@ -42,7 +42,11 @@ pub fn write(
             draw(mark, pictures, &mut surface);
         }
         if pages.len() > 1 {
-            draw(&number(print, at, pages.len(), frame), pictures, &mut surface);
+            draw(
+                &number(print, at, pages.len(), frame),
+                pictures,
+                &mut surface,
+            );
         }
         surface.finish();
         page.finish();
@@ -53,7 +57,8 @@ pub fn write(
             let _ = made.embed_file(attached(download));
         }
     }
-    made.finish().expect("no rule was asked for that it could break")
+    made.finish()
+        .expect("no rule was asked for that it could break")
 }
 
 fn attached(download: &Download) -> EmbeddedFile {

@@ -279,7 +279,9 @@ impl<'a> Setter<'a> {
                 strip.marks.insert(0, mark.clone());
             }
             if let Some(colour) = bar {
-                strip.marks.push(upright(depth + 1.3, strip.high, 2.5, colour));
+                strip
+                    .marks
+                    .push(upright(depth + 1.3, strip.high, 2.5, colour));
             }
             strips.push(strip);
         }
@@ -382,7 +384,9 @@ impl<'a> Setter<'a> {
         }
         if self.sheet() || flow {
             let y = if flow { 0.0 } else { strip.high };
-            strip.marks.push(level(y, wide, if flow { 1.5 } else { 0.75 }));
+            strip
+                .marks
+                .push(level(y, wide, if flow { 1.5 } else { 0.75 }));
         }
         strip.before = self.ems(0.3, if depth == 0 { 1.4 } else { 0.8 });
         strip.keep = true;
@@ -471,7 +475,10 @@ impl<'a> Setter<'a> {
         let (name, far) = self.named(group.number, &group.heading, size, wide);
         let left = far + 1.2 * self.em;
         let figures = self.blocks(&group.blocks, wide - left, 1);
-        let mut strip = beside([(0.0, std::slice::from_ref(&name)), (left, figures.as_slice())]);
+        let mut strip = beside([
+            (0.0, std::slice::from_ref(&name)),
+            (left, figures.as_slice()),
+        ]);
         strip.before = 0.3 * self.em;
         strip
     }
@@ -497,10 +504,7 @@ impl<'a> Setter<'a> {
                 other => strips.extend(self.block(other, inside, 1)),
             }
         }
-        let mut inner = beside([
-            (0.0, std::slice::from_ref(&name)),
-            (0.0, strips.as_slice()),
-        ]);
+        let mut inner = beside([(0.0, std::slice::from_ref(&name)), (0.0, strips.as_slice())]);
         inner.high += 0.15 * self.em;
         let (left, top) = (edge + pad, edge + 0.15 * self.em);
         let high = inner.high + top + edge;

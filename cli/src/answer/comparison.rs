@@ -2,6 +2,7 @@
 
 use serde_json::Value;
 use tautway_sim::cut::Options;
+use tautway_sim::quantity::Units;
 use tautway_sim::scenario::decode;
 use tautway_words::Document;
 
@@ -49,6 +50,10 @@ impl Answer for Found<'_> {
                 .flat_map(|thread| thread.figures(progress)),
         );
         figures
+    }
+
+    fn units(&self) -> Units {
+        self.units
     }
 
     fn texts(&self) -> &[Text] {

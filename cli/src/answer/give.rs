@@ -1,6 +1,6 @@
 //! How an answer reaches the person: as words, records, a table, a folder of all that, a report.
 
-use std::path::Path;
+use std::path::PathBuf;
 
 use tautway_words::Document;
 use tautway_words::text::{self, Style};
@@ -11,7 +11,7 @@ use crate::failure::Failure;
 use crate::interrupt;
 use crate::output::file;
 use crate::output::folder::{self, Sheet};
-use crate::plan::{Format, To, Wanted};
+use crate::plan::{Format, ReportFormat, To, Wanted};
 use crate::progress::Progress;
 use crate::table::written;
 use crate::terminal;
@@ -25,7 +25,7 @@ const WIDTH: u32 = 1800;
 /// When something is there that must not be replaced.
 pub fn may_be_written(args: &Wanted) -> Result<(), Failure> {
     match &args.report {
-        Some(path) => file::may_be_written(path, args.to.overwrite, &report::KIND),
+        Some((path, _)) => file::may_be_written(path, args.to.overwrite, &report::KIND),
         None => Ok(()),
     }
 }
@@ -43,18 +43,22 @@ pub fn give(
     answer: &dyn Answer,
     format: Format,
     to: &To,
-    report: Option<&Path>,
+    report: Option<&(PathBuf, ReportFormat)>,
 ) -> Result<(), Failure> {
     if to.out.is_some() || report.is_some() {
         interrupt::note("everything was run; nothing was written".to_owned());
         let figures = answer.figures(&Progress::start("drawing"));
-        let page = report::of(answer, &figures)?;
+        let written = match report {
+            Some((file, ReportFormat::Html)) => Some((file, report::of(answer, &figures)?.into())),
+            Some((file, ReportFormat::Pdf)) => Some((file, report::pdf(answer, &figures)?)),
+            None => None,
+        };
         if let Some(directory) = &to.out {
-            let sheets = sheets(answer, &page, figures)?;
+            let sheets = sheets(answer, figures)?;
             folder::give(directory, to.overwrite, &sheets, answer.begun())?;
         }
-        if let Some(file) = report {
-            file::write(file, to.overwrite, &page, &report::KIND)?;
+        if let Some((file, bytes)) = written {
+            file::write(file, to.overwrite, &bytes, &report::KIND)?;
             if !file::is_standard_output(file) {
                 terminal::note(&format!("wrote the report {}", file.display()));
             }
@@ -71,7 +75,8 @@ pub fn give(
 }
 
 /// The files of a folder, its report page and figures among them.
-fn sheets(answer: &dyn Answer, page: &str, figures: Vec<Figure>) -> Result<Vec<Sheet>, Failure> {
+fn sheets(answer: &dyn Answer, figures: Vec<Figure>) -> Result<Vec<Sheet>, Failure> {
+    let page = report::of(answer, &figures)?;
     let mut sheets = vec![
         Sheet::new("report.txt", of_file(answer.document())),
         Sheet::new(format!("{}.json", answer.named()), answer.json()),

@@ -2,6 +2,7 @@
 
 use serde_json::Value;
 use tautway_figures::Drawing;
+use tautway_sim::quantity::Units;
 use tautway_words::Document;
 
 use crate::output::folder::Filling;
@@ -43,6 +44,8 @@ pub trait Answer {
     fn tables(&self) -> Vec<Table>;
     /// Drawings.
     fn figures(&self, progress: &Progress) -> Vec<Figure>;
+    /// The person's units, and so the paper.
+    fn units(&self) -> Units;
     /// The files it was made from.
     fn texts(&self) -> &[Text];
     /// What the same answer hangs on, besides the files: seed and lathes tried.

@@ -3,6 +3,7 @@
 
 use serde_json::{Value, json};
 use tautway_sim::advice::gain::{Gain, Standing, Tried};
+use tautway_sim::quantity::Units;
 
 use tautway_screens::screen::Report;
 use tautway_words::Document;
@@ -73,6 +74,10 @@ impl Answer for Changed<'_> {
             name: "changes".to_owned(),
             drawing: tautway_figures::changes(report.bought, &order, &names, report.units),
         }]
+    }
+
+    fn units(&self) -> Units {
+        self.report.units
     }
 
     fn texts(&self) -> &[Text] {

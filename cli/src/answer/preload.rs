@@ -66,6 +66,10 @@ impl Answer for Held<'_> {
         }]
     }
 
+    fn units(&self) -> Units {
+        self.units
+    }
+
     fn texts(&self) -> &[Text] {
         &self.read.texts
     }

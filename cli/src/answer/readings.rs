@@ -54,6 +54,10 @@ impl Answer for Evaluated<'_> {
         }]
     }
 
+    fn units(&self) -> Units {
+        self.units
+    }
+
     fn texts(&self) -> &[Text] {
         self.texts
     }
@@ -69,6 +73,8 @@ pub struct Swept<'a> {
     pub found: &'a Copied,
     /// The words of the screen.
     pub document: Document,
+    /// The person's units.
+    pub units: Units,
 }
 
 impl Answer for Swept<'_> {
@@ -78,6 +84,10 @@ impl Answer for Swept<'_> {
 
     fn about(&self) -> &str {
         &self.sweep.name
+    }
+
+    fn units(&self) -> Units {
+        self.units
     }
 
     fn document(&self) -> &Document {

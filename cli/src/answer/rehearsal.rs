@@ -1,6 +1,7 @@
 //! A rehearsal in every form: text, JSON, CSV, and the directory with all of them and the figure.
 
 use serde_json::json;
+use tautway_sim::quantity::Units;
 use tautway_sim::rehearse::{Bearing, Rehearsal, Stand};
 
 use tautway_words::Document;
@@ -53,6 +54,10 @@ impl Answer for Rehearsed<'_> {
             name: "rehearsal".to_owned(),
             drawing: tautway_figures::rehearsal(self.made, self.read.script.units),
         }]
+    }
+
+    fn units(&self) -> Units {
+        self.read.script.units
     }
 
     fn texts(&self) -> &[Text] {

@@ -1,5 +1,7 @@
-//! An answer as one HTML file that needs nothing else: words, figures, tables, files and seed.
+//! An answer as one file that needs nothing else, HTML or PDF: words, figures, tables, files, seed.
 
+use tautway_paper::Print;
+use tautway_screens::sheet::Paper;
 use tautway_words::html::{self, Read, blocks, opening};
 use tautway_words::{Block, Document, Download, Role, Source, Table};
 
@@ -19,7 +21,7 @@ pub const KIND: Kind = Kind {
     what: "report",
     option: "--report",
     example: "report.html",
-    is_ours: |text| text.contains(&opening("report")),
+    is_ours: |text| text.contains(&opening("report")) || tautway_paper::is_ours(text, "report"),
 };
 
 /// The page.
@@ -46,6 +48,22 @@ pub fn of(answer: &dyn Answer, figures: &[Figure]) -> Result<String, Failure> {
         after: bench.as_ref().map_or_else(html::nothing, bench::part),
     };
     Ok(page.write())
+}
+
+/// The same on paper that goes with the units: without the bench, its raw data attached to the file.
+///
+/// # Errors
+/// Never in practice: its tables are written to memory.
+pub fn pdf(answer: &dyn Answer, figures: &[Figure]) -> Result<Vec<u8>, Failure> {
+    let mut whole = drawn(answer, figures);
+    whole.blocks.extend(rest(answer)?.blocks);
+    let print = Print {
+        kind: "report",
+        version: env!("CARGO_PKG_VERSION"),
+        title: answer.about(),
+        paper: Paper::of(answer.units()).size(),
+    };
+    Ok(print.pages(&whole))
 }
 
 /// The bench's fold.

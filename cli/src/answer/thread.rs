@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 use tautway_figures::{thread_passes, thread_section};
+use tautway_sim::quantity::Units;
 use tautway_sim::thread::{Method, ThreadPass, ThreadWay};
 
 use tautway_screens::screen::{ThreadTold, thread_below};
@@ -242,6 +243,10 @@ impl Answer for Planned<'_> {
                 drawing: thread_passes(run, told.units),
             },
         ]
+    }
+
+    fn units(&self) -> Units {
+        self.told.units
     }
 
     fn texts(&self) -> &[Text] {

@@ -6,8 +6,9 @@ use clap::{Args, ValueEnum};
 use tautway_sim::cut::Options;
 use tautway_sim::quantity::{Length, Quantity, Units};
 
+use super::endings;
 use crate::failure::Failure;
-use crate::plan::{self, CheckFormat, Format, Lathes, Wanted, Which};
+use crate::plan::{self, CheckFormat, Format, Lathes, ReportFormat, Wanted, Which};
 use crate::typed::run_in;
 
 /// The one file that an answer goes to, and in which units it comes.
@@ -56,8 +57,8 @@ pub struct AnswerArgs {
     pub format: Format,
     #[command(flatten)]
     pub to: ToFolder,
-    /// Also write one HTML file with words, figures, tables, raw data and the files it came from:
-    /// it needs nothing else and can be copied anywhere.
+    /// Also write one HTML or PDF file, by its ending, with words, figures, tables, raw data and the
+    /// files it came from: it needs nothing else and can be copied anywhere.
     #[arg(long, value_name = "FILE")]
     pub report: Option<PathBuf>,
     /// Start only this far before the taper, to see what too short a run-in does ("0.5 in").
@@ -155,13 +156,6 @@ impl From<UnitsArg> for Units {
     }
 }
 
-impl To {
-    /// The ending of the file that an answer goes to.
-    pub(super) fn ending(&self) -> Option<&str> {
-        self.out.as_deref()?.extension()?.to_str()
-    }
-}
-
 impl From<To> for plan::To {
     fn from(typed: To) -> Self {
         Self {
@@ -182,18 +176,22 @@ impl From<ToFolder> for plan::To {
     }
 }
 
-impl From<AnswerArgs> for Wanted {
-    fn from(typed: AnswerArgs) -> Self {
-        Self {
+impl TryFrom<AnswerArgs> for Wanted {
+    type Error = Failure;
+
+    fn try_from(typed: AnswerArgs) -> Result<Self, Failure> {
+        let form = endings::REPORT.form(typed.report.as_deref(), None)?;
+        let form = form.unwrap_or(ReportFormat::Html);
+        Ok(Self {
             format: typed.format,
             to: typed.to.into(),
-            report: typed.report,
+            report: typed.report.map(|file| (file, form)),
             detail: typed.detail,
             options: Options {
                 run_in: typed.start.map(Quantity::si),
                 ..of_seed(typed.seed)
             },
-        }
+        })
     }
 }
 

@@ -54,13 +54,14 @@ impl ValueEnum for CheckFormat {
 
 impl ValueEnum for SheetFormat {
     fn value_variants<'a>() -> &'a [Self] {
-        &[Self::Text, Self::Html, Self::Json]
+        &[Self::Text, Self::Html, Self::Pdf, Self::Json]
     }
 
     fn to_possible_value(&self) -> Option<PossibleValue> {
         match self {
             Self::Text => word("text", "Plain text, without the drawing"),
             Self::Html => word("html", "One page to print or to copy to a phone"),
+            Self::Pdf => word("pdf", "One page, the same on every printer"),
             Self::Json => word("json", "Records in SI"),
         }
     }
@@ -68,12 +69,13 @@ impl ValueEnum for SheetFormat {
 
 impl ValueEnum for LessonFormat {
     fn value_variants<'a>() -> &'a [Self] {
-        &[Self::Html, Self::Json]
+        &[Self::Html, Self::Pdf, Self::Json]
     }
 
     fn to_possible_value(&self) -> Option<PossibleValue> {
         match self {
             Self::Html => word("html", "One page for the screen and the printer"),
+            Self::Pdf => word("pdf", "The hand-out alone, answers on sheets of their own"),
             Self::Json => word("json", "Records in SI"),
         }
     }

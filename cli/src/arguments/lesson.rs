@@ -5,19 +5,22 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::answer::{To, of_seed};
+use super::endings;
+use crate::failure::Failure;
 use crate::plan::{self, LessonFormat};
 
 /// Write a lesson on the attachment: one HTML file with questions, numbers of this lathe, motion.
 ///
 /// Step by step at the lathe: what to ask, what to do, the number expected of this lathe on this
 /// job beside a blank for the measured one, and the moving picture. It opens without a net, on a
-/// phone or a projector, and prints as a hand-out; the answers stand apart. Safety comes first.
+/// phone or a projector, and prints as a hand-out (as PDF: that alone); the answers stand apart. Safety comes first.
 #[derive(Args, Debug)]
 #[command(after_help = "Example:\n  tautway lesson job.toml --out lesson.html")]
 pub struct LessonArgs {
     /// The job file. The lathe file it names is looked for beside it.
     pub job: PathBuf,
-    /// How to answer: HTML, or JSON with the records in SI [default: by the ending of --out, else HTML].
+    /// How to answer: HTML, the hand-out as PDF, or JSON with the records in SI [default: by the
+    /// ending of --out, else HTML].
     #[arg(long, value_enum)]
     pub format: Option<LessonFormat>,
     #[command(flatten)]
@@ -27,17 +30,16 @@ pub struct LessonArgs {
     pub seed: u64,
 }
 
-impl From<LessonArgs> for plan::Lesson {
-    fn from(typed: LessonArgs) -> Self {
-        let by_ending = match typed.to.ending() {
-            Some("json") => LessonFormat::Json,
-            _ => LessonFormat::Html,
-        };
-        Self {
+impl TryFrom<LessonArgs> for plan::Lesson {
+    type Error = Failure;
+
+    fn try_from(typed: LessonArgs) -> Result<Self, Failure> {
+        let form = endings::LESSON.form(typed.to.out.as_deref(), typed.format)?;
+        Ok(Self {
             job: typed.job,
-            format: typed.format.unwrap_or(by_ending),
+            format: form.unwrap_or(LessonFormat::Html),
             to: typed.to.into(),
             options: of_seed(typed.seed),
-        }
+        })
     }
 }

@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::Args;
 
+use super::endings;
+use crate::failure::Failure;
 use crate::plan;
 
 /// Write a page to touch: both cuts, what to do, job and lathe as forms, in one HTML file.
@@ -32,14 +34,17 @@ pub struct PageArgs {
     pub seed: u64,
 }
 
-impl From<PageArgs> for plan::Page {
-    fn from(typed: PageArgs) -> Self {
-        Self {
+impl TryFrom<PageArgs> for plan::Page {
+    type Error = Failure;
+
+    fn try_from(typed: PageArgs) -> Result<Self, Failure> {
+        endings::PAGE.form(typed.out.as_deref(), None)?;
+        Ok(Self {
             scenario: typed.scenario,
             open: typed.open,
             out: typed.out,
             overwrite: typed.overwrite,
             seed: typed.seed,
-        }
+        })
     }
 }

@@ -55,7 +55,7 @@ impl TryFrom<ThreadArgs> for plan::Thread {
         answer::enough(typed.trials)?;
         Ok(Self {
             job: typed.job,
-            answer: typed.answer.into(),
+            answer: typed.answer.try_into()?,
             trials: typed.trials,
         })
     }

@@ -11,6 +11,7 @@ use maud::{Markup, PreEscaped, html};
 use serde_json::{Value, json};
 use tautway_browser_engine::asked::{SideOfWork, Turning};
 use tautway_browser_engine::bench::Bench;
+use tautway_figures::Drawing;
 use tautway_screens::screen;
 use tautway_sim::cut::Options;
 use tautway_sim::quantity::Units;
@@ -53,17 +54,28 @@ pub const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; script-
                           'wasm-unsafe-eval' blob:; worker-src blob:; img-src data:";
 
 /// Two still figures: the surfaces, and the first cut with its forces.
-pub fn figures(run: &[&Run], units: Units) -> Markup {
+pub fn drawings(run: &[&Run], units: Units) -> Vec<Drawing> {
     let named: Vec<_> = run
         .iter()
         .map(|run| (screen::name_of(&run.setup), *run))
         .collect();
-    html! {
-        @if let Some(first) = run.first() {
-            (PreEscaped(tautway_figures::surfaces(&named, units).lettered))
-            (PreEscaped(tautway_figures::cut_beside(first, run, units).lettered))
-        }
-    }
+    let first = run.first().map(|first| {
+        [
+            tautway_figures::surfaces(&named, units),
+            tautway_figures::cut_beside(first, run, units),
+        ]
+    });
+    first.into_iter().flatten().collect()
+}
+
+/// The same on a page.
+pub fn figures(run: &[&Run], units: Units) -> Markup {
+    shown(&drawings(run, units))
+}
+
+/// Drawings on a page.
+pub fn shown(drawings: &[Drawing]) -> Markup {
+    html! { @for drawing in drawings { (PreEscaped(&drawing.lettered)) } }
 }
 
 /// What a page begins with that has no picture: the texts alone.

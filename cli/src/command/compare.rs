@@ -164,7 +164,7 @@ pub(super) fn give(
         options,
         named: "comparison",
     };
-    answer::give(&found, args.format, &args.to, args.report.as_deref())?;
+    answer::give(&found, args.format, &args.to, args.report.as_ref())?;
     let stopped = spread.is_some_and(|spread| spread.ending == Ending::Stopped);
     if stopped || threaded.as_ref().is_some_and(Threaded::stopped) {
         return Err(Failure::Told);

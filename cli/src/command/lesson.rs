@@ -4,7 +4,7 @@ use tautway_sim::lesson::{Lesson, NoLesson};
 
 use crate::failure::{Failure, Verdict};
 use crate::output::file::{self, Kind};
-use crate::plan;
+use crate::plan::{self, LessonFormat};
 use crate::progress::Progress;
 use crate::{interrupt, lesson, terminal, texts};
 
@@ -72,6 +72,7 @@ pub fn lesson(args: &plan::Lesson) -> Result<Verdict, Failure> {
         Some(file) => {
             file::give(file, args.to.overwrite, &text, &KIND)?;
         }
+        None if args.format == LessonFormat::Pdf => terminal::answer_pdf(&text)?,
         None => terminal::answer(&text)?,
     }
     Ok(Verdict::Done)

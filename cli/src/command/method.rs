@@ -59,6 +59,6 @@ pub fn method(plan: &WithoutAttachment) -> Result<Verdict, Failure> {
         options,
         named: "prediction",
     };
-    give(&answer, args.format, &args.to, args.report.as_deref())?;
+    give(&answer, args.format, &args.to, args.report.as_ref())?;
     Ok(if met { Verdict::Done } else { Verdict::NotMet })
 }

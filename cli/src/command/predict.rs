@@ -130,7 +130,7 @@ pub fn predict(plan: &Predict) -> Result<Verdict, Failure> {
         options,
         named: "prediction",
     };
-    give(&answer, args.format, &args.to, args.report.as_deref())?;
+    give(&answer, args.format, &args.to, args.report.as_ref())?;
     let stopped = found.as_ref();
     let stopped = stopped.is_some_and(|spread| spread.ending == Ending::Stopped);
     if stopped || threaded.as_ref().is_some_and(Threaded::stopped) {

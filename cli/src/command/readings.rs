@@ -55,6 +55,7 @@ fn sample(args: &Readings, text: &Text) -> Result<Verdict, Failure> {
         sweep: &sweep,
         found: &found,
         document: screen::sample(&sweep, &found, units),
+        units,
     };
     give(&answer, format(args), &args.to, None)?;
     Ok(Verdict::Done)

@@ -10,8 +10,10 @@ use crate::failure::{Failure, Verdict};
 use crate::output::file::{self, Kind};
 use crate::plan::{self, SheetFormat};
 use crate::{terminal, texts, trials};
+use tautway_paper::Print;
 use tautway_screens::screen;
 use tautway_screens::sheet::{self, Form, Paper};
+use tautway_words::{Document, plain};
 
 /// Share of the lathes between the ends of what is told of a way without the attachment, as on the
 /// screen.
@@ -21,8 +23,8 @@ const COVERAGE: f64 = 0.95;
 const KIND: Kind = Kind {
     what: "setup sheet",
     option: "--out",
-    example: "sheet.html",
-    is_ours: sheet::is_sheet,
+    example: "sheet.pdf",
+    is_ours: |text| sheet::is_sheet(text) || tautway_paper::is_ours(text, "sheet"),
 };
 
 /// Writes the sheet of the chosen way, or of the best.
@@ -52,8 +54,13 @@ pub fn sheet(args: &plan::Sheet) -> Result<Verdict, Failure> {
             let ways = std::slice::from_ref(way);
             let tried = trials::of_methods(scenario, ways, options, u64::MAX, COVERAGE, pool)?;
             let taper = screen::taper_in_words(scenario, way, &tried, units);
-            let text = sheet::written_without(&record, &taper, form(args, units));
-            return given(args, &text, way.met());
+            let made = Made {
+                version: record.version,
+                job: &record.job,
+                document: &|| sheet::document_without(&record, &taper),
+                written: &|form| sheet::written_without(&record, &taper, form),
+            };
+            return given(args, &made.bytes(args, units), way.met());
         }
         first_of(comparison)?
     } else {
@@ -67,18 +74,24 @@ pub fn sheet(args: &plan::Sheet) -> Result<Verdict, Failure> {
     let Some(record) = Sheet::new(scenario, &way, Some(&likely), options) else {
         return Err(Failure::Stopped("this way was not run".to_owned()));
     };
-    let text = sheet::written(&record, form(args, units));
+    let made = Made {
+        version: record.version,
+        job: &record.job,
+        document: &|| sheet::document(&record),
+        written: &|form| sheet::written(&record, form),
+    };
     let met = way.verdict.is_some_and(|verdict| verdict.met());
-    given(args, &text, met)
+    given(args, &made.bytes(args, units), met)
 }
 
 /// Written to its file or to the screen.
-fn given(args: &plan::Sheet, text: &str, met: bool) -> Result<Verdict, Failure> {
+fn given(args: &plan::Sheet, bytes: &[u8], met: bool) -> Result<Verdict, Failure> {
     match &args.to.out {
         Some(file) => {
-            file::give(file, args.to.overwrite, text, &KIND)?;
+            file::give(file, args.to.overwrite, bytes, &KIND)?;
         }
-        None => terminal::answer(text)?,
+        None if args.format == SheetFormat::Pdf => terminal::answer_pdf(bytes)?,
+        None => terminal::answer(bytes)?,
     }
     if !met {
         terminal::aside("warning: this way is not expected to meet the drawing");
@@ -104,15 +117,36 @@ fn refusal(way: &Way, units: Units) -> String {
     )
 }
 
-/// As asked for; paper that isn't goes with the units.
-fn form(args: &plan::Sheet, units: Units) -> Form {
-    match args.format {
-        SheetFormat::Text => Form::Text,
-        SheetFormat::Json => Form::Json,
-        SheetFormat::Html => Form::Html(match args.paper {
+/// A sheet that can be written in every form.
+struct Made<'a> {
+    version: &'a str,
+    job: &'a str,
+    document: &'a dyn Fn() -> Document,
+    written: &'a dyn Fn(Form) -> String,
+}
+
+impl Made<'_> {
+    /// As asked for; paper that isn't goes with the units.
+    fn bytes(&self, args: &plan::Sheet, units: Units) -> Vec<u8> {
+        let paper = match args.paper {
             Some(plan::Paper::Letter) => Paper::Letter,
             Some(plan::Paper::A4) => Paper::A4,
             None => Paper::of(units),
-        }),
+        };
+        let form = match args.format {
+            SheetFormat::Text => Form::Text,
+            SheetFormat::Json => Form::Json,
+            SheetFormat::Html => Form::Html(paper),
+            SheetFormat::Pdf => {
+                let print = Print {
+                    kind: "sheet",
+                    version: self.version,
+                    title: &plain(self.job),
+                    paper: paper.size(),
+                };
+                return print.one_page(&(self.document)());
+            }
+        };
+        (self.written)(form).into_bytes()
     }
 }

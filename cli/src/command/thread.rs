@@ -31,7 +31,7 @@ pub fn thread(args: &Thread) -> Result<Verdict, Failure> {
         &found,
         args.answer.format,
         &args.answer.to,
-        args.answer.report.as_deref(),
+        args.answer.report.as_ref(),
     )?;
     if threaded.stopped() {
         return Err(Failure::Told);

@@ -39,14 +39,42 @@ const WRONG: [(&str, &str); 6] = [
     ),
 ];
 
+/// A part of the page without a number.
+pub struct Card {
+    id: &'static str,
+    heading: &'static str,
+    blocks: Vec<Block>,
+}
+
+impl Card {
+    /// On the page.
+    pub fn asked(&self) -> Markup {
+        let title = html! { (self.heading) };
+        page::part(self.id, "card", &title, &self.blocks, false, &html! {})
+    }
+
+    /// For the hand-out.
+    pub fn printed(self) -> Block {
+        Block::Group(Group {
+            heading: self.heading.into(),
+            blocks: self.blocks,
+            ..Group::default()
+        })
+    }
+}
+
 /// The wrong ideas, to be judged.
-pub fn true_or_false() -> Markup {
+pub fn true_or_false() -> Card {
     let mut blocks = vec![say("Say why, with a number you measured.")];
     for (idea, _) in WRONG {
         blocks.push(page::choose(idea, &["true", "false"]));
         blocks.push(page::blank("Because"));
     }
-    card("true-or-false", "True or false?", &blocks)
+    Card {
+        id: "true-or-false",
+        heading: "True or false?",
+        blocks,
+    }
 }
 
 /// Each, and how it is to be judged.
@@ -54,11 +82,6 @@ pub fn judged() -> Vec<(String, String)> {
     let each = WRONG.iter();
     each.map(|(idea, _)| ((*idea).to_owned(), "false".to_owned()))
         .collect()
-}
-
-fn card(id: &str, heading: &str, blocks: &[Block]) -> Markup {
-    let title = html! { (heading) };
-    page::part(id, "card", &title, blocks, false, &html! {})
 }
 
 /// What a finished setup sheet has on it, with the sheet's own numbers.
@@ -146,7 +169,7 @@ fn items(told: &Told<'_>) -> Vec<(String, String)> {
 }
 
 /// The sheet that the apprentice fills in.
-pub fn assessment(told: &Told<'_>) -> Markup {
+pub fn assessment(told: &Told<'_>) -> Card {
     let rows = items(told).into_iter();
     let blocks = vec![
         say(
@@ -158,11 +181,11 @@ pub fn assessment(told: &Told<'_>) -> Markup {
             rows.map(|(what, _)| vec![what, String::new()]).collect(),
         ),
     ];
-    card(
-        "assessment",
-        "Now alone: the setup sheet of this job",
-        &blocks,
-    )
+    Card {
+        id: "assessment",
+        heading: "Now alone: the setup sheet of this job",
+        blocks,
+    }
 }
 
 /// The answers.

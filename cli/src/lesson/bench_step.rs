@@ -7,6 +7,7 @@ use serde_json::Value;
 use tautway_browser_engine::bench::{Bench, Cut, both};
 use tautway_browser_engine::edit;
 use tautway_browser_engine::knobs::Stands;
+use tautway_figures::Drawing;
 use tautway_sim::compare::way;
 use tautway_sim::cut::Options;
 use tautway_sim::lesson::Lesson;
@@ -16,7 +17,7 @@ use tautway_sim::scenario::{Scenario, decode};
 use tautway_sim::setup::Setup;
 use tautway_sim::verdict::NOT_SEEN;
 use tautway_words::html::{Read as Reading, inner_blocks};
-use tautway_words::{Block, Group, Role};
+use tautway_words::{Block, Figure, Group, Role};
 use toml_edit::DocumentMut;
 
 use super::page::{self, State, said_as, say};
@@ -34,7 +35,7 @@ const PUSHES: [&str; 2] = ["off the work, as the cut does", "into the work, agai
 pub struct OnTheBench {
     record: Value,
     bench: Bench,
-    still: Markup,
+    still: Vec<Drawing>,
 }
 
 impl OnTheBench {
@@ -57,10 +58,10 @@ impl OnTheBench {
         }
     }
 
-    /// What is asked, and the place of the bench.
-    pub fn asked(&self) -> Markup {
+    /// What is asked.
+    fn before() -> Vec<Block> {
         let (how, state) = State::Screen.words();
-        let before = [
+        vec![
             said_as(Role::State(how), state),
             said_as(
                 Role::Question,
@@ -78,11 +79,37 @@ impl OnTheBench {
             ),
             page::choose("Pulled in, the drag pushes the slide", &PUSHES),
             page::choose("Drawn away, the drag pushes the slide", &PUSHES),
-        ];
+        ]
+    }
+
+    /// The same for the hand-out.
+    pub fn printed() -> Block {
+        Block::Group(Group {
+            heading: TITLE.into(),
+            blocks: Self::before(),
+            ..Group::default()
+        })
+    }
+
+    /// The figures that tell it, for the answers of the hand-out.
+    pub fn drawn(&self) -> Vec<Block> {
+        let figures = self.still.iter().map(|drawing| {
+            let svg = drawing.svg.clone();
+            Block::Figure(Figure { svg })
+        });
+        figures.collect()
+    }
+
+    /// What is asked, and the place of the bench.
+    pub fn asked(&self) -> Markup {
+        let still = html! {
+            p { "The bench that can be dragged needs scripts. Guess first: these stand still and tell it." }
+            (bench::shown(&self.still))
+        };
         html! {
             section id="step-bench" class="step" aria-labelledby="title-step-bench" {
                 h2 id="title-step-bench" { (TITLE) }
-                (inner_blocks(&before, Reading::OnScreen))
+                (inner_blocks(&Self::before(), Reading::OnScreen))
                 div id="bench-live" {
                     p id="bench-waits" class="on-screen" {
                         "Mark all three; then the bench is yours, and the answer stands below it."
@@ -91,7 +118,7 @@ impl OnTheBench {
                         b { "Now drag" } " the carriage: watch the pin and the arrows. Then turn \
                         slack and drag."
                     }
-                    (bench::place(Begins::Guessed, self.still.clone()))
+                    (bench::place(Begins::Guessed, still))
                 }
                 div class="on-screen" id="bench-told" aria-live="polite" {}
             }
@@ -240,13 +267,10 @@ fn as_taught(job: &Text, lathe: &Text, taught: Scenario, read: &Scenario) -> (Te
 }
 
 /// For whoever runs no scripts.
-fn still(scenario: &Scenario, setup: &Setup, options: Options) -> Markup {
+fn still(scenario: &Scenario, setup: &Setup, options: Options) -> Vec<Drawing> {
     let ways = both(setup).map(|setup| way(scenario, setup, Vec::new(), Vec::new(), options));
     let run: Vec<_> = ways.iter().filter_map(|way| way.run.as_ref()).collect();
-    html! {
-        p { "The bench that can be dragged needs scripts. Guess first: these stand still and tell it." }
-        (bench::figures(&run, scenario.job.units))
-    }
+    bench::drawings(&run, scenario.job.units)
 }
 
 fn holds(cut: &Cut) -> bool {

@@ -13,6 +13,7 @@ mod cut_steps;
 mod end_steps;
 mod first_steps;
 mod checked;
+mod hand_out;
 
 use maud::{Markup, PreEscaped, html};
 use serde_json::{Value, json};
@@ -52,7 +53,9 @@ const JSON_OPENING: &str = "a_tautway_lesson";
 /// Whether a file's text is a lesson that this program wrote.
 pub fn is_lesson(text: &str) -> bool {
     let beginning = text.lines().take(8).collect::<Vec<_>>().join("\n");
-    beginning.contains(&opening("lesson")) || beginning.contains(JSON_OPENING)
+    beginning.contains(&opening("lesson"))
+        || beginning.contains(JSON_OPENING)
+        || tautway_paper::is_ours(text, "lesson")
 }
 
 /// The lesson in the form asked for; `job` is the job file's name, as it would be typed, and the
@@ -63,9 +66,17 @@ pub fn written(
     options: Options,
     job: &str,
     format: LessonFormat,
-) -> String {
-    match format {
-        LessonFormat::Html => page_of(lesson, read, options, job),
+) -> Vec<u8> {
+    let told = Told {
+        lesson,
+        units: lesson.units,
+        tapers: Tapers::within(&lesson.sheet.drawing.tolerance, lesson.units),
+        job,
+    };
+    let bench = || OnTheBench::new(lesson, read, options);
+    let text = match format {
+        LessonFormat::Pdf => return hand_out::written(&told, &steps(&told), &bench()),
+        LessonFormat::Html => page_of(&told, read, &bench()),
         LessonFormat::Json => {
             let whole = json!({
                 JSON_OPENING: {
@@ -78,7 +89,8 @@ pub fn written(
             });
             format!("{whole:#}\n")
         }
-    }
+    };
+    text.into_bytes()
 }
 
 fn steps(told: &Told<'_>) -> Vec<Step> {
@@ -103,20 +115,14 @@ fn steps(told: &Told<'_>) -> Vec<Step> {
     steps
 }
 
-fn page_of(lesson: &Lesson, read: &texts::Read, options: Options, job: &str) -> String {
-    let told = Told {
-        lesson,
-        units: lesson.units,
-        tapers: Tapers::within(&lesson.sheet.drawing.tolerance, lesson.units),
-        job,
-    };
-    let steps = steps(&told);
-    let bench = OnTheBench::new(lesson, read, options);
+fn page_of(told: &Told<'_>, read: &texts::Read, bench: &OnTheBench) -> String {
+    let lesson = told.lesson;
+    let steps = steps(told);
     // Safety is the very first page; the bench comes before the first thing done at the lathe.
     let (safety, rest) = steps.split_at(1);
-    let asked = |step: &Step| step.asked(&bench.at_step(step.number, &told));
-    let mut answered = answers::all(&told, &steps);
-    answered.insert(1, bench.answered(&told));
+    let asked = |step: &Step| step.asked(&bench.at_step(step.number, told));
+    let mut answered = answers::all(told, &steps);
+    answered.insert(1, bench.answered(told));
     let pictures = pictures(lesson, &read.scenario)
         .to_string()
         .replace('<', "\\u003c");
@@ -126,13 +132,13 @@ fn page_of(lesson: &Lesson, read: &texts::Read, options: Options, job: &str) -> 
         title: &format!("Lesson: {}", lesson.job),
         policy: Some(POLICY),
         look: &format!("{LOOK}{DRAWING}"),
-        before: head(&told, &steps),
+        before: head(told, &steps),
         main: html! {
             @for step in safety { (asked(step)) }
             (bench.asked())
             @for step in rest { (asked(step)) }
-            (answers::true_or_false())
-            (answers::assessment(&told))
+            (answers::true_or_false().asked())
+            (answers::assessment(told).asked())
             section class="card" id="answers-asked" aria-label="Answers" {
                 p { "The answers stand apart. For the trainer, or when every blank is filled." }
                 button type="button" id="show-answers" aria-controls="answers" aria-expanded="false" {
@@ -153,15 +159,10 @@ fn page_of(lesson: &Lesson, read: &texts::Read, options: Options, job: &str) -> 
                 button type="button" class="turn-screens" { "All steps" }
             }
             footer {
-                p { b { (NOT_AN_INSPECTION) } }
-                p {
-                    "Numbers are predictions for one described lathe and job, middle of every \
-                     range; a measured number that differs is the lathe telling you something. \
-                     tautway " (lesson.version) ", seed " (lesson.seed) "."
-                }
+                (inner_blocks(&hand_out::foot(lesson), Read::OnScreen))
             }
             script type="application/json" id="pictures" { (PreEscaped(pictures)) }
-            script type="application/json" id="checked" { (PreEscaped(checked::written(&told, read))) }
+            script type="application/json" id="checked" { (PreEscaped(checked::written(told, read))) }
             // Before the lesson's own script, which tells it of a guess that stands already.
             (bench.moving())
             script type="module" { (PreEscaped(player())) (PreEscaped(SCRIPT)) }
@@ -171,25 +172,12 @@ fn page_of(lesson: &Lesson, read: &texts::Read, options: Options, job: &str) -> 
 }
 
 fn head(told: &Told<'_>, steps: &[Step]) -> Markup {
-    let lesson = told.lesson;
-    let note = lesson.note.as_deref().unwrap_or_default();
     html! {
         a class="skip" href="#step-0" { "Skip to the first step" }
         header {
-            h1 { "Where the motion goes: a lesson on the taper attachment" }
-            p { b { (lesson.job) } " on " b { (lesson.lathe) } ". " (note) }
-            @if lesson.preload_left_off {
-                p { "The job's own preload is left off in this lesson; step 11 is about it." }
-            }
-            @if told.plain() {
-                p {
-                    "This is a plain attachment: the cross nut is let go and the guide moves the \
-                     slide by itself; depth is set with the top slide. The steps say so where it \
-                     matters."
-                }
-            }
+            (inner_blocks(&hand_out::head(told), Read::OnScreen))
             p class="who" {
-                @for field in ["Name", "Date", "Trainer"] {
+                @for field in hand_out::WHO {
                     label { (field) " " input type="text" autocomplete="off"; } " "
                 }
             }

@@ -55,8 +55,8 @@ pub struct Step {
 }
 
 impl Step {
-    /// With its question, without its answer; `more` stands at its end.
-    pub fn asked(&self, more: &Markup) -> Markup {
+    /// With its question, without its answer.
+    fn blocks(&self) -> Vec<Block> {
         let (how, state) = self.state.words();
         let mut blocks = vec![
             said_as(Role::State(how), state),
@@ -78,10 +78,32 @@ impl Step {
             }));
         }
         blocks.extend(self.pieces.iter().cloned());
+        blocks
+    }
+
+    /// The same for the hand-out.
+    pub fn printed(&self) -> Block {
+        Block::Group(Group {
+            number: Some(self.number),
+            heading: starred(self.title),
+            blocks: self.blocks(),
+            ..Group::default()
+        })
+    }
+
+    /// On the page; `more` stands at its end.
+    pub fn asked(&self, more: &Markup) -> Markup {
         let id = format!("step-{}", self.number);
         let title =
             html! { span class="number" { (self.number) } " " (words(&starred(self.title))) };
-        part(&id, "step", &title, &blocks, !self.answer.is_empty(), more)
+        part(
+            &id,
+            "step",
+            &title,
+            &self.blocks(),
+            !self.answer.is_empty(),
+            more,
+        )
     }
 
     /// The answer to it, if it has one.

@@ -28,7 +28,7 @@ pub struct Kind {
     pub option: &'static str,
     /// A name for one.
     pub example: &'static str,
-    /// Whether a text is one that this program wrote.
+    /// Whether a text is one that this program wrote; what is none is read as far as it goes.
     pub is_ours: fn(&str) -> bool,
 }
 
@@ -57,7 +57,7 @@ pub fn may_be_written(file: &Path, overwrite: bool, kind: &Kind) -> Result<(), F
     if fs::symlink_metadata(file).is_err() {
         return Ok(());
     }
-    let ours = fs::read_to_string(file).is_ok_and(|text| (kind.is_ours)(&text));
+    let ours = is_ours(file, kind);
     if !ours {
         return Err(Failure::Input(format!(
             "{shown} is there already and is no {}\n  help: give another name",
@@ -73,6 +73,10 @@ pub fn may_be_written(file: &Path, overwrite: bool, kind: &Kind) -> Result<(), F
     Ok(())
 }
 
+fn is_ours(file: &Path, kind: &Kind) -> bool {
+    fs::read(file).is_ok_and(|bytes| (kind.is_ours)(&String::from_utf8_lossy(&bytes)))
+}
+
 fn above(file: &Path) -> &Path {
     match file.parent() {
         Some(above) if !above.as_os_str().is_empty() => above,
@@ -84,7 +88,12 @@ fn above(file: &Path) -> &Path {
 ///
 /// # Errors
 /// When it can't; then what was there is left as it was.
-pub fn write(file: &Path, overwrite: bool, text: &str, kind: &Kind) -> Result<(), Failure> {
+pub fn write(
+    file: &Path,
+    overwrite: bool,
+    text: impl AsRef<[u8]>,
+    kind: &Kind,
+) -> Result<(), Failure> {
     if is_standard_output(file) {
         return terminal::answer(text);
     }
@@ -94,7 +103,7 @@ pub fn write(file: &Path, overwrite: bool, text: &str, kind: &Kind) -> Result<()
     let target = fs::canonicalize(file).unwrap_or_else(|_| file.to_owned());
     let room = Room::make(above(&target), &name(&target)).map_err(|why| fault(&why))?;
     let made = room.join("new");
-    interrupt::whole(|| filled(&made, text)).map_err(|why| fault(&why))?;
+    interrupt::whole(|| filled(&made, text.as_ref())).map_err(|why| fault(&why))?;
     let put = interrupt::whole(|| put(&made, &target, overwrite));
     entries_kept(above(&target));
     if let Err(why) = put {
@@ -110,7 +119,12 @@ pub fn write(file: &Path, overwrite: bool, text: &str, kind: &Kind) -> Result<()
 ///
 /// # Errors
 /// As [`write`].
-pub fn give(file: &Path, overwrite: bool, text: &str, kind: &Kind) -> Result<(), Failure> {
+pub fn give(
+    file: &Path,
+    overwrite: bool,
+    text: impl AsRef<[u8]>,
+    kind: &Kind,
+) -> Result<(), Failure> {
     write(file, overwrite, text, kind)?;
     if !is_standard_output(file) {
         terminal::note(&format!("wrote {}", file.display()));
@@ -132,7 +146,7 @@ pub fn tell_beside(file: Option<&Path>, text: &str) -> Result<(), Failure> {
 
 /// Takes a file of this kind away again; what is none is let be, and one that stays is no fault.
 pub fn take_away(file: &Path, kind: &Kind) {
-    if fs::read_to_string(file).is_ok_and(|text| (kind.is_ours)(&text)) {
+    if is_ours(file, kind) {
         let _ = interrupt::whole(|| fs::remove_file(file));
     }
 }
@@ -171,7 +185,7 @@ pub fn write_all(directory: &Path, parts: &[Part<'_>], overwrite: bool) -> Resul
     fs::create_dir(&made).map_err(|why| Failure::of_file("make", directory, &why))?;
     for part in parts {
         let made = made.join(name(part.path));
-        interrupt::whole(|| filled(&made, &part.text))
+        interrupt::whole(|| filled(&made, part.text.as_bytes()))
             .map_err(|why| Failure::of_file("write", part.path, &why))?;
     }
     let fault = |why: &io::Error| Failure::of_file("write", directory, why);
@@ -224,9 +238,9 @@ fn name(path: &Path) -> String {
 }
 
 /// Fills a new file and has the disk take it.
-fn filled(path: &Path, text: &str) -> io::Result<()> {
+fn filled(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut file = OpenOptions::new().write(true).create_new(true).open(path)?;
-    file.write_all(text.as_bytes())?;
+    file.write_all(bytes)?;
     file.sync_all()
 }
 

@@ -76,6 +76,7 @@ pub enum CheckFormat {
 pub enum SheetFormat {
     Text,
     Html,
+    Pdf,
     Json,
 }
 
@@ -83,7 +84,15 @@ pub enum SheetFormat {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum LessonFormat {
     Html,
+    Pdf,
     Json,
+}
+
+/// Form of a report.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ReportFormat {
+    Html,
+    Pdf,
 }
 
 /// Paper of a printed sheet.
@@ -146,8 +155,8 @@ pub struct Wanted {
     pub format: Format,
     /// Where it goes.
     pub to: To,
-    /// A report as one file.
-    pub report: Option<PathBuf>,
+    /// A report as one file, and its form.
+    pub report: Option<(PathBuf, ReportFormat)>,
     /// Whether more is to be told.
     pub detail: bool,
     /// With which luck and run-in it is cut.

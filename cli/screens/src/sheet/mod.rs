@@ -37,6 +37,16 @@ pub enum Form {
     Json,
 }
 
+/// The sheet as a document.
+pub fn document(sheet: &Sheet) -> Document {
+    page(sheet)
+}
+
+/// The sheet of a way without the attachment as a document; `taper` as in [`written_without`].
+pub fn document_without(sheet: &MethodSheet, taper: &str) -> Document {
+    without::page(sheet, taper)
+}
+
 /// The sheet in the form asked for.
 pub fn written(sheet: &Sheet, form: Form) -> String {
     match form {

@@ -12,6 +12,14 @@ pub enum Paper {
 }
 
 impl Paper {
+    /// Width and height, mm.
+    pub fn size(self) -> (f64, f64) {
+        match self {
+            Self::Letter => (215.9, 279.4),
+            Self::A4 => (210.0, 297.0),
+        }
+    }
+
     /// What goes with the units.
     pub fn of(units: Units) -> Self {
         match units {

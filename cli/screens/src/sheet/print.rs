@@ -12,10 +12,11 @@ const FIT: &str = include_str!("fit.js");
 
 /// The page as HTML.
 pub fn html(page: &Document, (version, job): (&str, &str), paper: Paper) -> String {
-    let (size, wide, high) = match paper {
-        Paper::Letter => ("letter", 215.9, 279.4),
-        Paper::A4 => ("A4", 210.0, 297.0),
+    let size = match paper {
+        Paper::Letter => "letter",
+        Paper::A4 => "A4",
     };
+    let (wide, high) = paper.size();
     let look = format!(
         "@page {{ size: {size}; margin: 6.4mm; }}\n\
          :root {{ --wide: {:.1}mm; --high: {:.1}mm; --type: {}pt; }}\n{LOOK}",
