@@ -34,11 +34,14 @@ const TWICE: &[&str] = &[
     "bit-set",
     "bit-vec",
     "cpufeatures",
+    "font-types",
     "getrandom",
     "miniz_oxide",
     "rand",
     "rand_chacha",
     "rand_core",
+    "read-fonts",
+    "skrifa",
     "syn",
 ];
 

@@ -84,11 +84,11 @@ pub fn figures(of: &[Fact], em: f32, limit: f32) -> Strip {
     rows(items.collect(), (em, 0.15 * em), limit)
 }
 
-/// Keys with their values on a line, what is blank as a line to write on.
-pub fn head(of: &[Fact], em: f32, limit: f32) -> Strip {
+/// Keys with their values on a line, what is blank as a line to write on, so many letters long.
+pub fn head(of: &[Fact], em: f32, blank: f32, limit: f32) -> Strip {
     let items = of.iter().map(|fact| {
         let style = Style {
-            blank: 6.5,
+            blank,
             ..Style::plain(em)
         };
         let value = match fact.value.is_blank() {

@@ -63,7 +63,7 @@ pub fn is_ours(text: &str, kind: &str) -> bool {
 /// words.
 const DRAWINGS: [f32; 7] = [1.0, 0.92, 0.84, 0.76, 0.70, 0.62, 0.56];
 /// Letters that are tried beside a large drawing, and the smallest of all, points.
-const LETTERS: (f32, f32, f32) = (10.0, 8.5, 3.0);
+const LETTERS: (f32, f32, f32) = (10.0, 8.0, 3.0);
 /// From one size to the next, points.
 const STEP: f32 = 0.1;
 

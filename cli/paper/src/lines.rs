@@ -117,6 +117,11 @@ fn words(bits: &[Bit], style: Style) -> Vec<Word> {
     let mut spaced = false;
     for bit in bits {
         let Bit::Letters(letters, face) = bit else {
+            // What is to be written belongs to the word before it.
+            if matches!(bit, Bit::Blank(_)) && spaced {
+                add(Bit::Letters("\u{a0}".to_owned(), Face::Plain), false);
+                spaced = false;
+            }
             add(bit.clone(), spaced);
             spaced = false;
             continue;
@@ -131,6 +136,22 @@ fn words(bits: &[Bit], style: Style) -> Vec<Word> {
     }
     words.retain(|word| !word.bits.is_empty());
     words
+}
+
+/// Between two words: as wide as in the face of both, or of plain words.
+fn space(before: &Bit, after: &Bit, style: Style) -> f32 {
+    let face = match (before, after) {
+        (Bit::Letters(_, Face::Bold), Bit::Letters(_, Face::Bold)) => Face::Bold,
+        _ => Face::Plain,
+    };
+    face.width(" ", style.size)
+}
+
+/// The space before a word on a line that has others already.
+fn gap(line: &[Word], word: &Word, style: Style) -> f32 {
+    let before = line.last().and_then(|word| word.bits.last());
+    let pair = before.zip(word.bits.first());
+    pair.map_or(0.0, |(before, after)| space(before, after, style))
 }
 
 /// A word that is wider than a line in parts that aren't.
@@ -165,7 +186,6 @@ fn torn(word: Word, style: Style, limit: f32) -> Vec<Word> {
 
 /// Bits in lines no wider than `limit`, the first set in by `first`.
 pub fn set(bits: &[Bit], style: Style, first: f32, limit: f32) -> Vec<Line> {
-    let space = Face::Plain.width(" ", style.size);
     let mut lines = Vec::new();
     let mut line: Vec<Word> = Vec::new();
     let mut used = first;
@@ -173,13 +193,13 @@ pub fn set(bits: &[Bit], style: Style, first: f32, limit: f32) -> Vec<Line> {
     for word in words(bits, style) {
         // A blank that is to be written in is never torn, only narrowed by the page.
         for part in torn(word, style, limit) {
-            let gap = if line.is_empty() { 0.0 } else { space };
-            if used + gap + part.wide > limit + 0.01 && (!line.is_empty() || used > 0.0) {
+            let mut room = gap(&line, &part, style);
+            if used + room + part.wide > limit + 0.01 && (!line.is_empty() || used > 0.0) {
                 lines.push(drawn(&line, style, begins));
                 line.clear();
-                (used, begins) = (0.0, 0.0);
+                (used, begins, room) = (0.0, 0.0, 0.0);
             }
-            used += if line.is_empty() { 0.0 } else { space } + part.wide;
+            used += room + part.wide;
             line.push(part);
         }
     }
@@ -192,44 +212,39 @@ pub fn set(bits: &[Bit], style: Style, first: f32, limit: f32) -> Vec<Line> {
 /// A line's marks, letters of one face in one stretch.
 fn drawn(line: &[Word], style: Style, begins: f32) -> Line {
     let stands = style.stands();
-    let space = Face::Plain.width(" ", style.size);
     let mut marks: Vec<Mark> = Vec::new();
     let mut x = begins;
     for (at, word) in line.iter().enumerate() {
-        let mut gap = at > 0;
-        for bit in &word.bits {
-            match bit {
-                Bit::Letters(letters, face) => match marks.last_mut() {
+        let room = gap(&line[..at], word, style);
+        x += room;
+        for (of, bit) in word.bits.iter().enumerate() {
+            let spaced = at > 0 && of == 0;
+            match (bit, marks.last_mut()) {
+                (
+                    Bit::Letters(letters, face),
                     Some(Mark::Words {
                         words, face: last, ..
-                    }) if last == face => {
-                        if gap {
-                            words.push(' ');
-                        }
-                        words.push_str(letters);
-                        x += if gap {
-                            face.width(" ", style.size)
-                        } else {
-                            0.0
-                        };
+                    }),
+                ) if last == face => {
+                    if spaced {
+                        words.push(' ');
                     }
+                    words.push_str(letters);
+                }
+                (Bit::Letters(letters, face), last) => {
                     // The space goes with the words before it, or a reader of the file joins them.
-                    last => {
-                        if let (true, Some(Mark::Words { words, .. })) = (gap, last) {
-                            words.push(' ');
-                        }
-                        x += if gap { space } else { 0.0 };
-                        marks.push(Mark::Words {
-                            at: (x, stands),
-                            size: style.size,
-                            face: *face,
-                            colour: style.colour,
-                            words: letters.clone(),
-                        });
+                    if let (true, Some(Mark::Words { words, .. })) = (spaced, last) {
+                        words.push(' ');
                     }
-                },
-                Bit::Blank(wide) => {
-                    x += if gap { space } else { 0.0 };
+                    marks.push(Mark::Words {
+                        at: (x, stands),
+                        size: style.size,
+                        face: *face,
+                        colour: style.colour,
+                        words: letters.clone(),
+                    });
+                }
+                (Bit::Blank(wide), _) => {
                     let y = stands + 0.12 * style.size;
                     marks.push(Mark::Line {
                         from: (x, y),
@@ -238,12 +253,8 @@ fn drawn(line: &[Word], style: Style, begins: f32) -> Line {
                         colour: BLACK,
                     });
                 }
-                Bit::Tick => {
-                    x += if gap { space } else { 0.0 };
-                    marks.push(tick((x, stands), style.size));
-                }
+                (Bit::Tick, _) => marks.push(tick((x, stands), style.size)),
             }
-            gap = false;
             x += wide(bit, style);
         }
     }

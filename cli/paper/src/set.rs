@@ -18,6 +18,10 @@ const OFF: Colour = Colour(0, 0x72, 0xb2);
 const CUTTING: Colour = Colour(0xd5, 0x5e, 0);
 /// Part of the page's height that a figure takes at most.
 const HIGHEST: f32 = 0.48;
+/// But no narrower than this part of what there is, for its letters.
+const NARROWEST: f32 = 0.66;
+/// Drawings stand side by side in no less, points.
+const ABREAST: f32 = 400.0;
 /// Drawings up to this part of their column stand beside their words.
 const BESIDE: f32 = 0.62;
 
@@ -134,6 +138,10 @@ impl<'a> Setter<'a> {
                 left = &left[1..];
                 self.block(first, wide, depth)
             };
+            // Figures are not torn from the sentence that they are of.
+            if let (Block::Facts(_), Some(before)) = (first, strips.last_mut()) {
+                before.keep = true;
+            }
             if let (true, Some(first)) = (self.breaks.get(), set.first_mut()) {
                 first.new_page = true;
                 self.breaks.set(false);
@@ -295,14 +303,19 @@ impl<'a> Setter<'a> {
     fn facts(&self, facts: &Facts, wide: f32) -> Strip {
         match facts.layout {
             Layout::Flow => boxes::figures(&facts.of, self.em, wide),
-            _ => boxes::head(&facts.of, self.em, wide),
+            _ => {
+                let blank = if self.sheet() { 6.5 } else { 13.0 };
+                boxes::head(&facts.of, self.em, blank, wide)
+            }
         }
     }
 
     fn figure(&self, number: usize, wide: f32) -> Strip {
         let steep = self.pictures.steepness(number);
         let part = if self.sheet() { self.drawing } else { 1.0 };
-        let drawn = (part * wide).min(HIGHEST * self.frame.size.1 / steep);
+        let deep = self.frame.size.1 / steep;
+        let low = (HIGHEST * deep).max(NARROWEST * wide).min(0.95 * deep);
+        let drawn = (part * wide).min(low);
         Strip {
             high: drawn * steep + self.ems(0.0, 0.3),
             marks: vec![Mark::Picture {
@@ -453,9 +466,19 @@ impl<'a> Setter<'a> {
             "taper" => return vec![self.taper(group, wide)],
             "hurt" => return vec![self.hurt(group, wide)],
             "way" => return vec![self.way(group, wide, depth)],
+            "run-in" => {
+                let plain = Group {
+                    class: "",
+                    ..group.clone()
+                };
+                let strips = self.group(&plain, wide, depth);
+                return vec![beside([(0.0, strips.as_slice())])];
+            }
             "cards" => return vec![self.cards(group, wide, depth)],
             "parts" => return vec![self.abreast(group, &[0.6, 0.4], wide, depth)],
-            "plans" => return vec![self.abreast(group, &[0.5, 0.5], wide, depth)],
+            "plans" if wide > ABREAST => {
+                return vec![self.abreast(group, &[0.5, 0.5], wide, depth)];
+            }
             _ => {}
         }
         let mut strips = Vec::new();

@@ -15,6 +15,9 @@ const WRITTEN: f32 = 16.0 * MM;
 /// Smallest letters that a wide table comes in, as a part of what they are.
 const SMALLEST: f32 = 0.72;
 
+/// The same of figures whose words need not be broken then.
+const CLOSER: f32 = 0.9;
+
 /// Where a table stands.
 #[derive(Clone, Copy, Debug)]
 pub struct Room {
@@ -34,6 +37,11 @@ pub struct Room {
 pub fn table(table: &Table, room: Room) -> Vec<Strip> {
     let mut set = Set::new(table, room, (0..table.columns()).collect());
     let mut size = room.size;
+    // Figures come a little smaller before the words beside them are broken.
+    while set.is("numbers") && set.natural() > room.wide && size > CLOSER * room.size {
+        size *= 0.98;
+        set = Set::new(table, Room { size, ..room }, set.columns);
+    }
     while set.least() > room.wide && size > SMALLEST * room.size {
         size *= 0.97;
         set = Set::new(table, Room { size, ..room }, set.columns);
@@ -99,7 +107,7 @@ impl<'a> Set<'a> {
     }
 
     fn side(&self, column: usize, cell: Option<&Words>) -> Align {
-        // Words in a column of figures begin where words do.
+        // Sentences in a column of figures begin where words do.
         let words = !self.is("numbers")
             && cell.is_some_and(|cell| cell.bare().starts_with(char::is_alphabetic));
         if self.table.align.is_empty() || words {
@@ -127,7 +135,7 @@ impl<'a> Set<'a> {
             let (word, all) = extent(cell, style);
             natural = natural.max(all);
             // Figures are not broken.
-            let figures = self.is("numbers") || self.side(column, Some(cell)) == Align::Right;
+            let figures = self.side(column, Some(cell)) == Align::Right;
             least = least.max(if figures { all } else { word });
         }
         if let Some(head) = self.table.head.get(column) {
@@ -144,6 +152,12 @@ impl<'a> Set<'a> {
         least.sum::<f32>() + self.gutters()
     }
 
+    /// What they take together with nothing broken.
+    fn natural(&self) -> f32 {
+        let natural = self.columns.iter().map(|&column| self.widths(column).1);
+        natural.sum::<f32>() + self.gutters()
+    }
+
     /// Width of each column: of sentences as the sheet has them, else what each wants, the rest
     /// shared where the table goes from edge to edge.
     fn shared(&self) -> Vec<f32> {
@@ -153,16 +167,12 @@ impl<'a> Set<'a> {
         }
         let widths: Vec<_> = self.columns.iter().map(|&c| self.widths(c)).collect();
         let natural: f32 = widths.iter().map(|(_, natural)| natural).sum();
-        let least: f32 = widths.iter().map(|(least, _)| least).sum();
         if natural <= room {
             let wide = self.table.align.is_empty() || self.is("numbers");
             let more = if wide { room / natural.max(1.0) } else { 1.0 };
             return widths.iter().map(|(_, natural)| natural * more).collect();
         }
-        let part = ((room - least) / (natural - least).max(0.1)).clamp(0.0, 1.0);
-        let each = widths.iter();
-        each.map(|(least, natural)| least + part * (natural - least))
-            .collect()
+        rationed(&widths, room)
     }
 
     fn strips(&self) -> Vec<Strip> {
@@ -205,7 +215,7 @@ impl<'a> Set<'a> {
                 } else {
                     let lines = set(&bits(cell, style), style, 0.0, wide + 0.02);
                     high = high.max(lines.len() as f32 * style.line() + 2.0 * air);
-                    let side = match heads {
+                    let side = match heads || lines.len() < 2 {
                         true => self.side(column, None),
                         false => self.side(column, Some(cell)),
                     };
@@ -252,6 +262,34 @@ impl<'a> Set<'a> {
     }
 }
 
+/// What there is in equal parts, but to a column no more than it wants and no less than it needs.
+fn rationed(widths: &[(f32, f32)], room: f32) -> Vec<f32> {
+    let mut given: Vec<Option<f32>> = vec![None; widths.len()];
+    loop {
+        let open = given.iter().filter(|given| given.is_none()).count();
+        let left = room - given.iter().flatten().sum::<f32>();
+        let fair = left / open.max(1) as f32;
+        // Those that need more come first: they take from all the others.
+        let needs = |&(least, _): &(f32, f32)| (least > fair).then_some(least);
+        let wants = |&(_, natural): &(f32, f32)| (natural <= fair).then_some(natural);
+        let mut settle = |of: &dyn Fn(&(f32, f32)) -> Option<f32>| {
+            let mut some = false;
+            for (given, width) in given.iter_mut().zip(widths) {
+                if given.is_none()
+                    && let Some(width) = of(width)
+                {
+                    *given = Some(width);
+                    some = true;
+                }
+            }
+            some
+        };
+        if !settle(&needs) && !settle(&wants) {
+            return given.iter().map(|given| given.unwrap_or(fair)).collect();
+        }
+    }
+}
+
 /// Width of the widest word, and of all on one line.
 fn extent(words: &Words, style: Style) -> (f32, f32) {
     let bits = bits(words, style);
@@ -266,4 +304,48 @@ fn extent(words: &Words, style: Style) -> (f32, f32) {
         Bit::Tick => style.size,
     });
     (each.fold(0.0, f32::max), all)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_wide_column_gives_way_to_those_that_want_little() {
+        let widths = [(20.0, 60.0), (30.0, 900.0), (30.0, 40.0)];
+        assert_eq!(rationed(&widths, 300.0), [60.0, 200.0, 40.0]);
+        let tight = [(20.0, 60.0), (150.0, 900.0), (30.0, 100.0)];
+        assert_eq!(rationed(&tight, 250.0), [50.0, 150.0, 50.0]);
+    }
+
+    #[test]
+    fn a_table_wider_than_its_room_comes_in_parts_that_each_name_their_rows() {
+        let mut wide = Table::new((0..30).map(|column| format!("column{column}")));
+        wide = wide.words_in(&[0]);
+        wide.row((0..30).map(|column| format!("{column}.123456")));
+        let room = Room {
+            size: 9.0,
+            wide: 400.0,
+            written: 18.0,
+            air: 1.0,
+            share: 0.2,
+        };
+        let strips = table(&wide, room);
+        let said: Vec<String> = strips
+            .iter()
+            .flat_map(|strip| &strip.marks)
+            .filter_map(|mark| match mark {
+                Mark::Words { words, at, .. } => {
+                    assert!(at.0 < 400.0, "{words} at {}", at.0);
+                    Some(words.clone())
+                }
+                _ => None,
+            })
+            .collect();
+        for column in 1..30 {
+            let figure = format!("{column}.123456");
+            assert_eq!(said.iter().filter(|words| **words == figure).count(), 1);
+        }
+        assert!(said.iter().filter(|words| *words == "0.123456").count() > 1);
+    }
 }

@@ -14,6 +14,7 @@ mod answers {
     mod lathe_numbers;
     mod many_lathes;
     mod piece;
+    mod printed;
     mod readings;
     mod rehearse;
     mod slide_weight;

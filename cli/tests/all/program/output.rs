@@ -344,8 +344,15 @@ fn no_command_writes_over_a_file_that_the_program_did_not_write() {
     let gauged = "units = \"inch\"\n[way]\nfeed = \"tailstock\"\n[gauged]\n\
                   taper = \"1.736 in/ft +- 0.003 in/ft\"\n";
     shop.write("gauged.toml", gauged);
+    shop.write("notes.html", "mine");
+    shop.write("print.pdf", "%PDF-1.7 (another program)");
     for (command, option, what) in ONE_FILE {
-        for own in ["tapered-socket.toml", "snug-lathe.toml"] {
+        // Under a name that such a file may have.
+        let theirs = match option {
+            "--write" => ["tapered-socket.toml", "snug-lathe.toml"],
+            _ => ["notes.html", "print.pdf"],
+        };
+        for own in theirs {
             let done = shop.run(&[command, &[option, own, "--overwrite"]].concat());
             let said = err(&done);
             assert_eq!(code(&done), 2, "{command:?}: {said}");
@@ -368,6 +375,8 @@ fn no_command_writes_over_a_file_that_the_program_did_not_write() {
     }
     assert_eq!(shop.read("tapered-socket.toml"), job);
     assert_eq!(shop.read("snug-lathe.toml"), lathe);
+    assert_eq!(shop.read("notes.html"), "mine");
+    assert_eq!(shop.read("print.pdf"), "%PDF-1.7 (another program)");
     assert!(rooms(&shop).is_empty());
 }
 
