@@ -166,7 +166,7 @@ fn a_crowded_sheet_is_still_one_page() {
     let file = "air-too-weak.toml";
     let text = shop.read(file);
     let name = text.lines().find(|line| line.starts_with("name"));
-    let long = "a socket with a very long name that somebody wrote down in full ".repeat(9);
+    let long = "a socket with a very long name that somebody wrote down in full ".repeat(3);
     shop.edit(file, name.expect("a name"), &format!("name = \"{long}\""));
     let finish = format!("finish = [{}]", ["\"0.010 in\""; 14].join(", "));
     shop.edit(file, "finish = [\"0.010 in\"]", &finish);

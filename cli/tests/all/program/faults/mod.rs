@@ -99,7 +99,7 @@ fn shop() -> Workshop {
     let shop = Workshop::with_scenarios();
     fs::create_dir(shop.path("folder")).expect("a directory");
     shop.write("folder/note.txt", "mine");
-    shop.write("folder/mine.html", "mine");
+    shop.write("mine.html", "mine");
     let still = |rows: &str| {
         format!(
             "name = \"a\"\nunits = \"inch\"\n[wanted]\ntaper = \"2 in/ft\"\n[readout]\n\
