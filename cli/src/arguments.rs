@@ -42,7 +42,7 @@ use thread::ThreadArgs;
 use tools::ToolsCommand;
 
 use crate::failure::Failure;
-use crate::plan::{self, CheckFormat, Paper, Plan, SheetFormat};
+use crate::plan::{self, CheckFormat, Decimal, Paper, Plan, SheetFormat};
 use crate::terminal::Colour;
 
 /// Says which way to make a taper cut on a worn manual lathe with a taper attachment, and what
@@ -61,6 +61,9 @@ pub struct Arguments {
     /// Colour and bold for what a person reads.
     #[arg(long, global = true, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]
     pub color: Colour,
+    /// Decimal sign of tables: of CSV, wherever it is written.
+    #[arg(long, global = true, value_enum, default_value_t = Decimal::Point, value_name = "SIGN")]
+    pub decimal: Decimal,
     /// Tell no progress, no hints and no files written; what is wrong is told all the same.
     #[arg(long, short, global = true)]
     pub quiet: bool,

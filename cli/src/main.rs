@@ -39,6 +39,7 @@ fn main() -> ExitCode {
         Ok(Typed { arguments, hint }) => {
             terminal::ask_for(arguments.color);
             terminal::ask_for_quiet(arguments.quiet);
+            table::ask_for(arguments.decimal);
             hint.iter().for_each(|hint| terminal::note(hint));
             interrupt::watch();
             arguments.plan().and_then(command::run)

@@ -91,7 +91,7 @@ pub fn run(
     if let Which::These { count, .. } = lathes.which {
         within_reach(count, study.steps_a_lathe())?;
     }
-    let mut sink = Sink::new(&study, out)?;
+    let mut sink = Sink::new(&study, out, scenario.job.units)?;
     let ending = drawn(&study, lathes, pool, &mut sink)?;
     let (gathered, rows) = sink.end()?;
     let shares = match (lathes.is_part, detail) {
@@ -177,11 +177,11 @@ impl<'a> Sink<'a> {
     ///
     /// # Errors
     /// When there is no place for it.
-    pub fn new(study: &'a Study, out: Option<&Path>) -> Result<Self, Failure> {
+    pub fn new(study: &'a Study, out: Option<&Path>, units: Units) -> Result<Self, Failure> {
         Ok(Self {
             study,
             gathered: Gathered::new(study.ways().count()),
-            rows: out.map(Rows::begin).transpose()?,
+            rows: out.map(|out| Rows::begin(out, units)).transpose()?,
         })
     }
 

@@ -11,7 +11,7 @@ use tautway_words::Document;
 use super::given::{Answer, Figure, Luck, Table};
 use super::parts::{diagnostics, written};
 use crate::progress::Progress;
-use crate::table::{self, Row, Scale, Scales, name};
+use crate::table::{self, MINUTES, Row, Scale, Scales, name};
 use crate::texts::{Read, Text};
 
 /// A measure of the table: its name, its scale, and where it is found.
@@ -150,12 +150,9 @@ fn rows(report: &Report<'_>) -> Vec<Row> {
             );
             row.word("change", id(report, tried));
             row.word("words", report.words(tried));
-            let minutes = if report.own {
-                String::new()
-            } else {
-                tried.minutes.to_string()
-            };
-            row.word("minutes", minutes);
+            // Only the person knows how long a change of their own takes.
+            let time = (!report.own).then_some(60.0 * tried.minutes);
+            row.number("time", MINUTES, time);
             let undone = tried
                 .changes
                 .iter()

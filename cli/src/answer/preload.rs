@@ -11,7 +11,7 @@ use tautway_words::Document;
 use super::given::{Answer, Figure, Luck, Table};
 use super::parts::{diagnostics, written};
 use crate::progress::Progress;
-use crate::table::{Row, Scale, Scales};
+use crate::table::{Row, SHARE, Scale, Scales};
 use crate::texts::{Read, Text};
 use tautway_screens::screen::ByPlan;
 
@@ -114,8 +114,8 @@ fn row(point: &ForcePoint, advice: &PreloadAdvice, scales: &Scales) -> Row {
         Some((advice.window.least..=advice.window.most).contains(&point.force)),
     );
     row.word("trials", advice.trials.to_string());
-    row.word("share_steady", point.steady.share.to_string());
-    row.word("share_seated", point.seated.share.to_string());
+    row.number("share_steady", SHARE, Some(point.steady.share));
+    row.number("share_seated", SHARE, Some(point.seated.share));
     let mut band = |name: &str, scale: Scale, band: &Band| {
         row.number(&format!("{name}_mean"), scale, Some(band.mean));
         row.number(&format!("{name}_80_of_100_least"), scale, Some(band.low));

@@ -5,7 +5,7 @@ use tautway_sim::spread::Coverage;
 use tautway_sim::study::WayOutlook;
 
 use super::found::Found;
-use crate::table::{Row, SHARE, Scale, Scales, name, rounded};
+use crate::table::{Row, SHARE, Scale, Scales, name};
 
 /// The rows, best way first.
 pub fn rows(answer: &Found<'_>) -> Vec<Row> {
@@ -43,17 +43,16 @@ fn row(answer: &Found<'_>, index: usize, way: &Way, scales: &Scales) -> Row {
     let verdict = way.verdict;
     row.flag("drawing_met", verdict.map(|v| v.met()));
     let tried = answer.spread.and_then(|spread| spread.of(setup));
-    let chance = |of: fn(&WayOutlook) -> f64| {
-        tried.map_or(String::new(), |tried| rounded(of(tried)).to_string())
-    };
     row.word(
         "trials",
         answer
             .spread
             .map_or(String::new(), |s| s.outlook.trials.to_string()),
     );
-    row.word("share_drawing_met", chance(|tried| tried.met.share));
-    row.word("share_steady", chance(|tried| tried.steady.share));
+    let met = tried.map(|tried| tried.met.share);
+    row.number("share_drawing_met", SHARE, met);
+    let steady = tried.map(|tried| tried.steady.share);
+    row.number("share_steady", SHARE, steady);
     for (name, scale, of) in SPREADS {
         let scale = scale(scales);
         let found = tried.map(of);

@@ -37,7 +37,7 @@ const OPTIONS: &[(&[&str], &str, &str)] = &[
 ];
 
 /// Options of the whole program that take the next word with them.
-const TAKES_A_WORD: &str = "--color";
+const TAKES_A_WORD: [&str; 2] = ["--color", "--decimal"];
 
 /// What was typed in today's words, and what to say to who typed others.
 pub fn in_todays_words(typed: Vec<OsString>) -> (Vec<OsString>, Option<String>) {
@@ -107,7 +107,7 @@ fn commands(words: &[OsString]) -> Vec<usize> {
         if found.len() == 2 || word == "--" {
             break;
         }
-        taken = word == TAKES_A_WORD;
+        taken = TAKES_A_WORD.iter().any(|option| word == option);
     }
     found
 }

@@ -3,7 +3,7 @@
 use clap::ValueEnum;
 use clap::builder::PossibleValue;
 
-use crate::plan::{CheckFormat, FileKind, Format, LessonFormat, Paper, SheetFormat};
+use crate::plan::{CheckFormat, Decimal, FileKind, Format, LessonFormat, Paper, SheetFormat};
 use crate::terminal::Colour;
 
 /// A word and what its help says of it.
@@ -35,6 +35,19 @@ impl ValueEnum for Format {
             Self::Text => word("text", "Plain text"),
             Self::Json => word("json", "Records in SI"),
             Self::Csv => word("csv", "A row for each way"),
+        }
+    }
+}
+
+impl ValueEnum for Decimal {
+    fn value_variants<'a>() -> &'a [Self] {
+        &[Self::Point, Self::Comma]
+    }
+
+    fn to_possible_value(&self) -> Option<PossibleValue> {
+        match self {
+            Self::Point => word("point", "0.5, fields parted by commas"),
+            Self::Comma => word("comma", "0,5, fields parted by semicolons"),
         }
     }
 }

@@ -66,7 +66,7 @@ pub fn join(plan: &Join) -> Result<Verdict, Failure> {
     for part in &parts {
         part.fits(&study)?;
     }
-    let mut sink = Sink::new(&study, plan.to.out.as_deref())?;
+    let mut sink = Sink::new(&study, plan.to.out.as_deref(), units)?;
     for part in &parts {
         part.trials(|trial| sink.add(&trial))?;
     }

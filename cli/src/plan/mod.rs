@@ -64,6 +64,14 @@ pub enum Format {
     Csv,
 }
 
+/// Decimal sign of tables.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Decimal {
+    #[default]
+    Point,
+    Comma,
+}
+
 /// Form of an answer that is no table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum CheckFormat {

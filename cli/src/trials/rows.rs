@@ -5,19 +5,20 @@ use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
 
 use serde_json::json;
-use tautway_sim::quantity::Dimension;
+use tautway_sim::quantity::Units;
 use tautway_sim::record::EndMark;
 use tautway_sim::study::{Study, Trial};
 
 use crate::failure::Failure;
 use crate::output::folder::Filling;
-use crate::table;
+use crate::table::{self, Scale, Scales};
 
-/// Every trial as a row of CSV and as a line of JSON, in SI, written as the trials come: into the
-/// sibling of the directory that the answer is to fill.
+/// Every trial as a row of CSV, in the person's units, and as a line of JSON, in SI, written as the
+/// trials come: into the sibling of the directory that the answer is to fill.
 pub struct Rows {
     directory: PathBuf,
     filling: Filling,
+    units: Units,
     table: table::Table<fs::File>,
     lines: BufWriter<fs::File>,
 }
@@ -27,7 +28,7 @@ impl Rows {
     ///
     /// # Errors
     /// When there is no place for it.
-    pub fn begin(directory: &Path) -> Result<Self, Failure> {
+    pub fn begin(directory: &Path, units: Units) -> Result<Self, Failure> {
         let filling = Filling::begin(directory)?;
         let file = |name| {
             filling
@@ -38,6 +39,7 @@ impl Rows {
         Ok(Self {
             directory: directory.to_owned(),
             filling,
+            units,
             table: table::Table::new(table),
             lines: BufWriter::new(lines),
         })
@@ -49,7 +51,7 @@ impl Rows {
     /// When it can't be written.
     pub fn add(&mut self, study: &Study, trial: &Trial) -> Result<(), Failure> {
         let line = writeln!(self.lines, "{}", sealed(&json!(trial).to_string()));
-        line.and_then(|()| Ok(self.table.add(&row(study, trial))?))
+        line.and_then(|()| Ok(self.table.add(&row(study, trial, self.units))?))
             .map_err(|why| Failure::of_file("write", &self.directory, &why))
     }
 
@@ -83,42 +85,38 @@ pub fn unsealed(line: &str) -> Option<String> {
 }
 
 /// What was drawn, then what each way made of it.
-fn row(study: &Study, trial: &Trial) -> table::Row {
+fn row(study: &Study, trial: &Trial, units: Units) -> table::Row {
+    let scales = Scales::of(units);
     let mut row = table::Row::default();
     row.word("trial", trial.number.to_string());
     row.word("luck", trial.luck.to_string());
     for (quantity, value) in study.quantities().iter().zip(&trial.values) {
-        let unit = match quantity.dimension {
-            Dimension::Length => " m",
-            Dimension::Angle => " rad",
-            Dimension::Taper | Dimension::Ratio => "",
-            Dimension::Force => " N",
-            Dimension::Stiffness => " N/m",
-            Dimension::Pressure => " Pa",
-            Dimension::EdgeLoad => " N/m",
-        };
-        row.word(&format!("{}{unit}", quantity.key), value.to_string());
+        let heading = quantity.key.replace('.', "_");
+        row.number(&heading, scales.of_kind(quantity.dimension), Some(*value));
     }
     for (way, found) in trial.ways.iter().enumerate() {
         let m = &found.measures;
         let n = way + 1;
-        row.word(&format!("way {n} taper"), m.taper.to_string());
-        row.word(&format!("way {n} size error m"), m.size_error.to_string());
-        row.word(&format!("way {n} taken m"), m.taken.to_string());
-        row.word(&format!("way {n} waves m"), m.waves.to_string());
-        row.word(&format!("way {n} roundness m"), m.roundness.to_string());
-        let step = m.step.map_or(0.0, |(height, _)| height);
-        row.word(&format!("way {n} step m"), step.to_string());
-        row.word(
-            &format!("way {n} straight part m"),
-            m.straight_part.to_string(),
+        let mut number = |what: &str, scale: Scale, si: f64| {
+            row.number(&format!("way_{n}_{what}"), scale, Some(si));
+        };
+        let deep = |mark: Option<EndMark>| mark.map_or(0.0, |mark| mark.depth);
+        number("taper", scales.taper, m.taper);
+        number("size_error", scales.height, m.size_error);
+        number("taken", scales.height, m.taken);
+        number("waves", scales.height, m.waves);
+        number("roundness", scales.height, m.roundness);
+        number(
+            "step",
+            scales.height,
+            m.step.map_or(0.0, |(height, _)| height),
         );
-        let deep = |mark: Option<EndMark>| mark.map_or(0.0, |mark| mark.depth).to_string();
-        row.word(&format!("way {n} entry m"), deep(m.entry));
-        row.word(&format!("way {n} exit m"), deep(m.exit));
-        row.word(&format!("way {n} seat"), table::name(m.seat));
-        row.word(&format!("way {n} seat margin N"), m.seat_margin.to_string());
-        row.flag(&format!("way {n} drawing met"), Some(found.verdict.met()));
+        number("straight_part", scales.length, m.straight_part);
+        number("entry", scales.height, deep(m.entry));
+        number("exit", scales.height, deep(m.exit));
+        number("seat_margin", scales.force, m.seat_margin);
+        row.word(&format!("way_{n}_seat"), table::name(m.seat));
+        row.flag(&format!("way_{n}_drawing_met"), Some(found.verdict.met()));
     }
     row
 }

@@ -45,4 +45,5 @@ mod program {
     mod refusals;
     mod schema;
     mod screens;
+    mod tables;
 }

@@ -261,7 +261,7 @@ fn directories_come_whole_with_figures_and_the_same_on_any_threads() {
     for column in [
         "rank",
         "rank_by_hour",
-        "minutes",
+        "time_minutes",
         "taper_off_before_mm_per_m",
         "size_off_gain_least_um",
     ] {

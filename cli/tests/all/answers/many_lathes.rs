@@ -306,7 +306,7 @@ fn trials_are_told_on_the_screen_in_json_and_in_csv_as_counted_by_hand() {
         };
         let counted = trials.iter().filter(met).count();
         assert_eq!(way["met"]["in_trials"], counted, "way {at}");
-        assert!((number("share_drawing_met") - counted as f64 / 60.0).abs() < 1e-6);
+        assert!((number("share_drawing_met_percent") - counted as f64 / 0.6).abs() < 1e-4);
         // From the 2nd to the 59th of 60 in order; mm/m and um from SI.
         for (measure, unit, scale) in [
             ("taper", "mm_per_m", 1e3),

@@ -226,9 +226,8 @@ fn many_files_are_checked_each_by_its_name_and_the_worst_is_returned() {
         assert_eq!(value["in_order"], false);
         let told = value["diagnostics"].as_array().expect("a list");
         assert!(told.iter().any(|one| one["file"] == "none"), "{value:#}");
-        assert_eq!(
+        assert!(
             value["files"].as_array().map_or(0, Vec::len) > 1,
-            true,
             "{value:#}"
         );
     }
