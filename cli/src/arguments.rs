@@ -22,7 +22,7 @@ mod tools;
 use std::ffi::OsString;
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, CommandFactory, Parser, Subcommand};
 
 use answer::{
     AnswerArgs, RangeArgs, ReadingsArgs, RehearsalArgs, RunArgs, SpreadArgs, To, UnitsArg, lathes,
@@ -441,7 +441,7 @@ impl Arguments {
             })),
             Command::Thread(args) => Plan::Thread(args.try_into()?),
             Command::Taper(args) => Plan::Taper((*args).try_into()?),
-            Command::Tools(what) => what.plan()?,
+            Command::Tools(what) => what.plan(Self::command())?,
         })
     }
 }

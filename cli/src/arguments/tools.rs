@@ -2,9 +2,9 @@
 
 use std::path::PathBuf;
 
-use clap::{CommandFactory, Subcommand};
+use clap::{Command, Subcommand};
 
-use super::{Arguments, manual};
+use super::manual;
 use crate::failure::Failure;
 use crate::plan::{self, FileKind, Format, Plan};
 
@@ -65,11 +65,11 @@ pub enum ToolsCommand {
 }
 
 impl ToolsCommand {
-    /// What was typed as a plan.
+    /// What was typed as a plan; `whole` is the program's command line.
     ///
     /// # Errors
     /// When there is no such command to tell of.
-    pub fn plan(self) -> Result<Plan, Failure> {
+    pub fn plan(self, whole: Command) -> Result<Plan, Failure> {
         Ok(match self {
             Self::Join {
                 parts,
@@ -88,10 +88,8 @@ impl ToolsCommand {
                 threads,
             }),
             Self::Schema { kind } => Plan::Schema(kind),
-            Self::Manual { of } => Plan::Help(manual::manual(Arguments::command(), &of)?),
-            Self::Completions { shell } => {
-                Plan::Help(manual::completions(Arguments::command(), shell))
-            }
+            Self::Manual { of } => Plan::Help(manual::manual(whole, &of)?),
+            Self::Completions { shell } => Plan::Help(manual::completions(whole, shell)),
         })
     }
 }
