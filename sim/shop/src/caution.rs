@@ -6,7 +6,8 @@ use serde::Serialize;
 
 use crate::arithmetic::atan;
 use crate::cut::{RunIn, aimed_taper};
-use crate::scenario::{Holding, Kind, PreloadSource, Scenario};
+use crate::quantity::Quantity;
+use crate::scenario::{End, Holding, Kind, PreloadSource, Scenario};
 use crate::setup::{Face, Feed, Press, Pull, Rotation, Setup};
 
 /// Preload above which there is a warning, N (100 lbf).
@@ -153,6 +154,29 @@ const GUARDS: Caution = Caution {
     advice: "Never reach into or over a turning job, not for slack, chips or gauging.",
 };
 
+const NO_RELIEF: Caution = Caution {
+    id: "no-relief",
+    short: "plunging in at a blind end",
+    stop_if: "the tool is sunk into the wall to start: with no room past that end it digs in as the \
+              slack is taken up",
+    advice: "Cut a relief there first, wider than the nose and deeper than the taper, and start in \
+             it; or feed the other way and stop at a mark.",
+};
+const IN_A_RELIEF: Caution = Caution {
+    id: "blind-bottom",
+    short: "bottom or shoulder past the relief",
+    stop_if: "the tool, bar or carriage comes to the bottom or shoulder behind the relief",
+    advice: "Set a carriage stop or a mark by hand first, spindle stopped; feed by hand over the \
+             last of it; clear the chips out of a blind hole before every pass.",
+};
+const INTERRUPTED: Caution = Caution {
+    id: "interrupted-cut",
+    short: "knock of an interrupted cut",
+    stop_if: "work or tool shifts under the knock of the slot's edges, once a turn or more",
+    advice: "Grip hard, short overhang, a tough edge with a small chamfer or negative rake, moderate \
+             speed; look at the edge after every pass. Gauge beside the slot, deburr its edges first. \
+             The knock itself is not reckoned.",
+};
 const STEADY_REST: Caution = Caution {
     id: "steady-rest",
     short: "work walking off the steady rest",
@@ -395,6 +419,15 @@ pub fn cautions(scenario: &Scenario, setup: &Setup, how: RunIn) -> Vec<Caution> 
     if job.work.kind == Kind::Inside {
         all.push(BAR_RUBS);
     }
+    if job.work.relief.is_some() {
+        all.push(IN_A_RELIEF);
+    }
+    if plunges(scenario, setup) {
+        all.push(NO_RELIEF);
+    }
+    if job.work.slots.is_some() {
+        all.push(INTERRUPTED);
+    }
     if job.work.steady.is_some() {
         all.push(STEADY_REST);
     }
@@ -433,6 +466,17 @@ pub fn back_edge_clears(scenario: &Scenario, setup: &Setup) -> Option<f64> {
     }
     let slope = aimed_taper(scenario) / 2.0;
     Some(job.tool.back_edge()? - setup.pull().sign() * atan(slope))
+}
+
+/// Whether the tool has to be sunk into the wall to start: no room for its nose past the end where the
+/// feed starts. A thread says itself where it can't start.
+fn plunges(scenario: &Scenario, setup: &Setup) -> bool {
+    let work = &scenario.job.work;
+    let room = match setup.starts_at() {
+        End::Headstock => work.room_headstock,
+        End::Tailstock => work.room_tailstock,
+    };
+    scenario.job.thread.is_none() && room.si() < scenario.job.tool.nose_radius.si()
 }
 
 fn hooks_in(scenario: &Scenario, all: &mut Vec<Caution>) {

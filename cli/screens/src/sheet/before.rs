@@ -356,6 +356,19 @@ pub fn run_in(sheet: &Sheet, units: Units) -> Vec<Block> {
         )));
         items.push(say(format!("{more} Also after stopping part way.")));
     }
+    if let Some(relief) = &r.relief {
+        let starts = match relief.at == r.starts_at {
+            true => "the tool starts in it, every pass",
+            false => "the tool comes out in it",
+        };
+        items.push(check(format!(
+            "First the relief at the {} end: {} wide, {} deeper per side than the taper there, edge \
+             broken; {starts}. Dial noted before the tool leaves it.",
+            words::end(relief.at),
+            size(relief.width.si(), units),
+            size(relief.depth.si(), units)
+        )));
+    }
     // A thread's own caution asks for the mark at its end.
     if let Some(room) = r.stop.filter(|_| sheet.thread.is_none()) {
         items.push(check(format!(

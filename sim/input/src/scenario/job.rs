@@ -62,6 +62,18 @@ pub struct Slots {
     pub width: Length,
 }
 
+/// A groove cut beforehand at an end of the taper, in which the tool starts or comes out: at a blind
+/// bottom or a shoulder.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Relief {
+    /// At which end of the taper.
+    pub at: End,
+    /// Along the axis.
+    pub width: Length,
+    /// Below the finished taper there, per side.
+    pub depth: Length,
+}
+
 /// A steady rest: three pads clamped to the bed that bear on a true band of the work.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Steady {
@@ -125,6 +137,9 @@ pub struct Work {
     pub lobing: Known<Length>,
     /// Slots along its whole length, if it is interrupted.
     pub slots: Option<Slots>,
+    /// A relief at one of its ends.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub relief: Option<Relief>,
     /// Room to run the carriage past the headstock-side end of the taper.
     pub room_headstock: Length,
     /// Room to run the carriage past the tailstock-side end of the taper.

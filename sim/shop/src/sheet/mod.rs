@@ -30,7 +30,7 @@ use crate::quantity::show::TaperForms;
 use crate::quantity::{INCH, Length, Quantity, Taper, Units};
 use crate::record::{Outcome, Run, Seat};
 use crate::scenario::{
-    Band, Bar, End, Holding, Kind, PreloadSource, Scenario, SpindleNose, Toward, Vary,
+    Band, Bar, End, Holding, Kind, PreloadSource, Relief, Scenario, SpindleNose, Toward, Vary,
 };
 use crate::sensitivity::{Likely, Sensitivity};
 use crate::setup::{Pull, Setup};
@@ -239,6 +239,9 @@ pub struct RunInPlan {
     /// Room past the end where the feed stops, m, where it is so short that a stop on the bed or a
     /// trip is wanted: jaws, a shoulder or a blind bottom are next.
     pub stop: Option<f64>,
+    /// The relief to be cut first.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub relief: Option<Relief>,
 }
 
 /// The preload, with what is enough.
@@ -454,6 +457,7 @@ fn run_in(scenario: &Scenario, way: &Way, operation: &Operation<'_>) -> RunInPla
         straight_left: max(start.lost - start.room, 0.0),
         hand_toward: way.setup.toward_in_x(out),
         stop: Some(past.si()).filter(|room| *room <= STOP_WANTED),
+        relief: work.relief,
     }
 }
 

@@ -11,6 +11,7 @@ mod measured;
 pub(crate) mod syntax;
 mod standard;
 pub(crate) mod steady;
+mod relief;
 mod lead;
 mod thread;
 pub(crate) mod work;
@@ -55,6 +56,7 @@ pub fn decode(
         job: job_read,
     };
     check::across(&job_reading, &scenario);
+    relief::across(&job_reading, &scenario);
     proportion::across(&job_reading, &scenario);
     proportion::of_the_lathe(&lathe_reading, &scenario.lathe);
     let mut found = syntax::merge(job_text, job_reading);

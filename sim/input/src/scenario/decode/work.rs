@@ -3,7 +3,7 @@
 use super::reading::nearest;
 use super::section::{Got, Section, Words};
 use super::standard::{self, Fixed};
-use super::steady;
+use super::{relief, steady};
 use crate::arithmetic::{max, min};
 use crate::quantity::{Dimension, INCH, INCH_PER_FOOT, Length, Pressure, Quantity, Ratio, Taper};
 use crate::scenario::defaults::{self, Edge, Surface};
@@ -177,6 +177,11 @@ pub(super) fn read(table: Section<'_>, passes: &Passes) -> Read {
         _ => beyond,
     };
     let rest = steady::read(&table, rest_named);
+    let groove = relief::read(&table);
+    let blind = |end: End, room: Length| match groove {
+        Some(relief) if relief.at == end => relief.width,
+        _ => room,
+    };
     let end = from_jaws.si() + length.si();
     let free = match steady::room(rest.as_ref(), kind, end) {
         Some(room) => Length::from_si(min(room, free.si())),
@@ -224,8 +229,13 @@ pub(super) fn read(table: Section<'_>, passes: &Passes) -> Read {
         ovality: table.number_or(&rows::OVALITY, ovality),
         lobing: table.number_or(&rows::LOBING, lobing),
         slots: slots(table.table("slots"), diameter),
-        room_headstock: table.quantity_or("room_headstock", DISTANCE, from_jaws),
-        room_tailstock: table.quantity_or("room_tailstock", DISTANCE, free),
+        relief: groove,
+        room_headstock: table.quantity_or(
+            "room_headstock",
+            DISTANCE,
+            blind(End::Headstock, from_jaws),
+        ),
+        room_tailstock: table.quantity_or("room_tailstock", DISTANCE, blind(End::Tailstock, free)),
     };
     steady::check(&table, &work);
     let named = table.required_text("material", "\"1018\"");

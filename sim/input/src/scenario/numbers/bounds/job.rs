@@ -131,6 +131,8 @@ pub(super) static BOUNDS: &[Bounds] = &[
     out_of_round("work.ovality"),
     out_of_round("work.lobing"),
     Bounds::new("work.slots.width", INCH, [0.002, 60.0], [0.015, 4.0], PIECE),
+    Bounds::new("work.relief.width", INCH, [0.001, 60.0], [0.02, 3.0], PIECE),
+    Bounds::new("work.relief.depth", INCH, [1e-5, 10.0], [0.002, 0.5], PIECE),
     distance("work.room_headstock"),
     distance("work.room_tailstock"),
     Bounds::new(
