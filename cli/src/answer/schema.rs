@@ -1,4 +1,4 @@
-//! What a job or lathe file may say as a JSON Schema, for editors and other programs.
+//! What a file may say as a JSON Schema, for editors and other programs.
 
 use std::collections::BTreeMap;
 
@@ -163,6 +163,20 @@ fn of_want(want: &Want, key: &Key, keys: &[Key], said: &BTreeMap<String, String>
             "type": "array",
             "minItems": 1,
             "items": defined(name(*dimension).to_owned()),
+        })],
+        Want::Repeats(dimension) => {
+            let number = defined(name(*dimension).to_owned());
+            vec![json!({ "type": "array", "items": number }), number]
+        }
+        Want::Pairs(dimension) => vec![json!({
+            "type": "array",
+            "minItems": 2,
+            "items": {
+                "type": "array",
+                "minItems": 2,
+                "maxItems": 2,
+                "items": defined(name(*dimension).to_owned()),
+            },
         })],
         Want::Notation(example) => {
             vec![json!({ "type": ["string", "number"], "examples": [example] })]

@@ -109,13 +109,22 @@ impl ValueEnum for Paper {
 
 impl ValueEnum for FileKind {
     fn value_variants<'a>() -> &'a [Self] {
-        &[Self::Job, Self::Lathe]
+        &[
+            Self::Job,
+            Self::Lathe,
+            Self::Readings,
+            Self::Tests,
+            Self::Piece,
+        ]
     }
 
     fn to_possible_value(&self) -> Option<PossibleValue> {
         match self {
             Self::Job => word("job", "What is to be made"),
             Self::Lathe => word("lathe", "What it is made on"),
+            Self::Readings => word("readings", "Carriage and slide readings of the guide"),
+            Self::Tests => word("tests", "Shop tests of a lathe"),
+            Self::Piece => word("piece", "What was gauged on a finished piece"),
         }
     }
 }

@@ -38,7 +38,7 @@ pub enum ToolsCommand {
         #[arg(long, short = 'j', value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
         threads: Option<u16>,
     },
-    /// Write what a job or lathe file may say as a JSON Schema, for editors and other programs.
+    /// Write what a file may say as a JSON Schema, for editors and other programs.
     ///
     /// Every key, with the words and numbers that may stand there. Units are left to `check`.
     #[command(after_help = "Example:\n  tautway tools schema job > job.json")]

@@ -22,6 +22,9 @@ pub fn schema(kind: FileKind) -> Result<Verdict, Failure> {
             let example = template::lathe(&LatheAnswers::default());
             schema::of("a lathe for tautway", &keys::lathe(), &example)
         }
+        FileKind::Readings => schema::of("readings for tautway", &keys::readings(), ""),
+        FileKind::Tests => schema::of("shop tests for tautway", &keys::tests(), ""),
+        FileKind::Piece => schema::of("a finished piece for tautway", &keys::piece(), ""),
     };
     terminal::answer(&text)?;
     Ok(Verdict::Done)

@@ -110,11 +110,14 @@ pub enum Paper {
     A4,
 }
 
-/// Which of the two files.
+/// Which kind of file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum FileKind {
     Job,
     Lathe,
+    Readings,
+    Tests,
+    Piece,
 }
 
 /// Where an answer goes besides the screen, and in which units it comes.

@@ -1,4 +1,4 @@
-//! The schemas of the two files: current, taken by a general validator, and of one mind with the
+//! The schemas of the files: current, taken by a general validator, and of one mind with the
 //! decoder about every key.
 
 use std::fs;
@@ -7,7 +7,9 @@ use std::path::{Path, PathBuf};
 use crate::workshop::{Workshop, code, err, out};
 use jsonschema::Validator;
 use serde_json::{Map, Value, json};
-use tautway_sim::scenario::{Diagnostic, Source, decode, decode_lathe};
+use tautway_sim::scenario::{
+    Diagnostic, Source, decode, decode_finished, decode_lathe, decode_readings, decode_shop_tests,
+};
 use toml_edit::{DocumentMut, Item, Value as Toml};
 
 fn scenarios() -> PathBuf {
@@ -65,6 +67,9 @@ fn faults(kind: &str, text: &str) -> Vec<Diagnostic> {
     let source = |name, text| Source { name, text };
     let found = match kind {
         "lathe" => decode_lathe(source("it", text)).map(|(_, found)| found),
+        "readings" => decode_readings(source("it", text)).map(|(_, found)| found),
+        "tests" => decode_shop_tests(source("it", text)).map(|(_, found)| found),
+        "piece" => decode_finished(source("it", text)).map(|(_, found)| found),
         _ => decode(
             source("it", text),
             source("lathe", "name = \"a\"\nunits = \"inch\""),
@@ -117,7 +122,7 @@ fn with(table: &str, line: &str) -> String {
 
 #[test]
 fn the_files_beside_the_worked_examples_are_current() {
-    for kind in ["job", "lathe"] {
+    for kind in ["job", "lathe", "readings", "tests", "piece"] {
         let path = scenarios().join(format!("schema/{kind}.json"));
         let now = out(&Workshop::empty().run(&["schema", kind]));
         if std::env::var_os("TAUTWAY_WRITE").is_some() {
@@ -159,8 +164,43 @@ fn every_worked_example_and_what_new_writes_is_valid() {
 }
 
 #[test]
+fn every_worked_file_of_readings_and_what_a_blank_says_is_valid() {
+    let mut count = 0;
+    for (kind, ending) in [
+        ("readings", "readings"),
+        ("tests", "tests"),
+        ("piece", "gauged"),
+    ] {
+        let valid = validator(kind);
+        let files = fs::read_dir(scenarios()).expect("scenarios");
+        let files = files.map(|entry| entry.expect("an entry").path());
+        for path in files.filter(|path| path.extension().is_some_and(|end| end == ending)) {
+            let text = fs::read_to_string(&path).expect("text");
+            let found: Vec<_> = valid
+                .iter_errors(&parsed(&text))
+                .map(|error| format!("{}: {error}", error.instance_path()))
+                .collect();
+            assert!(found.is_empty(), "{found:?} in {}", path.display());
+            // A key that the decoder doesn't know is none of the schema's.
+            let wrong = format!("lenght = \"3 in\"\n{text}");
+            assert!(!valid.is_valid(&parsed(&wrong)), "{}", path.display());
+            let wrong = text.replacen("units = \"inch\"", "units = \"cubits\"", 1);
+            assert!(!valid.is_valid(&parsed(&wrong)), "{}", path.display());
+            count += 1;
+        }
+    }
+    assert!(count >= 4, "{count} files");
+}
+
+#[test]
 fn decoder_and_schema_know_the_same_keys_and_refuse_any_other() {
-    for (kind, least) in [("job", 90), ("lathe", 60)] {
+    for (kind, least) in [
+        ("job", 90),
+        ("lathe", 60),
+        ("readings", 20),
+        ("tests", 45),
+        ("piece", 20),
+    ] {
         let schema = schema(kind);
         let valid = validator(kind);
         let mut count = 0;

@@ -1,10 +1,10 @@
-//! Every key that the two files may have, found by letting the decoders ask for theirs.
+//! Every key that a file may have, found by letting the decoders ask for theirs.
 //!
 //! Nothing is listed here: a decoder that asks for a new key has it in these lists.
 
 use std::collections::BTreeMap;
 
-use super::decode::{Asked, keys_asked};
+use super::decode::{Asked, Asks, keys_asked};
 pub use super::want::Want;
 
 /// A key of a file.
@@ -74,7 +74,7 @@ drag = { shape = \"rectangular\" }
 
 /// The keys of a job file.
 pub fn job() -> Keys {
-    let asked = |text| keys_asked(text, true);
+    let asked = |text| keys_asked(text, Asks::Job);
     // A text with nothing in it says which tables have to be there.
     let mut absent = asked("").1;
     // What a standard taper brings need not be there.
@@ -88,23 +88,61 @@ pub fn job() -> Keys {
         asked(JOB),
         bare,
         absent,
-        ["cutting.specific_force.", "cutting.edge_force."],
+        &["cutting.specific_force.", "cutting.edge_force."],
     )
 }
 
 /// The keys of a lathe file.
 pub fn lathe() -> Keys {
-    let asked = |text| keys_asked(text, false);
+    let asked = |text| keys_asked(text, Asks::Lathe);
     let absent = asked("").1;
     gather(
         asked(LATHE),
         asked(LATHE_BARE),
         absent,
-        ["slide.drag.", "slide.weight."],
+        &["slide.drag.", "slide.weight."],
     )
 }
 
-fn gather(full: Asked, bare: Asked, mut absent: Vec<String>, spreads: [&str; 2]) -> Keys {
+/// The tables of readings that are read only when they are there.
+const READINGS: &str = "\
+[wanted]
+[readout]
+[readings]
+[test_cut]
+";
+
+/// The same of shop tests.
+const TESTS: &str = "\
+[two_cuts]
+";
+
+/// The keys of a file of carriage and slide readings.
+pub fn readings() -> Keys {
+    plain(READINGS, Asks::Readings)
+}
+
+/// The keys of a file of shop tests.
+pub fn tests() -> Keys {
+    plain(TESTS, Asks::Tests)
+}
+
+/// The keys of a file of a finished piece.
+pub fn piece() -> Keys {
+    plain(
+        "[way]\n[gauged]\ntaken = \"0.01 in +- 0.001 in\"\n",
+        Asks::Piece,
+    )
+}
+
+/// The keys of a file whose numbers have their spread in their text.
+fn plain(full: &str, kind: Asks) -> Keys {
+    let asked = |text| keys_asked(text, kind);
+    let absent = asked("").1;
+    gather(asked(full), asked(full), absent, &[])
+}
+
+fn gather(full: Asked, bare: Asked, mut absent: Vec<String>, spreads: &[&str]) -> Keys {
     absent.extend(bare.1);
     let mut all = Vec::new();
     let mut spread: BTreeMap<String, Key> = BTreeMap::new();

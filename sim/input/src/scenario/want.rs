@@ -27,6 +27,10 @@ pub enum Want {
     Band(Dimension),
     /// Numbers with their units, one at least.
     List(Dimension),
+    /// Repeats of a reading in a list, one alone, or "not done".
+    Repeats(Dimension),
+    /// Pairs of numbers with their units, two at least.
+    Pairs(Dimension),
     /// A notation of its own, such as this.
     Notation(String),
 }

@@ -13,6 +13,7 @@ use crate::scenario::Severity;
 use crate::scenario::finished::{Gauged, Measured, OtherCut, Piece};
 use crate::scenario::limits::Limits;
 use crate::scenario::numbers::bounds;
+use crate::scenario::want::Want;
 use crate::setup::{Feed, Rotation, Side};
 
 /// No gauge in a shop tells a part in so many of what it measures here [guess].
@@ -128,6 +129,7 @@ impl Places {
 /// `diameters = [["0.1 in", "2.491 in"], ...]`: distance from the big end, and reading.
 fn diameters(table: &Section<'_>) -> Vec<(f64, f64)> {
     const EXAMPLE: &str = "[[\"0.1 in\", \"2.4912 in\"], [\"2.9 in\", \"2.0121 in\"]]";
+    table.want("diameters", Want::Pairs(Dimension::Length));
     let Some((value, at)) = table.find("diameters") else {
         return Vec::new();
     };

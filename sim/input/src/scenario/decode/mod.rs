@@ -131,16 +131,28 @@ pub fn decode_finished(
 /// Every key that was asked for with what may stand there, and those missing that have to be there.
 pub(super) type Asked = (BTreeMap<String, Vec<Want>>, Vec<String>);
 
-/// What the reading of a job, or of a lathe, asks for in a text, whatever is wrong with it.
-pub(super) fn keys_asked(text: &str, of_a_job: bool) -> Asked {
+/// A kind of file.
+#[derive(Clone, Copy)]
+pub(super) enum Asks {
+    Job,
+    Lathe,
+    Readings,
+    Tests,
+    Piece,
+}
+
+/// What the reading of such a file asks for in a text, whatever is wrong with it.
+pub(super) fn keys_asked(text: &str, kind: Asks) -> Asked {
     let source = Source { name: "", text };
     let parsed = syntax::parse(source);
     let reading = Reading::new(source);
     let top = Section::top(&reading, &parsed.table);
-    if of_a_job {
-        job::read(top, Units::Inch);
-    } else {
-        lathe::read(top);
+    match kind {
+        Asks::Job => drop(job::read(top, Units::Inch)),
+        Asks::Lathe => drop(lathe::read(top)),
+        Asks::Readings => drop(taper_readings::read(top)),
+        Asks::Tests => drop(shop_tests::read(top)),
+        Asks::Piece => drop(finished::read(top)),
     }
     reading.into_wants()
 }

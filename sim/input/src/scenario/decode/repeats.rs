@@ -8,6 +8,7 @@ use super::section::{Got, Section, plain_words};
 use crate::quantity::Quantity;
 use crate::scenario::Severity;
 use crate::scenario::limits::Limits;
+use crate::scenario::want::Want;
 
 /// Whether it says that a test was not done.
 pub(super) fn is_not_done(value: &DeValue<'_>) -> bool {
@@ -29,6 +30,7 @@ impl Section<'_> {
     }
 
     fn listed<Q: Quantity>(&self, key: &'static str, limits: Limits) -> Vec<(f64, Range<usize>)> {
+        self.want(key, Want::Repeats(Q::DIMENSION));
         let Some((value, at)) = self.find(key) else {
             return Vec::new();
         };
@@ -85,6 +87,7 @@ impl Section<'_> {
 
     /// A plain quantity, 0 when it isn't there or not done. SI.
     pub(super) fn one<Q: Quantity>(&self, key: &'static str, limits: Limits) -> f64 {
+        self.want(key, Want::Number(Q::DIMENSION));
         match self.find(key) {
             Some((value, at)) if !is_not_done(value) => self
                 .quantity_in::<Q>(key, value, at, limits)

@@ -11,6 +11,7 @@ use crate::quantity::{Angle, INCH, Length, Quantity, Taper, Units};
 use crate::scenario::limits::Limits;
 use crate::scenario::material::{MATERIALS, Material};
 use crate::scenario::shop_tests::{SetTaken, TwoCuts};
+use crate::scenario::want::Want;
 use crate::scenario::{Job, Source};
 
 /// No pass takes more than this share of what was set: what gives way in air and not in the cut
@@ -62,6 +63,7 @@ pub(super) fn read(table: Section<'_>, units: Units) -> Option<TwoCuts> {
     };
     let (pulled_in, one) = cut("pulled_in_set", "pulled_in_taken");
     let (drawn_away, other) = cut("drawn_away_set", "drawn_away_taken");
+    table.want("material", Want::Text);
     let material = done(&table, "material")
         .then(|| table.text("material"))
         .and_then(Got::given);
@@ -120,6 +122,7 @@ fn done(table: &Section<'_>, key: &'static str) -> bool {
 
 /// A quantity under a key, where there is one.
 fn given<Q: Quantity>(table: &Section<'_>, key: &'static str, limits: Limits) -> Option<Q> {
+    table.want(key, Want::Number(Q::DIMENSION));
     done(table, key)
         .then(|| table.quantity::<Q>(key, limits))
         .and_then(Got::given)
