@@ -86,9 +86,17 @@ fn coloured(terminal: bool) -> bool {
 ///
 /// # Errors
 /// When it can't be written for another reason, such as a full disk.
-pub fn answer(text: impl AsRef<[u8]>) -> Result<(), Failure> {
+pub fn answer(text: &str) -> Result<(), Failure> {
+    answer_bytes(text.as_bytes())
+}
+
+/// The same of text that is bytes already.
+///
+/// # Errors
+/// As [`answer`].
+pub fn answer_bytes(bytes: &[u8]) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
-    match out.write_all(text.as_ref()).and_then(|()| out.flush()) {
+    match out.write_all(bytes).and_then(|()| out.flush()) {
         Err(why) if why.kind() != ErrorKind::BrokenPipe => {
             Err(Failure::Stopped(format!("can't write the answer: {why}")))
         }
@@ -106,7 +114,7 @@ pub fn answer_pdf(bytes: &[u8]) -> Result<(), Failure> {
             "a PDF can't be read at a terminal\n  help: give it a file: --out FILE.pdf".to_owned(),
         ));
     }
-    answer(bytes)
+    answer_bytes(bytes)
 }
 
 /// Whether a person sits at this machine's own screen, so that a browser may be opened unasked.

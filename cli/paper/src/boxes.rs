@@ -2,10 +2,9 @@
 
 use tautway_words::{Choice, Fact, Words};
 
-use crate::MM;
 use crate::face::Face;
 use crate::lines::{Bit, Style, bits, set, stands};
-use crate::mark::{BLACK, Mark, Strip, beside};
+use crate::mark::{BLACK, MM, Mark, Strip, beside};
 
 /// Width and height of a box to write in on a sheet.
 const WRITTEN: (f32, f32) = (16.0 * MM, 5.6 * MM);

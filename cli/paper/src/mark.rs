@@ -5,6 +5,9 @@ use std::rc::Rc;
 
 use crate::face::Face;
 
+/// Points to a millimetre; 72 are an inch.
+pub const MM: f32 = 2.834_645_7;
+
 /// Red, green, blue.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Colour(pub u8, pub u8, pub u8);

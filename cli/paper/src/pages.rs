@@ -1,7 +1,6 @@
 //! Strips put on pages, in one column or two.
 
-use crate::MM;
-use crate::mark::{Mark, Place, Strip, height};
+use crate::mark::{MM, Mark, Place, Strip, height};
 
 /// What one page has on it.
 pub type Page = Vec<Mark>;

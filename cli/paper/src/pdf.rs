@@ -9,7 +9,6 @@ use krilla::paint::{Fill, Stroke};
 use krilla::surface::Surface;
 use tautway_words::{Block, Document, Download};
 
-use crate::Print;
 use crate::face::Face;
 use crate::mark::{Colour, GREY, Mark};
 use crate::pages::{Frame, Page};
@@ -17,6 +16,23 @@ use crate::picture::Pictures;
 
 /// Letters of the page's number, points.
 const NUMBER: f32 = 7.5;
+
+/// A document to be printed.
+pub struct Print<'a> {
+    /// What it is, for whoever asks whether this program wrote it: `report`.
+    pub kind: &'a str,
+    /// Version of the program.
+    pub version: &'a str,
+    /// What it is called.
+    pub title: &'a str,
+    /// Width and height of the paper, mm.
+    pub paper: (f64, f64),
+}
+
+/// Whether a file's text is a PDF of this kind that this program wrote.
+pub fn is_ours(text: &str, kind: &str) -> bool {
+    text.starts_with("%PDF-") && text.contains(&format!("(tautway {kind} "))
+}
 
 /// The pages as a file, with what its document has to save in it.
 pub fn write(

@@ -2,20 +2,16 @@
 
 use std::cell::Cell;
 
-use tautway_words::{Block, Facts, Group, Layout, Mark as Before, Paragraph, Role, Source, Words};
+use tautway_words::{Block, Facts, Group, Layout, Mark as Before, Paragraph, Role};
 
-use crate::MM;
 use crate::boxes;
-use crate::face::Face;
-use crate::lines::{Bit, Line, Style, bits, set, stands, tick};
-use crate::mark::{BLACK, Colour, GREY, Mark, RED, Strip, WHITE, beside};
+use crate::lines::Style;
+use crate::mark::{GREY, MM, Mark, RED, Strip, beside};
 use crate::pages::{Between, Frame, Section};
+use crate::parts::{Look, Parts, labelled, level};
 use crate::picture::Pictures;
 use crate::table::{Room, table};
 
-/// Blue and vermilion of the figures: nothing turns, a cut is made.
-const OFF: Colour = Colour(0, 0x72, 0xb2);
-const CUTTING: Colour = Colour(0xd5, 0x5e, 0);
 /// Part of the page's height that a figure takes at most.
 const HIGHEST: f32 = 0.48;
 /// But no narrower than this part of what there is, for its letters.
@@ -25,18 +21,9 @@ const ABREAST: f32 = 400.0;
 /// Drawings up to this part of their column stand beside their words.
 const BESIDE: f32 = 0.62;
 
-/// What it is to look like.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Look {
-    /// Close, in two columns: to be read at the lathe.
-    Sheet,
-    /// Pages to be read one after the other.
-    Flow,
-}
-
 /// Sets blocks.
 pub struct Setter<'a> {
-    look: Look,
+    parts: Parts,
     /// Size of the letters.
     em: f32,
     /// Width of a sheet's drawing as a part of its column.
@@ -69,7 +56,7 @@ impl<'a> Setter<'a> {
         frame: &'a Frame,
     ) -> Self {
         Self {
-            look,
+            parts: Parts { look, em },
             em,
             drawing,
             pictures,
@@ -78,17 +65,12 @@ impl<'a> Setter<'a> {
         }
     }
 
-    fn sheet(&self) -> bool {
-        self.look == Look::Sheet
-    }
-
-    /// One of two lengths in parts of the letters' size.
-    fn ems(&self, sheet: f32, flow: f32) -> f32 {
-        self.em * if self.sheet() { sheet } else { flow }
-    }
-
     fn gap(&self) -> f32 {
-        if self.sheet() { 4.0 * MM } else { 8.0 * MM }
+        if self.parts.sheet() {
+            4.0 * MM
+        } else {
+            8.0 * MM
+        }
     }
 
     /// The blocks in their columns.
@@ -101,7 +83,7 @@ impl<'a> Setter<'a> {
                 sections.push(Section {
                     columns,
                     apart: half + self.gap(),
-                    before: self.ems(0.35, 0.6),
+                    before: self.parts.ems(0.35, 0.6),
                     strips,
                 });
             }
@@ -126,7 +108,7 @@ impl<'a> Setter<'a> {
         let mut left = blocks;
         while let Some(first) = left.first() {
             let ticks: Vec<_> = left.iter().map_while(ticked).collect();
-            let mut set = if !self.sheet() && ticks.len() > 3 {
+            let mut set = if !self.parts.sheet() && ticks.len() > 3 {
                 left = &left[ticks.len()..];
                 let plain = Style::plain(self.em);
                 let of: Vec<_> = ticks.iter().map(|one| labelled(one, plain)).collect();
@@ -152,27 +134,27 @@ impl<'a> Setter<'a> {
     }
 
     fn block(&self, block: &Block, wide: f32, depth: usize) -> Vec<Strip> {
-        let before = self.ems(0.1, 0.4);
+        let before = self.parts.ems(0.1, 0.4);
         let alone = |strip: Strip| vec![Strip { before, ..strip }];
         match block {
-            Block::Title(words) => self.title(words, wide),
-            Block::Heading(words) => vec![self.heading(None, words, wide, 0)],
+            Block::Title(words) => self.parts.title(words, wide),
+            Block::Heading(words) => vec![self.parts.heading(None, words, wide, 0)],
             Block::Lead(words) => {
-                let mut strips = self.words(words, wide);
+                let mut strips = self.parts.words(words, wide);
                 if let Some(last) = strips.last_mut() {
                     last.keep = true;
                 }
                 strips
             }
-            Block::Paragraph(paragraph) => self.paragraph(paragraph, wide, 0.0),
+            Block::Paragraph(paragraph) => self.parts.paragraph(paragraph, wide, 0.0),
             Block::Table(of) => {
                 let inset = of.depth as f32 * 1.2 * self.em;
                 let room = Room {
                     size: self.em,
                     wide: wide - inset,
-                    written: if self.sheet() { 5.1 } else { 6.5 } * MM,
-                    air: self.ems(0.05, 0.18),
-                    share: self.ems(0.16, 0.24) / self.em,
+                    written: if self.parts.sheet() { 5.1 } else { 6.5 } * MM,
+                    air: self.parts.ems(0.05, 0.18),
+                    share: self.parts.ems(0.16, 0.24) / self.em,
                 };
                 let mut rows = table(of, room);
                 if let Some(first) = rows.first_mut() {
@@ -181,7 +163,9 @@ impl<'a> Setter<'a> {
                 rows.into_iter().map(|row| row.set_in(inset)).collect()
             }
             Block::Facts(facts) => alone(self.facts(facts, wide)),
-            Block::Fields(labels) if self.sheet() => alone(boxes::fields(labels, self.em, wide)),
+            Block::Fields(labels) if self.parts.sheet() => {
+                alone(boxes::fields(labels, self.em, wide))
+            }
             Block::Fields(labels) => {
                 let lines = labels.iter();
                 lines
@@ -193,10 +177,10 @@ impl<'a> Setter<'a> {
                 let number = self.pictures.number(&figure.svg);
                 number.map_or_else(Vec::new, |number| alone(self.figure(number, wide)))
             }
-            Block::Source(source) => self.source(source, wide),
+            Block::Source(source) => self.parts.source(source, wide),
             Block::Download(download) => {
                 let name = format!("{}, attached to this file", download.name);
-                self.words(&name.into(), wide)
+                self.parts.words(&name.into(), wide)
             }
             Block::Group(group) => self.group(group, wide, depth),
             Block::PageBreak => {
@@ -208,103 +192,11 @@ impl<'a> Setter<'a> {
         }
     }
 
-    fn title(&self, words: &Words, wide: f32) -> Vec<Strip> {
-        let style = Style {
-            leading: 1.12,
-            ..Style::bold(self.ems(1.45, 1.7))
-        };
-        vec![boxes_of(&bits(words, style), style, wide)]
-    }
-
-    /// Plain words.
-    fn words(&self, words: &Words, wide: f32) -> Vec<Strip> {
-        let paragraph = Paragraph {
-            words: words.clone(),
-            ..Paragraph::default()
-        };
-        self.paragraph(&paragraph, wide, 0.0)
-    }
-
-    fn style(&self, role: Role) -> Style {
-        let em = self.em;
-        match role {
-            Role::Loud => Style::bold(1.15 * em),
-            Role::Advice => Style::plain(1.15 * em),
-            Role::Question => Style::bold(1.1 * em),
-            Role::State(_) => Style::bold(em),
-            Role::Note if !self.sheet() => Style {
-                colour: GREY,
-                ..Style::plain(0.9 * em)
-            },
-            _ => Style::plain(em),
-        }
-    }
-
-    /// `first` is kept free at the beginning of its first line.
-    fn paragraph(&self, paragraph: &Paragraph, wide: f32, first: f32) -> Vec<Strip> {
-        let style = Style {
-            leading: self.ems(1.17, 1.3) / self.em,
-            ..self.style(paragraph.role)
-        };
-        let bar = match paragraph.role {
-            Role::Caution(_) if first > 0.0 => None,
-            Role::Caution(_) => Some(RED),
-            Role::State("cutting") => Some(CUTTING),
-            Role::State("off") => Some(OFF),
-            Role::State(_) => Some(GREY),
-            _ => None,
-        };
-        let depth = 1.2 * self.em * paragraph.depth as f32;
-        let stand = stands(style);
-        let letters = |words: &str| Mark::Words {
-            at: (depth, stand),
-            size: style.size,
-            face: Face::Plain,
-            colour: BLACK,
-            words: words.to_owned(),
-        };
-        let (mark, hang) = match paragraph.mark {
-            Before::None => (None, if bar.is_some() { 0.7 } else { 0.0 }),
-            Before::Dash => (Some(letters("\u{2022}")), 1.0),
-            Before::Number(number) => (Some(letters(&format!("{number}."))), 1.9),
-            Before::Tick => (Some(tick((depth, stand), style.size)), 1.5),
-        };
-        let inset = depth + hang * self.em;
-        let lines = set(&labelled(paragraph, style), style, first, wide - inset);
-        let count = lines.len();
-        let mut strips = Vec::new();
-        for (at, line) in lines.into_iter().enumerate() {
-            let mut strip = Strip {
-                before: if at == 0 { self.ems(0.12, 0.4) } else { 0.0 },
-                high: style.line(),
-                // Neither the first line nor the last stands by itself.
-                keep: at + 1 < count && (self.sheet() || at == 0 || at + 2 == count),
-                marks: line.marks,
-                ..Strip::default()
-            }
-            .set_in(inset);
-            if let (0, Some(mark)) = (at, &mark) {
-                strip.marks.insert(0, mark.clone());
-            }
-            if let Some(colour) = bar {
-                strip
-                    .marks
-                    .push(upright(depth + 1.3, strip.high, 2.5, colour));
-            }
-            strips.push(strip);
-        }
-        let questions = matches!(paragraph.role, Role::State(_) | Role::Question);
-        if let (true, Some(last)) = (questions, strips.last_mut()) {
-            last.keep = true;
-        }
-        strips
-    }
-
     fn facts(&self, facts: &Facts, wide: f32) -> Strip {
         match facts.layout {
             Layout::Flow => boxes::figures(&facts.of, self.em, wide),
             _ => {
-                let blank = if self.sheet() { 6.5 } else { 13.0 };
+                let blank = if self.parts.sheet() { 6.5 } else { 13.0 };
                 boxes::head(&facts.of, self.em, blank, wide)
             }
         }
@@ -312,12 +204,16 @@ impl<'a> Setter<'a> {
 
     fn figure(&self, number: usize, wide: f32) -> Strip {
         let steep = self.pictures.steepness(number);
-        let part = if self.sheet() { self.drawing } else { 1.0 };
+        let part = if self.parts.sheet() {
+            self.drawing
+        } else {
+            1.0
+        };
         let deep = self.frame.size.1 / steep;
         let low = (HIGHEST * deep).max(NARROWEST * wide).min(0.95 * deep);
         let drawn = (part * wide).min(low);
         Strip {
-            high: drawn * steep + self.ems(0.0, 0.3),
+            high: drawn * steep + self.parts.ems(0.0, 0.3),
             marks: vec![Mark::Picture {
                 number,
                 at: ((wide - drawn) / 2.0, 0.0),
@@ -325,125 +221,6 @@ impl<'a> Setter<'a> {
             }],
             ..Strip::default()
         }
-    }
-
-    /// A file as it was read: what stands in columns stays in them, though its letters differ in width.
-    fn source(&self, source: &Source, wide: f32) -> Vec<Strip> {
-        let style = Style::plain(0.85 * self.em);
-        let name = Style::bold(self.em);
-        let mut strips = vec![Strip {
-            before: self.em,
-            keep: true,
-            ..boxes_of(&bits(&source.name.as_str().into(), name), name, wide)
-        }];
-        for text in source.text.lines() {
-            let words = text.trim_start();
-            let indent = 0.64 * style.size * (text.len() - words.len()) as f32;
-            let mut line = Line::default();
-            let mut column = text.len() - words.len();
-            for part in words.split("  ") {
-                let skipped = part.len() - part.trim_start().len();
-                let at = 0.64 * style.size * (column + skipped) as f32;
-                column += part.chars().count() + 2;
-                if part.trim().is_empty() {
-                    continue;
-                }
-                let left = at.max(line.wide + if line.wide > 0.0 { style.size } else { 0.0 });
-                line.wide = left + Face::Plain.width(part.trim(), style.size);
-                line.marks.push(Mark::Words {
-                    at: (left, stands(style)),
-                    size: style.size,
-                    face: Face::Plain,
-                    colour: BLACK,
-                    words: part.trim().to_owned(),
-                });
-            }
-            if line.wide <= wide {
-                strips.push(Strip {
-                    high: style.line(),
-                    marks: line.marks,
-                    ..Strip::default()
-                });
-                continue;
-            }
-            let room = wide - indent - 2.0 * style.size;
-            let plain = [Bit::Letters(words.to_owned(), Face::Plain)];
-            for (at, line) in set(&plain, style, 0.0, room).into_iter().enumerate() {
-                let hang = indent + if at == 0 { 0.0 } else { 2.0 * style.size };
-                let strip = Strip {
-                    high: style.line(),
-                    marks: line.marks,
-                    ..Strip::default()
-                };
-                strips.push(strip.set_in(hang));
-            }
-        }
-        strips
-    }
-
-    /// With its number in a black box before it and a line below it, or one above it where pages follow
-    /// one another.
-    fn heading(&self, number: Option<usize>, words: &Words, wide: f32, depth: usize) -> Strip {
-        let size = match depth {
-            0 => self.ems(1.05, 1.25),
-            _ => self.ems(1.05, 1.08),
-        };
-        let (mut strip, _) = self.named(number, words, size, wide);
-        let flow = !self.sheet() && depth == 0;
-        if flow {
-            let above = 0.35 * self.em;
-            strip.marks = strip.shifted((0.0, above)).collect();
-            strip.high += above;
-        }
-        if self.sheet() || flow {
-            let y = if flow { 0.0 } else { strip.high };
-            strip
-                .marks
-                .push(level(y, wide, if flow { 1.5 } else { 0.75 }));
-        }
-        strip.before = self.ems(0.3, if depth == 0 { 1.4 } else { 0.8 });
-        strip.keep = true;
-        strip
-    }
-
-    /// The words of a heading behind their number, and how far they go.
-    fn named(&self, number: Option<usize>, words: &Words, size: f32, wide: f32) -> (Strip, f32) {
-        let style = Style {
-            leading: 1.15,
-            ..Style::bold(size)
-        };
-        let mut inset = 0.0;
-        let mut marks = Vec::new();
-        if let Some(number) = number {
-            let number = number.to_string();
-            let digits = Face::Bold.width(&number, size);
-            let black = (digits + 0.5 * size).max(1.5 * size);
-            marks.push(Mark::Box {
-                at: (0.0, 0.0),
-                size: (black, style.line()),
-                fill: Some(BLACK),
-                edge: None,
-            });
-            marks.push(Mark::Words {
-                at: ((black - digits) / 2.0, stands(style)),
-                size,
-                face: Face::Bold,
-                colour: WHITE,
-                words: number,
-            });
-            inset = black + 0.35 * size;
-        }
-        let of = bits(words, style);
-        let lines = set(&of, style, 0.0, wide - inset);
-        let far = lines.iter().map(|line| line.wide).fold(0.0, f32::max);
-        let words = boxes_of(&of, style, wide - inset);
-        marks.extend(words.shifted((inset, 0.0)));
-        let strip = Strip {
-            high: words.high.max(style.line()),
-            marks,
-            ..Strip::default()
-        };
-        (strip, inset + far)
     }
 
     fn group(&self, group: &Group, wide: f32, depth: usize) -> Vec<Strip> {
@@ -485,7 +262,10 @@ impl<'a> Setter<'a> {
         let inner = if group.heading.is_empty() {
             depth
         } else {
-            strips.push(self.heading(group.number, &group.heading, wide, depth));
+            strips.push(
+                self.parts
+                    .heading(group.number, &group.heading, wide, depth),
+            );
             depth + 1
         };
         strips.extend(self.blocks(&group.blocks, wide, inner));
@@ -495,7 +275,7 @@ impl<'a> Setter<'a> {
     /// The figures beside their heading.
     fn taper(&self, group: &Group, wide: f32) -> Strip {
         let size = 1.05 * self.em;
-        let (name, far) = self.named(group.number, &group.heading, size, wide);
+        let (name, far) = self.parts.named(group.number, &group.heading, size, wide);
         let left = far + 1.2 * self.em;
         let figures = self.blocks(&group.blocks, wide - left, 1);
         let mut strip = beside([
@@ -511,7 +291,7 @@ impl<'a> Setter<'a> {
         let (edge, pad) = (3.0, 0.5 * self.em);
         let inside = wide - 2.0 * (edge + pad);
         let size = 1.05 * self.em;
-        let (name, far) = self.named(group.number, &group.heading, size, inside);
+        let (name, far) = self.parts.named(group.number, &group.heading, size, inside);
         let mut strips = Vec::new();
         for block in &group.blocks {
             match block {
@@ -522,7 +302,7 @@ impl<'a> Setter<'a> {
                         // Its box is its mark already.
                         f32::EPSILON
                     };
-                    strips.extend(self.paragraph(paragraph, inside, first));
+                    strips.extend(self.parts.paragraph(paragraph, inside, first));
                 }
                 other => strips.extend(self.block(other, inside, 1)),
             }
@@ -548,7 +328,9 @@ impl<'a> Setter<'a> {
 
     /// The way, a small drawing beside its words.
     fn way(&self, group: &Group, wide: f32, depth: usize) -> Strip {
-        let heading = self.heading(group.number, &group.heading, wide, depth);
+        let heading = self
+            .parts
+            .heading(group.number, &group.heading, wide, depth);
         if self.drawing > BESIDE {
             let mut strips = vec![heading];
             strips.extend(self.blocks(&group.blocks, wide, depth + 1));
@@ -629,43 +411,5 @@ fn ticked(block: &Block) -> Option<&Paragraph> {
     match block {
         Block::Paragraph(paragraph) if paragraph.mark == Before::Tick => Some(paragraph),
         _ => None,
-    }
-}
-
-/// Words behind their label.
-fn labelled(paragraph: &Paragraph, style: Style) -> Vec<Bit> {
-    let bold = Style {
-        bold: true,
-        ..style
-    };
-    let mut all = Vec::new();
-    if !paragraph.label.is_empty() {
-        all.extend(bits(&paragraph.label, bold));
-        all.push(Bit::Letters(" ".to_owned(), Face::Plain));
-    }
-    all.extend(bits(&paragraph.words, style));
-    all
-}
-
-/// Lines that stay together.
-fn boxes_of(of: &[Bit], style: Style, wide: f32) -> Strip {
-    boxes::stack(of, style, wide).into_strip()
-}
-
-fn level(y: f32, wide: f32, width: f32) -> Mark {
-    Mark::Line {
-        from: (0.0, y),
-        to: (wide, y),
-        width,
-        colour: BLACK,
-    }
-}
-
-fn upright(x: f32, high: f32, width: f32, colour: Colour) -> Mark {
-    Mark::Line {
-        from: (x, 0.0),
-        to: (x, high),
-        width,
-        colour,
     }
 }

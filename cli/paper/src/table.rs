@@ -4,9 +4,8 @@ use std::rc::Rc;
 
 use tautway_words::{Align, Table, Words};
 
-use crate::MM;
 use crate::lines::{Bit, Line, Style, bits, set};
-use crate::mark::{BLACK, GREY, Mark, Strip};
+use crate::mark::{BLACK, GREY, MM, Mark, Strip};
 
 /// Between two columns, in parts of the letters' size.
 const GUTTER: f32 = 0.7;

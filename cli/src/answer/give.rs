@@ -58,7 +58,7 @@ pub fn give(
             folder::give(directory, to.overwrite, &sheets, answer.begun())?;
         }
         if let Some((file, bytes)) = written {
-            file::write(file, to.overwrite, &bytes, &report::KIND)?;
+            file::write_bytes(file, to.overwrite, &bytes, &report::KIND)?;
             if !file::is_standard_output(file) {
                 terminal::note(&format!("wrote the report {}", file.display()));
             }

@@ -67,13 +67,13 @@ pub fn lesson(args: &plan::Lesson) -> Result<Verdict, Failure> {
     };
     let job = args.job.file_name().unwrap_or(args.job.as_os_str());
     let job = job.display().to_string();
-    let text = lesson::written(&made, &read, options, &job, args.format);
+    let bytes = lesson::written(&made, &read, options, &job, args.format);
     match &args.to.out {
         Some(file) => {
-            file::give(file, args.to.overwrite, &text, &KIND)?;
+            file::give(file, args.to.overwrite, &bytes, &KIND)?;
         }
-        None if args.format == LessonFormat::Pdf => terminal::answer_pdf(&text)?,
-        None => terminal::answer(&text)?,
+        None if args.format == LessonFormat::Pdf => terminal::answer_pdf(&bytes)?,
+        None => terminal::answer_bytes(&bytes)?,
     }
     Ok(Verdict::Done)
 }

@@ -91,7 +91,7 @@ fn given(args: &plan::Sheet, bytes: &[u8], met: bool) -> Result<Verdict, Failure
             file::give(file, args.to.overwrite, bytes, &KIND)?;
         }
         None if args.format == SheetFormat::Pdf => terminal::answer_pdf(bytes)?,
-        None => terminal::answer(bytes)?,
+        None => terminal::answer_bytes(bytes)?,
     }
     if !met {
         terminal::aside("warning: this way is not expected to meet the drawing");

@@ -88,14 +88,17 @@ fn above(file: &Path) -> &Path {
 ///
 /// # Errors
 /// When it can't; then what was there is left as it was.
-pub fn write(
-    file: &Path,
-    overwrite: bool,
-    text: impl AsRef<[u8]>,
-    kind: &Kind,
-) -> Result<(), Failure> {
+pub fn write(file: &Path, overwrite: bool, text: &str, kind: &Kind) -> Result<(), Failure> {
+    write_bytes(file, overwrite, text.as_bytes(), kind)
+}
+
+/// The same of bytes.
+///
+/// # Errors
+/// As [`write`].
+pub fn write_bytes(file: &Path, overwrite: bool, bytes: &[u8], kind: &Kind) -> Result<(), Failure> {
     if is_standard_output(file) {
-        return terminal::answer(text);
+        return terminal::answer_bytes(bytes);
     }
     may_be_written(file, overwrite, kind)?;
     let fault = |why: &io::Error| Failure::of_file("write", file, why);
@@ -103,7 +106,7 @@ pub fn write(
     let target = fs::canonicalize(file).unwrap_or_else(|_| file.to_owned());
     let room = Room::make(above(&target), &name(&target)).map_err(|why| fault(&why))?;
     let made = room.join("new");
-    interrupt::whole(|| filled(&made, text.as_ref())).map_err(|why| fault(&why))?;
+    interrupt::whole(|| filled(&made, bytes)).map_err(|why| fault(&why))?;
     let put = interrupt::whole(|| put(&made, &target, overwrite));
     entries_kept(above(&target));
     if let Err(why) = put {
@@ -119,13 +122,8 @@ pub fn write(
 ///
 /// # Errors
 /// As [`write`].
-pub fn give(
-    file: &Path,
-    overwrite: bool,
-    text: impl AsRef<[u8]>,
-    kind: &Kind,
-) -> Result<(), Failure> {
-    write(file, overwrite, text, kind)?;
+pub fn give(file: &Path, overwrite: bool, bytes: &[u8], kind: &Kind) -> Result<(), Failure> {
+    write_bytes(file, overwrite, bytes, kind)?;
     if !is_standard_output(file) {
         terminal::note(&format!("wrote {}", file.display()));
     }
