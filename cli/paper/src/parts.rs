@@ -126,8 +126,10 @@ impl Parts {
             }
             strips.push(strip);
         }
-        let questions = matches!(paragraph.role, Role::State(_) | Role::Question);
-        if let (true, Some(last)) = (questions, strips.last_mut()) {
+        // What is asked or announced stands before what is to be done.
+        let opens = matches!(paragraph.role, Role::State(_) | Role::Question)
+            || paragraph.words.bare().ends_with(':');
+        if let (true, Some(last)) = (opens, strips.last_mut()) {
             last.keep = true;
         }
         strips
