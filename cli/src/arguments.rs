@@ -109,6 +109,25 @@ A file of readings (invented numbers):
 Spindle stopped, tool clear of the work. Run past each place and come back to it, so that the
 slack is taken up before reading.
 
+Or a plug, socket or mating part to be copied, swept with an indicator on the tool post, guide let go
+and slide locked (it reads more as its plunger goes in); with [guide] coupled = true what the slide
+on the guide differs from it:
+  name = \"plug of an old valve\"
+  units = \"inch\"
+
+  [sample]
+  kind = \"outside\"
+  big_end = \"headstock\"
+  step = \"0.0005 in\"
+  carriage_grows = \"tailstock\"
+
+  [swept]                       # [turned]: again, spindle half a turn on; [behind]: from the rear
+  rows = \"\"\"
+  carriage in   slide in
+    0.000        0.0000
+    2.500       -0.1195
+  \"\"\"
+
 Example:
   tautway guide guide.readings";
 
@@ -199,14 +218,14 @@ pub enum Command {
         #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
         format: CheckFormat,
     },
-    /// Work out the taper really set from carriage and slide readings.
+    /// Work out the taper really set from carriage and slide readings, or that of a sample swept.
     ///
     /// Reads a small table typed at the lathe: taper, error, lost motion, which way to nudge the
     /// guide, and whether the tolerance is proven. Returns 1 when it is not.
     #[command(after_help = READINGS_FILE)]
     #[command(name = "guide")]
     Readings {
-        /// The file of readings.
+        /// The file of readings, or of a swept sample.
         file: PathBuf,
         #[command(flatten)]
         answer: ReadingsArgs,

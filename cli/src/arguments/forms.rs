@@ -113,6 +113,7 @@ impl ValueEnum for FileKind {
             Self::Job,
             Self::Lathe,
             Self::Readings,
+            Self::Sample,
             Self::Tests,
             Self::Piece,
         ]
@@ -123,6 +124,7 @@ impl ValueEnum for FileKind {
             Self::Job => word("job", "What is to be made"),
             Self::Lathe => word("lathe", "What it is made on"),
             Self::Readings => word("readings", "Carriage and slide readings of the guide"),
+            Self::Sample => word("sample", "A sample swept in the lathe"),
             Self::Tests => word("tests", "Shop tests of a lathe"),
             Self::Piece => word("piece", "What was gauged on a finished piece"),
         }

@@ -23,6 +23,7 @@ pub fn schema(kind: FileKind) -> Result<Verdict, Failure> {
             schema::of("a lathe for tautway", &keys::lathe(), &example)
         }
         FileKind::Readings => schema::of("readings for tautway", &keys::readings(), ""),
+        FileKind::Sample => schema::of("a swept sample for tautway", &keys::sample(), ""),
         FileKind::Tests => schema::of("shop tests for tautway", &keys::tests(), ""),
         FileKind::Piece => schema::of("a finished piece for tautway", &keys::piece(), ""),
     };

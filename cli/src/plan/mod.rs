@@ -116,6 +116,7 @@ pub enum FileKind {
     Job,
     Lathe,
     Readings,
+    Sample,
     Tests,
     Piece,
 }

@@ -101,6 +101,7 @@ mod scenario {
 
 mod shop {
     mod abrasive;
+    mod blind;
     mod heat;
     mod learn_truth;
     mod lesson_numbers;

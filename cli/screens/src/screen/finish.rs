@@ -103,3 +103,12 @@ fn from_big_end(z: f64, scenario: &Scenario) -> f64 {
         End::Tailstock => scenario.job.work.length.si() - z,
     }
 }
+
+/// A share of what gives way, to five in a hundred.
+pub fn share_of_spring(share: f64) -> String {
+    match 5.0 * (20.0 * share).round() {
+        all if all >= 100.0 => "nearly all".to_owned(),
+        none if none < 5.0 => "next to nothing".to_owned(),
+        percent => format!("{percent:.0} %"),
+    }
+}

@@ -5,13 +5,13 @@ use tautway_sim::compare::{Advised, Comparison};
 use tautway_sim::expect::Expect;
 use tautway_sim::method::tailstock::Offset;
 use tautway_sim::method::top_slide::{SetBy, Swivel};
-use tautway_sim::method::{Effort, Grinding, Lapping, Method, MethodOutlook, MethodWay, Setting};
+use tautway_sim::method::{Grinding, Lapping, Method, MethodOutlook, MethodWay, Setting};
 use tautway_sim::quantity::{Angle, Length, Quantity, THOU, Units};
 use tautway_sim::record::Outcome;
 use tautway_sim::scenario::{Origin, Scenario, Toward};
 use tautway_sim::verdict::NOT_SEEN;
 
-use super::{chance, expect, hurts, stop_if, way, words};
+use super::{abrasive, chance, effort, expect, hurts, stop_if, way, words};
 use crate::spread::MethodTried;
 use tautway_words::{Document, Role};
 
@@ -57,8 +57,11 @@ pub(super) fn recommended(page: &mut Document, label: &str, told: &Told<'_>, way
             words::size(&way.setup, outcome, units)
         ),
     );
-    page.say("Finish:", format!("{}.", finish(setting, outcome, units)));
-    page.say("Work:", format!("{}.", effort(way, told)));
+    page.say(
+        "Finish:",
+        format!("{}.", effort::finish(setting, outcome, units)),
+    );
+    page.say("Work:", format!("{}.", effort::steps(way, told.scenario)));
 }
 
 /// One method by itself: what to set and expect, or why it is out.
@@ -89,7 +92,7 @@ pub fn predict(
             .iter()
             .flat_map(|set| to_set(&told, way.method, set))
         {
-            page.say(&format!("{label}:"), text);
+            page.say(format!("{label}:"), text);
         }
     } else {
         if let Some(found) = &way.expect {
@@ -350,7 +353,7 @@ fn line(told: &Told<'_>, way: &MethodWay, best: Option<&Outcome>) -> String {
         )),
         _ => {}
     }
-    parts.push(effort(way, told));
+    parts.push(effort::steps(way, told.scenario));
     format!("{}: {}.", short(way, units), parts.join("; "))
 }
 
@@ -465,85 +468,10 @@ fn to_set(told: &Told<'_>, method: Method, setting: &Setting) -> Vec<(&'static s
                 ),
             )]
         }
-        Setting::Grinding(set) => to_grind(told, set),
-        Setting::Lapping(set) => to_lap(told, set),
+        Setting::Grinding(set) => abrasive::to_grind(set, units),
+        Setting::Lapping(set) => abrasive::to_lap(set, units),
         Setting::Reamer { .. } | Setting::FormTool { .. } => Vec::new(),
     }
-}
-
-/// What to leave for a wheel, which, and how it is led.
-fn to_grind(told: &Told<'_>, set: &Grinding) -> Vec<(&'static str, String)> {
-    let units = told.units;
-    let height = |m: f64| words::height(m, units);
-    let wheel = words::about(set.turns_of, units);
-    let rpm = (60.0 * set.turns / 100.0).floor() * 100.0;
-    vec![
-        (
-            "Leave",
-            format!(
-                "{} per side: {} to clean up, and {} that a taper at the end of its tolerance is \
-                 off at one end.",
-                height(set.leave),
-                height(set.leave - set.for_taper),
-                height(set.for_taper)
-            ),
-        ),
-        (
-            "Wheel",
-            match set.wheel {
-                Some(most) => format!(
-                    "{} at most, two thirds of the small end, on the shortest quill; at most \
-                     {rpm:.0} rpm, and never more than its mark says.",
-                    words::about(most, units)
-                ),
-                None => format!(
-                    "one of {wheel} at most {rpm:.0} rpm, and never more than its mark says."
-                ),
-            },
-        ),
-        (
-            "Lead it",
-            format!(
-                "by the same guide, from the same end, past the end as in turning: backlash counts. \
-                 {} a pass, {} at the end, then without setting until it hardly sparks. It hardly \
-                 pushes: the slide stays on the face where the start left it.",
-                height(set.passes[0]),
-                height(set.passes[1])
-            ),
-        ),
-    ]
-}
-
-/// What to leave for lapping, and what it moves.
-fn to_lap(told: &Told<'_>, set: &Lapping) -> Vec<(&'static str, String)> {
-    let units = told.units;
-    let height = |m: f64| words::height(m, units);
-    vec![
-        (
-            "Leave",
-            format!(
-                "{} per side: {} for the feed marks, and {} that a taper at the end of its \
-                 tolerance is off at one end.",
-                height(set.leave),
-                height(set.leave - set.for_taper),
-                height(set.for_taper)
-            ),
-        ),
-        (
-            "Standoff",
-            format!(
-                "as that comes off, the parts go {} further together.",
-                height(set.seats_in)
-            ),
-        ),
-        (
-            "Lap",
-            "blue first: lapping evens what bears all along, it mends no taper that bears at one \
-             end. Fine compound on a cast iron lap turned at the same setting, or on the mate \
-             itself; to and fro, lifted often; wash, blue again."
-                .to_owned(),
-        ),
-    ]
 }
 
 /// What taper to expect.
@@ -597,54 +525,6 @@ fn taper_in_short(told: &Told<'_>, way: &MethodWay, outcome: &Outcome) -> String
         if verdict.waves == Some(false) {
             text.push_str("; too wavy");
         }
-    }
-    text
-}
-
-/// Whether an offset centre could go as far.
-fn offset_centre(told: &Told<'_>, set: &Offset) -> bool {
-    let has = told.scenario.lathe.tailstock.offset_centre;
-    has.is_none_or(|has| has.si() >= set.over)
-}
-
-fn finish(setting: &Setting, outcome: &Outcome, units: Units) -> String {
-    let waves = if outcome.waves <= NOT_SEEN {
-        "steady, no waves you would see".to_owned()
-    } else {
-        format!("waves about {}", words::height(outcome.waves, units))
-    };
-    match setting {
-        Setting::Swivel(_) => {
-            format!("{waves}; feed marks as even as the hand, feed slowly and without a stop")
-        }
-        _ => waves,
-    }
-}
-
-/// What it takes to set up and to put back.
-fn effort(way: &MethodWay, told: &Told<'_>) -> String {
-    let steps = match (way.method, &way.setting) {
-        (Method::Tailstock, Some(Setting::Offset(set))) if offset_centre(told, set) => {
-            "centres and dog, offset by indicator, and back to zero after; an offset centre, if \
-             there is one, does the same and leaves the tailstock where it is"
-        }
-        (Method::Tailstock, _) => "centres and dog, offset by indicator, and back to zero after",
-        (Method::OffsetCentre, _) => "centres and dog, offset by indicator; the tailstock stays",
-        (Method::TopSlide, Some(Setting::Swivel(set))) if set.set_by == SetBy::Marks => {
-            "swing it by its marks"
-        }
-        (Method::TopSlide, _) => "swing it, indicate it along a master",
-        (Method::Reamer, _) => "bore, then ream",
-        (Method::FormTool, _) => "grind it, plunge it",
-        (Method::Grinding, _) => "turn it, mount and dress a wheel, grind it along the same guide",
-        (Method::Lapping, _) => "turn it, lap it, wash it",
-    };
-    let mut text = format!("{}: {steps}", Effort::words(way.effort));
-    if let (Some(Setting::Offset(set)), true) = (&way.setting, told.scenario.job.thread.is_some()) {
-        text.push_str(&format!(
-            "; a thread's pitch comes out {:.2} % short",
-            100.0 * set.pitch_short
-        ));
     }
     text
 }

@@ -22,6 +22,8 @@ mod readings;
 mod sample;
 mod thread;
 mod way;
+mod abrasive;
+mod effort;
 mod method;
 mod modify;
 mod piece;

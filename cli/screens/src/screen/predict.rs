@@ -164,7 +164,7 @@ fn springs(page: &mut Document, way: &Way, units: Units) {
             "Steady rest:",
             format!(
                 "takes {} of the work's spring.",
-                words::share_of_spring(takes)
+                super::finish::share_of_spring(takes)
             ),
         );
     }

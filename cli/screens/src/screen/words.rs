@@ -550,12 +550,3 @@ pub fn capital(text: &str) -> String {
         first.to_uppercase().chain(letters).collect()
     })
 }
-
-/// A share of what gives way, to five in a hundred.
-pub fn share_of_spring(share: f64) -> String {
-    match 5.0 * (20.0 * share).round() {
-        all if all >= 100.0 => "nearly all".to_owned(),
-        none if none < 5.0 => "next to nothing".to_owned(),
-        percent => format!("{percent:.0} %"),
-    }
-}

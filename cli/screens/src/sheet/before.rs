@@ -13,6 +13,7 @@ use super::figures::{
 };
 use super::page::{self, Place, boxes, check, figure, loud, say};
 use crate::screen::expect as expectation;
+use crate::screen::finish;
 use crate::screen::words::{self, Tapers};
 use tautway_words::{BLANK, Block, Figure, strong};
 
@@ -208,7 +209,7 @@ pub fn steady_rest(rest: &Rest, drawing: &DrawingAsks, units: Units) -> Block {
         size(rest.at, units),
         figures(step, units),
         unit(units),
-        words::share_of_spring(rest.takes),
+        finish::share_of_spring(rest.takes),
     ))
 }
 

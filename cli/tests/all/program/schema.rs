@@ -8,7 +8,8 @@ use crate::workshop::{Workshop, code, err, out};
 use jsonschema::Validator;
 use serde_json::{Map, Value, json};
 use tautway_sim::scenario::{
-    Diagnostic, Source, decode, decode_finished, decode_lathe, decode_readings, decode_shop_tests,
+    Diagnostic, Source, decode, decode_finished, decode_lathe, decode_readings, decode_sample,
+    decode_shop_tests,
 };
 use toml_edit::{DocumentMut, Item, Value as Toml};
 
@@ -68,6 +69,7 @@ fn faults(kind: &str, text: &str) -> Vec<Diagnostic> {
     let found = match kind {
         "lathe" => decode_lathe(source("it", text)).map(|(_, found)| found),
         "readings" => decode_readings(source("it", text)).map(|(_, found)| found),
+        "sample" => decode_sample(source("it", text)).map(|(_, found)| found),
         "tests" => decode_shop_tests(source("it", text)).map(|(_, found)| found),
         "piece" => decode_finished(source("it", text)).map(|(_, found)| found),
         _ => decode(
@@ -122,7 +124,7 @@ fn with(table: &str, line: &str) -> String {
 
 #[test]
 fn the_files_beside_the_worked_examples_are_current() {
-    for kind in ["job", "lathe", "readings", "tests", "piece"] {
+    for kind in ["job", "lathe", "readings", "sample", "tests", "piece"] {
         let path = scenarios().join(format!("schema/{kind}.json"));
         let now = out(&Workshop::empty().run(&["schema", kind]));
         if std::env::var_os("TAUTWAY_WRITE").is_some() {
@@ -168,6 +170,7 @@ fn every_worked_file_of_readings_and_what_a_blank_says_is_valid() {
     let mut count = 0;
     for (kind, ending) in [
         ("readings", "readings"),
+        ("sample", "sample"),
         ("tests", "tests"),
         ("piece", "gauged"),
     ] {
@@ -198,6 +201,7 @@ fn decoder_and_schema_know_the_same_keys_and_refuse_any_other() {
         ("job", 90),
         ("lathe", 60),
         ("readings", 20),
+        ("sample", 18),
         ("tests", 45),
         ("piece", 20),
     ] {

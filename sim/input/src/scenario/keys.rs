@@ -122,6 +122,11 @@ pub fn readings() -> Keys {
     plain(READINGS, Asks::Readings)
 }
 
+/// The keys of a file of a swept sample.
+pub fn sample() -> Keys {
+    plain("[sample]\n[swept]\n[turned]\n[behind]\n", Asks::Sample)
+}
+
 /// The keys of a file of shop tests.
 pub fn tests() -> Keys {
     plain(TESTS, Asks::Tests)

@@ -137,6 +137,7 @@ pub(super) enum Asks {
     Job,
     Lathe,
     Readings,
+    Sample,
     Tests,
     Piece,
 }
@@ -151,6 +152,7 @@ pub(super) fn keys_asked(text: &str, kind: Asks) -> Asked {
         Asks::Job => drop(job::read(top, Units::Inch)),
         Asks::Lathe => drop(lathe::read(top)),
         Asks::Readings => drop(taper_readings::read(top)),
+        Asks::Sample => drop(sample::read(top)),
         Asks::Tests => drop(shop_tests::read(top)),
         Asks::Piece => drop(finished::read(top)),
     }

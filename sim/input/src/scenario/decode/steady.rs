@@ -1,6 +1,7 @@
 //! A steady rest in the job file, and where it can stand. A follower rest can't be: said why.
 
 use super::section::{Section, Words};
+use crate::arithmetic::max;
 use crate::quantity::{INCH, Length, Quantity};
 use crate::scenario::limits::Limits;
 use crate::scenario::numbers::work as rows;
@@ -105,7 +106,7 @@ pub(super) fn read(table: &Section<'_>, named: bool) -> Option<Steady> {
 /// Room to run the carriage past the tailstock-side end of the taper that the rest leaves.
 pub(super) fn room(steady: Option<&Steady>, kind: Kind, end: f64) -> Option<f64> {
     let past = steady?.at.si() - end;
-    (kind == Kind::Outside && past > 0.0).then(|| (past - FRAME).max(0.0))
+    (kind == Kind::Outside && past > 0.0).then(|| max(past - FRAME, 0.0))
 }
 
 /// Whether it stands where it can: on the work, not on the taper, out of the tool's way.
