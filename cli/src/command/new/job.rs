@@ -16,7 +16,10 @@ fn start(said: &str) -> Result<(StartAnswer, Option<&'static str>), String> {
     let words = [("straight", 0), ("roughed", 1), ("taper", 2), ("worn", 3)];
     match choice(word, &words) {
         Ok(0) => Ok((StartAnswer::Straight(rest), None)),
-        Ok(1) => Ok((StartAnswer::Roughed(rest), None)),
+        Ok(1) => {
+            let stock = rest.trim_end_matches("per side").trim();
+            Ok((StartAnswer::Roughed(stock.to_owned()), None))
+        }
         Ok(kind) => {
             let rest = rest.trim_start_matches("seat").trim();
             let (taper, diameter) = rest.split_once(" at ").ok_or(hint)?;

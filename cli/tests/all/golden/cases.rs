@@ -21,7 +21,7 @@ pub const FILES: [(&str, &str); 2] = [
 ];
 
 /// Of every job.
-const JOB: [&str; 16] = [
+const JOB: [&str; 18] = [
     "check JOB",
     "compare JOB --trials 50",
     "predict JOB --trials 50",
@@ -33,6 +33,8 @@ const JOB: [&str; 16] = [
     "predict JOB --trials 50 --method top-slide",
     "predict JOB --trials 50 --method reamer",
     "predict JOB --trials 50 --method form-tool",
+    "predict JOB --trials 50 --method grinding",
+    "predict JOB --trials 50 --method lapping",
     "sheet JOB",
     "preload JOB --trials 50",
     "modify JOB --trials 50",
@@ -104,6 +106,7 @@ const APART: [(&str, &[&str]); 3] = [
             "check short-start.gauged",
             "check reversal.moves",
             "check socket-after-setting.readings",
+            "check old-plug.sample",
             "lathe update worn-lathe.tests --from good",
             "lathe update worn-lathe.tests --from ordinary",
             "lathe update worn-lathe.tests --from worn",
@@ -118,6 +121,7 @@ const APART: [(&str, &[&str]); 3] = [
         &[
             "readings slack-as-long-as-the-travel.readings",
             "readings socket-after-setting.readings",
+            "guide old-plug.sample",
             "rehearse reversal.moves",
             "rehearse zero-too-early.moves",
         ],
