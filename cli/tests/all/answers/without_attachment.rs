@@ -159,7 +159,7 @@ fn an_attachment_that_does_the_job_stands_first_and_the_others_a_line_each() {
     ))
     .expect("JSON");
     let methods = value["without_attachment"].as_array().expect("a list");
-    assert_eq!(methods.len(), 5);
+    assert_eq!(methods.len(), 7);
     let tailstock = methods
         .iter()
         .find(|way| way["method"] == "tailstock")

@@ -18,6 +18,7 @@ fn check_knows_every_worked_example_for_what_it_is() {
         (".gauged", "finished job"),
         (".moves", "hand moves"),
         (".readings", "readings"),
+        (".sample", "swept sample"),
         (".tests", "shop tests"),
         (".toml", "lathe"),
     ];
@@ -44,7 +45,11 @@ fn check_knows_every_worked_example_for_what_it_is() {
     let (done, text) = said(&shop, &["check", "gauged"]);
     assert_eq!((done, text.contains("finished job")), (0, true), "{text}");
     // Known by what stands in them, not by their names.
-    for name in ["worn-lathe.tests", "socket-after-setting.readings"] {
+    for name in [
+        "worn-lathe.tests",
+        "socket-after-setting.readings",
+        "old-plug.sample",
+    ] {
         shop.write("some.toml", shop.read(name));
         assert_eq!(said(&shop, &["check", "some.toml"]).0, 0, "{name}");
     }
