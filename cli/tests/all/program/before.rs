@@ -5,7 +5,8 @@ use crate::digest::fingerprint;
 use crate::workshop::{code, err, out};
 
 /// Command lines as they were shown, those that answer in seconds, with the fingerprint of their
-/// answers when they were shown.
+/// answers when they were shown. Left out: what says more since (`thread`: turns of standoff;
+/// `schema job`: new keys).
 const SHOWN: &[(&str, u64)] = &[
     (
         "guide scenarios/socket-after-setting.readings",
@@ -16,9 +17,7 @@ const SHOWN: &[(&str, u64)] = &[
         0x34ff_6643_7a77_1559,
     ),
     ("piece scenarios/short-start.gauged", 0xc24f_2968_0d7f_9ac8),
-    ("thread scenarios/pipe-nipple.toml", 0x0bab_aeea_3163_32ae),
     ("taper morse 2", 0x073d_09d4_b499_5815),
-    ("schema job", 0x4e55_9da8_3e39_43f2),
     ("schema lathe", 0x947a_5de7_57da_39f0),
     (
         "preload scenarios/spring-held-cone.toml",
