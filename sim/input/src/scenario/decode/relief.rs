@@ -2,7 +2,7 @@
 
 use super::reading::Reading;
 use super::section::Section;
-use super::work::BIG_END;
+use super::wordings::BIG_END;
 use crate::quantity::{Length, Quantity};
 use crate::scenario::limits::Limits;
 use crate::scenario::{End, Relief, Scenario};

@@ -20,8 +20,9 @@
 use super::rows;
 use super::section::Section;
 use super::taper_readings::SIDE;
+use super::wordings::BIG_END;
 use super::wordings::{DIRECTION, UNITS};
-use super::work::{BIG_END, KIND};
+use super::work::KIND;
 use crate::quantity::{Length, Quantity, Units};
 use crate::scenario::lathe::Condition;
 use crate::scenario::limits::Limits;

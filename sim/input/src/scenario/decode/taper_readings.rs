@@ -23,8 +23,9 @@
 
 use super::rows;
 use super::section::{Section, Words};
+use super::wordings::BIG_END;
 use super::wordings::{DIRECTION, READS, UNITS};
-use super::work::{BIG_END, KIND};
+use super::work::KIND;
 use crate::quantity::{Angle, INCH, Length, Quantity, Units};
 use crate::scenario::limits::Limits;
 use crate::scenario::readings::{Reading, ReadingSet, Reads, TestCut};

@@ -3,7 +3,7 @@
 use super::section::Words;
 use crate::quantity::Units;
 use crate::scenario::readings::Reads;
-use crate::setup::Feed;
+use crate::setup::{End, Feed};
 
 pub(crate) const UNITS: &Words<Units> = &[
     (&["inch", "inches", "in", "imperial"], Units::Inch),
@@ -40,5 +40,28 @@ pub(super) const DIRECTION: &Words<Feed> = &[
             "tail",
         ],
         Feed::Tailstock,
+    ),
+];
+
+pub(crate) const BIG_END: &Words<End> = &[
+    (
+        &[
+            "headstock",
+            "toward the headstock",
+            "at the headstock",
+            "headstock end",
+            "chuck",
+            "chuck end",
+        ],
+        End::Headstock,
+    ),
+    (
+        &[
+            "tailstock",
+            "toward the tailstock",
+            "at the tailstock",
+            "tailstock end",
+        ],
+        End::Tailstock,
     ),
 ];

@@ -3,6 +3,7 @@
 use super::reading::nearest;
 use super::section::{Got, Section, Words};
 use super::standard::{self, Fixed};
+use super::wordings::BIG_END;
 use super::{relief, steady};
 use crate::arithmetic::{max, min};
 use crate::quantity::{Dimension, INCH, INCH_PER_FOOT, Length, Pressure, Quantity, Ratio, Taper};
@@ -22,29 +23,6 @@ const STEEL_MODULUS: f64 = 205e9;
 pub(super) const KIND: &Words<Kind> = &[
     (&["outside", "external", "turned"], Kind::Outside),
     (&["inside", "bore", "bored", "internal"], Kind::Inside),
-];
-
-pub(crate) const BIG_END: &Words<End> = &[
-    (
-        &[
-            "headstock",
-            "toward the headstock",
-            "at the headstock",
-            "headstock end",
-            "chuck",
-            "chuck end",
-        ],
-        End::Headstock,
-    ),
-    (
-        &[
-            "tailstock",
-            "toward the tailstock",
-            "at the tailstock",
-            "tailstock end",
-        ],
-        End::Tailstock,
-    ),
 ];
 
 const SURFACE: &Words<Surface> = &[
