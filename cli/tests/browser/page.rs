@@ -15,7 +15,8 @@ const READY: &str = "document.querySelector('#work').dataset.ready === 'yes'";
 
 fn opened(shop: &Workshop, job: &str, size: (u32, u32)) -> Option<Watched> {
     let done = shop.run(&["page", job, "--out", "page.html", "--overwrite"]);
-    assert!(code(&done) < 2, "{}", err(&done));
+    // Of faulty files it is written all the same, to mend them in it.
+    assert!(code(&done) <= 2, "{}", err(&done));
     let seen = watched(size, &[], "the page")?;
     let address = format!("file://{}", shop.path("page.html").display());
     seen.tab
