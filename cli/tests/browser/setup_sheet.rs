@@ -314,11 +314,19 @@ fn a_sheet_is_written_whole_replaces_only_a_sheet_and_only_when_told() {
     assert_eq!(shop.read("a.html"), written, "the same again");
     // Never over anything else, least of all the person's own files.
     let job = shop.read("tapered-socket.toml");
-    for own in ["tapered-socket.toml", "worn-lathe.toml"] {
+    shop.write("mine.html", "mine");
+    for (own, why) in [
+        (
+            "tapered-socket.toml",
+            "a setup sheet is not written as .toml",
+        ),
+        ("mine.html", "no setup sheet"),
+    ] {
         let over = sheet(&["--out", own, "--overwrite"]);
         assert_eq!(code(&over), 2);
-        assert!(err(&over).contains("no setup sheet"), "{}", err(&over));
+        assert!(err(&over).contains(why), "{}", err(&over));
     }
+    assert_eq!(shop.read("mine.html"), "mine");
     assert_eq!(shop.read("tapered-socket.toml"), job);
     assert_eq!(code(&sheet(&["--out", "missing/a.html"])), 2);
     for (name, begins) in [("b.txt", "SETUP SHEET"), ("b.json", "{")] {
