@@ -48,13 +48,18 @@ pub fn give(
     if to.out.is_some() || report.is_some() {
         interrupt::note("everything was run; nothing was written".to_owned());
         let figures = answer.figures(&Progress::start("drawing"));
+        let as_page = matches!(report, Some((_, ReportFormat::Html)));
+        let page = match to.out.is_some() || as_page {
+            true => report::of(answer, &figures)?,
+            false => String::new(),
+        };
         let written = match report {
-            Some((file, ReportFormat::Html)) => Some((file, report::of(answer, &figures)?.into())),
+            Some((file, ReportFormat::Html)) => Some((file, page.clone().into_bytes())),
             Some((file, ReportFormat::Pdf)) => Some((file, report::pdf(answer, &figures)?)),
             None => None,
         };
         if let Some(directory) = &to.out {
-            let sheets = sheets(answer, figures)?;
+            let sheets = sheets(answer, page, figures)?;
             folder::give(directory, to.overwrite, &sheets, answer.begun())?;
         }
         if let Some((file, bytes)) = written {
@@ -75,8 +80,7 @@ pub fn give(
 }
 
 /// The files of a folder, its report page and figures among them.
-fn sheets(answer: &dyn Answer, figures: Vec<Figure>) -> Result<Vec<Sheet>, Failure> {
-    let page = report::of(answer, &figures)?;
+fn sheets(answer: &dyn Answer, page: String, figures: Vec<Figure>) -> Result<Vec<Sheet>, Failure> {
     let mut sheets = vec![
         Sheet::new("report.txt", of_file(answer.document())),
         Sheet::new(format!("{}.json", answer.named()), answer.json()),

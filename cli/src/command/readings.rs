@@ -1,7 +1,7 @@
 //! `tautway guide`: what carriage and slide readings tell, or an indicator along a sample.
 
 use tautway_sim::readings::{Insufficient, NotCopied, Verdict as Tolerance, copied, evaluate};
-use tautway_sim::scenario::{Diagnostic, decode_readings, decode_sample};
+use tautway_sim::scenario::{decode_readings, decode_sample};
 
 use crate::answer::give;
 use crate::answer::readings::{Evaluated, Swept};
@@ -23,8 +23,9 @@ pub fn readings(args: &Readings) -> Result<Verdict, Failure> {
     if texts::is_sample(&text) {
         return sample(args, &text);
     }
-    let (set, warnings) = decoded(decode_readings(text.source()), &text)?;
     let texts = [text.clone()];
+    let (set, warnings) =
+        decode_readings(text.source()).map_err(|found| texts::refused(&found, &texts))?;
     texts::show(&warnings, &texts);
     let units = args.to.units.unwrap_or(set.units);
     let found = evaluate(&set).map_err(|why| Failure::Input(words(why, &text.name)))?;
@@ -45,8 +46,9 @@ pub fn readings(args: &Readings) -> Result<Verdict, Failure> {
 
 /// What a swept sample tells.
 fn sample(args: &Readings, text: &Text) -> Result<Verdict, Failure> {
-    let (sweep, warnings) = decoded(decode_sample(text.source()), text)?;
     let texts = [text.clone()];
+    let (sweep, warnings) =
+        decode_sample(text.source()).map_err(|found| texts::refused(&found, &texts))?;
     texts::show(&warnings, &texts);
     let units = args.to.units.unwrap_or(sweep.units);
     let found = copied(&sweep).map_err(|why| Failure::Input(why_not(why, &text.name)))?;
@@ -59,14 +61,6 @@ fn sample(args: &Readings, text: &Text) -> Result<Verdict, Failure> {
     };
     give(&answer, format(args), &args.to, None)?;
     Ok(Verdict::Done)
-}
-
-/// What was read, or its faults shown.
-fn decoded<T>(
-    decoded: Result<(T, Vec<Diagnostic>), Vec<Diagnostic>>,
-    text: &Text,
-) -> Result<(T, Vec<Diagnostic>), Failure> {
-    decoded.map_err(|found| texts::refused(&found, std::slice::from_ref(text)))
 }
 
 fn format(args: &Readings) -> Format {

@@ -149,3 +149,23 @@ fn where_no_rest_can_stand_it_is_refused_with_the_reason() {
         );
     }
 }
+
+#[test]
+fn long_work_out_of_a_chuck_is_doubted_without_a_rest_alone() {
+    let lathe = text("toolroom-lathe.toml");
+    let doubted = |held: &str| {
+        let job = format!(
+            "name = \"any\"\nlathe = \"any.toml\"\nwork.kind = \"outside\"\n\
+             work.big_end = \"tailstock\"\nwork.taper = \"1-1/4 in/ft\"\nwork.tolerance = \"+-0.010 in/ft\"\n\
+             work.length = \"4 in\"\nwork.diameter = \"1.5 in\"\nwork.material = \"1045\"\n\
+             work.from_jaws = \"5 in\"\nwork.beyond = \"2 in\"\n{held}"
+        );
+        let source = |name, text| Source { name, text };
+        let (_, found) = decode(source("job", &job), source("lathe", &lathe)).expect("it is right");
+        found.iter().any(|told| told.message.contains("very long"))
+    };
+    assert!(doubted("work.held = \"chuck\"\n"));
+    assert!(!doubted(
+        "work.held = \"chuck and steady rest\"\nwork.steady.at = \"10.5 in\"\n"
+    ));
+}

@@ -126,7 +126,8 @@ impl Proportion<'_> {
                 12.0,
                 "a bore that deep is drilled and reamed: check the digits and the unit of both",
             ),
-            (Kind::Outside, Holding::Chuck) => (
+            // On a steady rest it doesn't hang from the chuck alone.
+            (Kind::Outside, Holding::Chuck) if work.steady.is_none() => (
                 length + work.from_jaws.si(),
                 LONG_WORK.0,
                 "work that long out of a chuck wants a centre: check the digits and the unit of \
