@@ -1,4 +1,4 @@
-//! The ways without the attachment that can be chosen.
+//! The ways other than one set-up of the attachment that can be chosen.
 
 use clap::ValueEnum;
 use tautway_sim::method::Method;
@@ -20,6 +20,8 @@ pub enum MethodArg {
     Grinding,
     /// Lapping to the mate, after turning.
     Lapping,
+    /// Along the guide in two set-ups, for a cone longer than it.
+    TwoSetUps,
 }
 
 impl From<MethodArg> for Method {
@@ -32,6 +34,7 @@ impl From<MethodArg> for Method {
             MethodArg::FormTool => Self::FormTool,
             MethodArg::Grinding => Self::Grinding,
             MethodArg::Lapping => Self::Lapping,
+            MethodArg::TwoSetUps => Self::TwoSetUps,
         }
     }
 }

@@ -1,7 +1,5 @@
 //! `tautway predict --method`: one way without the attachment.
 
-use tautway_sim::method::methods;
-
 use super::compare::read;
 use crate::answer::found::Found;
 use crate::answer::{give, may_be_written};
@@ -21,21 +19,19 @@ pub fn method(plan: &WithoutAttachment) -> Result<Verdict, Failure> {
     let (read, units) = read(&plan.job, &args.to)?;
     let options = args.options;
     let pool = &trials::pool(lathes.threads)?;
-    let mut ways = {
+    let way = {
         let _progress = Progress::start("running the way");
-        pool.install(|| methods(&read.scenario, options))
+        pool.install(|| plan.method.way(&read.scenario, options))
     };
-    ways.retain(|way| way.method == plan.method);
+    let mut ways = [way];
     let count = lathes.without_attachment(None);
     let tried = trials::of_methods(&read.scenario, &ways, options, count, lathes.coverage, pool)?;
-    for way in &mut ways {
+    {
         let _progress = Progress::start("playing the plan on many lathes");
-        pool.install(|| way.weigh(&read.scenario, options))
+        pool.install(|| ways[0].weigh(&read.scenario, options))
             .map_err(|fault| Failure::Input(fault.to_string()))?;
     }
-    let Some(way) = ways.first() else {
-        return Err(Failure::Stopped("there is no such way".to_owned()));
-    };
+    let [way] = &ways;
     let document = screen::predict_method(&read.scenario, way, &tried, units);
     let met = match (&way.expect, tried.first()) {
         (Some(expect), _) => expect.met().met > 0.5,

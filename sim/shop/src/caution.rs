@@ -129,7 +129,8 @@ const BETWEEN_CENTRES: Caution = Caution {
     stop_if: "a dead centre runs dry or the dog can strike",
     advice: "Oil the centre and check its pressure as the work warms; guard the dog.",
 };
-const SEAT_BY_HAND: Caution = Caution {
+/// Where the slide is pulled to its face by hand.
+pub const SEAT_BY_HAND: Caution = Caution {
     id: "seat-by-hand",
     short: "seating by hand only at rest",
     stop_if: "anyone reaches toward a turning chuck to seat the slide",
@@ -185,6 +186,22 @@ const STEADY_REST: Caution = Caution {
              hand, clamp the rest to the bed, close and lock its top, oil or grease the band; set \
              pads at rest only. Held in a chuck alone, work on a rest that is off the line walks \
              out of the jaws: look after every pass.",
+};
+/// Where the guide's clamp is moved on.
+pub const CLAMP_MOVED: Caution = Caution {
+    id: "clamp-moved",
+    short: "bed clamp tight before the tool comes near",
+    stop_if: "the bed clamp creeps: the guide goes along with the carriage and the tool keeps its size",
+    advice: "Main switch off, tool well clear, slide held while the clamp is loose; tighten it, mark \
+             the bed beside it, look at the mark in every pass.",
+};
+/// Where a pass ends in stock.
+pub const SHOULDER: Caution = Caution {
+    id: "shoulder",
+    short: "feed stopped before the shoulder",
+    stop_if: "the tool runs into the shoulder: each pass of the first section ends in stock",
+    advice: "Set the carriage stop, trip the feed short of it and go on by hand; back the tool out \
+             before the carriage goes back.",
 };
 const DOG_BINDS: Caution = Caution {
     id: "offset-dog",

@@ -101,6 +101,7 @@ mod scenario {
 
 mod shop {
     mod abrasive;
+    mod two_set_ups;
     mod blind;
     mod heat;
     mod learn_truth;

@@ -48,6 +48,9 @@ pub(super) fn steps(way: &MethodWay, scenario: &Scenario) -> String {
         (Method::FormTool, _) => "grind it, plunge it",
         (Method::Grinding, _) => "turn it, mount and dress a wheel, grind it along the same guide",
         (Method::Lapping, _) => "turn it, lap it, wash it",
+        (Method::TwoSetUps, _) => {
+            "one part to size, bed clamp on, sweep, touch off, the other part"
+        }
     };
     let mut text = format!("{}: {steps}", Effort::words(way.effort));
     if let (Some(Setting::Offset(set)), true) = (&way.setting, scenario.job.thread.is_some()) {

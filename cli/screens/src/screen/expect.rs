@@ -166,7 +166,12 @@ pub fn first(page: &mut Document, expect: &Expect, scenario: &Scenario, units: U
     let label = verdict(expect.verdict);
     let work = &scenario.job.work;
     let told = chances(expect, work.kind, work.waves_allowed.is_some(), units);
-    page.say_as(Role::Advice, label, told);
+    // A thread is gauged by itself.
+    let of = match scenario.job.thread {
+        Some(_) => "the cone before its thread: ",
+        None => "",
+    };
+    page.say_as(Role::Advice, label, format!("{of}{told}"));
 }
 
 /// How many, in words.

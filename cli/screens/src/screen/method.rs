@@ -11,7 +11,7 @@ use tautway_sim::record::Outcome;
 use tautway_sim::scenario::{Origin, Scenario, Toward};
 use tautway_sim::verdict::NOT_SEEN;
 
-use super::{abrasive, chance, effort, expect, hurts, stop_if, way, words};
+use super::{abrasive, chance, effort, expect, hurts, stop_if, two_set_ups, way, words};
 use crate::spread::MethodTried;
 use tautway_words::{Document, Role};
 
@@ -46,15 +46,19 @@ pub(super) fn recommended(page: &mut Document, label: &str, told: &Told<'_>, way
         page.under("Also watch:", format!("{}.", others.join("; ")));
     }
     page.gap();
-    for (label, text) in to_set(told, way.method, setting) {
+    for (label, text) in to_set(told, way, setting) {
         page.say(label, &text);
     }
     page.say("Taper:", taper(told, way, outcome));
     page.say(
         "Size:",
         format!(
-            "{}. The slide stays where the dial put it: no backlash, no run-in.",
-            words::size(&way.setup, outcome, units)
+            "{}.{}",
+            words::size(&way.setup, outcome, units),
+            match setting {
+                Setting::TwoSetUps(_) => "",
+                _ => " The slide stays where the dial put it: no backlash, no run-in.",
+            }
         ),
     );
     page.say(
@@ -87,11 +91,7 @@ pub fn predict(
     }
     if way.outcome.is_none() {
         page.say("THIS WAY:", line(&told, way, None));
-        for (label, text) in way
-            .setting
-            .iter()
-            .flat_map(|set| to_set(&told, way.method, set))
-        {
+        for (label, text) in way.setting.iter().flat_map(|set| to_set(&told, way, set)) {
             page.say(format!("{label}:"), text);
         }
     } else {
@@ -166,10 +166,16 @@ pub(super) fn in_brief(
         format!("{}.", whole(way, units)),
     );
     stop_if(page, &way.cautions);
-    for (label, text) in to_set(&told, way.method, setting) {
+    for (label, text) in to_set(&told, way, setting) {
         page.say(label, &text);
     }
-    expect::last_passes(page, found, expect::THE_SETTING, units);
+    let guided = matches!(setting, Setting::TwoSetUps(_));
+    let alone = if guided {
+        expect::GUIDE_AND_GIB
+    } else {
+        expect::THE_SETTING
+    };
+    expect::last_passes(page, found, alone, units);
     page.say("Size:", format!("{}.", expect::leaves(found, units)));
     page.say("Finish:", expect::finish(found, units));
     let attachment = comparison.best().and_then(|best| {
@@ -189,7 +195,11 @@ pub(super) fn in_brief(
     if let Some(reason) = out {
         page.say(
             "Not:",
-            format!("with the attachment: {}.", reason.words(units)),
+            if guided {
+                format!("in one set-up: {}.", reason.words(units))
+            } else {
+                format!("with the attachment: {}.", reason.words(units))
+            },
         );
     }
 }
@@ -199,6 +209,9 @@ pub(super) fn why(way: &MethodWay, comparison: &Comparison, units: Units) -> Str
     let rule = match way.method {
         Method::Tailstock | Method::OffsetCentre => {
             "The work stands askew, so its side lies along the bed and the slide never moves"
+        }
+        Method::TwoSetUps => {
+            "The guide is shorter than the cone, and what it makes can be picked up again"
         }
         _ => "The tool runs along the cone's side, so the cross-slide never moves",
     };
@@ -305,6 +318,7 @@ fn name(method: Method) -> &'static str {
         Method::FormTool => "form tool",
         Method::Grinding => "grinding in place",
         Method::Lapping => "lapping to its mate",
+        Method::TwoSetUps => "two set-ups of the guide",
     }
 }
 
@@ -325,7 +339,9 @@ fn line(told: &Told<'_>, way: &MethodWay, best: Option<&Outcome>) -> String {
                 parts.push(format!("waves {}", words::height(outcome.waves, units)));
             }
         }
-        parts.push("no backlash".to_owned());
+        if way.method != Method::TwoSetUps {
+            parts.push("no backlash".to_owned());
+        }
         parts.push(taper_in_short(told, way, outcome));
     }
     match (&way.setting, way.method) {
@@ -366,6 +382,11 @@ fn short(way: &MethodWay, units: Units) -> String {
         }
         Some(Setting::Swivel(set)) => format!("{name} at {}", angle(set, units)),
         Some(Setting::Reamer { name: taper, .. }) => format!("{taper} {name}"),
+        Some(Setting::TwoSetUps(set)) => format!(
+            "{name}, joint {} from the {}",
+            words::length(set.first, units),
+            words::starting_end(&way.setup)
+        ),
         _ => name.to_owned(),
     }
 }
@@ -386,6 +407,7 @@ fn whole(way: &MethodWay, units: Units) -> String {
             "top slide set over {} per side, fed by hand",
             angle(set, units)
         ),
+        Some(Setting::TwoSetUps(set)) => two_set_ups::whole(way, set, units),
         _ => short(way, units),
     }
 }
@@ -402,7 +424,7 @@ fn toward(set: &Offset) -> &'static str {
 }
 
 /// How it is set: a label and what to do.
-fn to_set(told: &Told<'_>, method: Method, setting: &Setting) -> Vec<(&'static str, String)> {
+fn to_set(told: &Told<'_>, way: &MethodWay, setting: &Setting) -> Vec<(&'static str, String)> {
     let units = told.units;
     let tapers = told.tapers();
     match setting {
@@ -415,7 +437,7 @@ fn to_set(told: &Told<'_>, method: Method, setting: &Setting) -> Vec<(&'static s
                 words::height(set.over, units),
                 words::height(set.rule, units),
             );
-            let on = match method {
+            let on = match way.method {
                 Method::OffsetCentre => "centre's point",
                 _ => "quill",
             };
@@ -470,6 +492,7 @@ fn to_set(told: &Told<'_>, method: Method, setting: &Setting) -> Vec<(&'static s
         }
         Setting::Grinding(set) => abrasive::to_grind(set, units),
         Setting::Lapping(set) => abrasive::to_lap(set, units),
+        Setting::TwoSetUps(set) => two_set_ups::to_set(set, way, &tapers, units),
         Setting::Reamer { .. } | Setting::FormTool { .. } => Vec::new(),
     }
 }

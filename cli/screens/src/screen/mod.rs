@@ -23,6 +23,7 @@ mod sample;
 mod thread;
 mod way;
 mod abrasive;
+pub mod two_set_ups;
 mod effort;
 mod method;
 mod modify;

@@ -36,11 +36,15 @@ fn made(page: &mut Document, scenario: &Scenario, [taper, end]: [&str; 2], units
         Kind::Inside => "bore",
         Kind::Outside => "outside",
     };
+    let sample = work.taper_doubt.map_or(String::new(), |doubt| {
+        let within = 0.5 * (doubt.high.si() - doubt.low.si());
+        format!(", a sample's to +-{}", tapers.difference(within))
+    });
     page.title(format!("{}, on {}", scenario.job.name, scenario.lathe.name));
     page.say(
         "",
         format!(
-            "{kind}, {}{taper}{} ({}), {} long, {end}{}",
+            "{kind}, {}{taper}{}{sample} ({}), {} long, {end}{}",
             tapers.nominal(work.taper),
             words::steep(work.taper, units),
             tapers.band(&work.tolerance),

@@ -19,6 +19,7 @@ pub(super) fn section_of(caution: &Caution) -> Place {
         "offset-put-back" => Place::Afterwards,
         "half-nut-closed" | "reverse-threading" => Place::Thread,
         thread if thread.starts_with("thread-") => Place::Thread,
+        "clamp-moved" => Place::SecondSetUp,
         "lifting-cut" | "tool-upside-down" | "brass-hooks-in" | "back-edge-rubs" => Place::Tool,
         "bar-rubs" | "seat-by-hand" => Place::RunIn,
         "air-on" => Place::Preload,

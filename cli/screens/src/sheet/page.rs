@@ -27,6 +27,8 @@ pub enum Place {
     TouchOff,
     /// The passes.
     Passes,
+    /// Where the guide is set on for the rest of the cone.
+    SecondSetUp,
     /// The thread's passes.
     Thread,
     /// Gauging.
@@ -53,6 +55,7 @@ impl Place {
             Self::RunIn => "Run-in, every pass",
             Self::TouchOff => "Touch off",
             Self::Passes => "Passes",
+            Self::SecondSetUp => "Second set-up",
             Self::Thread => "The thread",
             Self::Gauge => "Gauge between",
             Self::Preload => "Preload",

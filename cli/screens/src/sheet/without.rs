@@ -1,13 +1,14 @@
-//! The sheet of a way without the attachment: top slide, tailstock or centre set over.
+//! The sheet of another way than one set-up of the attachment: top slide, tailstock or centre set
+//! over, and the guide in two set-ups, both on one page.
 
 use tautway_sim::caution::Caution;
 use tautway_sim::expect::Expect;
 use tautway_sim::method::tailstock::Offset;
 use tautway_sim::method::top_slide::{SetBy, Swivel};
-use tautway_sim::method::{Method, Setting};
+use tautway_sim::method::{Method, Setting, TwoSetUps};
 use tautway_sim::quantity::{Angle, Quantity, THOU, Units};
 use tautway_sim::scenario::{Holding, Kind};
-use tautway_sim::sheet::{IN_THE_BOX, MethodSheet, Proof};
+use tautway_sim::sheet::{IN_THE_BOX, MethodSheet, Proof, Stage};
 use tautway_sim::verdict::NOT_SEEN;
 
 use super::before::steady_rest;
@@ -17,6 +18,7 @@ use super::page::{self, Place, boxes, check, figure, loud, say};
 use super::{after, before};
 use crate::screen;
 use crate::screen::expect as expectation;
+use crate::screen::two_set_ups;
 use crate::screen::words::{self, Tapers};
 use tautway_words::{BLANK, Block, Document, strong};
 
@@ -29,18 +31,23 @@ pub fn page(sheet: &MethodSheet, taper: &str) -> Document {
         (Place::Way, way(sheet, taper, units)),
         (Place::Lathe, lathe(sheet)),
         (Place::SetOver, set_over(sheet, units)),
+        (Place::Guide, guide(sheet, units)),
         (Place::Tool, tool(sheet, units)),
         (
             Place::TouchOff,
             before::touched(
-                "Nut's slack taken up",
+                match two(sheet) {
+                    Some(_) => "Slack taken up with the feed",
+                    None => "Nut's slack taken up",
+                },
                 &sheet.touch_off,
                 sheet.drawing.kind,
-                true,
+                on_cross_dial(sheet),
                 units,
             ),
         ),
         (Place::Passes, passes(sheet, units)),
+        (Place::SecondSetUp, second(sheet, units)),
         (Place::Gauge, gauge(sheet, units)),
         (Place::Signs, signs(sheet)),
         (Place::Afterwards, afterwards(sheet)),
@@ -68,6 +75,16 @@ fn cautions(all: &[Caution], section: Option<Place>) -> Vec<Block> {
             .map(|found| caution(found, ""))
             .collect(),
     }
+}
+
+/// Two set-ups of the guide, where it is these.
+fn two(sheet: &MethodSheet) -> Option<&TwoSetUps> {
+    two_set_ups::of(&sheet.way)
+}
+
+/// Whether depth is set on the cross dial.
+fn on_cross_dial(sheet: &MethodSheet) -> bool {
+    two(sheet).is_none_or(|set| set.on_cross_dial)
 }
 
 fn way(sheet: &MethodSheet, taper: &str, units: Units) -> Vec<Block> {
@@ -109,6 +126,13 @@ fn lathe(sheet: &MethodSheet) -> Vec<Block> {
     }
     items.extend(
         match sheet.way.setting {
+            Some(Setting::TwoSetUps(_)) => [
+                "Slide lock off, cross feed out. Whole stroke tried by hand, both clamp places.",
+                match sheet.holding {
+                    Holding::Chuck => "Work gripped long; it stays in the chuck for both.",
+                    _ => "Centre oiled, not too hard; the work stays for both.",
+                },
+            ],
             Some(Setting::Swivel(_)) => [
                 "Carriage locked. Top slide's gib snug, its feed by hand.",
                 match sheet.holding {
@@ -222,6 +246,70 @@ fn swivel(sheet: &MethodSheet, set: &Swivel, tapers: &Tapers, units: Units) -> V
     items
 }
 
+/// The guide, as for one set-up, and where the first section begins and ends.
+fn guide(sheet: &MethodSheet, units: Units) -> Vec<Block> {
+    let Some(set) = two(sheet) else {
+        return Vec::new();
+    };
+    let mut items = vec![say(format!(
+        "First {}",
+        two_set_ups::first(set, &sheet.way.setup, units)
+    ))];
+    items.extend(proof(
+        &sheet.proof,
+        "Proof: indicator on the slide, slack taken up, carriage run",
+        units,
+    ));
+    items
+}
+
+/// The second set-up: clamp, proof, pick-up, its passes, the joint.
+fn second(sheet: &MethodSheet, units: Units) -> Vec<Block> {
+    let Some(set) = two(sheet) else {
+        return Vec::new();
+    };
+    let setup = &sheet.way.setup;
+    let mut items = cautions(&sheet.way.cautions, Some(Place::SecondSetUp));
+    items.extend(cautions(&sheet.way.cautions, Some(Place::RunIn)));
+    items.extend([
+        check(words::capital(&two_set_ups::moved(set, setup, units))),
+        check(words::capital(&two_set_ups::proved(set, units))),
+        boxes(["Dial before", "after", "Indicator"]),
+        check(words::capital(&two_set_ups::picked_up(set, units))),
+    ]);
+    let roughing = sheet.second_roughing.as_deref().unwrap_or_default();
+    let first = match roughing {
+        [] => String::new(),
+        [.., last] => format!(
+            "{} of {} roughing, then ",
+            roughing.len(),
+            figures(last.set, units)
+        ),
+    };
+    let finishing = sheet
+        .passes
+        .iter()
+        .filter(|pass| pass.stage != Stage::Rough);
+    let size = sheet.passes.last().map_or(0.0, |pass| pass.dial);
+    let short: Vec<String> = finishing
+        .map(|pass| size - pass.dial)
+        .filter(|short| *short > 0.0)
+        .map(|short| figures(short, units))
+        .collect();
+    items.push(say(format!(
+        "Passes: {first}{} short of that zero, per side, and the last.",
+        short.join(", ")
+    )));
+    if let Some(joint) = &sheet.way.joint {
+        let tapers = Tapers::within(&sheet.drawing.tolerance, units);
+        items.push(say(format!(
+            "Joint: {} Indicator over it at the end. Step {BLANK}",
+            two_set_ups::joint_in_words(joint, &tapers, units)
+        )));
+    }
+    items
+}
+
 /// What the indicator must read.
 fn proof(proof: &Proof, how: &str, units: Units) -> Vec<Block> {
     let told = match proof.proves {
@@ -264,9 +352,10 @@ fn tool(sheet: &MethodSheet, units: Units) -> Vec<Block> {
         )
     });
     items.push(check(format!(
-        "On centre within {}. Nose {}.{bar} Tool in front, face up, spindle forward.",
+        "On centre within {}. Nose {}.{bar} {}.",
         size(sheet.height_within, units),
-        size(sheet.nose_radius.si(), units)
+        size(sheet.nose_radius.si(), units),
+        words::capital(&words::stance(&sheet.way.setup))
     )));
     items
 }
@@ -280,7 +369,7 @@ fn passes(sheet: &MethodSheet, units: Units) -> Vec<Block> {
             assumed: sheet.speed_assumed,
             dead_centre: sheet.dead_centre,
         },
-        true,
+        on_cross_dial(sheet),
         units,
     )));
     items.extend(after::table_of(
@@ -320,8 +409,12 @@ fn gauge(sheet: &MethodSheet, units: Units) -> Vec<Block> {
         Kind::Outside => ("less", "more"),
         Kind::Inside => ("more", "less"),
     };
+    let set = match two(sheet) {
+        Some(_) => "swing the guide",
+        None => "set",
+    };
     items.push(say(format!(
-        "Blue at the big end only: set {} over; small end only: {}.",
+        "Blue at the big end only: {set} {} over; small end only: {}.",
         strong(big),
         strong(small)
     )));
@@ -333,7 +426,10 @@ fn signs(sheet: &MethodSheet) -> Vec<Block> {
     let row =
         |seen: &str, likely: &str, what: &str| [strong(seen), likely.to_owned(), what.to_owned()];
     let mut rows = vec![row("taper out", "set wrong, crept", "prove it again")];
-    if over {
+    if two(sheet).is_some() {
+        rows.push(row("a step at the joint", "picked up off", "touch again"));
+        rows.push(row("a knee at the joint", "angle shifted", "sweep again"));
+    } else if over {
         rows.push(row(
             "chatter, squeal",
             "centre on its edge",
@@ -358,6 +454,7 @@ fn signs(sheet: &MethodSheet) -> Vec<Block> {
 fn afterwards(sheet: &MethodSheet) -> Vec<Block> {
     let mut items = cautions(&sheet.way.cautions, Some(Place::Afterwards));
     let back = match (&sheet.way.setting, sheet.way.method) {
+        (Some(Setting::TwoSetUps(_)), _) => "Bed clamp back to its place.",
         (Some(Setting::Swivel(_)), _) => "Top slide back to its place, carriage free.",
         (_, Method::OffsetCentre) => "Offset centre out.",
         _ => "Tailstock back, proved straight by test bar or trial cut.",

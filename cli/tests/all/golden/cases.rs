@@ -46,7 +46,7 @@ const JOB: [&str; 18] = [
 const LIKE: [&str; 2] = ["air-into-the-cut", "air-too-weak"];
 
 /// Of one job each, what isn't worth asking of all.
-const MORE: [(&str, &[&str]); 6] = [
+const MORE: [(&str, &[&str]); 7] = [
     (
         "tapered-socket",
         &[
@@ -72,6 +72,7 @@ const MORE: [(&str, &[&str]); 6] = [
     (
         "plug-cock",
         &[
+            "predict JOB --trials 0 --method two-set-ups",
             "compare JOB --trials 0 --seed 7 --start '2 mm'",
             "modify JOB --trials 50 --feed headstock --detail",
             "lesson JOB",
@@ -80,6 +81,10 @@ const MORE: [(&str, &[&str]); 6] = [
     (
         "taper-sleeve",
         &["compare JOB --trials 0 --detail", "lesson JOB"],
+    ),
+    (
+        "long-core",
+        &["predict JOB --trials 50 --method two-set-ups"],
     ),
     (
         "pipe-nipple",

@@ -232,7 +232,7 @@ fn summed(play: &Play, played: Vec<Piece>, rule: Fitted) -> Expect {
         let count = played.iter().filter(|one| so(one)).count() as u64;
         chance(count, played.len() as u64)
     };
-    let middle = |of: &dyn Fn(&Piece) -> f64| middle(played.iter().map(of).collect());
+    let middle = |of: &dyn Fn(&Piece) -> f64| Middle::of(played.iter().map(of).collect());
     let by_dial = share(&|one| limits.met(&one.by_dial));
     let is_gauged = play.gauge.is_some();
     let gauged = |one: &Piece| one.end(is_gauged);
@@ -319,22 +319,5 @@ pub(crate) fn chance(count: u64, of: u64) -> Share {
         met: proportion.share().unwrap_or(0.0),
         low: doubt.lower,
         high: doubt.upper,
-    }
-}
-
-/// Median, and where 95 of 100 lie.
-fn middle(mut values: Vec<f64>) -> Middle {
-    values.sort_by(f64::total_cmp);
-    let at = |share: f64| {
-        let place = (share * (values.len() - 1) as f64 + 0.5) as usize;
-        values[place]
-    };
-    if values.is_empty() {
-        return Middle::default();
-    }
-    Middle {
-        median: at(0.5),
-        low: at(0.025),
-        high: at(0.975),
     }
 }

@@ -59,6 +59,8 @@ pub struct Play<'a> {
     pub(super) gauge: Option<(GaugeKind, Gauge)>,
     /// What the drawing admits.
     pub(super) limits: Limits,
+    /// From where the size is gauged to the drawing's plane, m along `z`.
+    beyond: f64,
 }
 
 impl<'a> Play<'a> {
@@ -89,6 +91,7 @@ impl<'a> Play<'a> {
                 .map_or(0.0, |set| set.si()),
             gauge: gauge.kind.map(|kind| (kind, gauge)),
             limits: Limits::new(&scenario.job.work),
+            beyond: 0.0,
         }
     }
 
@@ -100,6 +103,11 @@ impl<'a> Play<'a> {
         }
     }
 
+    /// The same gauged so far short of the drawing's plane, m along `z`.
+    pub(crate) fn gauged_short_of_plane(self, beyond: f64) -> Self {
+        Self { beyond, ..self }
+    }
+
     /// What the gauge reads after the first pass, m: metal left on per side.
     pub(super) fn read(&self, number: u64, before: &Measures) -> f64 {
         let off = self.own(number) + self.scatter(number, SIZE);
@@ -108,9 +116,13 @@ impl<'a> Play<'a> {
 
     /// Cuts these lathes, the dial turned for what the gauge reads.
     pub(crate) fn found(&self, numbers: Range<u64>, turn: Turn) -> Vec<[Measures; 2]> {
+        (self.cuts)(numbers, &|number, found| self.turned(number, found, turn))
+    }
+
+    /// How much further than set the dial is turned, m.
+    pub(crate) fn turned(&self, number: u64, found: &Measures, turn: Turn) -> f64 {
         // The pass sets its depth; what goes beyond that is the correction.
-        let dial = |number: u64, found: &Measures| turn.of(self.read(number, found)) - self.set;
-        (self.cuts)(numbers, &dial)
+        turn.of(self.read(number, found)) - self.set
     }
 
     /// The same with what the gauge read; none where they are cut elsewhere and not there yet.
@@ -167,11 +179,14 @@ impl<'a> Play<'a> {
             taper,
             waves: after.waves,
         };
+        let nudge = self.nudge(number, before);
+        // Where it wasn't gauged, the size goes with the taper.
+        let tilted = 0.5 * self.setup.inward() * self.setup.slope_sign() * nudge * self.beyond;
         Piece {
             left,
             read,
             by_dial: end(by_dial, after.taper),
-            with_gauge: end(size, after.taper - self.nudge(number, before)),
+            with_gauge: end(size - tilted, after.taper - nudge),
             entry: deep(after.entry),
             exit: deep(after.exit),
         }

@@ -43,6 +43,25 @@ pub struct Middle {
     pub high: f64,
 }
 
+impl Middle {
+    /// Of such values.
+    pub(crate) fn of(mut values: Vec<f64>) -> Self {
+        values.sort_by(f64::total_cmp);
+        let at = |share: f64| {
+            let place = (share * (values.len() - 1) as f64 + 0.5) as usize;
+            values[place]
+        };
+        if values.is_empty() {
+            return Self::default();
+        }
+        Self {
+            median: at(0.5),
+            low: at(0.025),
+            high: at(0.975),
+        }
+    }
+}
+
 /// Whether the drawing is in reach.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]

@@ -1,10 +1,11 @@
-//! The ways of making the taper that need no taper attachment, each with its setting and limits.
+//! The ways of making the taper other than one set-up of the taper attachment, each with its setting
+//! and limits.
 //!
 //! With the tailstock over, and with the top slide set over, the tool runs along the cone's side,
 //! so the cross-slide stands still: no motion is lost. Such a cut is simulated as a straight one
 //! on the same piece ([`side`]), by the same engine, surface and gauges as with the attachment.
-//! An offset centre is the tailstock's sums again; reamer, form tool, grinding
-//! and lapping are named where they fit.
+//! An offset centre is the tailstock's sums again; reamer, form tool, grinding and lapping are named
+//! where they fit; a cone longer than the guide is cut along it in two set-ups ([`two_set_ups`]).
 
 mod way;
 mod hand_feed;
@@ -14,6 +15,7 @@ pub mod tailstock;
 pub mod top_slide;
 pub mod side;
 mod swings;
+pub mod two_set_ups;
 mod worked;
 mod trials;
 mod plan;
@@ -26,11 +28,11 @@ use crate::scenario::Scenario;
 use crate::study::RangeFault;
 
 pub use trials::{MethodOutlook, MethodTrials};
-pub use way::{Effort, Grinding, Lapping, Method, MethodWay, Obstacle, Setting};
+pub use way::{Effort, Grinding, Joint, Lapping, Method, MethodWay, Obstacle, Setting, TwoSetUps};
 
 impl Method {
     /// Every method.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Tailstock,
         Self::OffsetCentre,
         Self::TopSlide,
@@ -38,6 +40,7 @@ impl Method {
         Self::FormTool,
         Self::Grinding,
         Self::Lapping,
+        Self::TwoSetUps,
     ];
 
     /// What comes of it on one job and lathe.
@@ -50,13 +53,17 @@ impl Method {
             Self::FormTool => named::form_tool(scenario),
             Self::Grinding => abrasive::grinding(scenario),
             Self::Lapping => abrasive::lapping(scenario),
+            Self::TwoSetUps => two_set_ups::way(scenario, options),
         }
     }
 }
 
-/// Every method on one job and lathe, best first, those that are out at the end.
+/// Every method on one job and lathe, best first, those that are out at the end; two set-ups of the
+/// guide alone where one isn't enough.
 pub fn methods(scenario: &Scenario, options: Options) -> Vec<MethodWay> {
+    let guide_is_short = two_set_ups::wanted(scenario, options);
     let all = Method::ALL.par_iter();
+    let all = all.filter(|method| guide_is_short || **method != Method::TwoSetUps);
     ranked(all.map(|method| method.way(scenario, options)).collect())
 }
 
@@ -67,6 +74,7 @@ impl MethodWay {
     /// A number whose range makes no distribution.
     pub fn weigh(&mut self, scenario: &Scenario, options: Options) -> Result<(), RangeFault> {
         self.expect = plan::expected(scenario, self, options)?;
+        self.joint = plan::joint(scenario, self, options)?;
         Ok(())
     }
 
@@ -83,6 +91,7 @@ impl MethodWay {
         let found = plan::expected_from(scenario, self, options, source)?;
         let there = found.as_ref().is_none_or(Option::is_some);
         self.expect = found.flatten();
+        self.joint = plan::joint(scenario, self, options)?;
         Ok(there)
     }
 

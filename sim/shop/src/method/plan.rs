@@ -4,9 +4,10 @@
 use std::ops::Range;
 
 use super::trials::MethodTrials;
-use super::way::{Method, MethodWay};
+use super::two_set_ups::Both;
+use super::way::{Joint, Method, MethodWay, Setting};
 use crate::cut::Options;
-use crate::expect::{Expect, Of, Play, Source, Times, Wanted, expect_by, pass_over, planned};
+use crate::expect::{Expect, Of, Play, Source, Times, Turn, Wanted, expect_by, pass_over, planned};
 use crate::quantity::Quantity;
 use crate::record::Measures;
 use crate::scenario::Scenario;
@@ -24,6 +25,8 @@ fn set_up(method: Method) -> f64 {
         Method::Reamer | Method::FormTool => 10.0,
         Method::Grinding => 60.0,
         Method::Lapping => 20.0,
+        // The guide set, and then moved on, swept and picked up.
+        Method::TwoSetUps => 50.0,
     }
 }
 
@@ -66,6 +69,22 @@ pub(super) fn cut(
     Ok(found?.unwrap_or_default())
 }
 
+/// What the joint of two set-ups comes to, the first section gauged by the rule of its plan.
+pub(super) fn joint(
+    scenario: &Scenario,
+    way: &MethodWay,
+    options: Options,
+) -> Result<Option<Joint>, RangeFault> {
+    let (Some(Setting::TwoSetUps(set)), Some(expect)) = (&way.setting, &way.expect) else {
+        return Ok(None);
+    };
+    let both = Both::new(&planned(scenario, ALIKE), &way.setup, set, options.seed)?;
+    let found = with_play(scenario, way, options, |play| {
+        both.joint(&|number, before| play.turned(number, before, Turn::By(expect.rule)))
+    })?;
+    Ok(found)
+}
+
 fn with_play<T>(
     scenario: &Scenario,
     way: &MethodWay,
@@ -81,9 +100,18 @@ fn with_play<T>(
     let Some(trials) = MethodTrials::new(&study, &two, way)? else {
         return Ok(None);
     };
+    let passes = pass_over(&two, two.job.work.length.si());
     let times = Times {
         set_up: set_up(way.method),
-        pass: pass_over(&two, two.job.work.length.si()),
+        pass: match &way.setting {
+            // Each section has its own.
+            Some(Setting::TwoSetUps(_)) => passes + pass_over(&two, 0.0),
+            _ => passes,
+        },
+    };
+    let beyond = match &way.setting {
+        Some(Setting::TwoSetUps(set)) => set.beyond_gauge(&two, &way.setup),
+        _ => 0.0,
     };
     let cuts = move |numbers: Range<u64>, dial: &(dyn Fn(u64, &Measures) -> f64 + Sync)| {
         trials.gauged(numbers, dial)
@@ -91,5 +119,5 @@ fn with_play<T>(
     let place = Method::ALL.iter().position(|one| *one == way.method);
     let whose = (Of::Without(place.unwrap_or_default()), &way.setup);
     let play = Play::new(&two, whose, options.seed, times, Box::new(cuts));
-    Ok(Some(then(play)))
+    Ok(Some(then(play.gauged_short_of_plane(beyond))))
 }

@@ -8,6 +8,7 @@ use std::ops::Range;
 use serde::Serialize;
 
 use super::side::SideCut;
+use super::two_set_ups::Both;
 use super::way::{MethodWay, Setting};
 use crate::cut::{BATCH, Operation, Options, Scratch, Turned, finish_gauged};
 use crate::parallel::*;
@@ -25,6 +26,8 @@ pub struct MethodTrials<'a> {
     setting: Setting,
     /// Place and distribution of each number of the methods' own, in their order.
     quantities: Vec<(u32, Distribution)>,
+    /// Two set-ups of the guide, where it is these.
+    both: Option<(Scenario, Both)>,
 }
 
 /// What the trials of a method come to.
@@ -63,8 +66,16 @@ impl<'a> MethodTrials<'a> {
             .iter()
             .map(|parameter| distribution_of(parameter).map(|found| (parameter.number, found)))
             .collect::<Result<_, _>>()?;
+        let both = match setting {
+            Setting::TwoSetUps(set) => {
+                let both = Both::new(&scenario, &way.setup, set, study.seed())?;
+                Some((scenario.clone(), both))
+            }
+            _ => None,
+        };
         Ok(Some(Self {
             study,
+            both,
             setup: way.setup,
             setting: setting.clone(),
             quantities,
@@ -73,6 +84,13 @@ impl<'a> MethodTrials<'a> {
 
     /// One trial by its number, from 1.
     pub fn trial(&self, number: u64) -> WayOfTrial {
+        if let Some((scenario, both)) = &self.both {
+            let measures = both.trial(number);
+            return WayOfTrial {
+                verdict: judge(scenario, &self.setup, &measures),
+                measures,
+            };
+        }
         let (scenario, options) = self.drawn(number);
         let measures = SideCut::new(&scenario, &self.setting).measures(options);
         WayOfTrial {
@@ -87,6 +105,9 @@ impl<'a> MethodTrials<'a> {
         numbers: Range<u64>,
         dial: &(dyn Fn(u64, &Measures) -> f64 + Sync),
     ) -> Vec<[Measures; 2]> {
+        if let Some((_, both)) = &self.both {
+            return both.gauged(numbers, dial);
+        }
         let groups: Vec<u64> = numbers.clone().step_by(BATCH).collect();
         let group = |start: u64| {
             let numbers = start..(start + BATCH as u64).min(numbers.end);

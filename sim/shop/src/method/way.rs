@@ -2,10 +2,11 @@
 
 use crate::arithmetic::{atan, log2, max};
 use crate::caution::Caution;
-use crate::expect::Expect;
+use crate::expect::{Expect, Middle};
+use crate::feasibility::Reason;
 use crate::quantity::{Length, Quantity, Units};
 use crate::record::Outcome;
-use crate::scenario::{Kind, Scenario, Toward};
+use crate::scenario::{End, Kind, Scenario, Toward};
 use crate::sensitivity::{Likely, unsteady};
 use crate::setup::{Face, Feed, Rotation, Setup, Side};
 use crate::verdict::{Verdict, trouble};
@@ -29,6 +30,8 @@ pub enum Method {
     Grinding,
     /// Turned, then lapped to its mate.
     Lapping,
+    /// Along the guide in two set-ups, where the cone is longer than it.
+    TwoSetUps,
 }
 
 /// What it takes to set up, and to put back.
@@ -126,6 +129,8 @@ pub enum Setting {
     Grinding(Grinding),
     /// Compound between the piece and its mate.
     Lapping(Lapping),
+    /// The guide, and then its clamp moved on.
+    TwoSetUps(TwoSetUps),
 }
 
 /// What to leave for the wheel, and which wheel.
@@ -155,6 +160,45 @@ pub struct Lapping {
     pub for_taper: f64,
     /// What goes further onto its mate as it comes off, m along the axis.
     pub seats_in: f64,
+}
+
+/// Where the cone is parted and how it is picked up again. Lengths along the axis, m.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct TwoSetUps {
+    /// Where the first section begins.
+    pub from: End,
+    /// Length of the section cut first ...
+    pub first: f64,
+    /// ... and of the other.
+    pub second: f64,
+    /// The joint, from the headstock-side end of the taper.
+    pub joint: f64,
+    /// Carriage travel lost on reversal.
+    pub lost: f64,
+    /// Start before the first section; none where the slide is seated by hand.
+    pub start: Option<f64>,
+    /// How far the bed clamp goes on, with the feed.
+    pub clamp_moves: f64,
+    /// How far the dial goes for it, per side, positive into the cut.
+    pub dial: f64,
+    /// Whether that is the cross dial; otherwise the top slide's.
+    pub on_cross_dial: bool,
+    /// How much of the finished section the indicator is carried along, at most.
+    pub swept: f64,
+    /// What the indicator leaves open per side, 95 of 100.
+    pub indicated: f64,
+    /// How much further than the indicator reads over the joint the dial goes for the last pass,
+    /// per side: the last pass springs off more than the one before.
+    pub further: f64,
+}
+
+/// What the joint comes to on many lathes.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Joint {
+    /// Step there, m per side, positive where the second section is cut deeper.
+    pub step: Middle,
+    /// Taper of the second section less that of the first, on diameter.
+    pub angle: Middle,
 }
 
 /// Why a method is out.
@@ -206,6 +250,24 @@ pub enum Obstacle {
         /// What lapping takes, m per side.
         most: f64,
     },
+    /// One set-up of the guide is enough.
+    OneIsEnough,
+    /// A thread can't be picked up in a second set-up.
+    NotPickedUp,
+    /// Two set-ups of the guide aren't enough.
+    TooLongForTwo {
+        /// Length of the taper, m.
+        needs: f64,
+        /// Longest that two set-ups reach with enough of the first to carry an indicator along, m.
+        has: f64,
+    },
+    /// What stands in the way of a cut along the guide.
+    Guided {
+        /// What.
+        because: Reason,
+    },
+    /// What can hurt forbids every way along the guide.
+    NeverSo,
     /// Too much edge in the cut at once.
     TooLong {
         /// Edge needed, m.
@@ -253,6 +315,17 @@ impl Obstacle {
                 length(needs),
                 length(most)
             ),
+            Self::OneIsEnough => "the guide is long enough for one set-up".to_owned(),
+            Self::NotPickedUp => {
+                "no thread: it can't be picked up where the guide is set on".to_owned()
+            }
+            Self::TooLongForTwo { needs, has } => format!(
+                "{} long, and two set-ups reach {}",
+                length(needs),
+                length(has)
+            ),
+            Self::Guided { because } => because.words(units),
+            Self::NeverSo => "the preload forbids it".to_owned(),
             Self::TooLong { needs, .. } => {
                 format!("{} of edge in the cut at once chatters", length(needs))
             }
@@ -285,6 +358,9 @@ pub struct MethodWay {
     pub sure: bool,
     /// What to expect of it on many lathes, where that was asked for.
     pub expect: Option<Expect>,
+    /// What the joint of two set-ups comes to then.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub joint: Option<Joint>,
 }
 
 impl MethodWay {
@@ -348,6 +424,7 @@ pub(super) fn told(
         likely: None,
         sure: false,
         expect: None,
+        joint: None,
     }
 }
 

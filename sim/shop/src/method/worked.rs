@@ -23,7 +23,7 @@ pub(super) fn simulated(
     let setup = plain(scenario);
     let outcome = side::outcome(scenario, &setting, options);
     let verdict = judge(scenario, &setup, &outcome);
-    let likely = swings::likely(scenario, &setting, options);
+    let likely = swings::likely(scenario, &setup, &setting, options);
     MethodWay {
         method,
         setup,
@@ -36,6 +36,7 @@ pub(super) fn simulated(
         verdict: Some(verdict),
         likely: Some(likely),
         expect: None,
+        joint: None,
     }
 }
 

@@ -1,4 +1,5 @@
-//! The setup sheet of a way without the attachment: top slide, tailstock or centre set over.
+//! The setup sheet of another way than one set-up of the attachment: top slide, tailstock or centre
+//! set over, and the guide in two set-ups.
 //!
 //! What to set is the method's own ([`Setting`]); passes are those of the same stock, dialled on
 //! the cross-slide; the proof is a straight bar under an indicator.
@@ -10,7 +11,7 @@ use super::{
     passes, standoff_step,
 };
 use crate::arithmetic::{atan, max, min, sin};
-use crate::cut::{Stock, aimed_taper};
+use crate::cut::{Options, Stock, aimed_taper, approach};
 use crate::gauging::{StandoffRow, standoff_rows};
 use crate::heat::Heat;
 use crate::method::{MethodWay, Setting};
@@ -81,6 +82,9 @@ pub struct MethodSheet {
     pub rest: Option<Rest>,
     /// Whether there is an attachment to let go.
     pub attachment: bool,
+    /// Roughing passes of the second section, where there are two set-ups: it ends as the first.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub second_roughing: Option<Vec<SheetPass>>,
     /// Nose radius.
     pub nose_radius: Length,
     /// How far off centre the height may be, either way.
@@ -124,15 +128,35 @@ impl MethodSheet {
             Setting::Swivel(set) => Proof::new(scenario, set.has, |taper, travel| {
                 travel * sin(atan(0.5 * taper))
             }),
+            // The carriage runs along the bed, the slide follows the guide.
+            Setting::TwoSetUps(set) => {
+                Proof::new(scenario, set.first, |taper, travel| 0.5 * taper * travel)
+            }
             _ => return None,
         };
         let aim = Taper::from_si(aimed_taper(scenario));
         let drawing = drawing_asks(scenario, aim);
         let (turns, surface_speed) = passes::speed(job.passes.speed, drawing.big.si());
         let height = &job.tool.height;
-        // The slide hangs on its own screw and nut alone.
         let attachment = &scenario.lathe.attachment;
-        let slack = attachment.nut_slack.si() + attachment.thrust_slack.si();
+        let sections = match &way.setting {
+            Some(Setting::TwoSetUps(set)) => Some(set.sections(scenario, &way.setup)),
+            _ => None,
+        };
+        let slack = match sections {
+            Some(_) => {
+                let (machine, _) = approach(scenario, &way.setup, Options::default());
+                machine.slack_parts.iter().map(|part| part.slack).sum()
+            }
+            // The slide hangs on its own screw and nut alone.
+            None => attachment.nut_slack.si() + attachment.thrust_slack.si(),
+        };
+        let first = sections.as_ref().map_or(scenario, |[first, _]| first);
+        let second_roughing = sections.as_ref().map(|[_, second]| {
+            let mut all = dialled(second, way);
+            all.retain(|pass| pass.stage == Stage::Rough);
+            all
+        });
         Some(Self {
             job: job.name.clone(),
             note: job.note.clone(),
@@ -142,12 +166,13 @@ impl MethodSheet {
             proof,
             holding: work.holding,
             rest: Rest::of(scenario),
-            attachment: attachment.fitted,
+            attachment: attachment.fitted && sections.is_none(),
+            second_roughing,
             nose_radius: job.tool.nose_radius,
             height_within: max(height.high.si().abs(), height.low.si().abs()),
             bar: job.tool.bar.filter(|_| work.kind == Kind::Inside),
-            touch_off: TouchOff::at(scenario, &way.setup, slack),
-            passes: dialled(scenario, way),
+            touch_off: TouchOff::at(first, &way.setup, slack),
+            passes: dialled(first, way),
             turns,
             surface_speed,
             speed_assumed: job.passes.speed_assumed,

@@ -35,7 +35,7 @@ use crate::measure::gauge_turned;
 use crate::parallel::*;
 use crate::quantity::Quantity;
 use crate::record::Measures;
-use crate::scenario::numbers::passes::DIAL_WITHIN;
+use crate::scenario::numbers::passes::{DIAL_WITHIN, TOUCH_OFF_WITHIN};
 use crate::scenario::{HandDraws, Scenario};
 use crate::setup::Setup;
 use crate::spread::{Draws, SharedFactor};
@@ -63,6 +63,8 @@ pub struct Study {
     quantities: Vec<Uncertain>,
     factors: Vec<SharedFactor>,
     draws: Draws,
+    /// Where the piece's luck and the hand's errors come from, where not from the lathe's own stream.
+    by_hand: Option<Draws>,
 }
 
 /// One trial: what was drawn, and what each way makes of it.
@@ -106,7 +108,16 @@ impl Study {
             ways,
             quantities,
             factors,
+            by_hand: None,
         })
+    }
+
+    /// The same lathes with another stretch of work, touched off and dialled anew.
+    pub(crate) fn by_hand_anew(mut self) -> Self {
+        self.by_hand = Some(Draws {
+            seed: self.draws.seed ^ ANEW,
+        });
+        self
     }
 
     /// The same lathes with the slide pulled to its face by hand before each pass, spindle stopped,
@@ -263,7 +274,14 @@ impl Study {
 
     fn drawn_in(&self, trial: u64) -> Drawn {
         let mut draws = self.draws.trial(trial - 1);
-        self.drawn(&draws.correlated(PLACES, &self.factors))
+        let mut uniforms = draws.correlated(PLACES, &self.factors);
+        if let Some(by_hand) = self.by_hand {
+            let of_hand = [&TOUCH_OFF_WITHIN.about, &DIAL_WITHIN.about].map(|of| of.number);
+            for place in of_hand.into_iter().chain([LUCK as u32]) {
+                uniforms[place as usize] = by_hand.uniform(trial - 1, place);
+            }
+        }
+        self.drawn(&uniforms)
     }
 
     /// What a trial draws anew for each run-in and each setting of the dial: grown from the piece's
@@ -317,6 +335,8 @@ impl Study {
     }
 }
 
+/// Keeps those of another stretch of work apart from the first's.
+const ANEW: u64 = u64::from_le_bytes(*b"by hand2");
 /// Keeps the draws by hand apart from whatever else grows from a piece's luck.
 const BY_HAND: u64 = u64::from_le_bytes(*b"by hand ");
 

@@ -313,8 +313,9 @@ fn the_same_scenario_and_seed_give_the_same_twice_and_another_seed_another_surfa
 }
 
 #[test]
-fn the_long_mandrel_is_for_the_tailstock_and_the_valve_seat_for_the_top_slide() {
+fn each_job_that_the_attachment_cannot_cut_in_one_set_up_has_its_way() {
     for (file, method) in [
+        ("long-core.toml", Method::TwoSetUps),
         ("long-mandrel.toml", Method::Tailstock),
         ("valve-seat.toml", Method::TopSlide),
     ] {

@@ -505,16 +505,17 @@ impl Check<'_> {
                 "another way of making it is needed, such as the top slide",
             );
         }
-        if attachment.fitted && work.length.si() > attachment.guide_travel.middle.si() {
+        let reach = 2.0 * attachment.guide_travel.middle.si();
+        if attachment.fitted && work.length.si() > reach {
             self.warn(
                 "work.length",
-                "the taper is longer than the guide",
+                "the taper is longer than two set-ups of the guide reach",
                 format!(
                     "usable travel of the guide is {}{}",
                     assumed(&attachment.guide_travel, "", "assumed to be "),
                     self.show(attachment.guide_travel.si())
                 ),
-                "it can't be cut in one run of the attachment",
+                "another way of making it is needed: compare tells",
             );
         }
         if self.reading.sound("work.tolerance")
