@@ -4,6 +4,7 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use serde::Serialize;
+use tautway_browser_engine::hands::NoAnswer;
 
 /// A fault in a file, with its place.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -35,6 +36,15 @@ pub enum Failure {
     Told,
     /// It could not run.
     Stopped(String),
+}
+
+impl From<NoAnswer> for Failure {
+    fn from(why: NoAnswer) -> Self {
+        match why {
+            NoAnswer::Input(words) => Self::Input(words),
+            NoAnswer::Stopped(words) => Self::Stopped(words),
+        }
+    }
 }
 
 impl Failure {

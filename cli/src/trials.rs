@@ -7,6 +7,7 @@ use std::path::Path;
 
 use rayon::prelude::*;
 use rayon::{ThreadPool, ThreadPoolBuilder};
+use tautway_browser_engine::hands::Hands;
 use tautway_sim::compare::Comparison;
 use tautway_sim::cut::{BATCH, Options};
 use tautway_sim::method::{MethodOutlook, MethodTrials, MethodWay};
@@ -263,7 +264,7 @@ pub fn of(study: &Study, numbers: Range<u64>, pool: &ThreadPool) -> Vec<Trial> {
 
 /// Makes trials of any kind, from 1 on, on all threads; stopped, those made so far, and whether
 /// it was.
-pub fn each<T: Send>(
+fn each<T: Send>(
     count: u64,
     pool: &ThreadPool,
     what: &str,
@@ -281,6 +282,25 @@ pub fn each<T: Send>(
         progress.tell(format!("{what}, {} of {count}", made.len()));
     }
     (made, next <= count)
+}
+
+/// The threads of a command line, told of as they work.
+pub struct PooledHands<'a>(pub &'a ThreadPool);
+
+impl Hands for PooledHands<'_> {
+    fn trials<T: Send>(
+        &self,
+        doing: &str,
+        count: u64,
+        make: impl Fn(Range<u64>) -> Vec<T> + Sync,
+    ) -> (Vec<T>, bool) {
+        each(count, self.0, doing, make)
+    }
+
+    fn work<T: Send>(&self, doing: &str, work: impl FnOnce() -> T + Send) -> T {
+        let _progress = Progress::start(doing);
+        self.0.install(work)
+    }
 }
 
 /// Who follows lathes as they are tried.

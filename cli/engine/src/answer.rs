@@ -14,11 +14,11 @@ use tautway_sim::scenario::{
 use tautway_sim::setup::{Face, Feed, Rotation, Setup, Side};
 use tautway_sim::shop_tests::{findings, form};
 use tautway_sim::study::{Gathered, Study};
-use tautway_sim::thread::threading;
+use tautway_sim::thread::{cut_of, threading};
 
 use crate::asked::{Question, SideOfWork, Texts, Turning};
 use crate::bench::{Bench, both};
-use crate::{fields, kept, knobs, measured};
+use crate::{fields, hold, kept, knobs, measured};
 
 /// What stands in a form for a test that wasn't done.
 const NOT_DONE: &str = "not done";
@@ -111,8 +111,13 @@ fn found(question: Question) -> Result<String, String> {
             here,
             seed,
         } => {
+            let held = read(&Texts {
+                bare: false,
+                ..texts.clone()
+            })?;
+            let scenarios = [&read(&texts)?, &held];
             let whose = (&texts, seed);
-            written(&kept::answer(&read(&texts)?, whose, found, (what, here))?)
+            written(&kept::answer(scenarios, whose, found, (what, here))?)
         }
         Question::Cut {
             texts,
@@ -211,7 +216,10 @@ fn read(texts: &Texts) -> Result<Scenario, String> {
     if let Some(units) = texts.units {
         scenario.job.units = units.into();
     }
-    Ok(scenario)
+    Ok(match texts.bare {
+        true => hold::bare(&scenario),
+        false => scenario,
+    })
 }
 
 /// What stands in the texts, and what is wrong with them.
@@ -235,6 +243,7 @@ fn looked(texts: &Texts) -> Value {
         "lathe": fields::values(&texts.lathe),
         "faults": fields::faults(&found, &texts.job, &texts.lathe),
         "reads": advised,
+        "threaded": scenario.as_ref().is_some_and(|scenario| cut_of(scenario).is_some()),
     })
 }
 

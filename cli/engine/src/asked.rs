@@ -180,6 +180,9 @@ pub struct Texts {
     /// Units to answer in; the job's own if not said.
     #[serde(default)]
     pub units: Option<Shown>,
+    /// Without what holds the slide, for a preload to be weighed against it.
+    #[serde(default)]
+    pub bare: bool,
 }
 
 /// What is told of a comparison that was weighed.
@@ -190,6 +193,12 @@ pub enum What {
     Compare,
     /// The sheet to print of the way advised.
     Sheet,
+    /// The thread by itself, tried on many lathes; no comparison is weighed for it.
+    Thread,
+    /// How to hold the slide, and whether to; of the bare job.
+    Preload,
+    /// What changes would buy.
+    Modify,
 }
 
 /// Units as a page asks for them.

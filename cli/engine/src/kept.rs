@@ -19,17 +19,25 @@ use tautway_sim::scenario::Scenario;
 use tautway_sim::sensitivity::sensitivity;
 use tautway_sim::sheet::{MethodSheet, Sheet};
 use tautway_sim::study::{PER_TURN, Study, WayOfTrial};
-use tautway_sim::thread::{moves, threading};
+use tautway_sim::thread::{LATHES, likely, moves, threading};
 use tautway_words::html::{Read, blocks};
 use tautway_words::{Block, Document};
 
 use crate::asked::{Cut, Texts, What};
+use crate::hands::{Alone, NoAnswer};
+use crate::hold::Asked;
+use crate::{change, hold};
 
 /// Trials of a method on a sheet, and the share of them that its taper is told of.
 const METHOD_TRIALS: u64 = 200;
 const COVERAGE: f64 = 0.95;
-/// What tells the person at a command line how to hear more.
-const TYPED: [&str; 2] = [" More: --detail.", " (--detail)"];
+/// What tells the person at a command line what to type next.
+const TYPED: [&str; 4] = [
+    " More: --detail.",
+    " (--detail)",
+    " (--detail tells which)",
+    " (tautway modify)",
+];
 
 thread_local! {
     static KEPT: RefCell<Option<Kept>> = const { RefCell::new(None) };
@@ -79,12 +87,17 @@ impl Kept {
 }
 
 /// Answers, or tells which lathes are still wanted; `here` cuts them itself.
+///
+/// The job is that of the texts, and the same with what holds its slide.
 pub fn answer(
-    scenario: &Scenario,
+    [scenario, held]: [&Scenario; 2],
     (texts, seed): (&Texts, u64),
     found: Vec<(Wanted, Cut)>,
     (what, here): (What, bool),
 ) -> Result<Value, String> {
+    if what == What::Thread {
+        return threaded(scenario, seed);
+    }
     KEPT.with_borrow_mut(|kept| {
         let fits = |kept: &Kept| kept.texts == *texts && kept.seed == seed;
         if !kept.as_ref().is_some_and(fits) {
@@ -108,8 +121,11 @@ pub fn answer(
             }
         }
         kept.found.clear();
-        if what == What::Sheet {
-            return printed(scenario, &kept.comparison, seed);
+        match what {
+            What::Sheet => return printed(scenario, &kept.comparison, seed),
+            What::Preload => return holding(held, &kept.comparison, seed),
+            What::Modify => return changing(scenario, &kept.comparison, seed),
+            What::Compare | What::Thread => {}
         }
         if !kept.helped {
             let helped = kept.comparison.look_for_help(scenario, options(seed));
@@ -164,10 +180,79 @@ pub fn on_a_page(scenario: &Scenario, comparison: &Comparison, seed: u64) -> Doc
         said.blocks
             .extend(blocks.filter(|block| !matches!(block, Block::Title(_))));
     }
+    untyped(said)
+}
+
+/// A document without what is typed at a command line.
+fn untyped(mut said: Document) -> Document {
     for hint in TYPED {
         said.leave_out(hint);
     }
     said
+}
+
+/// A document as an answer of its own.
+fn alone(said: Document) -> Value {
+    json!({ "said": html(&untyped(said)) })
+}
+
+/// The thread, its best way tried on many lathes.
+fn threaded(scenario: &Scenario, seed: u64) -> Result<Value, String> {
+    let options = options(seed);
+    let found = threading(scenario, options).ok_or("this job has no thread to plan")?;
+    let best = found.best();
+    let likely = best.map(|best| likely(scenario, best, options, LATHES, &mut |_| true));
+    let likely = likely.transpose().map_err(|why| why.to_string())?;
+    let moves = best.map_or(Vec::new(), |best| moves(scenario, best, options));
+    Ok(alone(screen::thread(&screen::ThreadTold {
+        scenario,
+        found: &found,
+        likely: likely.as_ref(),
+        moves: &moves,
+        units: scenario.job.units,
+        detail: false,
+    })))
+}
+
+/// How to hold the slide; the comparison is of the bare job.
+fn holding(held: &Scenario, comparison: &Comparison, seed: u64) -> Result<Value, String> {
+    let bare = hold::bare(held);
+    let units = bare.job.units;
+    let Some(first) = comparison.best() else {
+        let why = screen::compare(&bare, comparison, None, None, &[], units, false);
+        return Ok(alone(why));
+    };
+    let setup = hold::way_to_hold(&bare, first.setup, options(seed));
+    let first = (comparison, first);
+    let found = hold::weigh(held, first, setup, &Asked::default(), options(seed), &Alone);
+    let found = found.map_err(NoAnswer::words)?;
+    let told = (&found.advice, &found.plan);
+    Ok(alone(screen::preload(&bare, told, units, seed, false)))
+}
+
+/// What changes buy on the first way.
+fn changing(scenario: &Scenario, comparison: &Comparison, seed: u64) -> Result<Value, String> {
+    let units = scenario.job.units;
+    let way = comparison.ways.first().ok_or("there is no such way")?;
+    if let Some(why) = change::cannot(way, units) {
+        let mut said = Document::new();
+        said.say("NOTHING TO TRY:", why);
+        return Ok(alone(said));
+    }
+    let lathes = (change::LATHES, false);
+    let found = change::weigh(scenario, way, None, lathes, options(seed), &Alone);
+    let found = found.map_err(NoAnswer::words)?;
+    let report = screen::Report {
+        scenario,
+        way,
+        changes: &found.changes,
+        bought: &found.bought,
+        units,
+        pairs: false,
+        own: false,
+        stopped: false,
+    };
+    Ok(alone(screen::modify(&report, false)))
 }
 
 /// A comparison in words and what it expects of each way.

@@ -9,8 +9,9 @@ use tautway_sim::quantity::Units;
 use tautway_sim::scenario::Scenario;
 use tautway_sim::sensitivity::{Likely, sensitivity};
 use tautway_sim::spread::Ending;
+use tautway_sim::thread::LATHES;
 
-use super::threaded::{LATHES, Threaded};
+use super::threaded::Threaded;
 use crate::answer::found::Found;
 use crate::answer::thread::Planned;
 use crate::answer::{self, may_be_written};

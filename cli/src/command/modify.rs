@@ -2,23 +2,18 @@
 
 use std::path::Path;
 
-use tautway_sim::advice::catalogue::changes;
-use tautway_sim::advice::change::{Arrangement, Change, Effect, Undone};
-use tautway_sim::advice::gain::Tryout;
-use tautway_sim::compare::Way;
-use tautway_sim::cut::Options;
+use tautway_browser_engine::change::{Changed, cannot, weigh};
+use tautway_sim::advice::change::{Change, Effect, Undone};
 use tautway_sim::scenario::Lathe;
-use tautway_sim::study::{PER_TURN, RangeFault};
-use tautway_sim::worth::{Before, holds};
 
 use super::compare::read;
 use super::predict::chosen;
 use crate::answer::give;
-use crate::answer::modify::Changed;
+use crate::answer::modify;
 use crate::failure::{Failure, Verdict};
 use crate::plan::Modify;
-use crate::progress::Progress;
 use crate::texts::{self, Read, Text};
+use crate::trials::PooledHands;
 use crate::{terminal, trials};
 use tautway_screens::screen;
 use tautway_screens::screen::Report;
@@ -41,46 +36,24 @@ pub fn modify(args: &Modify) -> Result<Verdict, Failure> {
         terminal::answer(&format!("NOTHING TO TRY: {why}\n"))?;
         return Ok(Verdict::NotMet);
     }
-    let now = Arrangement {
-        scenario: read.scenario.clone(),
-        setup: way.setup,
-        by_hand: false,
-    };
-    let options = Options {
-        per_turn: PER_TURN,
-        ..options
-    };
-    let fault = |fault: RangeFault| Failure::Input(fault.to_string());
-    let list = match against {
-        Some((lathe, _)) => vec![your_own(lathe)],
-        None => {
-            let _progress = Progress::start("looking for what applies");
-            changes(&now, holds(&now, options).map_err(fault)?, options)
-        }
-    };
-    let tryout = Tryout::new(&now, list, args.pairs, options).map_err(fault)?;
-    let (cuts, stopped) = trials::each(
-        args.answer.trials,
-        pool,
-        "trying the changes on lathes like this one",
-        |numbers| tryout.trials(numbers),
-    );
-    let mut bought = tryout
-        .bought(&cuts)
-        .map_err(|why| Failure::Stopped(format!("too few lathes were tried: {why}")))?;
-    if let (Some(expect), false) = (&way.expect, stopped) {
-        let _progress = Progress::start("weighing what each change saves");
-        let before = pool
-            .install(|| Before::new(&now, expect, options))
-            .map_err(fault)?;
-        for (tried, change) in bought.tried.iter_mut().zip(&tryout.changes) {
-            tried.saved = pool.install(|| before.saved(change)).map_err(fault)?;
-        }
-    }
+    let own = against.map(|(lathe, _)| your_own(lathe));
+    let lathes = (args.answer.trials, args.pairs);
+    let Changed {
+        changes,
+        bought,
+        stopped,
+    } = weigh(
+        &read.scenario,
+        &way,
+        own,
+        lathes,
+        options,
+        &PooledHands(pool),
+    )?;
     let report = Report {
         scenario: &read.scenario,
         way: &way,
-        changes: &tryout.changes,
+        changes: &changes,
         bought: &bought,
         units,
         pairs: args.pairs,
@@ -88,7 +61,7 @@ pub fn modify(args: &Modify) -> Result<Verdict, Failure> {
         stopped,
     };
     let document = screen::modify(&report, args.answer.detail);
-    let changed = Changed {
+    let changed = modify::Changed {
         read: &read,
         report: &report,
         document,
@@ -98,21 +71,6 @@ pub fn modify(args: &Modify) -> Result<Verdict, Failure> {
         return Err(Failure::Told);
     }
     Ok(Verdict::Done)
-}
-
-/// Why a way is nothing to start from.
-fn cannot(way: &Way, units: tautway_sim::quantity::Units) -> Option<String> {
-    if let Some(reason) = way.out.first() {
-        return Some(format!(
-            "this way can't be cut: {}. `tautway compare` tells the others.",
-            reason.words(units)
-        ));
-    }
-    way.forbidden.then(|| {
-        "this way's preload is never to be used. Turn it round or take it off first; `tautway \
-         preload` says how."
-            .to_owned()
-    })
 }
 
 /// The other lathe, with the job read for it.

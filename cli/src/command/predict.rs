@@ -11,9 +11,10 @@ use tautway_sim::scenario::{Scenario, StartSurface};
 use tautway_sim::setup::Setup;
 use tautway_sim::spread::Ending;
 use tautway_sim::study::{PER_TURN, WayOutlook};
+use tautway_sim::thread::LATHES;
 
 use super::compare::{expected, how_sure, read, weighed};
-use super::threaded::{LATHES, Threaded};
+use super::threaded::Threaded;
 use crate::answer::found::Found;
 use crate::answer::thread::Planned;
 use crate::answer::{give, may_be_written};

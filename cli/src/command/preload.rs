@@ -1,28 +1,16 @@
 //! `tautway preload`: how to hold the slide, and whether to.
 
-use tautway_sim::advice::catalogue::drawn_away;
-use tautway_sim::advice::force_scan::ForceScan;
-use tautway_sim::advice::preload::{Grounds, PreloadAdvice};
-use tautway_sim::advice::source::LINE;
-use tautway_sim::advice::window::{Needs, plain_rule};
-use tautway_sim::cut::{self, Options};
-use tautway_sim::expect::expect;
-use tautway_sim::feasibility::reasons;
-use tautway_sim::quantity::{Force, Quantity};
-use tautway_sim::scenario::{Known, Preload, PreloadSource, Scenario};
-use tautway_sim::setup::Setup;
-use tautway_sim::study::{PER_TURN, RangeFault};
+use tautway_browser_engine::hold::{Asked, Held, bare, way_to_hold, weigh};
+use tautway_sim::scenario::Scenario;
 
 use super::compare::{self, read};
 use super::predict::chosen;
 use crate::answer;
 use crate::failure::{Failure, Verdict};
 use crate::plan::{self, Format};
+use crate::trials::PooledHands;
 use crate::{terminal, trials};
 use tautway_screens::screen;
-
-/// Lathes whose need is worked out: no cut is run for it.
-const NEEDS: u64 = 1000;
 
 /// Weighs a preload for a job and answers.
 ///
@@ -31,8 +19,7 @@ const NEEDS: u64 = 1000;
 pub fn preload(args: &plan::Preload) -> Result<Verdict, Failure> {
     let (read, units) = read(&args.job, &args.answer.to)?;
     let options = args.answer.options;
-    let mut bare = read.scenario.clone();
-    bare.job.preload = None;
+    let bare = bare(&read.scenario);
     let pool = &trials::pool(args.answer.threads)?;
     let comparison = compare::weighed(&bare, options, pool)?;
     let Some(first) = comparison.best() else {
@@ -40,7 +27,7 @@ pub fn preload(args: &plan::Preload) -> Result<Verdict, Failure> {
     };
     let best = first.setup;
     let setup = if args.choice.is_open() {
-        weighed(&bare, best, options)
+        way_to_hold(&bare, best, options)
     } else {
         let way = chosen(&bare, args.choice, options, pool)?;
         if let Some(reason) = way.out.first() {
@@ -51,82 +38,27 @@ pub fn preload(args: &plan::Preload) -> Result<Verdict, Failure> {
         }
         way.setup
     };
-    let fault = |fault: RangeFault| Failure::Input(fault.to_string());
-    let options = Options {
-        per_turn: PER_TURN,
-        ..options
+    let asked = Asked {
+        sure: args.sure,
+        margin: args.margin,
+        seals: args.seals,
+        line: args.line,
+        own: args.own,
+        trials: args.answer.trials,
     };
-    let needs = Needs::new(
+    let first = (&comparison, first);
+    let Held {
+        advice,
+        plan,
+        stopped,
+    } = weigh(
         &read.scenario,
-        &setup,
-        options,
-        args.seals.map(Known::given),
-    )
-    .map_err(fault)?;
-    let (asked, stopped) = trials::each(NEEDS, pool, "asking lathes like this one", |numbers| {
-        numbers.map(|number| needs.of(number)).collect()
-    });
-    if stopped {
-        return Err(Failure::Stopped(
-            "interrupted before any lathe was cut; nothing was written".to_owned(),
-        ));
-    }
-    let alone = ForceScan::new(&bare, &best, vec![0.0], options).map_err(fault)?;
-    let of_few = |why| Failure::Stopped(format!("too few lathes were tried: {why}"));
-    let (best_alone, _) = trials::each(args.answer.trials, pool, "cutting without", |numbers| {
-        alone.trials(numbers)
-    });
-    let best_steady = alone.summed(&best_alone).map_err(of_few)?[0].steady;
-    let Some(mut advice) = PreloadAdvice::new(&Grounds {
-        best: (best, best_steady),
+        first,
         setup,
-        needs: &asked,
-        sure: (args.sure, args.margin),
-        plain_rule: plain_rule(&bare, &setup, options),
-        spring_travel: needs.spring_travel(&bare),
-        line: args.line.map_or(LINE, Quantity::si),
-        units,
-    }) else {
-        return Err(Failure::Stopped("no lathe was asked".to_owned()));
-    };
-    let toward = advice.toward;
-    advice.own = args
-        .own
-        .map(|source| advice.judged(&Preload { toward, source }));
-    advice.of_job = read.scenario.job.preload.map(|p| advice.judged(&p));
-    let scan = ForceScan::new(&bare, &setup, advice.forces(), options).map_err(fault)?;
-    let (cuts, stopped) = trials::each(
-        args.answer.trials,
-        pool,
-        "cutting under a row of forces",
-        |numbers| scan.trials(numbers),
-    );
-    advice.scan = scan.summed(&cuts).map_err(of_few)?;
-    advice.trials = cuts.len() as u64;
-    let play = |scenario: &Scenario, setup: &Setup| {
-        pool.install(|| expect(scenario, setup, args.answer.options))
-            .map_err(fault)
-    };
-    let held = advice.advised.map(|force| {
-        let mut held = bare.clone();
-        let source = PreloadSource::Constant(Known::given(Force::from_si(force)));
-        held.job.preload = Some(Preload { toward, source });
-        play(&held, &setup)
-    });
-    // Played in the comparison already, where the way stands for itself there.
-    let compared = comparison.ways.iter().find(|way| way.setup == setup);
-    let without = match compared.and_then(|way| way.expect.clone()) {
-        Some(expect) => expect,
-        None => play(&bare, &setup)?,
-    };
-    let plan = screen::ByPlan {
-        without,
-        held: held.transpose()?,
-        best: match &first.expect {
-            Some(expect) => expect.clone(),
-            None => play(&bare, &best)?,
-        },
-    };
+        &asked,
+        options,
+        &PooledHands(pool),
+    )?;
     let seed = args.answer.options.seed;
     let document = screen::preload(&bare, (&advice, &plan), units, seed, stopped);
     let held = answer::preload::Held {
@@ -135,7 +67,7 @@ pub fn preload(args: &plan::Preload) -> Result<Verdict, Failure> {
         plan: &plan,
         document,
         units,
-        seed: args.answer.options.seed,
+        seed,
     };
     answer::give(&held, args.answer.format, &args.answer.to, None)?;
     if stopped {
@@ -146,18 +78,6 @@ pub fn preload(args: &plan::Preload) -> Result<Verdict, Failure> {
     } else {
         Verdict::NotMet
     })
-}
-
-/// The way that a preload is for: the best where the guide draws it away, else that with the feed
-/// turned round, where it can be cut.
-fn weighed(scenario: &Scenario, best: Setup, options: Options) -> Setup {
-    let drawn = drawn_away(&best);
-    let (_, approach) = cut::approach(scenario, &drawn, options);
-    if reasons(scenario, &drawn, &approach).is_empty() {
-        drawn
-    } else {
-        best
-    }
 }
 
 /// There is no way to hold the slide for: the screen of a comparison says why.

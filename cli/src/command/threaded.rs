@@ -13,9 +13,6 @@ use crate::interrupt;
 use crate::progress::Progress;
 use tautway_screens::screen::ThreadTold;
 
-/// Lathes a thread is tried on where nothing else is asked for.
-pub const LATHES: u64 = 200;
-
 /// What was found of a thread.
 pub struct Threaded {
     /// The ways.

@@ -25,8 +25,11 @@ mod answers {
 }
 
 mod page {
+    mod said;
+
     mod advised;
     mod file;
+    mod told;
     mod whole_answers;
 }
 

@@ -1,6 +1,7 @@
 // @ts-check
 // What the command line would say of job and lathe as they stand now: the first screen, the sheet to
-// print, which test next; worked out anew after every change, and marked while it is of the state before.
+// print, which test next, worked out anew after every change; thread, preload and changes, worked out
+// when they are asked for. Marked while it is of the state before.
 
 import { make } from "./bench.js";
 import { Pool } from "./pool.js";
@@ -8,7 +9,10 @@ import { Pool } from "./pool.js";
 /** Stands still so long before anything is worked out, ms. */
 const SETTLED = 600;
 /** @type {[string, string][]} */
-const VIEWS = [["compare", "What to do"], ["sheet", "Sheet to print"], ["next", "Which test next"]];
+const VIEWS = [["compare", "What to do"], ["sheet", "Sheet to print"], ["thread", "The thread"], ["next", "Which test next"], ["preload", "Hold the slide"], ["modify", "What changes buy"]];
+const OLD = "These words are of the state before the change.";
+/** Views that take long and wait till somebody asks. */
+const ASKED = ["thread", "preload", "modify"];
 
 export class Answers {
   /** @param {HTMLElement} place @param {Pool} pool @param {() => Promise<object>} texts as they stand now */
@@ -20,27 +24,30 @@ export class Answers {
     this.timer = 0;
     this.turn = 0;
     this.seen = false;
+    this.ticking = 0;
+    this.doing = "";
     /** Of what stands now: true, as the file was written with it. @type {Record<string, boolean>} */
     this.fresh = { compare: true };
-    this.body = /** @type {HTMLElement} */ (place.querySelector(".told"));
     this.sheet = /** @type {HTMLIFrameElement} */ (make("iframe", { class: "sheet", title: "Setup sheet", hidden: true }));
-    this.next = make("div", { class: "next", hidden: true });
+    /** What is told in each view but the sheet. @type {Record<string, HTMLElement>} */
+    this.told = { compare: /** @type {HTMLElement} */ (place.querySelector(".told")) };
+    for (const view of ["next", ...ASKED]) this.told[view] = make("div", { class: "told", "data-told": view, hidden: true });
     this.status = make("span", { role: "status" });
     this.bar = /** @type {HTMLProgressElement} */ (make("progress", { hidden: true, "aria-label": "Lathes tried" }));
     this.stop = make("button", { type: "button", hidden: true }, "Stop");
     this.again = make("button", { type: "button", hidden: true }, "Work it out");
     this.print = make("button", { type: "button", hidden: true }, "Print the sheet");
     this.stop.addEventListener("click", () => this.halt());
-    this.again.addEventListener("click", () => this.work());
+    this.again.addEventListener("click", () => this.work(true));
     this.print.addEventListener("click", () => this.sheet.contentWindow?.print());
     this.buttons = VIEWS.map(([view, words]) => {
       const button = make("button", { type: "button", "data-view": view }, words);
-      button.addEventListener("click", () => this.show(view));
+      button.addEventListener("click", () => this.show(view, true));
       return button;
     });
     const head = make("div", { class: "row answer-head" }, ...this.buttons, this.print, this.status, this.bar, this.stop, this.again);
     place.prepend(head);
-    place.append(this.sheet, this.next);
+    place.append(this.sheet, ...Object.values(this.told).slice(1));
     // Worked out where somebody looks.
     new IntersectionObserver(([entry]) => {
       this.seen = entry.isIntersecting;
@@ -49,15 +56,19 @@ export class Answers {
     this.show("compare");
   }
 
-  /** @param {string} view */
-  show(view) {
+  /** Which views there are: a thread's where the job has one. @param {boolean} threaded */
+  offer(threaded) {
+    for (const button of this.buttons) if (button.dataset.view === "thread") button.hidden = !threaded;
+    if (!threaded && this.view === "thread") this.show("compare");
+  }
+
+  /** @param {string} view @param {boolean} [asked] by a hand */
+  show(view, asked) {
     this.view = view;
     for (const button of this.buttons) button.setAttribute("aria-pressed", String(button.dataset.view === view));
-    this.body.hidden = view !== "compare";
-    this.sheet.hidden = view !== "sheet";
-    this.next.hidden = view !== "next";
-    this.print.hidden = view !== "sheet";
-    this.work();
+    for (const [of, told] of Object.entries(this.told)) told.hidden = of !== view;
+    this.sheet.hidden = this.print.hidden = view !== "sheet";
+    this.work(asked);
   }
 
   /** Job or lathe changed: what stands here is of the state before. */
@@ -65,7 +76,7 @@ export class Answers {
     this.fresh = {};
     if (this.pool.running) this.pool.cancel();
     this.turn += 1;
-    this.tell("These words are of the state before the change.", false);
+    this.tell(OLD, false);
     clearTimeout(this.timer);
     this.timer = setTimeout(() => this.work(), SETTLED);
   }
@@ -77,8 +88,15 @@ export class Answers {
     this.again.hidden = false;
   }
 
-  /** @param {string} words @param {boolean} working */
+  /** What is told, and beside it the seconds that it takes.
+   * @param {string} words @param {boolean} working */
   tell(words, working) {
+    clearInterval(this.ticking);
+    if (working) {
+      const begun = performance.now();
+      this.doing = words;
+      this.ticking = setInterval(() => (this.status.textContent = `${this.doing}, ${Math.round((performance.now() - begun) / 1000)} s`), 1000);
+    }
     const old = !this.fresh[this.view];
     this.place.classList.toggle("is-old", old);
     this.place.dataset.state = working ? "working" : old ? "old" : "fresh";
@@ -87,9 +105,15 @@ export class Answers {
     this.again.hidden = true;
   }
 
-  async work() {
+  /** @param {boolean} [asked] by a hand */
+  async work(asked) {
     const { view } = this;
     if (this.fresh[view]) return this.tell("", false);
+    if (ASKED.includes(view) && !asked) {
+      this.tell(this.told[view].hasChildNodes() ? OLD : "", false);
+      this.again.hidden = false;
+      return;
+    }
     if (!this.seen && this.place.dataset.always === undefined) return;
     if (this.pool.running) this.pool.cancel();
     const turn = (this.turn += 1);
@@ -99,11 +123,13 @@ export class Answers {
     try {
       const texts = await this.texts();
       if (turn !== this.turn) return;
-      const answer = await this.pool.answer(texts, view === "sheet" ? "sheet" : "compare", (done, all) => {
+      const asked = view === "preload" ? { ...texts, bare: true } : texts;
+      const answer = await this.pool.answer(asked, view === "next" ? "compare" : view, (done, all) => {
         if (turn !== this.turn) return;
         this.bar.max = all;
         this.bar.value = done;
-        this.status.textContent = `Working it out: ${done} of about ${all} lathes cut`;
+        this.doing = `Working it out: ${done} of about ${all} lathes cut`;
+        this.status.textContent = this.doing;
       });
       if (turn !== this.turn) return;
       this.take(view, answer);
@@ -120,9 +146,11 @@ export class Answers {
     if (view === "sheet") {
       if (answer.sheet) this.sheet.srcdoc = answer.sheet;
       else this.sheet.srcdoc = `<p style="font-family:sans-serif">${String(answer.none).replace(/[<&]/g, "")}</p>`;
+    } else if (ASKED.includes(view)) {
+      this.told[view].innerHTML = answer.said;
     } else {
-      this.body.innerHTML = answer.compare;
-      this.next.innerHTML = answer.next ?? "<p>No way with the attachment is advised: no test of it changes that.</p>";
+      this.told.compare.innerHTML = answer.compare;
+      this.told.next.innerHTML = answer.next ?? "<p>No way with the attachment is advised: no test of it changes that.</p>";
       this.place.dataset.expect = JSON.stringify(answer.expect);
       this.fresh.compare = this.fresh.next = true;
     }

@@ -8,7 +8,7 @@ import { make } from "./bench.js";
  *   required: boolean, common: boolean}} Field */
 /** @typedef {{severity: string, file: string, line: number, path: string, message: string, hint: string}} Fault */
 /** @typedef {{job: Record<string, string>, lathe: Record<string, string>, faults: Fault[],
- *   reads: {name: string, lathe: string, units: string, fitted: boolean, condition: string} | null}} Look */
+ *   threaded: boolean, reads: {name: string, lathe: string, units: string, fitted: boolean, condition: string} | null}} Look */
 
 const CONDITIONS = ["good", "ordinary", "worn", "junk"];
 

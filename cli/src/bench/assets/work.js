@@ -151,6 +151,7 @@ export class Work {
     const faulty = (file) => this.look?.faults.some((one) => one.file === file && one.severity === "error");
     for (const [at, [id, words]] of PANELS.entries()) this.tabs[at].textContent = faulty(id) ? `${words} !` : words;
     this.files.show(now);
+    this.answers.offer(this.look.threaded);
     if (this.look.reads) document.title = this.look.reads.name;
     this.place.dataset.shown = String(Number(this.place.dataset.shown ?? 0) + 1);
     if (!first) this.answers.changed();

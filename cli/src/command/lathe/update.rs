@@ -92,7 +92,7 @@ fn same_job(path: &Path, before: &Text, after: &Text, run: Run) -> Result<SameJo
             .map_err(|found| texts::refused(&found, &[job.clone(), lathe.clone()]))?;
         let pool = trials::pool(run.threads)?;
         let way = chosen(&scenario, Choice::default(), run.options, &pool)?;
-        Ok(way.expect)
+        Ok::<_, Failure>(way.expect)
     };
     let before = on(before)?;
     Ok(SameJob {

@@ -21,6 +21,8 @@ use crate::study::{PER_TURN, RangeFault, Study};
 use crate::threading::Method;
 use crate::verdict::NOT_SEEN;
 
+/// Lathes a thread is tried on where nothing else is asked for.
+pub const LATHES: u64 = 200;
 /// Places of the thread's own numbers, beyond those of the scenario's.
 const CROWDING: u32 = 4096;
 const DOG: u32 = 4097;

@@ -19,7 +19,7 @@ mod likely;
 
 pub use crate::threading::{Method, ThreadPass, ThreadTurn, between_points, course, force, plan};
 pub use labour::Labour;
-pub use likely::{LikelyFault, Moves, ThreadLikely, likely, moves};
+pub use likely::{LATHES, LikelyFault, Moves, ThreadLikely, likely, moves};
 pub use reason::{ThreadReason, bottom};
 pub use record::{Behind, RunOut, ThreadOutcome, ThreadRun, ThreadVerdict, ThreadWay, Threading};
 
