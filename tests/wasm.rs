@@ -82,8 +82,18 @@ fn asked() -> Vec<Value> {
         socket(
             json!({ "ask": "edit", "put": [["lathe", "slide.drag", "17 lbf"], ["job", "passes.finish", ""]] }),
         ),
-        json!({ "ask": "form", "units": "metric" }),
-        json!({ "ask": "tests", "tests": text("worn-lathe.tests"), "lathe": text("worn-lathe.toml") }),
+        json!({ "ask": "form", "of": "tests", "units": "metric" }),
+        json!({ "ask": "told", "of": "tests", "text": text("worn-lathe.tests"), "job": "", "lathe": text("worn-lathe.toml"), "seed": 1 }),
+        socket(json!({ "ask": "form", "of": "readings", "units": "inch" })),
+        socket(
+            json!({ "ask": "told", "of": "piece", "text": text("short-start.gauged"), "seed": 1 }),
+        ),
+        socket(
+            json!({ "ask": "told", "of": "standoff", "text": "taper = '2 in/ft'\nread = '0.1 in'", "seed": 1 }),
+        ),
+        socket(
+            json!({ "ask": "answer", "what": "preload", "bare": true, "here": true, "seed": 1 }),
+        ),
         socket(bench(json!([]))),
         socket(bench(json!([
             ["slack", "0.02 in"],

@@ -5,7 +5,6 @@
 mod processor;
 mod failure;
 mod terminal;
-mod typed;
 mod plan;
 mod arguments;
 mod interrupt;

@@ -2,26 +2,19 @@
 
 use serde::Serialize;
 use serde_json::{Value, json};
-use tautway_screens::screen;
 use tautway_sim::compare::{compare, way};
 use tautway_sim::cut::Options;
 use tautway_sim::motion::motion;
+use tautway_sim::quantity::Units;
 use tautway_sim::readings::evaluate;
-use tautway_sim::scenario::{
-    Diagnostic, Scenario, Severity, Source, decode, decode_lathe, decode_readings,
-    decode_shop_tests,
-};
+use tautway_sim::scenario::{Diagnostic, Scenario, Severity, Source, decode, decode_readings};
 use tautway_sim::setup::{Face, Feed, Rotation, Setup, Side};
-use tautway_sim::shop_tests::{findings, form};
 use tautway_sim::study::{Gathered, Study};
 use tautway_sim::thread::{cut_of, threading};
 
 use crate::asked::{Question, SideOfWork, Texts, Turning};
 use crate::bench::{Bench, both};
-use crate::{fields, hold, kept, knobs, measured};
-
-/// What stands in a form for a test that wasn't done.
-const NOT_DONE: &str = "not done";
+use crate::{fields, forms, hold, kept, knobs};
 
 /// Answers; what can't be answered as `{"fault": ...}`.
 pub fn answer(question: &str) -> String {
@@ -147,23 +140,38 @@ fn found(question: Question) -> Result<String, String> {
             let [job, lathe] = knobs::turn(&texts.job, &texts.lathe, &set, out)?;
             written(&json!({ "job": job, "lathe": lathe }))
         }
-        Question::Form { units } => {
-            let text = form::blank(units.into());
-            let groups = fields::of_form(&text)?;
-            written(&json!({ "text": text, "groups": groups }))
+        Question::Form {
+            of,
+            units,
+            job,
+            lathe,
+        } => {
+            let (text, groups) = forms::blank(of, units.into(), [&job, &lathe])?;
+            let values = forms::values(of, &text);
+            written(&json!({ "text": text, "groups": groups, "values": values }))
         }
-        Question::Fill { mut tests, put } => {
+        Question::Fill { of, mut text, put } => {
             for (path, typed) in put {
-                let typed = if typed.trim().is_empty() {
-                    NOT_DONE
-                } else {
-                    &typed
-                };
-                tests = fields::put(&tests, &path, typed, typed.contains(','))?;
+                text = forms::put(of, &text, &path, &typed)?;
             }
-            written(&json!({ "tests": tests, "values": fields::values(&tests) }))
+            written(&json!({ "text": text, "values": forms::values(of, &text) }))
         }
-        Question::Tests { tests, lathe } => written(&tested(&tests, &lathe)?),
+        Question::Told {
+            of,
+            text,
+            texts,
+            seed,
+        } => {
+            let scenario = read(&texts);
+            let own = scenario.as_ref().map_or(Units::Inch, |read| read.job.units);
+            let units = texts.units.map_or(own, Units::from);
+            written(&forms::told::told(
+                of,
+                &text,
+                (scenario, &texts.lathe),
+                (units, seed),
+            ))
+        }
         Question::Thread { texts, seed } => written(&threading(&read(&texts)?, options(seed))),
         Question::Readings { readings } => {
             let source = Source {
@@ -245,31 +253,6 @@ fn looked(texts: &Texts) -> Value {
         "reads": advised,
         "threaded": scenario.as_ref().is_some_and(|scenario| cut_of(scenario).is_some()),
     })
-}
-
-/// What filled-in shop tests tell, and the lathe with their numbers in it.
-fn tested(tests: &str, lathe: &str) -> Result<Value, String> {
-    let form = Source {
-        name: "shop tests",
-        text: tests,
-    };
-    let (tests, _) = decode_shop_tests(form).map_err(|found| faults(&found))?;
-    let read = |text: &str| {
-        let lathe = Source {
-            name: "lathe",
-            text,
-        };
-        decode_lathe(lathe).map_err(|found| faults(&found))
-    };
-    let (before, _) = read(lathe)?;
-    let found = findings(&tests, &before);
-    let changes: Vec<_> = found.findings.iter().map(measured::Change::of).collect();
-    let steps = changes.iter().any(|change| change.key == "readout.step");
-    let reads = tests.steps.reads.filter(|_| steps);
-    let changed = measured::put(lathe, before.units, &changes, reads)?;
-    let (after, _) = read(&changed)?;
-    let said = screen::tests_tell(&tests, [&before, &after], &found);
-    Ok(json!({ "said": kept::html(&said), "lathe": changed, "numbers": changes.len() }))
 }
 
 /// What is wrong, a line each.

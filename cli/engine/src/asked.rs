@@ -8,6 +8,7 @@ use tautway_sim::setup::{Rotation, Side};
 use tautway_sim::study::Trial;
 
 use crate::fields::File;
+use crate::forms::Form;
 
 /// Lathes cut elsewhere: work before the last pass and at the end, in order.
 pub type Cut = Vec<[Measures; 2]>;
@@ -144,24 +145,39 @@ pub enum Question {
         /// How the spindle turns.
         rotation: Turning,
     },
-    /// A form of shop tests to fill in.
+    /// A form beside job and lathe, with what they say already.
     Form {
+        /// Which.
+        of: Form,
         /// In these units.
         units: Shown,
+        /// The job.
+        #[serde(default)]
+        job: String,
+        /// The lathe.
+        #[serde(default)]
+        lathe: String,
     },
     /// A form with fields filled in: key, and what is typed.
     Fill {
+        /// Which.
+        of: Form,
         /// The form.
-        tests: String,
+        text: String,
         /// What is typed, in order.
         put: Vec<(String, String)>,
     },
-    /// What filled-in shop tests tell of a lathe, and the lathe with it.
-    Tests {
+    /// What a filled-in form tells, or what is wrong with it.
+    Told {
+        /// Which.
+        of: Form,
         /// The form.
-        tests: String,
-        /// The lathe.
-        lathe: String,
+        text: String,
+        /// The texts, and units to answer in.
+        #[serde(flatten)]
+        texts: Texts,
+        /// The work's luck.
+        seed: u64,
     },
     /// Readings of carriage and slide.
     Readings {

@@ -315,9 +315,9 @@ pub fn is_list(path: &str) -> bool {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Group {
     /// What it is about.
-    words: String,
+    pub words: String,
     /// Key, what it is, and what stands there.
-    keys: Vec<[String; 3]>,
+    pub keys: Vec<[String; 3]>,
 }
 
 /// The name of a test whose number alone stands beside its table, starred where it is of the least.
@@ -421,7 +421,7 @@ pub fn faults(found: &[Diagnostic], job: &str, lathe: &str) -> Vec<Value> {
 }
 
 /// The key that stands at a place of a text; of a table that is named there the table.
-fn path_at(text: &str, at: usize) -> String {
+pub fn path_at(text: &str, at: usize) -> String {
     Document::parse(text)
         .ok()
         .and_then(|document| within(document.as_table(), at))

@@ -20,12 +20,12 @@ use tautway_sim::sensitivity::sensitivity;
 use tautway_sim::sheet::{MethodSheet, Sheet};
 use tautway_sim::study::{PER_TURN, Study, WayOfTrial};
 use tautway_sim::thread::{LATHES, likely, moves, threading};
-use tautway_words::html::{Read, blocks};
 use tautway_words::{Block, Document};
 
 use crate::asked::{Cut, Texts, What};
 use crate::hands::{Alone, NoAnswer};
 use crate::hold::Asked;
+use crate::said::html;
 use crate::{change, hold};
 
 /// Trials of a method on a sheet, and the share of them that its taper is told of.
@@ -319,11 +319,6 @@ fn tried(scenario: &Scenario, way: &MethodWay, seed: u64) -> Result<Vec<MethodTr
         method: way.method,
         outlook,
     }])
-}
-
-/// A document as a page has it.
-pub fn html(document: &Document) -> String {
-    blocks(&document.blocks, Read::OnScreen).into_string()
 }
 
 fn key(wanted: &Wanted) -> String {

@@ -7,3 +7,5 @@ pub mod keys;
 pub mod spread;
 pub mod screen;
 pub mod sheet;
+pub mod typed;
+pub mod gauging;

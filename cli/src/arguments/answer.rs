@@ -9,7 +9,7 @@ use tautway_sim::quantity::{Length, Quantity, Units};
 use super::endings;
 use crate::failure::Failure;
 use crate::plan::{self, CheckFormat, Format, Lathes, ReportFormat, Wanted, Which};
-use crate::typed::run_in;
+use tautway_screens::typed::run_in;
 
 /// The one file that an answer goes to, and in which units it comes.
 #[derive(Args, Clone, Debug)]

@@ -6,7 +6,7 @@ use tautway_sim::scenario::{End, Kind};
 
 use super::choice::SideArg;
 use crate::plan;
-use crate::typed::{TypedLength, TypedTaper};
+use tautway_screens::typed::{TypedLength, TypedTaper};
 
 /// Which sum.
 #[derive(Debug, Subcommand)]

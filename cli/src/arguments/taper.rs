@@ -5,7 +5,7 @@ use clap::Args;
 use super::answer::UnitsArg;
 use crate::failure::Failure;
 use crate::plan::{self, CheckFormat};
-use crate::typed::TypedLength;
+use tautway_screens::typed::TypedLength;
 
 /// Which taper, and what is asked of it.
 #[derive(Args, Debug)]

@@ -39,7 +39,7 @@ const SCRIPTS: [&str; 18] = [
     include_str!("assets/pool.js"),
     include_str!("assets/answers.js"),
     include_str!("assets/forms.js"),
-    include_str!("assets/shop.js"),
+    include_str!("assets/filled.js"),
     include_str!("assets/files.js"),
     include_str!("assets/work.js"),
     include_str!("assets/main.js"),

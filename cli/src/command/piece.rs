@@ -1,20 +1,15 @@
 //! `tautway piece`: what a finished piece tells.
 
-use rayon::prelude::*;
 use serde_json::json;
-use tautway_sim::piece::{Bank, Cause, Cut, diagnose, look};
+use tautway_browser_engine::story::{Story, weigh};
 use tautway_sim::scenario::decode_finished;
 
 use crate::failure::{Failure, Verdict};
 use crate::plan::{CheckFormat, Piece};
-use crate::progress::Progress;
+use crate::terminal;
 use crate::texts::{self, Text};
-use crate::trials::pool;
-use crate::{interrupt, terminal};
+use crate::trials::{PooledHands, pool};
 use tautway_screens::screen::{self, Told};
-
-/// Cuts between two looks at whether to stop.
-const BLOCK: usize = 50;
 
 /// Cuts the stories, holds the piece against them and tells.
 ///
@@ -29,50 +24,12 @@ pub fn piece(args: &Piece) -> Result<Verdict, Failure> {
     let read = texts::job(&job)?.map_err(|refused| refused.show())?;
     texts::show(&read.warnings, &read.texts);
     let scenario = &read.scenario;
-    let setup = piece
-        .gauged
-        .way(scenario)
-        .ok_or_else(|| Failure::Input("no such way can cut this work".to_owned()))?;
-    let bank = Bank::new(scenario, setup, &piece, args.seed)
-        .map_err(|fault| Failure::Input(fault.to_string()))?;
-    let wanted: Vec<(Cause, u64)> = bank
-        .causes()
-        .flat_map(|cause| (1..=args.cuts).map(move |number| (cause, number)))
-        .collect();
-    let mut cuts: Vec<Cut> = Vec::with_capacity(wanted.len());
-    {
-        let progress = Progress::start("cutting pieces with one trouble each");
-        let pool = pool(args.threads)?;
-        let _gently = interrupt::gently();
-        for block in wanted.chunks(BLOCK) {
-            if interrupt::asked() {
-                return Err(Failure::Stopped(format!(
-                    "stopped after {} of {} pieces: nothing can be told from a part of the stories",
-                    cuts.len(),
-                    wanted.len()
-                )));
-            }
-            let made: Vec<Cut> = pool.install(|| {
-                block
-                    .par_iter()
-                    .map(|&(cause, number)| bank.cut(cause, number))
-                    .collect()
-            });
-            cuts.extend(made);
-            progress.tell(format!(
-                "cutting pieces with one trouble each, {} of {}",
-                cuts.len(),
-                wanted.len()
-            ));
-        }
-    }
-    let Some(found) = diagnose(scenario, &setup, &piece, &cuts) else {
-        return Err(Failure::Input(
-            "nothing was gauged on the piece\n  help: `tautway help piece` shows such a file"
-                .to_owned(),
-        ));
-    };
-    let next = look(&found, &cuts);
+    let pool = pool(args.threads)?;
+    let Story {
+        setup,
+        diagnosis: found,
+        look: next,
+    } = weigh(scenario, &piece, args.cuts, args.seed, &PooledHands(&pool))?;
     let units = args.units.unwrap_or(scenario.job.units);
     terminal::answer(&match args.format {
         CheckFormat::Text => terminal::set(&screen::piece(&Told {

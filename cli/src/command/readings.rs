@@ -89,14 +89,6 @@ fn why_not(why: NotCopied, name: &str) -> String {
 }
 
 fn words(why: Insufficient, name: &str) -> String {
-    match why {
-        Insufficient::OnePlace => format!(
-            "{name}: the readings stand at too few places for a taper\n  help: read at two places \
-             of the carriage at least, in one direction"
-        ),
-        Insufficient::NoTaper => format!(
-            "{name}: the slide did not move with the carriage\n  help: is the attachment coupled, \
-             and is this the slide's column?"
-        ),
-    }
+    let (message, hint) = screen::why_no_taper(why);
+    format!("{name}: {message}\n  help: {hint}")
 }

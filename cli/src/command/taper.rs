@@ -13,8 +13,8 @@ use crate::answer::json::written;
 use crate::failure::{Failure, Verdict};
 use crate::plan::{self, CheckFormat};
 use crate::terminal;
-use crate::typed::{TypedLength, TypedTaper};
 use tautway_screens::screen::found::fine_length;
+use tautway_screens::typed::{TypedLength, TypedTaper};
 
 /// Answers.
 ///

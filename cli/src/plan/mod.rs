@@ -1,7 +1,5 @@
 //! What a run is to do, in the field's terms: what was typed, once it is understood.
 
-mod fit;
-
 use std::path::PathBuf;
 
 use tautway_sim::cut::Options;
@@ -10,8 +8,8 @@ use tautway_sim::quantity::{Pressure, Ratio, Units};
 use tautway_sim::scenario::PreloadSource;
 use tautway_sim::setup::{Feed, Rotation, Setup, Side};
 
-use crate::typed::{TypedLength, TypedTaper};
-pub use fit::*;
+pub use tautway_screens::gauging::{Balls, Bears, Blue, Diameters, Rolls, Standoff, Sum};
+use tautway_screens::typed::{TypedLength, TypedTaper};
 
 /// One command with all that it is asked.
 #[derive(Debug)]

@@ -29,6 +29,7 @@ mod page {
 
     mod advised;
     mod file;
+    mod filled;
     mod told;
     mod whole_answers;
 }

@@ -343,6 +343,9 @@ impl Document {
     /// Leaves these words out of every paragraph that stands by itself: a hint for another place.
     pub fn leave_out(&mut self, words: &str) {
         for block in &mut self.blocks {
+            if let Block::Lead(lead) = block {
+                lead.leave_out(words);
+            }
             if let Block::Paragraph(paragraph) = block {
                 paragraph.words.leave_out(words);
             }

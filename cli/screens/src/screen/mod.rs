@@ -41,7 +41,7 @@ pub use modify::{Report, modify};
 pub use piece::{Told, piece};
 pub use predict::predict;
 pub use preload::{ByPlan, preload};
-pub use readings::readings;
+pub use readings::{readings, why_no_taper};
 pub use rehearsal::rehearsal;
 pub use sample::{SAMPLE_CAUTIONS, sample};
 pub use thread::{Told as ThreadTold, thread, thread_below};

@@ -4,8 +4,8 @@ use tautway_sim::arithmetic::{clamp, max};
 use tautway_sim::quantity::show::{self, deviation, dial};
 use tautway_sim::quantity::{Angle, INCHES_PER_FOOT, Length, Quantity, Units};
 use tautway_sim::readings::{
-    CAUTIONS, Evaluation, Interval, LostRead, Nudge, Remedy, ScaleSense, Settles, Source,
-    Suspicion, Unseated, Use, Verdict,
+    CAUTIONS, Evaluation, Insufficient, Interval, LostRead, Nudge, Remedy, ScaleSense, Settles,
+    Source, Suspicion, Unseated, Use, Verdict,
 };
 use tautway_sim::scenario::{End, Toward};
 use tautway_sim::setup::Feed;
@@ -39,6 +39,20 @@ pub fn readings(e: &Evaluation, units: Units) -> Document {
          Intervals cover 95 in 100.",
     );
     page
+}
+
+/// Why readings tell no taper, and what would.
+pub fn why_no_taper(why: Insufficient) -> (&'static str, &'static str) {
+    match why {
+        Insufficient::OnePlace => (
+            "the readings stand at too few places for a taper",
+            "read at two places of the carriage at least, in one direction",
+        ),
+        Insufficient::NoTaper => (
+            "the slide did not move with the carriage",
+            "is the attachment coupled, and is this the slide's column?",
+        ),
+    }
 }
 
 /// A difference of tapers with its sign.

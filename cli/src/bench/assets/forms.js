@@ -7,6 +7,7 @@ import { make } from "./bench.js";
  *   usual: [string, string] | null, left_out: [string, string][] | null, test: string | null,
  *   required: boolean, common: boolean}} Field */
 /** @typedef {{severity: string, file: string, line: number, path: string, message: string, hint: string}} Fault */
+/** @typedef {{severity: string, path: string, message: string, hint: string}} Wrong */
 /** @typedef {{job: Record<string, string>, lathe: Record<string, string>, faults: Fault[],
  *   threaded: boolean, reads: {name: string, lathe: string, units: string, fitted: boolean, condition: string} | null}} Look */
 
@@ -17,7 +18,7 @@ export class Form {
    * @param {(path: string, typed: string) => void} typed */
   constructor(place, file, fields, typed) {
     this.file = file;
-    /** @type {{field: Field, input: HTMLInputElement | HTMLSelectElement, hint: HTMLElement, fault: HTMLElement, part: HTMLElement}[]} */
+    /** @type {{field: Field, input: HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement, hint: HTMLElement, fault: HTMLElement, part: HTMLElement}[]} */
     this.parts = [];
     /** @type {{group: string, fold: HTMLDetailsElement, rare: HTMLDetailsElement | null, wrong: HTMLElement, tables: Set<string>}[]} */
     this.groups = [];
@@ -26,18 +27,9 @@ export class Form {
     const groups = [...new Set(fields.map(({ group }) => group))];
     for (const group of groups) {
       const own = fields.filter((field) => field.group === group);
-      const wrong = make("p", { class: "fault", hidden: true });
-      const fold = /** @type {HTMLDetailsElement} */ (make("details", { class: "group-of-fields" }, make("summary", {}, group), wrong));
-      const rare = own.filter((field) => !field.common);
       const common = own.filter((field) => field.common);
-      const grid = make("div", { class: "fields" }, ...(common.length ? common : rare).map((field) => this.row(field, typed)));
-      fold.append(grid);
-      let more = null;
-      if (common.length && rare.length) {
-        more = /** @type {HTMLDetailsElement} */ (make("details", { class: "rare" }, make("summary", {}, `${rare.length} more, seldom needed`),
-          make("div", { class: "fields" }, ...rare.map((field) => this.row(field, typed)))));
-        fold.append(more);
-      }
+      const rare = common.length ? own.filter((field) => !field.common) : [];
+      const { fold, wrong, more } = folded(group, false, common.length ? common : own, rare, (field) => this.row(field, typed));
       place.append(fold);
       this.groups.push({ group, fold, rare: more, wrong, tables: new Set(own.map(({ path }) => (path.includes(".") ? path.split(".")[0] : ""))) });
     }
@@ -45,26 +37,10 @@ export class Form {
 
   /** @param {Field} field @param {(path: string, typed: string) => void} typed */
   row(field, typed) {
-    const id = `${this.file}-${field.path.replaceAll(".", "-")}`;
-    /** @type {HTMLInputElement | HTMLSelectElement} */
-    let input;
-    const beside = [];
-    if (field.kind === "flag") {
-      input = /** @type {HTMLSelectElement} */ (make("select", { id }, make("option", { value: "" }, "don't know"), make("option", { value: "true" }, "yes"), make("option", { value: "false" }, "no")));
-    } else {
-      input = /** @type {HTMLInputElement} */ (make("input", { id, type: "text", spellcheck: "false", autocomplete: "off" }));
-      if (field.kind === "word") {
-        input.setAttribute("list", `${id}-words`);
-        beside.push(make("datalist", { id: `${id}-words` }, ...field.words_known.map((word) => make("option", { value: word }))));
-      }
-    }
-    const hint = make("small", { class: "hint", id: `${id}-hint` });
-    const fault = make("small", { class: "fault", id: `${id}-fault`, hidden: true });
-    input.setAttribute("aria-describedby", `${id}-hint ${id}-fault`);
-    input.addEventListener("change", () => typed(field.path, input.value));
-    const part = make("div", { class: "field" }, make("label", { for: id }, field.words), input, ...beside, hint, fault);
-    this.parts.push({ field, input, hint, fault, part });
-    return part;
+    const made = row(`${this.file}-${field.path.replaceAll(".", "-")}`, field);
+    made.input.addEventListener("change", () => typed(field.path, made.input.value));
+    this.parts.push({ field, ...made });
+    return made.part;
   }
 
   /** Shows what stands in the text, and what is wrong with it.
@@ -87,16 +63,12 @@ export class Form {
       if (input instanceof HTMLInputElement) input.placeholder = value ? "" : field.required ? "needed" : ["text", "list"].includes(field.kind) ? "" : "don't know";
       const own = faults.filter(({ path }) => path === field.path);
       own.forEach((one) => told.add(one));
-      fault.hidden = own.length === 0;
-      fault.textContent = own.map(said).join(" ");
-      part.classList.toggle("is-fault", own.some(({ severity }) => severity === "error"));
-      input.setAttribute("aria-invalid", String(own.some(({ severity }) => severity === "error")));
+      tell({ input, fault, part }, own);
     }
     for (const { fold, rare, wrong, tables } of this.groups) {
       const own = faults.filter((one) => !told.has(one) && one.path !== "" && tables.has(one.path.split(".")[0]));
       own.forEach((one) => told.add(one));
-      wrong.hidden = own.length === 0;
-      wrong.textContent = own.map(said).join(" ");
+      tell({ fault: wrong }, own);
       if (own.length || fold.querySelector(".is-fault")) fold.open = true;
       if (rare?.querySelector(".is-fault")) rare.open = true;
       // What says something is open from the beginning.
@@ -112,7 +84,61 @@ export class Form {
   }
 }
 
-/** @param {Fault} fault */
+/** @param {Wrong} fault */
 function said({ severity, message, hint }) {
   return `${severity === "warning" ? "check: " : ""}${message}${hint ? ` (${hint})` : ""}.`;
+}
+
+/** What is wrong, where it is told and on the field it is of.
+ * @param {{fault: HTMLElement, input?: Element, part?: HTMLElement}} where @param {Wrong[]} own */
+export function tell({ fault, input, part }, own) {
+  fault.hidden = own.length === 0;
+  fault.textContent = own.map(said).join(" ");
+  const wrong = own.some(({ severity }) => severity === "error");
+  part?.classList.toggle("is-fault", wrong);
+  input?.setAttribute("aria-invalid", String(wrong));
+}
+
+/** A field with its label, what may stand there, and what is wrong with it.
+ * @param {string} id
+ * @param {{words: string, kind: string, words_known?: string[], choices?: [string, string][], example?: string}} about */
+export function row(id, { words, kind, words_known, choices, example }) {
+  /** @type {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} */
+  let input;
+  const beside = [];
+  const listed = kind === "flag" ? [["true", "yes"], ["false", "no"]] : (choices ?? []);
+  if (listed.length) {
+    input = /** @type {HTMLSelectElement} */ (make("select", { id }, make("option", { value: "" }, kind === "flag" ? "don't know" : "not said"),
+      ...listed.map(([value, read]) => make("option", { value }, read))));
+  } else if (kind === "lines") {
+    input = /** @type {HTMLTextAreaElement} */ (make("textarea", { id, rows: 7, spellcheck: "false", autocomplete: "off" }));
+  } else {
+    input = /** @type {HTMLInputElement} */ (make("input", { id, type: "text", spellcheck: "false", autocomplete: "off" }));
+    if (kind === "word") {
+      input.setAttribute("list", `${id}-words`);
+      beside.push(make("datalist", { id: `${id}-words` }, ...(words_known ?? []).map((word) => make("option", { value: word }))));
+    }
+  }
+  if (example) input.setAttribute("placeholder", example);
+  const hint = make("small", { class: "hint", id: `${id}-hint` });
+  const fault = make("small", { class: "fault", id: `${id}-fault`, hidden: true });
+  input.setAttribute("aria-describedby", `${id}-hint ${id}-fault`);
+  const part = make("div", { class: kind === "lines" ? "field lines" : "field" }, make("label", { for: id }, words), input, ...beside, hint, fault);
+  return { input, hint, fault, part };
+}
+
+/** A group of fields behind a fold, those seldom needed behind another.
+ * @template T @param {string} words @param {boolean} open @param {T[]} common @param {T[]} rare
+ * @param {(field: T, rare: HTMLDetailsElement | null) => HTMLElement} of */
+export function folded(words, open, common, rare, of) {
+  const wrong = make("p", { class: "fault", hidden: true });
+  const more = rare.length && common.length
+    ? /** @type {HTMLDetailsElement} */ (make("details", { class: "rare" }, make("summary", {}, `${rare.length} more, seldom needed`))) : null;
+  const fold = /** @type {HTMLDetailsElement} */ (make("details", { class: "group-of-fields", open }, make("summary", {}, words), wrong));
+  fold.append(make("div", { class: "fields" }, ...(common.length ? common : rare).map((field) => of(field, common.length ? null : fold))));
+  if (more) {
+    more.append(make("div", { class: "fields" }, ...rare.map((field) => of(field, more))));
+    fold.append(more);
+  }
+  return { fold, wrong, more };
 }

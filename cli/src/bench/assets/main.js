@@ -52,7 +52,8 @@ function start(host, printing = false) {
   document.documentElement.classList.toggle("mute", muted);
   for (const turned of ["swapped", "mirrored"]) document.documentElement.classList.toggle(turned, muted && location.hash.includes(turned));
   let now = { job: file.job, lathe: file.lathe, names: file.names, side: file.side, rotation: file.rotation, seed: file.seed, units: /** @type {string | null} */ (null) };
-  let tests = "";
+  /** What was typed into the forms beside job and lathe. @type {Record<string, string>} */
+  let forms = {};
   /** @type {Engine | null} */
   let engine = null;
   /** @type {Work | null} */
@@ -84,7 +85,7 @@ function start(host, printing = false) {
   let timer = 0;
   const set = () => /** @type {[string, string][]} */ ([...(bench?.set ?? [])]);
   const state = () => ({
-    v: 1, ...now, ...(tests ? { tests } : {}), set: set(), fed: bench?.fed ?? null, factor: bench?.factor ?? 1, high: bench?.high ?? null, shown: bench?.shown ?? 0, knob: bench?.knob ?? "slack",
+    v: 1, ...now, ...(Object.keys(forms).length ? { forms } : {}), set: set(), fed: bench?.fed ?? null, factor: bench?.factor ?? 1, high: bench?.high ?? null, shown: bench?.shown ?? 0, knob: bench?.knob ?? "slack",
   });
   const changed = () => {
     clearTimeout(timer);
@@ -114,7 +115,8 @@ function start(host, printing = false) {
   function restore(old) {
     const other = old.job !== now.job || old.lathe !== now.lathe || old.side !== now.side || old.rotation !== now.rotation || (old.units ?? null) !== now.units;
     now = { job: old.job, lathe: old.lathe, names: old.names, side: old.side, rotation: old.rotation, seed: old.seed, units: old.units ?? null };
-    tests = old.tests ?? "";
+    forms = { ...old.forms };
+    if (place.dataset.engine) work?.refill(forms);
     if (!bench) return ask(old.set);
     bench.set = new Map(old.set);
     if (FACTORS_KNOWN.includes(old.factor)) bench.factor = old.factor;
@@ -140,14 +142,15 @@ function start(host, printing = false) {
         now = { ...now, units };
         take(texts ?? now);
       },
-      tests: (typed) => {
-        tests = typed;
+      typed: (of, text) => {
+        if (text) forms[of] = text;
+        else delete forms[of];
         changed();
       },
     });
     Object.assign(below, { work });
     const first = place.dataset.restored === undefined;
-    work.begin(tests).then(() => first || work?.answers.changed());
+    work.begin(forms).then(() => first || work?.answers.changed());
   }
 
   const begin = async () => {

@@ -70,12 +70,27 @@ export class Pool {
     /** The work of forms and files, which no run stops. */
     this.desk = new Worked(bytes, address);
     this.running = false;
+    /** @type {Worked | undefined} */
+    this.own = undefined;
   }
 
   /** A question on texts: quick, and never given up.
    * @param {object} question @returns {Promise<any>} */
   one(question) {
     return this.desk.ask(question);
+  }
+
+  /** A question that takes its time, by a worker of its own: its answer may be given up.
+   * @param {object} question @returns {Promise<any>} */
+  alone(question) {
+    this.own ??= new Worked(this.bytes, this.address);
+    return this.own.ask(question);
+  }
+
+  /** Gives up what a worker of its own is at. */
+  give() {
+    this.own?.end();
+    this.own = undefined;
   }
 
   /** What comes of the plan, its lathes shared among the workers in pieces; a run before is given up.

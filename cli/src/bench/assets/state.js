@@ -3,7 +3,7 @@
 
 /** @typedef {{v: number, job: string, lathe: string, names: string[], side: string, rotation: string,
  *   seed: number, set: [string, string][], fed: number | null, factor: number, high: number | null,
- *   shown: number, knob: string, units?: string | null, tests?: string}} State */
+ *   shown: number, knob: string, units?: string | null, forms?: Record<string, string>}} State */
 
 const MARK = "tautway-bench-";
 

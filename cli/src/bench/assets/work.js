@@ -1,20 +1,36 @@
 // @ts-check
-// Below the bench: what to do, the job, the lathe, shop tests and files, all of the same two texts.
+// Below the bench: what to do, the job, the lathe, the forms beside them and files, all of the same two
+// texts.
 
 import { Answers } from "./answers.js";
 import { make } from "./bench.js";
 import { Files } from "./files.js";
+import { Filled } from "./filled.js";
 import { Form } from "./forms.js";
 import { Pool } from "./pool.js";
-import { ShopTests } from "./shop.js";
 
 /** @typedef {{job: string, lathe: string, names: string[], side: string, rotation: string, seed: number,
  *   units: string | null}} Texts */
 /** @typedef {{texts: () => Texts, set: () => [string, string][], take: (changed: {job: string, lathe: string, names?: string[]}) => void,
- *   units: (units: string) => void, tests: (typed: string) => void}} Owner of the texts */
+ *   units: (units: string) => void, typed: (of: string, text: string) => void}} Owner of the texts */
 
 /** @type {[string, string][]} */
-const PANELS = [["answers", "Answers"], ["job", "The job"], ["lathe", "The lathe"], ["tests", "Shop tests"], ["files", "Files"]];
+const PANELS = [["answers", "Answers"], ["job", "The job"], ["lathe", "The lathe"], ["tests", "Shop tests"], ["gauging", "Gauging"], ["guide", "Guide"], ["piece", "Finished piece"], ["files", "Files"]];
+/** Sums of gauging, each a form of its own. @type {[string, string, string][]} */
+const SUMS = [
+  ["standoff", "Standoff", "How far a ring or plug gauge stands off, and what is still to come off."],
+  ["blue", "Blue", "Where the gauge bears, and which way and how far to nudge the guide."],
+  ["diameters", "Two diameters", "The taper from two diameters and how far apart they are."],
+  ["rolls", "Rolls", "The taper of outside work standing on a plate, over two rolls at two heights."],
+  ["balls", "Balls", "The taper of a bore, mouth up, from the depths of two balls."],
+];
+const GAUGED = " Spindle stopped, tool clear, work cool and clean. Each number with its unit.";
+/** @type {[string, import("./filled.js").Kind][]} */
+const FORMS = [
+  ["tests", { of: "tests", into: "Put these numbers into the lathe", about: "Machine stopped and main switch off for all but the cut. Type what you read, every repeat with its unit, separated with commas; leave empty what wasn't done." }],
+  ["guide", { of: "readings", about: "Spindle stopped, tool clear. Run the carriage one way, take up the slack, read at four places; then back the same way. Rows may be pasted." }],
+  ["piece", { of: "piece", waits: true, about: "The job at hand, cut and gauged: what most likely went wrong. Cool, chips and burrs off; what wasn't gauged stays empty." }],
+];
 /** Knobs rest so long before forms and answers follow, ms. */
 const RESTED = 250;
 
@@ -55,13 +71,36 @@ export class Work {
       return { job, lathe, seed, units };
     });
     this.files = new Files(this.panel("files"), () => this.effective(), (opened) => owner.take(opened), (tests) => {
-      this.shop.begin(this.unitsShown(), tests);
+      this.filled.get("tests")?.begin(tests);
       this.choose("tests");
     });
-    this.shop = new ShopTests(this.panel("tests"), pool, () => this.effective(), async (lathe) => {
+    const asked = async () => {
+      const { job, lathe, seed } = await this.effective();
+      return { job, lathe, seed, units: this.unitsShown() };
+    };
+    const taken = async (lathe) => {
       owner.take({ ...(await this.effective()), lathe });
       this.choose("lathe");
-    }, (typed) => owner.tests(typed));
+    };
+    /** @type {Map<string, Filled>} */
+    this.filled = new Map();
+    const form = (panel, kind) => this.filled.set(kind.of, new Filled(panel, pool, asked, kind, (text) => owner.typed(kind.of, text), taken));
+    for (const [panel, kind] of FORMS) form(this.panel(panel), kind);
+    const sums = SUMS.map(([of, words, about]) => {
+      const section = make("section", { "aria-label": words, hidden: true });
+      form(section, { of, about: about + GAUGED });
+      const button = make("button", { type: "button", "data-sum": of }, words);
+      button.addEventListener("click", () => shown(of));
+      return { of, section, button };
+    });
+    const shown = (sum) => {
+      for (const { of, section, button } of sums) {
+        section.hidden = of !== sum;
+        button.setAttribute("aria-pressed", String(of === sum));
+      }
+    };
+    this.panel("gauging").append(make("div", { class: "row", role: "group", "aria-label": "Gauged with" }, ...sums.map(({ button }) => button)), ...sums.map(({ section }) => section));
+    shown(SUMS[0][0]);
     nav.addEventListener("keydown", (event) => {
       const at = this.tabs.indexOf(/** @type {HTMLElement} */ (event.target));
       const by = event.key === "ArrowRight" ? 1 : event.key === "ArrowLeft" ? -1 : 0;
@@ -79,13 +118,18 @@ export class Work {
   }
 
   /** The forms, from the engine's table, and what stands in them.
-   * @param {string} typed shop tests from before */
+   * @param {Record<string, string>} typed forms from before */
   async begin(typed) {
     const fields = await this.pool.one({ ask: "fields" });
     this.forms = ["job", "lathe"].map((file) => new Form(this.panel(file), file, fields.filter((field) => field.file === file), (path, text) => this.put(file, path, text)));
     await this.refresh(true);
-    await this.shop.begin(this.unitsShown(), typed);
+    await this.refill(typed);
     this.place.dataset.ready = "yes";
+  }
+
+  /** The forms beside job and lathe, as they were typed before. @param {Record<string, string>} typed */
+  async refill(typed) {
+    for (const [of, form] of this.filled) await form.begin(typed[of]);
   }
 
   unitsShown() {
@@ -154,6 +198,8 @@ export class Work {
     this.answers.offer(this.look.threaded);
     if (this.look.reads) document.title = this.look.reads.name;
     this.place.dataset.shown = String(Number(this.place.dataset.shown ?? 0) + 1);
-    if (!first) this.answers.changed();
+    if (first) return;
+    this.answers.changed();
+    for (const form of this.filled.values()) form.changed();
   }
 }

@@ -6,7 +6,7 @@ use tautway_sim::gauging::{Found, Gauged};
 use tautway_sim::quantity::Units;
 use tautway_words::{Document, Words};
 
-use tautway_screens::screen::found;
+use crate::screen::found;
 
 /// The answer.
 pub struct Page {

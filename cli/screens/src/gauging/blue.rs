@@ -7,17 +7,17 @@ use tautway_sim::scenario::numbers::attachment;
 use tautway_sim::scenario::{Condition, End, Toward};
 use tautway_sim::setup::{Face, Feed, Rotation, Setup};
 
+use super::asked::{self, Bears};
 use super::page::Page;
 use super::units::units;
-use crate::plan::{self, Bears};
+use crate::screen::found::{fine_length, length, taper, taper_half};
 use crate::typed::TypedLength;
-use tautway_screens::screen::found::{fine_length, length, taper, taper_half};
 
 /// The answer.
 ///
 /// # Errors
 /// When the numbers don't go together.
-pub fn answer(args: &plan::Blue, asked: Option<Units>) -> Result<Page, Refusal> {
+pub fn answer(args: &asked::Blue, asked: Option<Units>) -> Result<Page, Refusal> {
     let lengths = [
         &args.shake,
         &args.over,
@@ -48,7 +48,7 @@ pub fn answer(args: &plan::Blue, asked: Option<Units>) -> Result<Page, Refusal> 
     Ok(page)
 }
 
-fn film(args: &plan::Blue) -> Gauged {
+fn film(args: &asked::Blue) -> Gauged {
     // Common practice, no source: a thin film of blue.
     let assumed = Gauged::with(0.0003 * INCH, Gauge::Blue);
     args.film
@@ -56,7 +56,7 @@ fn film(args: &plan::Blue) -> Gauged {
         .map_or(assumed, |film| film.by(Gauge::Blue))
 }
 
-fn guide_end(args: &plan::Blue) -> Gauged {
+fn guide_end(args: &asked::Blue) -> Gauged {
     let known = attachment::GUIDE_END.of(Condition::Ordinary);
     match &args.guide_end {
         Some(typed) => typed.nominal(),
@@ -68,11 +68,11 @@ fn guide_end(args: &plan::Blue) -> Gauged {
     }
 }
 
-fn over(args: &plan::Blue) -> Option<Gauged> {
+fn over(args: &asked::Blue) -> Option<Gauged> {
     args.over.as_ref().map(|over| over.by(Gauge::Rule))
 }
 
-fn all_along(page: &mut Page, args: &plan::Blue) -> Result<(), Refusal> {
+fn all_along(page: &mut Page, args: &asked::Blue) -> Result<(), Refusal> {
     page.line("Even along the whole taper: leave the guide where it is.");
     let mut limit = None;
     if let Some(length) = over(args) {
@@ -90,7 +90,7 @@ fn all_along(page: &mut Page, args: &plan::Blue) -> Result<(), Refusal> {
     Ok(())
 }
 
-fn sign(page: &mut Page, args: &plan::Blue) -> Option<BlueSign> {
+fn sign(page: &mut Page, args: &asked::Blue) -> Option<BlueSign> {
     let by_rule = |typed: &TypedLength| typed.by(Gauge::Rule);
     if let (Some(shake), Some(over)) = (&args.shake, over(args)) {
         return Some(BlueSign::Shake {
@@ -105,7 +105,7 @@ fn sign(page: &mut Page, args: &plan::Blue) -> Option<BlueSign> {
     })
 }
 
-fn one_end(page: &mut Page, args: &plan::Blue, bears: Bearing) -> Result<(), Refusal> {
+fn one_end(page: &mut Page, args: &asked::Blue, bears: Bearing) -> Result<(), Refusal> {
     let setup = Setup {
         kind: args.kind,
         big_end: args.big_end,

@@ -1,4 +1,4 @@
-//! Quantities as typed on the command line, their faults pointed at.
+//! Quantities as typed, their faults pointed at.
 
 use std::str::FromStr;
 

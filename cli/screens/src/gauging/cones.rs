@@ -7,11 +7,11 @@ use tautway_sim::gauging::{
 use tautway_sim::quantity::show::TaperForms;
 use tautway_sim::quantity::{Quantity, Units};
 
+use super::asked;
 use super::page::Page;
 use super::units::units;
-use crate::plan;
+use crate::screen::found::{half_angle, length, taper};
 use crate::typed::{TypedLength, TypedTaper};
-use tautway_screens::screen::found::{half_angle, length, taper};
 
 /// Taper and angle, and how they stand to the wanted taper.
 fn told(page: &mut Page, found: &Found, angle: &Found, wanted: Option<&TypedTaper>) {
@@ -58,7 +58,7 @@ fn against(wanted: Option<&TypedTaper>, found: &Found) -> Value {
 ///
 /// # Errors
 /// When no taper gives these measures.
-pub fn rolls(args: &plan::Rolls, asked: Option<Units>) -> Result<Page, Refusal> {
+pub fn rolls(args: &asked::Rolls, asked: Option<Units>) -> Result<Page, Refusal> {
     let mut page = Page::new(units(asked, &[args.roll.metric, args.low.metric]));
     let on_blocks = |typed: Option<&TypedLength>| {
         typed.map_or(Gauged::exact(0.0), |blocks| blocks.by(Gauge::Blocks))
@@ -139,7 +139,7 @@ pub fn rolls(args: &plan::Rolls, asked: Option<Units>) -> Result<Page, Refusal> 
 ///
 /// # Errors
 /// When no bore holds the balls so.
-pub fn balls(args: &plan::Balls, asked: Option<Units>) -> Result<Page, Refusal> {
+pub fn balls(args: &asked::Balls, asked: Option<Units>) -> Result<Page, Refusal> {
     let mut page = Page::new(units(asked, &[args.large.metric, args.large_depth.metric]));
     let large = page.input("large ball", args.large.by(Gauge::Ball));
     let large_depth = args.large_depth.by(Gauge::DepthMike);
@@ -192,7 +192,7 @@ pub fn balls(args: &plan::Balls, asked: Option<Units>) -> Result<Page, Refusal> 
 ///
 /// # Errors
 /// When the numbers don't go together.
-pub fn diameters(args: &plan::Diameters, asked: Option<Units>) -> Result<Page, Refusal> {
+pub fn diameters(args: &asked::Diameters, asked: Option<Units>) -> Result<Page, Refusal> {
     let metric = [args.big.metric, args.small.metric, args.apart.metric];
     let mut page = Page::new(units(asked, &metric));
     let gauge = args.gauge;

@@ -1,17 +1,12 @@
 //! `tautway gauging`: gauging sums, each with what the gauges leave open.
 
-mod units;
-mod page;
-mod blue;
-mod cones;
-mod standoff;
-
 use serde_json::json;
+use tautway_screens::gauging;
 use tautway_sim::gauging::Refusal;
 
 use crate::answer::json::written;
 use crate::failure::{Failure, Verdict};
-use crate::plan::{CheckFormat, Fit, Sum};
+use crate::plan::{CheckFormat, Fit};
 use crate::terminal;
 
 /// Does the sum and answers.
@@ -19,15 +14,7 @@ use crate::terminal;
 /// # Errors
 /// When no cone could have given the numbers, or the answer can't be written.
 pub fn fit(plan: &Fit) -> Result<Verdict, Failure> {
-    let units = plan.units;
-    let page = match &plan.sum {
-        Sum::Standoff(args) => standoff::answer(args, units),
-        Sum::Blue(args) => blue::answer(args, units),
-        Sum::Rolls(args) => cones::rolls(args, units),
-        Sum::Balls(args) => cones::balls(args, units),
-        Sum::Diameters(args) => cones::diameters(args, units),
-    }
-    .map_err(|refusal| refused(&refusal))?;
+    let page = gauging::answer(&plan.sum, plan.units).map_err(|refusal| refused(&refusal))?;
     let text = match plan.format {
         CheckFormat::Text => terminal::set(&page.document()),
         CheckFormat::Json => written(&json!({

@@ -7,10 +7,10 @@ use tautway_sim::quantity::{INCH, Length, Quantity, Units};
 use tautway_sim::scenario::Kind;
 use tautway_words::{Block, Table};
 
+use super::asked;
 use super::page::Page;
 use super::units::units;
-use crate::plan;
-use tautway_screens::screen::found::{fine_length, length, length_half};
+use crate::screen::found::{fine_length, length, length_half};
 
 const ROWS: u32 = 10;
 
@@ -18,7 +18,7 @@ const ROWS: u32 = 10;
 ///
 /// # Errors
 /// When the numbers don't go together.
-pub fn answer(args: &plan::Standoff, asked: Option<Units>) -> Result<Page, Refusal> {
+pub fn answer(args: &asked::Standoff, asked: Option<Units>) -> Result<Page, Refusal> {
     let metric = [
         args.taper.metric,
         args.read.as_ref().is_some_and(|read| read.metric),
@@ -121,7 +121,7 @@ fn told(page: &mut Page, sum: &StandoffSum, kind: Option<Kind>, taper: f64) {
 
 fn table(
     page: &mut Page,
-    args: &plan::Standoff,
+    args: &asked::Standoff,
 ) -> Result<Vec<tautway_sim::gauging::StandoffRow>, Refusal> {
     let units = page.units;
     let on_diameter = match units {
