@@ -114,7 +114,7 @@ export class Answers {
       this.again.hidden = false;
       return;
     }
-    if (!this.seen && this.place.dataset.always === undefined) return;
+    if (!asked && !this.seen && this.place.dataset.always === undefined) return;
     if (this.pool.running) this.pool.cancel();
     const turn = (this.turn += 1);
     const begun = performance.now();
@@ -123,8 +123,8 @@ export class Answers {
     try {
       const texts = await this.texts();
       if (turn !== this.turn) return;
-      const asked = view === "preload" ? { ...texts, bare: true } : texts;
-      const answer = await this.pool.answer(asked, view === "next" ? "compare" : view, (done, all) => {
+      const question = view === "preload" ? { ...texts, bare: true } : texts;
+      const answer = await this.pool.answer(question, view === "next" ? "compare" : view, (done, all) => {
         if (turn !== this.turn) return;
         this.bar.max = all;
         this.bar.value = done;

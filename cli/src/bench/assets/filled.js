@@ -49,7 +49,7 @@ export class Filled {
     this.stop.hidden = true;
     place.append(make("p", {}, kind.about),
       make("div", { class: "two" }, this.form,
-        make("div", { class: "beside" }, make("div", { class: "row" }, this.into, this.go, this.stop, this.status, this.clear), this.loose, this.said)));
+        make("div", { class: "beside" }, make("div", { class: "row" }, this.into, this.go, this.stop, this.clear, this.status), this.loose, this.said)));
   }
 
   /** A form to begin with: with what job and lathe say already, or one that was typed before.

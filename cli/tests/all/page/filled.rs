@@ -23,8 +23,11 @@ fn words(told: &Value) -> Vec<String> {
     on_page(told["said"].as_str().unwrap_or_else(|| panic!("{told}")))
 }
 
+/// A path, and what is typed there.
+type Put = (&'static str, &'static str);
+
 /// A form with these typed into it, one after another.
-fn filled(of: &str, units: &str, typed: &[(&str, &str)]) -> String {
+fn filled(of: &str, units: &str, typed: &[Put]) -> String {
     let blank = asked(&json!({ "ask": "form", "of": of, "units": units }));
     let text = blank["text"].as_str().expect("a text");
     let done = asked(&json!({ "ask": "fill", "of": of, "text": text, "put": typed }));
@@ -65,7 +68,7 @@ fn guide_readings_and_a_finished_piece_tell_what_their_commands_do() {
 #[test]
 fn a_gauging_sum_tells_what_its_command_does() {
     let shop = Workshop::empty();
-    let sums: [(&str, &[(&str, &str)]); 8] = [
+    let sums: [(&str, &[Put]); 8] = [
         (
             "standoff",
             &[
@@ -167,7 +170,7 @@ fn told_bare(of: &str, text: &str, units: &str) -> Value {
 
 #[test]
 fn what_is_wrong_is_told_of_its_field_and_gone_when_mended() {
-    let wrong: [(&str, &[(&str, &str)], &str, &str); 7] = [
+    let wrong: [(&str, &[Put], &str, &str); 7] = [
         (
             "standoff",
             &[("taper", "2 in/ft"), ("read", "0.1 lbf")],
