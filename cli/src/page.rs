@@ -1,5 +1,5 @@
-//! The page: one HTML file with the bench, what to do, job and lathe as forms, shop tests and files,
-//! and the engine that keeps all of them live.
+//! The page: one HTML file with the bench, what to do, job and lathe and what belongs to them as
+//! forms, files, and the engine that keeps all of them live.
 //!
 //! What stands in it before a script runs is what the command line says of the files.
 

@@ -8,6 +8,7 @@ mod gallery;
 mod lesson;
 mod lesson_learner;
 mod page;
+mod page_forms;
 mod page_speed;
 mod picture;
 mod report;

@@ -10,10 +10,10 @@ use serde_json::{Value, json};
 use crate::tab::{self, Watched, watched};
 use crate::workshop::{Workshop, code, err, out};
 
-const JOB: &str = "tapered-socket.toml";
+pub const JOB: &str = "tapered-socket.toml";
 const READY: &str = "document.querySelector('#work').dataset.ready === 'yes'";
 
-fn opened(shop: &Workshop, job: &str, size: (u32, u32)) -> Option<Watched> {
+pub fn opened(shop: &Workshop, job: &str, size: (u32, u32)) -> Option<Watched> {
     let done = shop.run(&["page", job, "--out", "page.html", "--overwrite"]);
     // Of faulty files it is written all the same, to mend them in it.
     assert!(code(&done) <= 2, "{}", err(&done));
@@ -27,18 +27,18 @@ fn opened(shop: &Workshop, job: &str, size: (u32, u32)) -> Option<Watched> {
     Some(seen)
 }
 
-fn ask(tab: &Tab, script: &str) -> Value {
+pub fn ask(tab: &Tab, script: &str) -> Value {
     let told = tab.evaluate(script, true).expect(script);
     told.value.unwrap_or_default()
 }
 
-fn text(tab: &Tab, script: &str) -> String {
+pub fn text(tab: &Tab, script: &str) -> String {
     let told = ask(tab, script);
     told.as_str().unwrap_or_default().to_owned()
 }
 
 /// Waits until a script tells something true.
-fn until(tab: &Tab, script: &str) {
+pub fn until(tab: &Tab, script: &str) {
     let begun = Instant::now();
     while ask(tab, script) != Value::Bool(true) {
         assert!(
@@ -65,6 +65,15 @@ fn fill(tab: &Tab, field: &str, typed: &str) {
     );
 }
 
+/// Types into a field that stands beside job and lathe.
+pub fn fill_in(tab: &Tab, field: &str, typed: &str) {
+    let script = format!(
+        "(() => {{ const field = document.querySelector('#{field}'); field.value = '{typed}'; \
+         field.dispatchEvent(new Event('change')); }})()"
+    );
+    ask(tab, &script);
+}
+
 /// Drops files, as they come from a folder.
 fn drop_files(tab: &Tab, files: &[(&str, &str)]) {
     let list: Vec<String> = files
@@ -80,7 +89,7 @@ fn drop_files(tab: &Tab, files: &[(&str, &str)]) {
     );
 }
 
-fn click(tab: &Tab, what: &str) {
+pub fn click(tab: &Tab, what: &str) {
     ask(tab, &format!("document.querySelector('{what}').click()"));
 }
 
@@ -265,11 +274,11 @@ fn shop_tests_answer_at_once_and_go_into_the_lathe() {
         "running_toward",
         "running_away",
     ] {
-        let script = format!(
-            "(() => {{ const field = document.querySelector('#tests-drag-{field}'); \
-             field.value = '22 lbf, 23 lbf, 22 lbf'; field.dispatchEvent(new Event('change')); }})()"
+        fill_in(
+            tab,
+            &format!("tests-drag-{field}"),
+            "22 lbf, 23 lbf, 22 lbf",
         );
-        ask(tab, &script);
     }
     until(
         tab,
@@ -366,7 +375,9 @@ fn nothing_is_wider_than_its_window_and_no_serious_finding() {
         };
         for dark in [false, true] {
             tab::scheme(&seen.tab, dark);
-            for panel in ["answers", "job", "lathe", "tests", "files"] {
+            for panel in [
+                "answers", "job", "lathe", "tests", "gauging", "guide", "piece", "files",
+            ] {
                 click(&seen.tab, &format!("#tab-{panel}"));
                 let within = "document.documentElement.scrollWidth <= innerWidth";
                 assert_eq!(ask(&seen.tab, within), true, "{panel} at {size:?}");
