@@ -274,7 +274,7 @@ pub enum Command {
     /// Every length carries its unit, and its error where you know it: "0.100 in +- 0.001 in".
     /// What you leave out is taken for a usual gauge and said so.
     #[command(
-        after_help = "Example:\n  tautway gauging standoff --taper \"2 in/ft\" --read \"0.100 in\" \
+        after_help = "Example:\n  tautway gauging standoff --taper \"1-1/2 in/ft\" --read \"0.100 in\" \
                       --kind inside"
     )]
     #[command(name = "gauging")]
@@ -301,7 +301,7 @@ pub enum Command {
     ///
     /// With the slide's reading for a run of the carriage, length along the side, and the blocks
     /// for a sine bar.
-    #[command(after_help = "Example:\n  tautway taper 2 in/ft\n  tautway taper morse 2")]
+    #[command(after_help = "Example:\n  tautway taper 1-1/2 in/ft\n  tautway taper morse 2")]
     #[command(hide = true)]
     Taper(Box<TaperArgs>),
     /// Serve other programs: parts of one comparison, schemas, the manual, words for a shell.
@@ -472,7 +472,7 @@ fn of_a_sheet(job: PathBuf, choice: Choice, sheet: SheetArgs) -> Result<plan::Sh
         choice: choice.into(),
         format: form.unwrap_or(SheetFormat::Text),
         to: sheet.to.into(),
-        paper: sheet.paper,
+        paper: sheet.paper.map(Into::into),
         run: sheet.run.into(),
     })
 }

@@ -3,11 +3,12 @@
 use std::path::Path;
 use std::process::ExitCode;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use tautway_browser_engine::hands::NoAnswer;
 
 /// A fault in a file, with its place.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Place {
     /// The file, by the name it went by.
     pub file: String,
@@ -34,6 +35,8 @@ pub enum Failure {
     Answered,
     /// It was stopped, and what was done so far has been told.
     Told,
+    /// The files are right, and there is nothing to answer: why, and what would help.
+    Nothing(String),
     /// It could not run.
     Stopped(String),
 }
@@ -67,7 +70,7 @@ impl Failure {
     pub fn is_input(&self) -> bool {
         match self {
             Self::Input(_) | Self::Shown(_) | Self::Answered => true,
-            Self::Told | Self::Stopped(_) => false,
+            Self::Nothing(_) | Self::Told | Self::Stopped(_) => false,
         }
     }
 
@@ -82,7 +85,7 @@ impl Failure {
     /// What there is to say of it beside what was shown.
     pub fn words(self) -> String {
         match self {
-            Self::Input(words) | Self::Stopped(words) => words,
+            Self::Input(words) | Self::Nothing(words) | Self::Stopped(words) => words,
             Self::Shown(_) | Self::Answered | Self::Told => String::new(),
         }
     }
@@ -108,9 +111,10 @@ impl From<Verdict> for ExitCode {
 
 impl From<&Failure> for ExitCode {
     fn from(failure: &Failure) -> Self {
-        match failure.is_input() {
-            true => Self::from(2),
-            false => Self::from(3),
+        match failure {
+            Failure::Nothing(_) => Verdict::NotMet.into(),
+            failure if failure.is_input() => Self::from(2),
+            _ => Self::from(3),
         }
     }
 }

@@ -168,6 +168,7 @@ pub fn tell(failure: &Failure) {
         Failure::Input(words) | Failure::Stopped(words) => {
             aside(&format!("error: {}", escaped(words)));
         }
+        Failure::Nothing(words) => aside(&escaped(words)),
         Failure::Shown(_) | Failure::Answered | Failure::Told => {}
     }
 }

@@ -1,7 +1,5 @@
 //! How an answer reaches the person: as words, records, a table, a folder of all that, a report.
 
-use std::path::PathBuf;
-
 use tautway_words::Document;
 use tautway_words::text::{self, Style};
 
@@ -11,7 +9,7 @@ use crate::failure::Failure;
 use crate::interrupt;
 use crate::output::file;
 use crate::output::folder::{self, Sheet};
-use crate::plan::{Format, ReportFormat, To, Wanted};
+use crate::plan::{Format, Report, ReportFormat, To, Wanted};
 use crate::progress::Progress;
 use crate::table::written;
 use crate::terminal;
@@ -25,13 +23,13 @@ const WIDTH: u32 = 1800;
 /// When something is there that must not be replaced.
 pub fn may_be_written(args: &Wanted) -> Result<(), Failure> {
     match &args.report {
-        Some((path, _)) => file::may_be_written(path, args.to.overwrite, &report::KIND),
+        Some(Report { file, .. }) => file::may_be_written(file, args.to.overwrite, &report::KIND),
         None => Ok(()),
     }
 }
 
 /// A document as the text of a file.
-pub fn of_file(document: &Document) -> String {
+fn of_file(document: &Document) -> String {
     text::write(document, Style::FILE)
 }
 
@@ -43,19 +41,20 @@ pub fn give(
     answer: &dyn Answer,
     format: Format,
     to: &To,
-    report: Option<&(PathBuf, ReportFormat)>,
+    report: Option<&Report>,
 ) -> Result<(), Failure> {
     if to.out.is_some() || report.is_some() {
         interrupt::note("everything was run; nothing was written".to_owned());
         let figures = answer.figures(&Progress::start("drawing"));
-        let as_page = matches!(report, Some((_, ReportFormat::Html)));
+        let paper = report.and_then(|report| report.paper);
+        let as_page = report.is_some_and(|report| report.format == ReportFormat::Html);
         let page = match to.out.is_some() || as_page {
-            true => report::of(answer, &figures)?,
+            true => report::of(answer, &figures, paper)?,
             false => String::new(),
         };
         let written = match report {
-            Some((file, ReportFormat::Html)) => Some((file, page.clone().into_bytes())),
-            Some((file, ReportFormat::Pdf)) => Some((file, report::pdf(answer, &figures)?)),
+            Some(Report { file, .. }) if as_page => Some((file, page.clone().into_bytes())),
+            Some(Report { file, .. }) => Some((file, report::pdf(answer, &figures, paper)?)),
             None => None,
         };
         if let Some(directory) = &to.out {

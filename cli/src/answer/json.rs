@@ -1,15 +1,22 @@
 //! Answers as JSON: the records themselves, in SI.
 
+use std::collections::BTreeSet;
+
+use schemars::JsonSchema;
+use serde::Serialize;
 use serde_json::{Value, json};
 use tautway_sim::compare::Way;
-use tautway_sim::method::MethodWay;
-use tautway_sim::readings::{Copied, Evaluation, ReadingSet};
-use tautway_sim::scenario::Diagnostic;
-use tautway_sim::scenario::sample::SampleSweep;
+use tautway_sim::expect::Expect;
+use tautway_sim::method::{MethodOutlook, MethodWay};
+use tautway_sim::scenario::{Diagnostic, Scenario};
+use tautway_sim::sensitivity::Likely;
+use tautway_sim::spread::Ending;
+use tautway_sim::study::{Checked as FirstOrder, Mend, Outlook};
+use tautway_sim::thread::{Moves, ThreadLikely};
 
 use super::found::Found;
-use super::parts::diagnostics;
-pub use super::parts::written;
+use super::parts::{Beside, Fault, Record, answered, beside, diagnostics, written};
+use super::thread::ThreadFound;
 use crate::failure::{Failure, Place};
 use crate::texts::Text;
 
@@ -19,41 +26,112 @@ const LONG: [(&str, &[&str]); 2] = [
     ("reversal", &["carriage", "guide", "slide"]),
 ];
 
-/// An answer; the long lists are left out unless `detail` is wanted.
-pub fn of(answer: &Found<'_>, detail: bool) -> String {
-    let found = &answer.read.warnings;
-    let ways: Vec<_> = answer.ways.iter().map(|way| of_way(way, detail)).collect();
-    let mut value = json!({
-        "version": env!("CARGO_PKG_VERSION"),
-        "seed": answer.options.seed,
-        "units": "SI: m, N, N/m, Pa, rad; tapers as change of diameter over length",
-        "scenario": answer.read.scenario,
-        "diagnostics": diagnostics(found, &answer.read.texts),
-        "expect": answer.first,
-        "ways": ways,
-        "without_attachment": answer.methods.iter().map(|way| of_method(answer, way)).collect::<Vec<_>>(),
-        "likely": answer.likely,
-        "spread": answer.spread.map(|spread| json!({
-            "ending": spread.ending,
-            "outlook": spread.outlook,
-            "mend": spread.mend,
-            "first_order": spread.first_order,
-        })),
-    });
-    if let Some(thread) = answer.thread {
-        let [found, likely, assumed] = thread.records();
-        value["thread"] = json!({ "found": found, "likely": likely, "assumed": assumed });
-    }
-    written(&value)
+/// A pass's list.
+const TURNS: &str = "turns";
+
+/// What a comparison or a prediction finds.
+#[derive(Serialize, JsonSchema)]
+pub struct Ways<'a> {
+    /// Of the luck: what every draw grows from.
+    seed: u64,
+    /// Job and lathe as they were read.
+    scenario: &'a Scenario,
+    /// Warnings and notes about the files.
+    diagnostics: Vec<Fault<'a>>,
+    /// What to expect of what is advised, or of the one way asked for.
+    expect: Option<&'a Expect>,
+    /// The ways with the attachment, best first; one way of a prediction.
+    #[schemars(with = "Vec<Beside<Way, Met>>")]
+    ways: Vec<Value>,
+    /// The ways without it, best first.
+    without_attachment: Vec<Beside<&'a MethodWay, MethodMet<'a>>>,
+    /// How sure the first way is, one number at a time.
+    likely: Option<&'a Likely>,
+    /// Many lathes like this one.
+    spread: Option<ManyLathes<'a>>,
+    /// The job's thread, where it has one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    thread: Option<ThreadBelow<'a>>,
 }
 
-fn of_method(answer: &Found<'_>, way: &MethodWay) -> Value {
-    let mut value = json!(way);
-    value["met"] = json!(way.verdict.map(|verdict| verdict.met()));
-    let tried = answer.methods_tried.iter();
-    let tried = tried.clone().find(|tried| tried.method == way.method);
-    value["spread"] = json!(tried.map(|tried| &tried.outlook));
-    value
+impl Record for Ways<'_> {
+    const UNITS: &'static str = "SI: m, N, N/m, Pa, rad; tapers as change of diameter over length";
+}
+
+/// Beside a way.
+#[derive(Serialize, JsonSchema)]
+struct Met {
+    /// Whether the drawing is expected to be met; none where the way wasn't cut.
+    met: Option<bool>,
+}
+
+/// Beside a way without the attachment.
+#[derive(Serialize, JsonSchema)]
+struct MethodMet<'a> {
+    /// Whether the drawing is expected to be met; none where the way wasn't cut.
+    met: Option<bool>,
+    /// What came of it on many lathes.
+    spread: Option<&'a MethodOutlook>,
+}
+
+/// What many lathes came to.
+#[derive(Serialize, JsonSchema)]
+struct ManyLathes<'a> {
+    /// Why they ended.
+    ending: Ending,
+    /// Their sum.
+    outlook: &'a Outlook,
+    /// What makes the spread of the first way.
+    mend: Option<&'a Mend>,
+    /// Taper, size and waves of the first way to first order, if asked for.
+    first_order: Option<&'a Vec<FirstOrder>>,
+}
+
+/// The thread below a comparison.
+#[derive(Serialize, JsonSchema)]
+struct ThreadBelow<'a> {
+    /// Its ways, best first.
+    found: ThreadFound<'a>,
+    /// How sure the first way is.
+    likely: Option<&'a ThreadLikely>,
+    /// What was assumed and how far it moves the answer.
+    assumed: &'a [Moves],
+}
+
+/// An answer; the long lists are left out unless `detail` is wanted.
+pub fn of(answer: &Found<'_>, detail: bool) -> String {
+    let tried = answer.methods_tried;
+    answered(Ways {
+        seed: answer.options.seed,
+        scenario: &answer.read.scenario,
+        diagnostics: diagnostics(&answer.read.warnings, &answer.read.texts),
+        expect: answer.first,
+        ways: answer.ways.iter().map(|way| of_way(way, detail)).collect(),
+        without_attachment: answer
+            .methods
+            .iter()
+            .map(|way| {
+                let tried = tried.iter().find(|tried| tried.method == way.method);
+                let met = MethodMet {
+                    met: way.verdict.map(|verdict| verdict.met()),
+                    spread: tried.map(|tried| &tried.outlook),
+                };
+                beside(way, met)
+            })
+            .collect(),
+        likely: answer.likely,
+        spread: answer.spread.map(|spread| ManyLathes {
+            ending: spread.ending,
+            outlook: &spread.outlook,
+            mend: spread.mend.as_ref(),
+            first_order: spread.first_order.as_ref(),
+        }),
+        thread: answer.thread.map(|thread| ThreadBelow {
+            found: thread.found(),
+            likely: thread.told.likely,
+            assumed: thread.told.moves,
+        }),
+    })
 }
 
 /// What `check` found in one file and those read with it.
@@ -66,24 +144,58 @@ pub struct Checked {
     pub texts: Vec<Text>,
 }
 
+/// What `check` answers.
+#[derive(Serialize, JsonSchema)]
+pub struct Checks<'a> {
+    /// Version of the program.
+    version: &'static str,
+    /// The files, and those read with them.
+    files: Vec<&'a str>,
+    /// Whether all of them can be worked with.
+    in_order: bool,
+    /// Every fault, warning and note.
+    diagnostics: Vec<Fault<'a>>,
+}
+
+impl Checked {
+    fn names(&self) -> Vec<&str> {
+        match self.texts.is_empty() {
+            true => self.found.iter().map(|fault| &fault.file[..]).collect(),
+            false => self.texts.iter().map(|text| &text.name[..]).collect(),
+        }
+    }
+}
+
 /// What `check` found, of all files together.
 pub fn checked(all: &[Checked]) -> String {
-    let names = |one: &Checked| match one.texts.is_empty() {
-        true => one.found.iter().map(|fault| fault.file.clone()).collect(),
-        false => one
-            .texts
-            .iter()
-            .map(|text| text.name.clone())
-            .collect::<Vec<_>>(),
-    };
     let found = all.iter().map(|one| diagnostics(&one.found, &one.texts));
-    let found = found.filter_map(|found| found.as_array().cloned());
-    written(&json!({
-        "version": env!("CARGO_PKG_VERSION"),
-        "files": all.iter().flat_map(names).collect::<Vec<_>>(),
-        "in_order": all.iter().all(|one| one.what.is_some()),
-        "diagnostics": found.flatten().collect::<Vec<_>>(),
+    written(&json!(Checks {
+        version: env!("CARGO_PKG_VERSION"),
+        files: all.iter().flat_map(Checked::names).collect(),
+        in_order: all.iter().all(|one| one.what.is_some()),
+        diagnostics: found.flatten().collect(),
     }))
+}
+
+/// What stands in place of an answer.
+#[derive(Serialize, JsonSchema)]
+pub struct Refused<'a> {
+    /// Why there is none.
+    error: Why<'a>,
+}
+
+/// Why there is no answer.
+#[derive(Serialize, JsonSchema)]
+struct Why<'a> {
+    /// Not understood as typed (`command`), not right as typed (`input`), faulty `files`, `nothing`
+    /// to answer, or `stopped`.
+    kind: &'a str,
+    /// What is wrong.
+    message: &'a str,
+    /// What would be right.
+    hint: Option<&'a str>,
+    /// The faults of the files.
+    places: &'a [Place],
 }
 
 /// Why there is no answer, for who asked for JSON; none where it was told in the answer.
@@ -91,6 +203,7 @@ pub fn refused(failure: &Failure) -> Option<String> {
     let (kind, words, places) = match failure {
         Failure::Input(words) => ("input", words.as_str(), &[][..]),
         Failure::Shown(places) => ("files", "the files are not right", &places[..]),
+        Failure::Nothing(words) => ("nothing", words.as_str(), &[][..]),
         Failure::Stopped(words) => ("stopped", words.as_str(), &[][..]),
         Failure::Answered | Failure::Told => return None,
     };
@@ -103,37 +216,44 @@ pub fn error(kind: &str, words: &str, places: &[Place]) -> String {
         Some((message, hint)) => (message, Some(hint)),
         None => (words, None),
     };
-    written(&json!({
-        "error": { "kind": kind, "message": message, "hint": hint, "places": places },
-    }))
+    let error = Why {
+        kind,
+        message,
+        hint,
+        places,
+    };
+    written(&json!(Refused { error }))
 }
 
-/// What readings tell.
-pub fn of_readings(set: &ReadingSet, found: &Evaluation, cautions: &[&str]) -> String {
-    written(&json!({
-        "version": env!("CARGO_PKG_VERSION"),
-        "units": "SI: m, rad; slide as its own movement; tapers as change of diameter over length",
-        "readings": set,
-        "found": found,
-        "cautions": cautions,
-    }))
-}
-
-/// What a swept sample tells.
-pub fn of_sample(sweep: &SampleSweep, found: &Copied, cautions: &[&str]) -> String {
-    written(&json!({
-        "version": env!("CARGO_PKG_VERSION"),
-        "units": "SI: m, rad; readings as the indicator's; tapers as change of diameter over length",
-        "sample": sweep,
-        "found": found,
-        "cautions": cautions,
-    }))
+/// Takes from what definitions of a schema require what is left out unless `--detail` is asked for,
+/// and what is required twice, as where something told beside a record takes the place of a key.
+pub fn sometimes(definitions: &mut Value) {
+    let all = definitions.as_object_mut().into_iter().flatten();
+    for (_, table) in all {
+        let has = |key: &str| table["properties"].get(key).is_some();
+        let left_out: Vec<&str> = LONG
+            .iter()
+            .flat_map(|(record, lists)| {
+                let lists = lists.iter().filter(|_| lists.iter().all(|list| has(list)));
+                lists.chain([record])
+            })
+            .chain([&TURNS])
+            .copied()
+            .collect();
+        if let Some(required) = table.get_mut("required").and_then(Value::as_array_mut) {
+            let mut seen = BTreeSet::new();
+            required.retain(|key| {
+                let once = seen.insert(key.to_string());
+                once && !left_out.iter().any(|left| key == left)
+            });
+        }
+    }
 }
 
 /// One way; the long lists are left out unless `detail` is wanted.
-pub fn of_way(way: &Way, detail: bool) -> Value {
-    let mut value = json!(way);
-    value["met"] = json!(way.verdict.map(|verdict| verdict.met()));
+fn of_way(way: &Way, detail: bool) -> Value {
+    let met = way.verdict.map(|verdict| verdict.met());
+    let mut value = json!(beside(way, Met { met }));
     if detail {
         return value;
     }
@@ -152,7 +272,7 @@ pub fn of_way(way: &Way, detail: bool) -> Value {
     let passes = run.get_mut("passes").and_then(Value::as_array_mut);
     for pass in passes.into_iter().flatten() {
         if let Some(pass) = pass.as_object_mut() {
-            pass.remove("turns");
+            pass.remove(TURNS);
         }
     }
     value

@@ -10,6 +10,7 @@ pub mod found;
 mod figures;
 pub mod json;
 pub mod schema;
+pub mod shapes;
 pub mod trials;
 mod ways;
 mod comparison;
@@ -20,4 +21,5 @@ pub mod preload;
 pub mod readings;
 pub mod rehearsal;
 
-pub use give::{give, may_be_written, of_file};
+pub use give::{give, may_be_written};
+pub use parts::{Answered, Record, answered};

@@ -1,15 +1,21 @@
 //! What changes buy, in every form: text, JSON, CSV, and the directory with all of them and the
 //! figure.
 
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+use tautway_sim::advice::change::Change;
 use tautway_sim::advice::gain::{Gain, Standing, Tried};
+use tautway_sim::compare::Gives;
+use tautway_sim::expect::Expect;
 use tautway_sim::quantity::Units;
+use tautway_sim::scenario::Scenario;
+use tautway_sim::setup::Setup;
 
 use tautway_screens::screen::Report;
 use tautway_words::Document;
 
 use super::given::{Answer, Figure, Luck, Table};
-use super::parts::{diagnostics, written};
+use super::parts::{Beside, Fault, Record, answered, beside, diagnostics};
 use crate::progress::Progress;
 use crate::table::{self, MINUTES, Row, Scale, Scales, name};
 use crate::texts::{Read, Text};
@@ -92,42 +98,85 @@ impl Answer for Changed<'_> {
     }
 }
 
+/// What changes buy.
+#[derive(Serialize, JsonSchema)]
+pub struct Changes<'a> {
+    /// Of the luck: what every draw grows from.
+    seed: u64,
+    /// Lathes tried.
+    trials: u64,
+    /// Whether it was stopped.
+    stopped: bool,
+    /// Job and lathe as they were read.
+    scenario: &'a Scenario,
+    /// Warnings and notes about the files.
+    diagnostics: Vec<Fault<'a>>,
+    /// The way that it is cut.
+    setup: Setup,
+    /// What to expect of it.
+    expect: &'a Option<Expect>,
+    /// What gives way at the tool.
+    gives: Gives,
+    /// The changes.
+    changes: &'a [Change],
+    /// What counts as a step: chance in the drawing, taper, size and waves (m).
+    steps: [f64; 4],
+    /// What it gives as it is.
+    now: &'a Standing,
+    /// What each change gives, and each two if they were tried.
+    tried: Vec<Beside<&'a Tried, OfChange>>,
+    /// Places in `tried` of single changes, most gain first.
+    by_gain: Vec<usize>,
+    /// The same, most gain an hour first.
+    by_hour: Vec<usize>,
+    /// Places in `tried` of two changes together, most gain first.
+    pairs_by_gain: Vec<usize>,
+}
+
+impl Record for Changes<'_> {
+    const UNITS: &'static str = "SI: m, N, Pa; tapers as change of diameter over length; gains \
+                                 positive where better, times in minutes";
+}
+
+/// Beside a change.
+#[derive(Serialize, JsonSchema)]
+struct OfChange {
+    /// Names of the changes, with a plus between two.
+    id: String,
+    /// Time, min; none of a change of one's own.
+    minutes: Option<f64>,
+    /// Whole steps gained.
+    counted_steps: Option<[f64; 4]>,
+}
+
 fn as_json(report: &Report<'_>, read: &Read) -> String {
     let bought = report.bought;
-    let tried: Vec<Value> = bought
-        .tried
-        .iter()
-        .map(|tried| {
-            let mut value = json!(tried);
-            value["id"] = json!(id(report, tried));
-            if report.own {
-                // Only the person knows.
-                value["minutes"] = Value::Null;
-            }
-            value["counted_steps"] = json!(tried.gains.map(|g| g.counted(bought.steps)));
-            value
-        })
-        .collect();
-    written(&json!({
-        "version": env!("CARGO_PKG_VERSION"),
-        "seed": bought.seed,
-        "trials": bought.trials,
-        "stopped": report.stopped,
-        "units": "SI: m, N, Pa; tapers as change of diameter over length; gains positive where \
-                  better, times in minutes",
-        "scenario": read.scenario,
-        "diagnostics": diagnostics(&read.warnings, &read.texts),
-        "setup": report.way.setup,
-        "expect": report.way.expect,
-        "gives": report.way.gives,
-        "changes": report.changes,
-        "steps": bought.steps,
-        "now": bought.now,
-        "tried": tried,
-        "by_gain": bought.by_gain(false),
-        "by_hour": bought.by_hour(false),
-        "pairs_by_gain": bought.by_gain(true),
-    }))
+    let tried = bought.tried.iter().map(|tried| {
+        let of_change = OfChange {
+            id: id(report, tried),
+            // Only the person knows.
+            minutes: (!report.own).then_some(tried.minutes),
+            counted_steps: tried.gains.map(|gains| gains.counted(bought.steps)),
+        };
+        beside(tried, of_change)
+    });
+    answered(Changes {
+        seed: bought.seed,
+        trials: bought.trials,
+        stopped: report.stopped,
+        scenario: &read.scenario,
+        diagnostics: diagnostics(&read.warnings, &read.texts),
+        setup: report.way.setup,
+        expect: &report.way.expect,
+        gives: report.way.gives,
+        changes: report.changes,
+        steps: bought.steps,
+        now: &bought.now,
+        tried: tried.collect(),
+        by_gain: bought.by_gain(false),
+        by_hour: bought.by_hour(false),
+        pairs_by_gain: bought.by_gain(true),
+    })
 }
 
 /// A row for each change and pair, those that gain most first.

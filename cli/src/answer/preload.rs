@@ -1,15 +1,19 @@
 //! How to hold the slide, in every form: text, JSON, CSV, and the directory with all of them and
 //! the figure.
 
-use serde_json::json;
+use schemars::JsonSchema;
+use serde::Serialize;
 use tautway_sim::advice::force_scan::{Band, ForcePoint};
 use tautway_sim::advice::preload::PreloadAdvice;
+use tautway_sim::caution::{Caution, PRELOAD_WARNED, holding};
+use tautway_sim::expect::Expect;
 use tautway_sim::quantity::Units;
+use tautway_sim::scenario::Scenario;
 
 use tautway_words::Document;
 
 use super::given::{Answer, Figure, Luck, Table};
-use super::parts::{diagnostics, written};
+use super::parts::{Fault, Record, answered, diagnostics};
 use crate::progress::Progress;
 use crate::table::{Row, SHARE, Scale, Scales};
 use crate::texts::{Read, Text};
@@ -82,26 +86,47 @@ impl Answer for Held<'_> {
     }
 }
 
+/// What holding the slide takes.
+#[derive(Serialize, JsonSchema)]
+pub struct Holding<'a> {
+    /// Of the luck: what every draw grows from.
+    seed: u64,
+    /// Job and lathe as they were read.
+    scenario: &'a Scenario,
+    /// Warnings and notes about the files.
+    diagnostics: Vec<Fault<'a>>,
+    /// Whether the best way wants a preload.
+    needed: bool,
+    /// What to expect of the way as it is.
+    expect: &'a Expect,
+    /// The same held.
+    expect_held: &'a Option<Expect>,
+    /// What to expect of the best way without.
+    expect_best_without: &'a Expect,
+    /// How to hold it, and how hard.
+    preload: &'a PreloadAdvice,
+    /// What can hurt.
+    cautions: Vec<Caution>,
+}
+
+impl Record for Holding<'_> {
+    const UNITS: &'static str =
+        "SI: m, N, Pa; a preload below 0 pushes into the cut and is never advised";
+}
+
 fn as_json(read: &Read, advice: &PreloadAdvice, plan: &ByPlan, seed: u64) -> String {
-    let cautions = tautway_sim::caution::holding(
-        true,
-        advice
-            .advised
-            .is_some_and(|force| force > tautway_sim::caution::PRELOAD_WARNED),
-    );
-    written(&json!({
-        "version": env!("CARGO_PKG_VERSION"),
-        "seed": seed,
-        "units": "SI: m, N, Pa; a preload below 0 pushes into the cut and is never advised",
-        "scenario": read.scenario,
-        "diagnostics": diagnostics(&read.warnings, &read.texts),
-        "needed": advice.is_needed(),
-        "expect": plan.without,
-        "expect_held": plan.held,
-        "expect_best_without": plan.best,
-        "preload": advice,
-        "cautions": cautions,
-    }))
+    let strong = |force| force > PRELOAD_WARNED;
+    answered(Holding {
+        seed,
+        scenario: &read.scenario,
+        diagnostics: diagnostics(&read.warnings, &read.texts),
+        needed: advice.is_needed(),
+        expect: &plan.without,
+        expect_held: &plan.held,
+        expect_best_without: &plan.best,
+        preload: advice,
+        cautions: holding(true, advice.advised.is_some_and(strong)),
+    })
 }
 
 /// A force of the scan.

@@ -1,5 +1,7 @@
 //! What readings and sweeps tell, with all that its forms need.
 
+use schemars::JsonSchema;
+use serde::Serialize;
 use tautway_screens::screen::SAMPLE_CAUTIONS;
 use tautway_sim::quantity::Units;
 use tautway_sim::readings::{CAUTIONS, Copied, Evaluation, ReadingSet};
@@ -7,11 +9,27 @@ use tautway_sim::scenario::sample::SampleSweep;
 use tautway_words::Document;
 
 use super::given::{Answer, Figure, Table};
-use super::json;
+use super::parts::{Record, answered};
 use crate::progress::Progress;
 use crate::texts::Text;
 
 /// What readings tell.
+#[derive(Serialize, JsonSchema)]
+pub struct FromReadings<'a> {
+    /// What was read.
+    readings: &'a ReadingSet,
+    /// What it tells.
+    found: &'a Evaluation,
+    /// What can hurt.
+    cautions: &'a [&'a str],
+}
+
+impl Record for FromReadings<'_> {
+    const UNITS: &'static str =
+        "SI: m, rad; slide as its own movement; tapers as change of diameter over length";
+}
+
+/// What readings tell, with all that its forms need.
 pub struct Evaluated<'a> {
     /// The file.
     pub texts: &'a [Text],
@@ -39,7 +57,11 @@ impl Answer for Evaluated<'_> {
     }
 
     fn json(&self) -> String {
-        json::of_readings(self.set, self.found, &CAUTIONS)
+        answered(FromReadings {
+            readings: self.set,
+            found: self.found,
+            cautions: &CAUTIONS,
+        })
     }
 
     /// Its rows are those of the file.
@@ -64,6 +86,22 @@ impl Answer for Evaluated<'_> {
 }
 
 /// What a swept sample tells.
+#[derive(Serialize, JsonSchema)]
+pub struct FromSample<'a> {
+    /// What was read.
+    sample: &'a SampleSweep,
+    /// What it tells.
+    found: &'a Copied,
+    /// What can hurt.
+    cautions: &'a [&'a str],
+}
+
+impl Record for FromSample<'_> {
+    const UNITS: &'static str =
+        "SI: m, rad; readings as the indicator's; tapers as change of diameter over length";
+}
+
+/// What a swept sample tells, with all that its forms need.
 pub struct Swept<'a> {
     /// The file.
     pub texts: &'a [Text],
@@ -95,7 +133,11 @@ impl Answer for Swept<'_> {
     }
 
     fn json(&self) -> String {
-        json::of_sample(self.sweep, self.found, &SAMPLE_CAUTIONS)
+        answered(FromSample {
+            sample: self.sweep,
+            found: self.found,
+            cautions: &SAMPLE_CAUTIONS,
+        })
     }
 
     /// Its rows are those of the file.

@@ -1,13 +1,14 @@
 //! A rehearsal in every form: text, JSON, CSV, and the directory with all of them and the figure.
 
-use serde_json::json;
+use schemars::JsonSchema;
+use serde::Serialize;
 use tautway_sim::quantity::Units;
-use tautway_sim::rehearse::{Bearing, Rehearsal, Stand};
+use tautway_sim::rehearse::{Bearing, Broken, Notice, Rehearsal, Script, Stand, Step};
 
 use tautway_words::Document;
 
 use super::given::{Answer, Figure, Table};
-use super::parts::{diagnostics, written};
+use super::parts::{Beside, Fault, Record, answered, beside, diagnostics};
 use crate::progress::Progress;
 use crate::table::{Row, Scales, name};
 use crate::texts::{ReadMoves, Text};
@@ -65,41 +66,92 @@ impl Answer for Rehearsed<'_> {
     }
 }
 
-/// The records in SI, every notice and hazard with its words beside it.
+/// What came of hand moves.
+#[derive(Serialize, JsonSchema)]
+pub struct Moved<'a> {
+    /// The moves as they were read.
+    script: &'a Script,
+    /// Warnings and notes about the files.
+    diagnostics: Vec<Fault<'a>>,
+    /// What came of them, every notice and hazard with its words.
+    rehearsal: Beside<&'a Rehearsal, InWords<'a>>,
+}
+
+impl Record for Moved<'_> {
+    const UNITS: &'static str = "SI: m, N; across the bed positive toward the operator, along it \
+                                 positive toward the tailstock; tapers as change of diameter over \
+                                 length";
+}
+
+/// What is told in words.
+#[derive(Serialize, JsonSchema)]
+struct InWords<'a> {
+    /// The moves made.
+    steps: Vec<Beside<&'a Step, Notices<'a>>>,
+    /// The move that was not made.
+    broken: Option<Beside<&'a Broken, Breaks>>,
+}
+
+/// Beside a move.
+#[derive(Serialize, JsonSchema)]
+struct Notices<'a> {
+    /// What to know about it.
+    notices: Vec<NoticeInWords<'a>>,
+}
+
+/// What to know about a move.
+#[derive(Serialize, JsonSchema)]
+struct NoticeInWords<'a> {
+    /// Its name.
+    id: &'a str,
+    /// Whether it warns.
+    warning: bool,
+    /// In the person's units.
+    words: String,
+    /// Its numbers.
+    numbers: &'a Notice,
+}
+
+/// Beside a move that was not made.
+#[derive(Serialize, JsonSchema)]
+struct Breaks {
+    /// Name of the hazard.
+    id: &'static str,
+    /// What would break.
+    breaks: String,
+    /// What to do.
+    advice: &'static str,
+}
+
 fn as_json(read: &ReadMoves, made: &Rehearsal) -> String {
     let units = read.script.units;
-    let mut value = json!(made);
-    for (step, shown) in made.steps.iter().zip(
-        value["steps"]
-            .as_array_mut()
-            .map_or(&mut [][..], |steps| steps.as_mut_slice()),
-    ) {
-        shown["notices"] = step
-            .notices
-            .iter()
-            .map(|notice| {
-                json!({
-                    "id": notice.id(),
-                    "warning": notice.is_warning(),
-                    "words": notice.words(units),
-                    "numbers": notice,
-                })
-            })
-            .collect();
-    }
-    if let Some(broken) = &made.broken {
-        value["broken"]["id"] = json!(broken.hazard.id());
-        value["broken"]["breaks"] = json!(broken.hazard.breaks(units));
-        value["broken"]["advice"] = json!(broken.hazard.advice());
-    }
-    written(&json!({
-        "version": env!("CARGO_PKG_VERSION"),
-        "units": "SI: m, N; across the bed positive toward the operator, along it positive \
-                  toward the tailstock; tapers as change of diameter over length",
-        "script": read.script,
-        "diagnostics": diagnostics(&read.warnings, &read.texts),
-        "rehearsal": value,
-    }))
+    let notice = |notice| NoticeInWords {
+        id: Notice::id(notice),
+        warning: notice.is_warning(),
+        words: notice.words(units),
+        numbers: notice,
+    };
+    let steps = made.steps.iter().map(|step| {
+        let notices = step.notices.iter().map(notice).collect();
+        beside(step, Notices { notices })
+    });
+    let broken = made.broken.as_ref().map(|broken| {
+        let breaks = Breaks {
+            id: broken.hazard.id(),
+            breaks: broken.hazard.breaks(units),
+            advice: broken.hazard.advice(),
+        };
+        beside(broken, breaks)
+    });
+    let in_words = InWords {
+        steps: steps.collect(),
+        broken,
+    };
+    answered(Moved {
+        script: &read.script,
+        diagnostics: diagnostics(&read.warnings, &read.texts),
+        rehearsal: beside(made, in_words),
+    })
 }
 
 /// A row for each move, the start first.

@@ -24,11 +24,15 @@ pub const KIND: Kind = Kind {
     is_ours: |text| text.contains(&opening("report")) || tautway_paper::is_ours(text, "report"),
 };
 
-/// The page.
+/// The page, to be printed on this paper, or on what the printer has.
 ///
 /// # Errors
 /// Never in practice: its tables are written to memory.
-pub fn of(answer: &dyn Answer, figures: &[Figure]) -> Result<String, Failure> {
+pub fn of(
+    answer: &dyn Answer,
+    figures: &[Figure],
+    paper: Option<Paper>,
+) -> Result<String, Failure> {
     let bench = answer.bench();
     let beside = bench.as_ref().map_or_else(String::new, |_| {
         format!("{BESIDE_A_BENCH}{}", bench::letters())
@@ -38,7 +42,7 @@ pub fn of(answer: &dyn Answer, figures: &[Figure]) -> Result<String, Failure> {
         version: env!("CARGO_PKG_VERSION"),
         title: answer.about(),
         policy: None,
-        look: &format!("{LOOK}{beside}"),
+        look: &format!("{LOOK}{beside}{}", paper.map_or("", Paper::rule)),
         before: html::nothing(),
         main: maud::html! {
             (blocks(&drawn(answer, figures).blocks, Read::OnScreen))
@@ -50,18 +54,22 @@ pub fn of(answer: &dyn Answer, figures: &[Figure]) -> Result<String, Failure> {
     Ok(page.write())
 }
 
-/// The same on paper that goes with the units: without the bench, its raw data attached to the file.
+/// The same on this paper, or on what goes with the units: without the bench, its raw data attached to the file.
 ///
 /// # Errors
 /// Never in practice: its tables are written to memory.
-pub fn pdf(answer: &dyn Answer, figures: &[Figure]) -> Result<Vec<u8>, Failure> {
+pub fn pdf(
+    answer: &dyn Answer,
+    figures: &[Figure],
+    paper: Option<Paper>,
+) -> Result<Vec<u8>, Failure> {
     let mut whole = drawn(answer, figures);
     whole.blocks.extend(rest(answer)?.blocks);
     let print = Print {
         kind: "report",
         version: env!("CARGO_PKG_VERSION"),
         title: answer.about(),
-        paper: Paper::of(answer.units()).size(),
+        paper: paper.unwrap_or(Paper::of(answer.units())).size(),
     };
     Ok(print.pages(&whole))
 }

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde_json::{Map, Value, json};
 use tautway_screens::keys::descriptions;
 use tautway_sim::quantity::Dimension;
+use tautway_sim::rehearse::OPENING;
 use tautway_sim::scenario::keys::{Key, Keys, Want};
 
 use super::parts::written;
@@ -46,6 +47,47 @@ pub fn of(title: &str, keys: &Keys, example: &str) -> String {
     top["title"] = json!(title);
     top["$defs"] = Value::Object(definitions);
     written(&top)
+}
+
+/// What a file of hand moves may say: its head's keys, then its lines. It is no JSON, nor anything
+/// that JSON can stand for, so this is no JSON Schema.
+pub fn of_moves(head: &Keys, lines: &[(&str, String)]) -> String {
+    let mut text = format!(
+        "# What a file of hand moves may say. It is lines of words, which no JSON Schema describes:\n\
+         # `tautway check` reads it. A head in TOML, the line `{OPENING}`, then one move a line;\n\
+         # `#` begins a remark in both, and `the` may stand before any word of a move.\n\
+         # [ ] may be left out, ( | ) is one of several; LENGTH, FORCE and PRESSURE are numbers\n\
+         # with their unit, such as 2-1/2 in, 30 lbf, 60 psi. Which way the carriage goes is said in its\n\
+         # first move; later ones go on that way, and after `reverse` the other.\n\n"
+    );
+    for key in &head.all {
+        let wants: Vec<String> = key.wants.iter().map(in_words).collect();
+        let must = if key.required { ", must be there" } else { "" };
+        text += &format!("{} = {}{must}\n", key.path, wants.join(" or "));
+    }
+    text += &format!("\n{OPENING}\n");
+    for (begins, follows) in lines {
+        text += format!("{begins} {follows}").trim_end();
+        text.push('\n');
+    }
+    text
+}
+
+fn in_words(want: &Want) -> String {
+    match want {
+        Want::Table => "a table".to_owned(),
+        Want::Sources => "a table of sources".to_owned(),
+        Want::Keys => "a list of keys".to_owned(),
+        Want::Text => "text".to_owned(),
+        Want::Word(words) => format!("({})", words.join(" | ")),
+        Want::Flag => "(true | false)".to_owned(),
+        Want::Count(from, to) => format!("a whole number from {from} to {to}"),
+        Want::Number(of) | Want::Spread(of) => of.noun().to_owned(),
+        Want::Band(of) => format!("limits of {}", of.noun()),
+        Want::List(of) | Want::Repeats(of) => format!("a list, each {}", of.noun()),
+        Want::Pairs(of) => format!("a list of pairs, each {}", of.noun()),
+        Want::Notation(example) => format!("text like {example}"),
+    }
 }
 
 const DIMENSIONS: [Dimension; 8] = [

@@ -1,18 +1,61 @@
 //! A thread's plan in every form: text, JSON, CSV, and the directory with all of them and figures.
 
+use schemars::JsonSchema;
+use serde::Serialize;
 use serde_json::{Value, json};
 use tautway_figures::{thread_passes, thread_section};
 use tautway_sim::quantity::Units;
-use tautway_sim::thread::{Method, ThreadPass, ThreadWay};
+use tautway_sim::scenario::Scenario;
+use tautway_sim::thread::{Method, Moves, ThreadLikely, ThreadPass, ThreadWay, Threading};
 
 use tautway_screens::screen::{ThreadTold, thread_below};
 use tautway_words::Document;
 
 use super::given::{Answer, Figure, Luck, Table};
-use super::parts::{diagnostics, written};
+use super::parts::{Beside, Fault, Record, answered, beside, diagnostics};
 use crate::progress::Progress;
 use crate::table::{MINUTES, Row, Scales, name};
 use crate::texts::{Read, Text};
+
+/// What is planned for a thread.
+#[derive(Serialize, JsonSchema)]
+pub struct ThreadPlan<'a> {
+    /// Job and lathe as they were read.
+    scenario: &'a Scenario,
+    /// Warnings and notes about the files.
+    diagnostics: Vec<Fault<'a>>,
+    /// Its ways, best first.
+    thread: ThreadFound<'a>,
+    /// How sure the first way is.
+    likely: Option<&'a ThreadLikely>,
+    /// What was assumed and how far it moves the answer.
+    assumed: &'a [Moves],
+}
+
+impl Record for ThreadPlan<'_> {
+    const UNITS: &'static str = "SI: m, m2, N, rad; tapers as change of diameter over length; depths \
+                                 from the cone over the crests";
+}
+
+/// A thread's ways, with what is told beside each.
+pub type ThreadFound<'a> = Beside<&'a Threading, Shown>;
+
+/// Beside what was found.
+#[derive(Serialize, JsonSchema)]
+pub struct Shown {
+    /// The ways of the right hand.
+    #[schemars(with = "Vec<Beside<ThreadWay, OfWay>>")]
+    ways: Vec<Value>,
+}
+
+/// Beside a way.
+#[derive(Serialize, JsonSchema)]
+struct OfWay {
+    /// Why it is out, in words.
+    why_not: Vec<String>,
+    /// Whether the drawing is expected to be met; none where the way wasn't cut.
+    met: Option<bool>,
+}
 
 /// What was found, with all that its forms need.
 pub struct Planned<'a> {
@@ -36,27 +79,30 @@ impl<'a> Planned<'a> {
 }
 
 impl Planned<'_> {
-    /// The records: what was found, the best way on many lathes, what was assumed.
-    pub fn records(&self) -> [Value; 3] {
+    /// What was found; the long lists are left out unless `detail` is wanted.
+    pub fn found(&self) -> ThreadFound<'_> {
         let told = self.told;
-        let mut found = json!(told.found);
-        let ways = found["ways"].as_array_mut();
-        for (shown, way) in ways.into_iter().flatten().zip(&told.found.ways) {
-            let why: Vec<_> = way.out.iter().map(|r| r.words(told.units)).collect();
-            shown["why_not"] = json!(why);
-            shown["met"] = json!(way.run.as_ref().map(|run| run.verdict.met()));
-            if !told.detail {
-                for list in ["passes", "by_gauge"] {
-                    for pass in shown["run"][list].as_array_mut().into_iter().flatten() {
-                        pass.as_object_mut().map(|pass| pass.remove("turns"));
-                    }
-                }
-                if shown["run"] == json!({ "passes": Value::Null, "by_gauge": Value::Null }) {
-                    shown["run"] = Value::Null;
+        let ways = told.found.ways.iter().map(|way| {
+            let told_of_way = OfWay {
+                why_not: way.out.iter().map(|r| r.words(told.units)).collect(),
+                met: way.run.as_ref().map(|run| run.verdict.met()),
+            };
+            let mut shown = json!(beside(way, told_of_way));
+            if told.detail {
+                return shown;
+            }
+            for list in ["passes", "by_gauge"] {
+                let passes = shown.pointer_mut(&format!("/run/{list}"));
+                for pass in passes.and_then(Value::as_array_mut).into_iter().flatten() {
+                    pass.as_object_mut().map(|pass| pass.remove("turns"));
                 }
             }
-        }
-        [found, json!(told.likely), json!(told.moves)]
+            shown
+        });
+        let ways = Shown {
+            ways: ways.collect(),
+        };
+        beside(told.found, ways)
     }
 
     /// The first way, if it can be cut.
@@ -188,29 +234,25 @@ impl Answer for Planned<'_> {
     }
 
     fn json(&self) -> String {
-        let [found, likely, assumed] = self.records();
-        written(&json!({
-            "version": env!("CARGO_PKG_VERSION"),
-            "units": "SI: m, m2, N, rad; tapers as change of diameter over length; depths from \
-                      the cone over the crests",
-            "scenario": self.read.scenario,
-            "diagnostics": diagnostics(&self.read.warnings, &self.read.texts),
-            "thread": found,
-            "likely": likely,
-            "assumed": assumed,
-        }))
+        answered(ThreadPlan {
+            scenario: &self.read.scenario,
+            diagnostics: diagnostics(&self.read.warnings, &self.read.texts),
+            thread: self.found(),
+            likely: self.told.likely,
+            assumed: self.told.moves,
+        })
     }
 
     fn tables(&self) -> Vec<Table> {
         let mut tables = vec![Table {
             name: "thread",
-            title: "Numbers of every way",
+            title: "Numbers of every way to cut the thread",
             about: "A column for each way, best first; the unit of a number stands in its name.",
             rows: self.way_rows(),
         }];
         tables.extend(self.best().map(|best| Table {
             name: "passes",
-            title: "Numbers of every pass",
+            title: "Numbers of every pass of the thread",
             about: "Of the first way: a column for each pass, in their order.",
             rows: self.pass_rows(best),
         }));

@@ -8,7 +8,7 @@ use tautway_sim::quantity::{Length, Quantity, Units};
 
 use super::endings;
 use crate::failure::Failure;
-use crate::plan::{self, CheckFormat, Format, Lathes, ReportFormat, Wanted, Which};
+use crate::plan::{self, CheckFormat, Format, Lathes, Paper, Report, ReportFormat, Wanted, Which};
 use tautway_screens::typed::run_in;
 
 /// The one file that an answer goes to, and in which units it comes.
@@ -61,6 +61,10 @@ pub struct AnswerArgs {
     /// files it came from: it needs nothing else and can be copied anywhere.
     #[arg(long, value_name = "FILE")]
     pub report: Option<PathBuf>,
+    /// Paper of the printed page [default: letter with inches, A4 with millimetres; of HTML the
+    /// printer's own].
+    #[arg(long, value_enum, requires = "report")]
+    pub paper: Option<Paper>,
     /// Start only this far before the taper, to see what too short a run-in does ("0.5 in").
     #[arg(long, value_name = "LENGTH", value_parser = run_in)]
     pub start: Option<Length>,
@@ -185,7 +189,11 @@ impl TryFrom<AnswerArgs> for Wanted {
         Ok(Self {
             format: typed.format,
             to: typed.to.into(),
-            report: typed.report.map(|file| (file, form)),
+            report: typed.report.map(|file| Report {
+                file,
+                format: form,
+                paper: typed.paper.map(Into::into),
+            }),
             detail: typed.detail,
             options: Options {
                 run_in: typed.start.map(Quantity::si),

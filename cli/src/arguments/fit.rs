@@ -13,12 +13,12 @@ use tautway_screens::typed::{TypedLength, TypedTaper};
 pub enum Sum {
     /// Standoff of a ring or plug gauge: what to take off at the dial, and a table of ten rows.
     #[command(
-        after_help = "Example:\n  tautway gauging standoff --taper \"2 in/ft\" --read \"0.100 in\" --kind inside"
+        after_help = "Example:\n  tautway gauging standoff --taper \"1-1/2 in/ft\" --read \"0.100 in\" --kind inside"
     )]
     Standoff(StandoffArgs),
     /// Blue: which end bears, so which way and how far to nudge the guide.
     #[command(
-        after_help = "Example:\n  tautway gauging blue --taper \"2 in/ft\" --kind outside --big-end headstock --bears big \\\n      --shake \"0.002 in\" --over \"3 in\""
+        after_help = "Example:\n  tautway gauging blue --taper \"1-1/2 in/ft\" --kind outside --big-end headstock --bears big \\\n      --shake \"0.002 in\" --over \"3 in\""
     )]
     Blue(BlueArgs),
     /// Two equal rolls at two heights on an outside taper standing on a plate.
@@ -33,7 +33,7 @@ pub enum Sum {
     Balls(BallsArgs),
     /// Diameters at two places.
     #[command(
-        after_help = "Example:\n  tautway gauging diameters --big \"1.502 in\" --small \"1.000 in\" --apart \"3 in\" --wanted \"2 in/ft\""
+        after_help = "Example:\n  tautway gauging diameters --big \"1.378 in\" --small \"1.000 in\" --apart \"3 in\" --wanted \"1-1/2 in/ft\""
     )]
     Diameters(DiametersArgs),
 }

@@ -3,7 +3,9 @@
 use clap::ValueEnum;
 use clap::builder::PossibleValue;
 
-use crate::plan::{CheckFormat, Decimal, FileKind, Format, LessonFormat, Paper, SheetFormat};
+use crate::plan::{
+    AnswerKind, CheckFormat, Decimal, FileKind, Format, LessonFormat, Paper, SchemaOf, SheetFormat,
+};
 use crate::terminal::Colour;
 
 /// A word and what its help says of it.
@@ -107,26 +109,71 @@ impl ValueEnum for Paper {
     }
 }
 
-impl ValueEnum for FileKind {
+impl ValueEnum for SchemaOf {
     fn value_variants<'a>() -> &'a [Self] {
         &[
-            Self::Job,
-            Self::Lathe,
-            Self::Readings,
-            Self::Sample,
-            Self::Tests,
-            Self::Piece,
+            Self::File(FileKind::Job),
+            Self::File(FileKind::Lathe),
+            Self::File(FileKind::Readings),
+            Self::File(FileKind::Sample),
+            Self::File(FileKind::Tests),
+            Self::File(FileKind::Piece),
+            Self::Moves,
+            Self::Answer(AnswerKind::Compare),
+            Self::Answer(AnswerKind::Predict),
+            Self::Answer(AnswerKind::Modify),
+            Self::Answer(AnswerKind::Preload),
+            Self::Answer(AnswerKind::Sheet),
+            Self::Answer(AnswerKind::Lesson),
+            Self::Answer(AnswerKind::Guide),
+            Self::Answer(AnswerKind::Rehearse),
+            Self::Answer(AnswerKind::Piece),
+            Self::Answer(AnswerKind::LatheUpdate),
+            Self::Answer(AnswerKind::LatheNext),
+            Self::Answer(AnswerKind::LatheLearn),
+            Self::Answer(AnswerKind::Gauging),
+            Self::Answer(AnswerKind::Taper),
+            Self::Answer(AnswerKind::Check),
+            Self::Answer(AnswerKind::Thread),
+            Self::Answer(AnswerKind::Refusal),
         ]
     }
 
     fn to_possible_value(&self) -> Option<PossibleValue> {
         match self {
-            Self::Job => word("job", "What is to be made"),
-            Self::Lathe => word("lathe", "What it is made on"),
-            Self::Readings => word("readings", "Carriage and slide readings of the guide"),
-            Self::Sample => word("sample", "A sample swept in the lathe"),
-            Self::Tests => word("tests", "Shop tests of a lathe"),
-            Self::Piece => word("piece", "What was gauged on a finished piece"),
+            Self::File(kind) => match kind {
+                FileKind::Job => word("job", "What is to be made"),
+                FileKind::Lathe => word("lathe", "What it is made on"),
+                FileKind::Readings => word("readings", "Carriage and slide readings of the guide"),
+                FileKind::Sample => word("sample", "A sample swept in the lathe"),
+                FileKind::Tests => word("tests", "Shop tests of a lathe"),
+                FileKind::Piece => word("piece", "What was gauged on a finished piece"),
+            },
+            Self::Moves => word(
+                "moves",
+                "Hand moves: lines of words, which no JSON Schema can describe, so in words",
+            ),
+            Self::Answer(kind) => match kind {
+                AnswerKind::Compare => {
+                    word("answers/compare", "What `compare --format json` writes")
+                }
+                AnswerKind::Predict => word("answers/predict", "The same of `predict`"),
+                AnswerKind::Modify => word("answers/modify", "Of `modify`"),
+                AnswerKind::Preload => word("answers/preload", "Of `preload`"),
+                AnswerKind::Sheet => word("answers/sheet", "Of `sheet`"),
+                AnswerKind::Lesson => word("answers/lesson", "Of `lesson`"),
+                AnswerKind::Guide => word("answers/guide", "Of `guide`"),
+                AnswerKind::Rehearse => word("answers/rehearse", "Of `rehearse`"),
+                AnswerKind::Piece => word("answers/piece", "Of `piece`"),
+                AnswerKind::LatheUpdate => word("answers/lathe-update", "Of `lathe update`"),
+                AnswerKind::LatheNext => word("answers/lathe-next", "Of `lathe next`"),
+                AnswerKind::LatheLearn => word("answers/lathe-learn", "Of `lathe learn`"),
+                AnswerKind::Gauging => word("answers/gauging", "Of `gauging`, any sum"),
+                AnswerKind::Taper => word("answers/taper", "Of `taper`"),
+                AnswerKind::Check => word("answers/check", "Of `check`"),
+                AnswerKind::Thread => word("answers/thread", "Of the former `thread`"),
+                AnswerKind::Refusal => word("answers/refusal", "What any of them writes instead"),
+            },
         }
     }
 }

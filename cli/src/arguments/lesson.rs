@@ -7,7 +7,7 @@ use clap::Args;
 use super::answer::{To, of_seed};
 use super::endings;
 use crate::failure::Failure;
-use crate::plan::{self, LessonFormat};
+use crate::plan::{self, LessonFormat, Paper};
 
 /// Write a lesson on the attachment: one HTML file with questions, numbers of this lathe, motion.
 ///
@@ -25,6 +25,10 @@ pub struct LessonArgs {
     pub format: Option<LessonFormat>,
     #[command(flatten)]
     pub to: To,
+    /// Paper of the printed page [default: letter with inches, A4 with millimetres; of HTML the
+    /// printer's own].
+    #[arg(long, value_enum)]
+    pub paper: Option<Paper>,
     /// Luck of all that is drawn: the same number gives the same answer.
     #[arg(long, short, value_name = "N", default_value_t = 1)]
     pub seed: u64,
@@ -39,6 +43,7 @@ impl TryFrom<LessonArgs> for plan::Lesson {
             job: typed.job,
             format: form.unwrap_or(LessonFormat::Html),
             to: typed.to.into(),
+            paper: typed.paper.map(Into::into),
             options: of_seed(typed.seed),
         })
     }

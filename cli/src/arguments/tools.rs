@@ -6,7 +6,26 @@ use clap::{Command, Subcommand};
 
 use super::manual;
 use crate::failure::Failure;
-use crate::plan::{self, FileKind, Format, Plan};
+use crate::plan::{self, Format, Plan, SchemaOf};
+
+/// How a comparison is parted and joined.
+const JOIN: &str = "\
+Example:
+  tautway compare job.toml --trials 500 --first-trial 1 --folder part1
+  tautway compare job.toml --trials 500 --first-trial 501 --folder part2
+  tautway tools join part1 part2 --folder whole
+
+Four parts of 1000 lathes each, side by side on one machine with GNU parallel:
+  seq 4 | parallel 'tautway compare job.toml --trials 1000 \\
+      --first-trial $((({} - 1) * 1000 + 1)) --threads 1 --folder part{}'
+  tautway tools join part1 part2 part3 part4 --folder whole
+
+On many machines, as an array job of 4 tasks: it gives each task its number, from 1 on. The line of a
+task, with its number in N; job and lathe file lie where all machines see them:
+  tautway compare job.toml --trials 1000 \\
+      --first-trial $(((N - 1) * 1000 + 1)) --threads 1 --folder part$N
+When all have ended, join them as above. A task that ended with 2 or 3 is run again by itself; 1 says
+that the drawing is not expected to be met, which is no failure.";
 
 /// What serves other programs.
 #[derive(Debug, Subcommand)]
@@ -16,11 +35,7 @@ pub enum ToolsCommand {
     /// Each part is a directory that `compare --trials N --first-trial N --folder DIR` wrote: of the same
     /// files, seed and version, together from 1 on without a gap. What comes out is what one run
     /// of all would have written, byte for byte.
-    #[command(
-        after_help = "Example:\n  tautway compare job.toml --trials 500 --first-trial 1 --folder part1\n  \
-                      tautway compare job.toml --trials 500 --first-trial 501 --folder part2\n  \
-                      tautway tools join part1 part2 --folder whole"
-    )]
+    #[command(after_help = JOIN)]
     Join {
         /// The parts, in any order.
         #[arg(required = true, value_name = "DIR")]
@@ -38,14 +53,16 @@ pub enum ToolsCommand {
         #[arg(long, short = 'j', value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
         threads: Option<u16>,
     },
-    /// Write what a file may say as a JSON Schema, for editors and other programs.
+    /// Write what a file may say, or what a command answers, as a JSON Schema.
     ///
-    /// Every key, with the words and numbers that may stand there. Units are left to `check`.
-    #[command(after_help = "Example:\n  tautway tools schema job > job.json")]
+    /// Of a file every key, with the words and numbers that may stand there; units are left to
+    /// `check`. Of an answer in JSON every key, with what it is and its unit.
+    #[command(after_help = "Examples:\n  tautway tools schema job > job.json\n  \
+                      tautway tools schema answers/compare > compare.json")]
     Schema {
-        /// Of which file.
+        /// Of which file, or of which command's answer.
         #[arg(value_enum)]
-        kind: FileKind,
+        kind: SchemaOf,
     },
     /// Write the manual page of the program, or of one command.
     #[command(after_help = "Example:\n  tautway tools manual > tautway.1\n  \

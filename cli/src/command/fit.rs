@@ -1,13 +1,30 @@
 //! `tautway gauging`: gauging sums, each with what the gauges leave open.
 
-use serde_json::json;
-use tautway_screens::gauging;
-use tautway_sim::gauging::Refusal;
+use std::collections::BTreeMap;
 
-use crate::answer::json::written;
+use tautway_screens::gauging::{self, Gives};
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use tautway_sim::gauging::{Gauged, Refusal};
+
+use crate::answer::{Record, answered};
 use crate::failure::{Failure, Verdict};
 use crate::plan::{CheckFormat, Fit};
 use crate::terminal;
+
+/// What a gauging sum answers.
+#[derive(Serialize, JsonSchema)]
+pub struct Gauging {
+    /// What went in, SI, by its name.
+    given: BTreeMap<&'static str, Gauged>,
+    /// What it gives.
+    found: Option<Gives>,
+}
+
+impl Record for Gauging {
+    const UNITS: &'static str = "SI: m, rad; tapers as change of diameter over length";
+}
 
 /// Does the sum and answers.
 ///
@@ -17,12 +34,10 @@ pub fn fit(plan: &Fit) -> Result<Verdict, Failure> {
     let page = gauging::answer(&plan.sum, plan.units).map_err(|refusal| refused(&refusal))?;
     let text = match plan.format {
         CheckFormat::Text => terminal::set(&page.document()),
-        CheckFormat::Json => written(&json!({
-            "version": env!("CARGO_PKG_VERSION"),
-            "units": "SI: m, rad; tapers as change of diameter over length",
-            "given": page.given(),
-            "found": page.found,
-        })),
+        CheckFormat::Json => answered(Gauging {
+            given: page.given(),
+            found: page.found,
+        }),
     };
     terminal::answer(&text)?;
     Ok(Verdict::Done)

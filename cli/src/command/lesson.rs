@@ -42,23 +42,22 @@ pub fn lesson(args: &plan::Lesson) -> Result<Verdict, Failure> {
     let made = match made {
         Ok(made) => made,
         Err(NoLesson::NoAttachment) => {
-            terminal::aside(
+            return Err(Failure::Nothing(
                 "no lesson: it is of the taper attachment, and this lathe has none fitted\n  help: \
-                 [attachment] kind in the lathe file says what there is",
-            );
-            return Ok(Verdict::NotMet);
+                 [attachment] kind in the lathe file says what there is"
+                    .to_owned(),
+            ));
         }
         Err(NoLesson::NoWay(reasons)) => {
             let because: Vec<String> = reasons
                 .iter()
                 .map(|reason| reason.words(read.scenario.job.units))
                 .collect();
-            terminal::aside(&format!(
+            return Err(Failure::Nothing(format!(
                 "no lesson: no way of this job can be cut with the attachment: {}\n  help: \
                  `tautway compare` shows every way; take a job that this lathe can cut",
                 because.join("; ")
-            ));
-            return Ok(Verdict::NotMet);
+            )));
         }
         Err(NoLesson::Interrupted) => {
             return Err(Failure::Stopped("interrupted between two cuts".to_owned()));
@@ -67,7 +66,7 @@ pub fn lesson(args: &plan::Lesson) -> Result<Verdict, Failure> {
     };
     let job = args.job.file_name().unwrap_or(args.job.as_os_str());
     let job = job.display().to_string();
-    let bytes = lesson::written(&made, &read, options, &job, args.format);
+    let bytes = lesson::written(&made, &read, options, &job, (args.format, args.paper));
     match &args.to.out {
         Some(file) => {
             file::give(file, args.to.overwrite, &bytes, &KIND)?;

@@ -19,10 +19,10 @@ mod modify;
 mod preload;
 mod readings;
 mod rehearse;
-mod schema;
 mod sheet;
 mod taper;
 mod thread;
+mod schema;
 
 use crate::failure::{Failure, Verdict};
 use crate::plan::Plan;

@@ -11,7 +11,7 @@ use super::predict::chosen;
 use crate::answer::give;
 use crate::answer::modify;
 use crate::failure::{Failure, Verdict};
-use crate::plan::Modify;
+use crate::plan::{Format, Modify};
 use crate::texts::{self, Read, Text};
 use crate::trials::PooledHands;
 use crate::{terminal, trials};
@@ -33,7 +33,11 @@ pub fn modify(args: &Modify) -> Result<Verdict, Failure> {
     let pool = &trials::pool(args.answer.threads)?;
     let way = chosen(&read.scenario, args.choice, options, pool)?;
     if let Some(why) = cannot(&way, units) {
-        terminal::answer(&format!("NOTHING TO TRY: {why}\n"))?;
+        let why = format!("NOTHING TO TRY: {why}");
+        if args.answer.format != Format::Text {
+            return Err(Failure::Nothing(why));
+        }
+        terminal::answer(&format!("{why}\n"))?;
         return Ok(Verdict::NotMet);
     }
     let own = against.map(|(lathe, _)| your_own(lathe));

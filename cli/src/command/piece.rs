@@ -1,15 +1,42 @@
 //! `tautway piece`: what a finished piece tells.
 
-use serde_json::json;
+use schemars::JsonSchema;
+use serde::Serialize;
 use tautway_browser_engine::story::{Story, weigh};
-use tautway_sim::scenario::decode_finished;
+use tautway_sim::piece::{Diagnosis, Look};
+use tautway_sim::scenario::{decode_finished, finished};
+use tautway_sim::setup::Setup;
 
+use crate::answer::{Record, answered};
 use crate::failure::{Failure, Verdict};
 use crate::plan::{CheckFormat, Piece};
 use crate::terminal;
 use crate::texts::{self, Text};
 use crate::trials::{PooledHands, pool};
 use tautway_screens::screen::{self, Told};
+
+/// What a finished piece tells.
+#[derive(Serialize, JsonSchema)]
+pub struct PieceTold<'a> {
+    /// Of the luck: what every draw grows from.
+    seed: u64,
+    /// Pieces cut for each story.
+    cuts: u64,
+    /// The way it was cut.
+    setup: Setup,
+    /// What was read on it.
+    piece: &'a finished::Piece,
+    /// What its readings come to.
+    fit: Option<finished::Fit>,
+    /// What most likely made it so.
+    diagnosis: &'a Diagnosis,
+    /// The cheapest look that would tell more.
+    look: Option<&'a Look>,
+}
+
+impl Record for PieceTold<'_> {
+    const UNITS: &'static str = "SI: m; tapers as change of diameter over length";
+}
 
 /// Cuts the stories, holds the piece against them and tells.
 ///
@@ -42,20 +69,15 @@ pub fn piece(args: &Piece) -> Result<Verdict, Failure> {
             seed: args.seed,
             units,
         })),
-        CheckFormat::Json => {
-            let value = json!({
-                "version": env!("CARGO_PKG_VERSION"),
-                "seed": args.seed,
-                "cuts": args.cuts,
-                "units": "SI: m; tapers as change of diameter over length",
-                "setup": setup,
-                "piece": piece,
-                "fit": piece.fit(scenario),
-                "diagnosis": found,
-                "look": next,
-            });
-            format!("{value:#}\n")
-        }
+        CheckFormat::Json => answered(PieceTold {
+            seed: args.seed,
+            cuts: args.cuts,
+            setup,
+            piece: &piece,
+            fit: piece.fit(scenario),
+            diagnosis: &found,
+            look: next.as_ref(),
+        }),
     })?;
     Ok(Verdict::Done)
 }

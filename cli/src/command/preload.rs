@@ -86,18 +86,17 @@ pub(super) fn nothing(
     comparison: &tautway_sim::compare::Comparison,
     args: &plan::Preload,
 ) -> Result<Verdict, Failure> {
-    let document = screen::compare(
-        scenario,
-        comparison,
-        None,
-        None,
-        &[],
-        scenario.job.units,
-        false,
-    );
-    match args.answer.format {
-        Format::Text => terminal::answer(&terminal::set(&document))?,
-        Format::Json | Format::Csv => terminal::aside(&answer::of_file(&document)),
+    let units = scenario.job.units;
+    if args.answer.format != Format::Text {
+        let first = comparison.ways.first();
+        let reason = first.and_then(|way| way.out.first());
+        let why = reason.map_or_else(String::new, |reason| format!(": {}", reason.words(units)));
+        return Err(Failure::Nothing(format!(
+            "NOTHING TO HOLD: no way can be cut with the attachment{why}\n  help: `tautway compare` \
+             tells the others"
+        )));
     }
+    let document = screen::compare(scenario, comparison, None, None, &[], units, false);
+    terminal::answer(&terminal::set(&document))?;
     Ok(Verdict::NotMet)
 }

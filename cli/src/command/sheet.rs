@@ -67,8 +67,7 @@ pub fn sheet(args: &plan::Sheet) -> Result<Verdict, Failure> {
         chosen(scenario, args.choice, options, pool)?
     };
     if !way.out.is_empty() || way.forbidden {
-        terminal::aside(&refusal(&way, units));
-        return Ok(Verdict::NotMet);
+        return Err(Failure::Nothing(refusal(&way, units)));
     }
     let likely = how_sure(scenario, &way.setup, options, units, pool);
     let Some(record) = Sheet::new(scenario, &way, Some(&likely), options) else {
@@ -128,11 +127,7 @@ struct Made<'a> {
 impl Made<'_> {
     /// As asked for; paper that isn't goes with the units.
     fn bytes(&self, args: &plan::Sheet, units: Units) -> Vec<u8> {
-        let paper = match args.paper {
-            Some(plan::Paper::Letter) => Paper::Letter,
-            Some(plan::Paper::A4) => Paper::A4,
-            None => Paper::of(units),
-        };
+        let paper = args.paper.unwrap_or(Paper::of(units));
         let form = match args.format {
             SheetFormat::Text => Form::Text,
             SheetFormat::Json => Form::Json,

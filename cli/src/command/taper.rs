@@ -1,6 +1,7 @@
 //! `tautway taper`: one taper in every form, and what it comes to at the lathe and on the bench.
 
-use serde_json::json;
+use schemars::JsonSchema;
+use serde::Serialize;
 use tautway_sim::cone::{
     SineBar, SlideReading, along_axis, along_side, reading_over, sine_bar, travel_for,
 };
@@ -9,12 +10,52 @@ use tautway_sim::quantity::{INCH, Length, Quantity, Taper, Units};
 use tautway_sim::standard_taper::{StandardTaper, all, same_as};
 use tautway_words::{Block, Document, Fact, Facts, Layout, Table, Words};
 
-use crate::answer::json::written;
+use crate::answer::{Record, answered};
 use crate::failure::{Failure, Verdict};
 use crate::plan::{self, CheckFormat};
 use crate::terminal;
 use tautway_screens::screen::found::fine_length;
 use tautway_screens::typed::{TypedLength, TypedTaper};
+
+/// One taper in every form.
+#[derive(Serialize, JsonSchema)]
+pub struct TaperTold<'a> {
+    /// Change of diameter over length.
+    taper: Taper,
+    /// Between side and axis, rad.
+    half_angle: f64,
+    /// Between the sides, rad.
+    included_angle: f64,
+    /// As the trade writes it.
+    forms: TaperForms,
+    /// The standard one that was named.
+    standard: Option<&'a StandardTaper>,
+    /// The standard ones of the same taper.
+    same_as: Vec<StandardTaper>,
+    /// What the readout tells of carriage travel.
+    readings: &'a [SlideReading],
+    /// A length along the axis, m.
+    along_axis: Length,
+    /// The same along the side, m.
+    along_side: Length,
+    /// Blocks under sine bars.
+    sine_bars: &'a [SineBar],
+}
+
+impl Record for TaperTold<'_> {
+    const UNITS: &'static str = "SI: m, rad; tapers as change of diameter over length";
+}
+
+/// The standard tapers known.
+#[derive(Serialize, JsonSchema)]
+pub struct StandardTapers {
+    /// In the order of their tables.
+    standard_tapers: Vec<StandardTaper>,
+}
+
+impl Record for StandardTapers {
+    const UNITS: &'static str = "SI: m; tapers as change of diameter over length";
+}
 
 /// Answers.
 ///
@@ -49,11 +90,9 @@ pub fn taper(args: &plan::Taper) -> Result<Verdict, Failure> {
 fn list(format: CheckFormat) -> String {
     let every = all();
     if format == CheckFormat::Json {
-        return written(&json!({
-            "version": env!("CARGO_PKG_VERSION"),
-            "units": "SI: m; tapers as change of diameter over length",
-            "standard_tapers": every,
-        }));
+        return answered(StandardTapers {
+            standard_tapers: every,
+        });
     }
     let mut table = Table::new(["taper", "on diameter", "ratio", "by"]).words_in(&[0, 1, 2, 3]);
     table.class = "aligned";
@@ -218,20 +257,18 @@ impl Sums {
     }
 
     fn json(&self) -> String {
-        written(&json!({
-            "version": env!("CARGO_PKG_VERSION"),
-            "units": "SI: m, rad; tapers as change of diameter over length",
-            "taper": self.taper,
-            "half_angle": self.taper.half_angle(),
-            "included_angle": 2.0 * self.taper.half_angle(),
-            "forms": TaperForms::of(self.taper),
-            "standard": self.standard,
-            "same_as": same_as(self.taper),
-            "readings": self.readings,
-            "along_axis": self.axis,
-            "along_side": along_side(self.taper, self.axis),
-            "sine_bars": self.bars,
-        }))
+        answered(TaperTold {
+            taper: self.taper,
+            half_angle: self.taper.half_angle(),
+            included_angle: 2.0 * self.taper.half_angle(),
+            forms: TaperForms::of(self.taper),
+            standard: self.standard.as_ref(),
+            same_as: same_as(self.taper),
+            readings: &self.readings,
+            along_axis: self.axis,
+            along_side: along_side(self.taper, self.axis),
+            sine_bars: &self.bars,
+        })
     }
 }
 

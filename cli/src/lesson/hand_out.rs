@@ -53,14 +53,14 @@ pub fn foot(lesson: &Lesson) -> Vec<Block> {
     page.blocks
 }
 
-/// The hand-out as PDF, on paper that goes with the units.
+/// The hand-out as PDF, on the paper asked for, or on what goes with the units.
 pub fn written(told: &Told<'_>, steps: &[Step], bench: &OnTheBench) -> Vec<u8> {
     let lesson = told.lesson;
     let print = Print {
         kind: "lesson",
         version: lesson.version,
         title: &format!("Lesson: {}", plain(&lesson.job)),
-        paper: Paper::of(told.units).size(),
+        paper: told.paper.unwrap_or(Paper::of(told.units)).size(),
     };
     print.pages(&document(told, steps, bench))
 }

@@ -16,9 +16,12 @@ mod checked;
 mod hand_out;
 
 use maud::{Markup, PreEscaped, html};
+use schemars::JsonSchema;
+use serde::Serialize;
 use serde_json::{Value, json};
 use tautway_sim::caution::{Caution, NOT_AN_INSPECTION};
 use tautway_sim::cut::Options;
+use tautway_sim::expect::Expect;
 use tautway_sim::lesson::{Lesson, Taught, Tried};
 use tautway_sim::scenario::Scenario;
 use tautway_words::html::{Page, Read, inner_blocks, opening, words};
@@ -31,6 +34,7 @@ use bench_step::OnTheBench;
 use page::Step;
 use picture::of_motion;
 use tautway_screens::screen::words::Tapers;
+use tautway_screens::sheet::Paper;
 use told::Told;
 
 const LOOK: &str = include_str!("look.css");
@@ -50,6 +54,31 @@ const MOST_TURNS: usize = 240;
 /// First key of a lesson as JSON.
 const JSON_OPENING: &str = "a_tautway_lesson";
 
+/// A lesson as JSON.
+#[derive(Serialize, JsonSchema)]
+pub struct Record<'a> {
+    /// By what it was made.
+    a_tautway_lesson: Head,
+    /// What to expect.
+    expect: &'a Option<Expect>,
+    /// Its numbers.
+    lesson: &'a Lesson,
+    /// What it is not.
+    not_an_inspection: &'static str,
+}
+
+/// By what it was made.
+#[derive(Serialize, JsonSchema)]
+struct Head {
+    /// Version of the program.
+    version: &'static str,
+    /// Units of the numbers.
+    #[schemars(extend("const" = UNITS))]
+    units: &'static str,
+}
+
+const UNITS: &str = "SI: m, N; tapers as change of diameter over length";
+
 /// Whether a file's text is a lesson that this program wrote.
 pub fn is_lesson(text: &str) -> bool {
     let beginning = text.lines().take(8).collect::<Vec<_>>().join("\n");
@@ -59,33 +88,35 @@ pub fn is_lesson(text: &str) -> bool {
 }
 
 /// The lesson in the form asked for; `job` is the job file's name, as it would be typed, and the
-/// options those that it was worked out with.
+/// options those that it was worked out with; printed on this paper, if any was asked for.
 pub fn written(
     lesson: &Lesson,
     read: &texts::Read,
     options: Options,
     job: &str,
-    format: LessonFormat,
+    (format, paper): (LessonFormat, Option<Paper>),
 ) -> Vec<u8> {
     let told = Told {
         lesson,
         units: lesson.units,
         tapers: Tapers::within(&lesson.sheet.drawing.tolerance, lesson.units),
         job,
+        paper,
     };
     let bench = || OnTheBench::new(lesson, read, options);
     let text = match format {
         LessonFormat::Pdf => return hand_out::written(&told, &steps(&told), &bench()),
         LessonFormat::Html => page_of(&told, read, &bench()),
         LessonFormat::Json => {
-            let whole = json!({
-                JSON_OPENING: {
-                    "version": lesson.version,
-                    "units": "SI: m, N; tapers as change of diameter over length",
-                },
-                "expect": lesson.sheet.expect,
-                "lesson": lesson,
-                "not_an_inspection": NOT_AN_INSPECTION,
+            let a_tautway_lesson = Head {
+                version: lesson.version,
+                units: UNITS,
+            };
+            let whole = json!(Record {
+                a_tautway_lesson,
+                expect: &lesson.sheet.expect,
+                lesson,
+                not_an_inspection: NOT_AN_INSPECTION,
             });
             format!("{whole:#}\n")
         }
@@ -131,7 +162,7 @@ fn page_of(told: &Told<'_>, read: &texts::Read, bench: &OnTheBench) -> String {
         version: lesson.version,
         title: &format!("Lesson: {}", lesson.job),
         policy: Some(POLICY),
-        look: &format!("{LOOK}{DRAWING}"),
+        look: &format!("{LOOK}{DRAWING}{}", told.paper.map_or("", Paper::rule)),
         before: head(told, &steps),
         main: html! {
             @for step in safety { (asked(step)) }

@@ -1,6 +1,7 @@
 //! What a lesson tells of, in the person's units.
 
 use tautway_screens::screen::words::{self, Tapers};
+use tautway_screens::sheet::Paper;
 use tautway_sim::caution::Caution;
 use tautway_sim::lesson::{Lesson, Taught};
 use tautway_sim::quantity::{Force, INCH, Quantity, Units};
@@ -13,6 +14,7 @@ pub(super) struct Told<'a> {
     pub(super) units: Units,
     pub(super) tapers: Tapers,
     pub(super) job: &'a str,
+    pub(super) paper: Option<Paper>,
 }
 
 impl Told<'_> {

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use tautway_screens::sheet;
 use tautway_sim::cut::Options;
 use tautway_sim::method::Method;
 use tautway_sim::quantity::{Pressure, Ratio, Units};
@@ -36,7 +37,7 @@ pub enum Plan {
     Fit(Box<Fit>),
     Thread(Thread),
     Taper(Taper),
-    Schema(FileKind),
+    Schema(SchemaOf),
     /// Help in another form, as it is to be told.
     Help(String),
 }
@@ -108,6 +109,26 @@ pub enum Paper {
     A4,
 }
 
+impl From<Paper> for sheet::Paper {
+    fn from(paper: Paper) -> Self {
+        match paper {
+            Paper::Letter => Self::Letter,
+            Paper::A4 => Self::A4,
+        }
+    }
+}
+
+/// A report as one file.
+#[derive(Clone, Debug)]
+pub struct Report {
+    /// Its name.
+    pub file: PathBuf,
+    /// Its form.
+    pub format: ReportFormat,
+    /// None for what goes with the units.
+    pub paper: Option<sheet::Paper>,
+}
+
 /// Which kind of file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum FileKind {
@@ -117,6 +138,36 @@ pub enum FileKind {
     Sample,
     Tests,
     Piece,
+}
+
+/// The answer of which command, as JSON.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AnswerKind {
+    Check,
+    Compare,
+    Gauging,
+    Guide,
+    LatheLearn,
+    LatheNext,
+    LatheUpdate,
+    Lesson,
+    Modify,
+    Piece,
+    Predict,
+    Preload,
+    Refusal,
+    Rehearse,
+    Sheet,
+    Taper,
+    Thread,
+}
+
+/// What a schema is of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SchemaOf {
+    File(FileKind),
+    Moves,
+    Answer(AnswerKind),
 }
 
 /// Where an answer goes besides the screen, and in which units it comes.
@@ -165,8 +216,8 @@ pub struct Wanted {
     pub format: Format,
     /// Where it goes.
     pub to: To,
-    /// A report as one file, and its form.
-    pub report: Option<(PathBuf, ReportFormat)>,
+    /// A report as one file.
+    pub report: Option<Report>,
     /// Whether more is to be told.
     pub detail: bool,
     /// With which luck and run-in it is cut.
@@ -365,7 +416,7 @@ pub struct Sheet {
     pub format: SheetFormat,
     pub to: To,
     /// None for what goes with the units.
-    pub paper: Option<Paper>,
+    pub paper: Option<sheet::Paper>,
     pub run: Run,
 }
 
@@ -374,6 +425,8 @@ pub struct Sheet {
 pub struct Lesson {
     pub job: PathBuf,
     pub format: LessonFormat,
+    /// None for what goes with the units, or the printer's own.
+    pub paper: Option<sheet::Paper>,
     pub to: To,
     pub options: Options,
 }

@@ -48,6 +48,8 @@ mod program {
     mod readme;
     mod refusals;
     mod schema;
+    mod schema_answers;
+    mod schema_moves;
     mod screens;
     mod tables;
 }

@@ -19,6 +19,7 @@
 //! The run-in is told for the last pass alone, and a foot that leaves its seat in the cut shows as
 //! a shift of the guide, not of the bar.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{clamp, max, min};
@@ -38,7 +39,7 @@ const BY_HAND: usize = 30;
 const SHOWN_BACK: f64 = 0.3;
 
 /// What the carriage is doing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Phase {
     /// Going back to the start, against the feed.
@@ -52,7 +53,7 @@ pub enum Phase {
 }
 
 /// One gap of the drive.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct MotionGap {
     /// Shop name of the part.
     pub name: &'static str,
@@ -61,7 +62,7 @@ pub struct MotionGap {
 }
 
 /// Where everything stands at one moment.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Frame {
     /// What the carriage is doing.
     pub phase: Phase,
@@ -93,7 +94,7 @@ pub struct Frame {
 }
 
 /// The drive from the last of the way back to the end of a pass.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Motion {
     /// +1 when a larger X, toward the operator, is into the cut.
     pub into_is_operator: f64,

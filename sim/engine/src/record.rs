@@ -5,12 +5,13 @@
 //! are relative to the finished cone, positive into the work (cut too deep), negative where
 //! stock still stands.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::setup::{Pull, Setup};
 
 /// On which side of its slack the slide runs.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, JsonSchema, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Seat {
     /// First face: the iron pushes the tool into the cut.
@@ -32,7 +33,7 @@ impl Seat {
 
 /// The slide at one place of the last pass, as the mean over one turn (the seat is the one that
 /// held most of the turn).
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TurnSample {
     /// Place along the axis, m.
     pub z: f64,
@@ -59,7 +60,7 @@ pub struct TurnSample {
 }
 
 /// One pass along the work.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct PassRecord {
     /// 1, 2, 3 ...
     pub number: usize,
@@ -120,7 +121,7 @@ impl PassRecord {
 }
 
 /// How the roughing went.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Roughing {
     /// Passes the plan asked for.
     pub planned: usize,
@@ -144,7 +145,7 @@ impl Roughing {
 }
 
 /// A change of seat.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct SeatChange {
     /// Where, m.
     pub z: f64,
@@ -155,7 +156,7 @@ pub struct SeatChange {
 }
 
 /// What the solver did.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Counters {
     /// Steps along the cut.
     pub steps: u64,
@@ -182,7 +183,7 @@ impl std::iter::Sum for Counters {
 }
 
 /// Surface error of the finished piece along its length.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Profile {
     /// Places along the axis, evenly spaced, ascending, m.
     pub z: Vec<f64>,
@@ -195,7 +196,7 @@ pub struct Profile {
 }
 
 /// Lost motion on reversal, as carriage travel, by part.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct LostMotion {
     /// Total carriage travel, m.
     pub total: f64,
@@ -206,7 +207,7 @@ pub struct LostMotion {
 }
 
 /// The slide against the carriage over one reversal in air.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ReversalLoop {
     /// Carriage travel, m.
     pub carriage: Vec<f64>,
@@ -219,7 +220,7 @@ pub struct ReversalLoop {
 }
 
 /// What gauges read of one way's work; by default of work that nothing cut.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema, Deserialize)]
 pub struct Measures {
     /// Taper on diameter as least-squares line of the body, ratio.
     pub taper: f64,
@@ -260,7 +261,7 @@ pub struct Measures {
 }
 
 /// A mark at an end of the work.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema, Deserialize)]
 pub struct EndMark {
     /// Its most against the body's line per side, m: positive dug in, negative left standing.
     pub depth: f64,
@@ -271,7 +272,7 @@ pub struct EndMark {
 }
 
 /// Where a plug or ring comes to rest.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema, Deserialize)]
 pub struct GaugeRests {
     /// Size error it tells per side, positive into the work, m.
     pub height: f64,
@@ -280,7 +281,7 @@ pub struct GaugeRests {
 }
 
 /// What one way gives: what gauges read, and what a profile tracer would.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Outcome {
     /// What gauges read.
     #[serde(flatten)]
@@ -304,7 +305,7 @@ impl std::ops::Deref for Outcome {
 }
 
 /// What the slide's mass makes of one way, beside the quasi-static answer.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Inertia {
     /// Mass of the slide and what stands on it, kg.
     pub mass: f64,
@@ -321,7 +322,7 @@ pub struct Inertia {
 
 /// The last pass, made again with the slide's mass: nobody knows what oil and chip damp, so with
 /// as little and as much as may be, and in between.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct WithInertia {
     /// What comes of it, the least damped first.
     pub damped: Vec<Damped>,
@@ -334,7 +335,7 @@ pub struct WithInertia {
 }
 
 /// The last pass with the slide's mass and one damping.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Damped {
     /// Damping over that at which the slide on its cutting force alone no longer swings.
     pub ratio: f64,
@@ -347,7 +348,7 @@ pub struct Damped {
 }
 
 /// A measure with the slide's mass, held against the one without.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Held {
     /// From here, m ...
     pub from: f64,
@@ -366,7 +367,7 @@ pub struct Held {
 }
 
 /// What says how far two answers may be apart and still be one.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Yardstick {
     /// The coverage interval of the lathes tried.
@@ -378,7 +379,7 @@ pub enum Yardstick {
 }
 
 /// A way that was run.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Run {
     /// The way.
     pub setup: Setup,
@@ -401,7 +402,7 @@ pub struct Run {
 }
 
 /// How size and waves depend on drag and slack, for the last cutting pass drawn away.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct RegimeMap {
     /// Drag while cutting over push-off at the set depth: the columns.
     pub drag_over_push_off: Vec<f64>,

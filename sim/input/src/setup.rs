@@ -4,10 +4,11 @@
 //! away from the headstock; `X` the cross-slide, positive toward the operator. One coordinate
 //! decides everything: the tool's position *into the cut*, `n = inward * side * X`.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Outside work or a bore.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Kind {
     /// Turned on the outside.
@@ -17,7 +18,7 @@ pub enum Kind {
 }
 
 /// An end of the taper, named as one stands at the lathe.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum End {
     /// Toward the chuck.
@@ -27,7 +28,7 @@ pub enum End {
 }
 
 /// Where the tool meets the work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Side {
     /// On the operator's side.
@@ -40,7 +41,7 @@ pub enum Side {
 ///
 /// Held with its face up and its shank toward you, a right-hand turning tool has its main edge on
 /// the left; a right-hand boring bar has its point on the left, and its main edge at its far end.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum ToolHand {
     /// Right-hand.
@@ -50,7 +51,7 @@ pub enum ToolHand {
 }
 
 /// Carriage feed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Feed {
     /// Toward the headstock.
@@ -60,7 +61,7 @@ pub enum Feed {
 }
 
 /// Hand of a thread.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Hand {
     /// Right-hand.
@@ -70,7 +71,7 @@ pub enum Hand {
 }
 
 /// Which way a preload acts on the slide.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub enum Toward {
     /// Toward the operator.
     #[serde(rename = "toward the operator")]
@@ -81,7 +82,7 @@ pub enum Toward {
 }
 
 /// Spindle rotation.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Rotation {
     /// The ordinary way: the work's front comes down.
@@ -91,7 +92,7 @@ pub enum Rotation {
 }
 
 /// The tool's cutting face.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Face {
     /// Face up.
@@ -101,7 +102,7 @@ pub enum Face {
 }
 
 /// What the guide does to the tool as the carriage feeds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub enum Pull {
     /// It pulls the tool into the cut.
     #[serde(rename = "pull-in")]
@@ -115,7 +116,7 @@ pub enum Pull {
 }
 
 /// Which way the main force acts on the slide.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Press {
     /// Presses it on its ways.
@@ -125,7 +126,7 @@ pub enum Press {
 }
 
 /// How the cross screw is loaded.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum ScrewLoad {
     /// Pulled.
@@ -135,7 +136,7 @@ pub enum ScrewLoad {
 }
 
 /// One way to make the cut.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Setup {
     /// Outside or inside.
     pub kind: Kind,

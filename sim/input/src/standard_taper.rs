@@ -2,6 +2,7 @@
 
 mod pipe;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 pub use pipe::{FLAT_CRESTS, PipeThread, pitch_diameters as pipe_pitch_diameters, runs_out};
@@ -11,7 +12,7 @@ use crate::quantity::{DEGREE, INCH, INCH_PER_FOOT, Length, Quantity, Taper};
 use pipe::INCH_SOURCE as PIPE;
 
 /// A taper that the trade knows by a name.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct StandardTaper {
     /// Its name: `Morse 2`.
     pub name: String,

@@ -20,6 +20,7 @@
 //! Between the corners of that path every gap is linear, so only corners are looked at. Left out:
 //! sag and spring of the bar, its nose's own width, chips.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{clamp, max, min, powi};
@@ -44,7 +45,7 @@ const LEAST_OUT: f64 = 0.05;
 const ROUNDING: f64 = 1e-8;
 
 /// Which wall is meant.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Wall {
     /// Across the bore from the edge.
@@ -54,7 +55,7 @@ pub enum Wall {
 }
 
 /// Part of the stroke.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Stretch {
     /// Before the taper, slack being taken up.
@@ -121,7 +122,7 @@ pub fn bar_size(m: f64, units: Units) -> String {
 }
 
 /// A place where bar and bore come close.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Tight {
     /// Least gap, m; negative: they would have to pass through each other.
     pub gap: f64,
@@ -142,7 +143,7 @@ pub struct Tight {
 }
 
 /// A bar of another thickness.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Thickest {
     /// The thickest that keeps its room, m; nothing or less: none does.
     pub diameter: f64,
@@ -153,7 +154,7 @@ pub struct Thickest {
 }
 
 /// Room of the bar in one way of boring.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct BoreRoom {
     /// The bar, m.
     pub bar: f64,

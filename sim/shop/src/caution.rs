@@ -2,6 +2,7 @@
 //!
 //! The tool advises; local codes and the person at the machine decide.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::atan;
@@ -20,7 +21,7 @@ pub const PRELOAD_REFUSED: f64 = 889.644;
 pub const BACK_EDGE_CLEARS: f64 = std::f64::consts::PI / 180.0;
 
 /// A caution: first what stops the job, then what to do.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Caution {
     /// Stable name, for tests and for other pages that show it.
     pub id: &'static str,

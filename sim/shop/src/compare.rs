@@ -8,6 +8,7 @@ use std::cmp::Ordering;
 use std::sync::atomic::AtomicUsize;
 use std::sync::atomic::Ordering::Relaxed;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{clamp, log2, max, min};
@@ -32,7 +33,7 @@ use crate::verdict::{NOT_SEEN, Verdict, judge, trouble};
 use crate::worth::{Worth, as_it_stands, worth};
 
 /// Run-in of one way.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Start {
     /// Carriage travel lost on reversal, m.
     pub lost: f64,
@@ -52,7 +53,7 @@ pub struct Start {
 }
 
 /// Who gives way when the tool is pushed off, as shares of the whole, seated on the first face.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Gives {
     /// From foot to screw.
     pub drive: f64,
@@ -83,7 +84,7 @@ impl Gives {
 }
 
 /// One way to make the cut, with what comes of it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Way {
     /// The plainest setup of this way.
     pub setup: Setup,
@@ -140,7 +141,7 @@ impl Way {
 }
 
 /// All ways of one job on one lathe, best first, those that are out at the end.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Comparison {
     /// The ways with the attachment.
     pub ways: Vec<Way>,

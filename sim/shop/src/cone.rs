@@ -2,13 +2,14 @@
 //!
 //! All exact for a true cone of taper `T` on diameter, half angle `a = atan(T / 2)`.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{hypot, sin};
 use crate::quantity::{Length, Quantity, Taper};
 
 /// What the readout shows for a run of the carriage along the guide.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct SlideReading {
     /// Run of the carriage.
     pub travel: Length,
@@ -45,7 +46,7 @@ pub fn along_axis(taper: Taper, side: Length) -> Length {
 }
 
 /// Blocks under one roll of a sine bar.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct SineBar {
     /// Between the centres of its rolls.
     pub bar: Length,

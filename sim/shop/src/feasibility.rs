@@ -1,5 +1,6 @@
 //! Whether a way can be cut on this lathe at all, and the reason if it can't.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{atan, cos};
@@ -10,7 +11,7 @@ use crate::scenario::{AttachmentKind, Hand, Kind, Scenario, SpindleNose, Thread}
 use crate::setup::{Rotation, Setup, Side};
 
 /// Why a way is out.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "reason", rename_all = "snake_case")]
 pub enum Reason {
     /// The lathe has no taper attachment.

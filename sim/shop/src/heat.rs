@@ -5,6 +5,7 @@
 //! warm, and both end small: a shaft beyond its size, a bore short of it. The taper keeps its angle.
 //! A gauge as warm as a steel piece hides it. Not in the march: nothing here says how warm it gets.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::quantity::{FAHRENHEIT, Quantity, Units};
@@ -21,7 +22,7 @@ fn warm(units: Units) -> f64 {
 }
 
 /// What a size comes to when it was gauged warm.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Heat {
     /// Outside work or a bore.
     pub kind: Kind,

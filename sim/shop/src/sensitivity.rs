@@ -6,6 +6,7 @@
 //! uncertainty (JCGM 100:2008, 5.1.2), here over whole ranges. Where a way stands near the edge
 //! of floating that is too small, and [`Sensitivity::floats`] says so.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{max, min};
@@ -20,7 +21,7 @@ use crate::setup::Setup;
 use crate::verdict::NOT_SEEN;
 
 /// An uncertain number that moves the outcome.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Sensitivity {
     /// The key in the person's files.
     pub key: &'static str,
@@ -48,7 +49,7 @@ pub struct Sensitivity {
 }
 
 /// How sure the outcome of one way is, as far as the ranges given and assumed tell.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Likely {
     /// Half-width of the taper, ratio on diameter.
     pub taper: f64,

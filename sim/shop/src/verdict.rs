@@ -1,5 +1,6 @@
 //! What was measured, against the drawing and against what one would see.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::arithmetic::max;
@@ -12,7 +13,7 @@ use crate::setup::Setup;
 pub const NOT_SEEN: f64 = 7.62e-6;
 
 /// What the drawing says of an outcome; `None` where it asks nothing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema, Deserialize)]
 pub struct Verdict {
     /// Taper within its signed tolerance.
     pub taper: bool,

@@ -11,6 +11,7 @@
 
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{clamp, exp, ln, max, min, powf, powi};
@@ -34,7 +35,7 @@ pub(crate) const WORTH_TELLING: f64 = 0.02;
 const FARTHEST: f64 = 3.0;
 
 /// A number before and after.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Number {
     /// The key in the file.
     pub key: &'static str,
@@ -54,7 +55,7 @@ pub struct Number {
 }
 
 /// What was learned.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Learned {
     /// Draws made.
     pub draws: usize,
@@ -67,7 +68,7 @@ pub struct Learned {
 }
 
 /// Why nothing was learned.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub enum Refused {
     /// Every number of the lathe is given without a range.
     NothingInDoubt,
@@ -157,7 +158,7 @@ impl Comes {
 }
 
 /// Something told of each draw: its middle and where 95 of 100 lie, as drawn and as weighed.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Told {
     /// As drawn.
     pub before: [f64; 3],

@@ -1,6 +1,5 @@
 //! `tautway gauging blue`.
 
-use serde_json::json;
 use tautway_sim::gauging::{Bearing, Blue, BlueSign, Gauge, Gauged, Refusal, unseen};
 use tautway_sim::quantity::{INCH, Quantity, Units};
 use tautway_sim::scenario::numbers::attachment;
@@ -8,7 +7,7 @@ use tautway_sim::scenario::{Condition, End, Toward};
 use tautway_sim::setup::{Face, Feed, Rotation, Setup};
 
 use super::asked::{self, Bears};
-use super::page::Page;
+use super::page::{Blued, Page, Sum};
 use super::units::units;
 use crate::screen::found::{fine_length, length, taper, taper_half};
 use crate::typed::TypedLength;
@@ -42,7 +41,7 @@ pub fn answer(args: &asked::Blue, asked: Option<Units>) -> Result<Page, Refusal>
                 "Nudging the guide won't mend that. Look for a curved or worn guide bar, a change \
                  of seat part way, or a fault of the gauge.",
             );
-            page.found = json!({ "sum": "blue", "straight": false });
+            page.found = Some(Sum::Blue(Blued::Uneven { straight: false }));
         }
     }
     Ok(page)
@@ -86,7 +85,10 @@ fn all_along(page: &mut Page, args: &asked::Blue) -> Result<(), Refusal> {
         ));
         limit = Some(hidden);
     }
-    page.found = json!({ "sum": "blue", "straight": true, "hidden_taper_error": limit });
+    page.found = Some(Sum::Blue(Blued::Even {
+        straight: true,
+        hidden_taper_error: limit,
+    }));
     Ok(())
 }
 
@@ -168,10 +170,9 @@ fn one_end(page: &mut Page, args: &asked::Blue, bears: Bearing) -> Result<(), Re
     page.line(
         "Put an indicator on that end before slackening the bolts; cut again and blue again.",
     );
-    page.found = json!({
-        "sum": "blue",
-        "nudged_end": args.nudge,
-        "correction": correction,
-    });
+    page.found = Some(Sum::Blue(Blued::OneEnd {
+        nudged_end: args.nudge,
+        correction,
+    }));
     Ok(())
 }

@@ -1,6 +1,5 @@
 //! `tautway gauging rolls`, `balls` and `diameters`: the cone from what was measured on it.
 
-use serde_json::{Value, json};
 use tautway_sim::gauging::{
     Balls, Diameters, Found, Gauge, Gauged, OneBall, OnePairOfRolls, Refusal, Rolls,
 };
@@ -8,7 +7,7 @@ use tautway_sim::quantity::show::TaperForms;
 use tautway_sim::quantity::{Quantity, Units};
 
 use super::asked;
-use super::page::Page;
+use super::page::{Page, Sum};
 use super::units::units;
 use crate::screen::found::{half_angle, length, taper};
 use crate::typed::{TypedLength, TypedTaper};
@@ -50,8 +49,8 @@ fn told(page: &mut Page, found: &Found, angle: &Found, wanted: Option<&TypedTape
     }
 }
 
-fn against(wanted: Option<&TypedTaper>, found: &Found) -> Value {
-    json!(wanted.map(|wanted| found.value - wanted.taper.si()))
+fn against(wanted: Option<&TypedTaper>, found: &Found) -> Option<f64> {
+    wanted.map(|wanted| found.value - wanted.taper.si())
 }
 
 /// The answer of rolls.
@@ -100,7 +99,10 @@ pub fn rolls(args: &asked::Rolls, asked: Option<Units>) -> Result<Page, Refusal>
         .sum()?;
         sizes(&mut page, args.big_end_up, &plate, top.as_ref());
         page.mostly_from("the size", &plate);
-        page.found = json!({ "sum": "one pair of rolls", "at_plate": plate, "at_top": top });
+        page.found = Some(Sum::OnePairOfRolls {
+            at_plate: plate,
+            at_top: top,
+        });
         return Ok(page);
     }
     let high = args.high.as_ref().unwrap_or(&args.low).by(Gauge::Mike);
@@ -127,10 +129,9 @@ pub fn rolls(args: &asked::Rolls, asked: Option<Units>) -> Result<Page, Refusal>
         &plug.at_plate,
         plug.at_top.as_ref(),
     );
-    page.found = json!({
-        "sum": "rolls",
-        "plug": plug,
-        "against_wanted": against(args.wanted.as_ref(), &plug.taper),
+    page.found = Some(Sum::Rolls {
+        against_wanted: against(args.wanted.as_ref(), &plug.taper),
+        plug,
     });
     Ok(page)
 }
@@ -165,10 +166,9 @@ pub fn balls(args: &asked::Balls, asked: Option<Units>) -> Result<Page, Refusal>
             "Mouth, at the face the depths were measured from: diameter {}.",
             length(&bore.mouth, page.units)
         ));
-        page.found = json!({
-            "sum": "balls",
-            "bore": bore,
-            "against_wanted": against(args.wanted.as_ref(), &bore.taper),
+        page.found = Some(Sum::Balls {
+            against_wanted: against(args.wanted.as_ref(), &bore.taper),
+            bore,
         });
     } else if let Some(known) = &args.taper {
         let known = page.input("taper", known.gauged());
@@ -183,7 +183,7 @@ pub fn balls(args: &asked::Balls, asked: Option<Units>) -> Result<Page, Refusal>
             length(&mouth, page.units)
         ));
         page.mostly_from("this", &mouth);
-        page.found = json!({ "sum": "one ball", "mouth": mouth });
+        page.found = Some(Sum::OneBall { mouth });
     }
     Ok(page)
 }
@@ -205,10 +205,9 @@ pub fn diameters(args: &asked::Diameters, asked: Option<Units>) -> Result<Page, 
         page.line(format!("Diameter there: {}.", length(there, page.units)));
     }
     page.line("Both diameters must be of the same edge of the gauge: anvils bear on one edge.");
-    page.found = json!({
-        "sum": "diameters",
-        "two_places": two,
-        "against_wanted": against(args.wanted.as_ref(), &two.taper),
+    page.found = Some(Sum::Diameters {
+        against_wanted: against(args.wanted.as_ref(), &two.taper),
+        two_places: two,
     });
     Ok(page)
 }

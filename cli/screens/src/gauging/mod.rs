@@ -11,7 +11,7 @@ use tautway_sim::gauging::Refusal;
 use tautway_sim::quantity::Units;
 
 pub use asked::{Balls, Bears, Blue, Diameters, Rolls, Standoff, Sum};
-pub use page::Page;
+pub use page::{Page, Sum as Gives};
 
 /// Does a sum, in the units asked for or else in those typed.
 ///

@@ -1,12 +1,95 @@
 //! The answer of a gauging sum: what was found, what was assumed, what to mind.
 
-use serde_json::{Value, json};
+use std::collections::BTreeMap;
+
+use schemars::JsonSchema;
+use serde::Serialize;
 use tautway_sim::caution::NOT_AN_INSPECTION;
-use tautway_sim::gauging::{Found, Gauged};
+use tautway_sim::gauging::{Bore, Correction, Found, Gauged, Plug, StandoffRow, TwoPlaces};
 use tautway_sim::quantity::Units;
+use tautway_sim::scenario::End;
 use tautway_words::{Document, Words};
 
 use crate::screen::found;
+
+/// What a sum gives.
+#[derive(Serialize, JsonSchema)]
+#[serde(tag = "sum", rename_all = "lowercase")]
+pub enum Sum {
+    /// Of a gauge that stands off.
+    Standoff {
+        /// On diameter, m; none where no standoff was read.
+        still_to_come_off_on_diameter: Option<Found>,
+        /// Per side, m.
+        still_to_come_off_per_side: Option<Found>,
+        /// Per side, m, positive into the work; none where it wasn't said which kind of work it is.
+        size_error: Option<Found>,
+        /// Standoff to metal.
+        rows: Vec<StandoffRow>,
+    },
+    /// Of blue.
+    Blue(Blued),
+    /// Of rolls at two heights.
+    Rolls {
+        /// The cone.
+        plug: Plug,
+        /// Taper less the one that was wanted, if one was.
+        against_wanted: Option<f64>,
+    },
+    /// Of one pair of rolls and a known taper.
+    #[serde(rename = "one pair of rolls")]
+    OnePairOfRolls {
+        /// Diameter at the plate, m.
+        at_plate: Found,
+        /// Diameter at the other end, m, if the length was given.
+        at_top: Option<Found>,
+    },
+    /// Of two balls.
+    Balls {
+        /// The cone.
+        bore: Bore,
+        /// Taper less the one that was wanted, if one was.
+        against_wanted: Option<f64>,
+    },
+    /// Of one ball and a known taper.
+    #[serde(rename = "one ball")]
+    OneBall {
+        /// Diameter at the mouth, m.
+        mouth: Found,
+    },
+    /// Of two diameters.
+    Diameters {
+        /// The cone.
+        two_places: TwoPlaces,
+        /// Taper less the one that was wanted, if one was.
+        against_wanted: Option<f64>,
+    },
+}
+
+/// What blue tells.
+#[derive(Serialize, JsonSchema)]
+#[serde(untagged)]
+pub enum Blued {
+    /// It bears at one end.
+    OneEnd {
+        /// End of the guide that is nudged.
+        nudged_end: End,
+        /// Where to, and how far.
+        correction: Correction,
+    },
+    /// It bears evenly.
+    Even {
+        /// Yes.
+        straight: bool,
+        /// What the film can hide, as a change of diameter over length.
+        hidden_taper_error: Option<Found>,
+    },
+    /// It bears here and there.
+    Uneven {
+        /// No.
+        straight: bool,
+    },
+}
 
 /// The answer.
 pub struct Page {
@@ -15,7 +98,7 @@ pub struct Page {
     /// What was found, in words.
     pub words: Document,
     /// What was found, in SI.
-    pub found: Value,
+    pub found: Option<Sum>,
     /// What went into it, in a person's words and as used.
     inputs: Vec<(&'static str, Gauged)>,
 }
@@ -26,7 +109,7 @@ impl Page {
         Self {
             units,
             words: Document::new(),
-            found: Value::Null,
+            found: None,
             inputs: Vec::new(),
         }
     }
@@ -53,12 +136,8 @@ impl Page {
     }
 
     /// What went in, for a script.
-    pub fn given(&self) -> Value {
-        let pairs = self.inputs.iter();
-        pairs
-            .map(|(name, measured)| ((*name).to_owned(), json!(measured)))
-            .collect::<serde_json::Map<_, _>>()
-            .into()
+    pub fn given(&self) -> BTreeMap<&'static str, Gauged> {
+        self.inputs.iter().copied().collect()
     }
 
     /// The whole page.

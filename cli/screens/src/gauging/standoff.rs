@@ -1,6 +1,5 @@
 //! `tautway gauging standoff`.
 
-use serde_json::json;
 use tautway_sim::cone::travel_for;
 use tautway_sim::gauging::{Gauge, Refusal, Standoff, StandoffSum, standoff_rows};
 use tautway_sim::quantity::{INCH, Length, Quantity, Units};
@@ -8,7 +7,7 @@ use tautway_sim::scenario::Kind;
 use tautway_words::{Block, Table};
 
 use super::asked;
-use super::page::Page;
+use super::page::{Page, Sum};
 use super::units::units;
 use crate::screen::found::{fine_length, length, length_half};
 
@@ -42,12 +41,13 @@ pub fn answer(args: &asked::Standoff, asked: Option<Units>) -> Result<Page, Refu
         sum = Some(done);
     }
     let rows = table(&mut page, args)?;
-    page.found = json!({
-        "sum": "standoff",
-        "still_to_come_off_on_diameter": sum.as_ref().map(|sum| &sum.on_diameter),
-        "still_to_come_off_per_side": sum.as_ref().map(|sum| &sum.per_side),
-        "size_error": sum.as_ref().filter(|_| args.kind.is_some()).map(|sum| &sum.size_error),
-        "rows": rows,
+    page.found = Some(Sum::Standoff {
+        still_to_come_off_on_diameter: sum.as_ref().map(|sum| sum.on_diameter.clone()),
+        still_to_come_off_per_side: sum.as_ref().map(|sum| sum.per_side.clone()),
+        size_error: sum
+            .filter(|_| args.kind.is_some())
+            .map(|sum| sum.size_error),
+        rows,
     });
     Ok(page)
 }

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use tautway_sim::compare::Way;
 use tautway_sim::expect::Expect;
@@ -34,7 +35,7 @@ fn end(page: &mut Document, wrote: Option<&Path>, nothing: &str) {
 }
 
 /// What to expect of a job before shop tests and after them.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct SameJob {
     /// Before; none where it can't be cut.
     pub before: Option<Expect>,

@@ -13,9 +13,12 @@ mod thread;
 mod print;
 mod without;
 
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+use serde_json::json;
 use tautway_figures::{SetupView, setup_plan};
 use tautway_sim::caution::NOT_AN_INSPECTION;
+use tautway_sim::expect::Expect;
 use tautway_sim::quantity::Quantity;
 use tautway_sim::sheet::{MethodSheet, Sheet};
 use tautway_words::Document;
@@ -52,7 +55,7 @@ pub fn written(sheet: &Sheet, form: Form) -> String {
     match form {
         Form::Text => text::write(&page(sheet), Style::FILE),
         Form::Html(paper) => print::html(&page(sheet), (sheet.version, &sheet.job), paper),
-        Form::Json => as_json(sheet.version, &json!(sheet.expect), &json!(sheet)),
+        Form::Json => as_json(sheet.version, &sheet.expect, sheet),
     }
 }
 
@@ -64,19 +67,45 @@ pub fn written_without(sheet: &MethodSheet, taper: &str, form: Form) -> String {
     match form {
         Form::Text => text::write(&page(), Style::FILE),
         Form::Html(paper) => print::html(&page(), (sheet.version, &sheet.job), paper),
-        Form::Json => as_json(sheet.version, &json!(sheet.way.expect), &json!(sheet)),
+        Form::Json => as_json(sheet.version, &sheet.way.expect, sheet),
     }
 }
 
-fn as_json(version: &str, expect: &Value, sheet: &Value) -> String {
-    let whole = json!({
-        JSON_OPENING: {
-            "version": version,
-            "units": "SI: m, N, m/s, turns/s; tapers as change of diameter over length",
-        },
-        "expect": expect,
-        "sheet": sheet,
-        "not_an_inspection": NOT_AN_INSPECTION,
+/// A sheet as JSON; `R` is [`Sheet`] or [`MethodSheet`].
+#[derive(Serialize, JsonSchema)]
+pub struct Record<'a, R> {
+    /// By what it was made.
+    a_tautway_sheet: Head<'a>,
+    /// What to expect.
+    expect: &'a Option<Expect>,
+    /// What stands on it.
+    sheet: &'a R,
+    /// What it is not.
+    not_an_inspection: &'static str,
+}
+
+/// By what it was made.
+#[derive(Serialize, JsonSchema)]
+struct Head<'a> {
+    /// Version of the program.
+    version: &'a str,
+    /// Units of the numbers.
+    #[schemars(extend("const" = UNITS))]
+    units: &'static str,
+}
+
+const UNITS: &str = "SI: m, N, m/s, turns/s; tapers as change of diameter over length";
+
+fn as_json<R: Serialize>(version: &str, expect: &Option<Expect>, sheet: &R) -> String {
+    let a_tautway_sheet = Head {
+        version,
+        units: UNITS,
+    };
+    let whole = json!(Record {
+        a_tautway_sheet,
+        expect,
+        sheet,
+        not_an_inspection: NOT_AN_INSPECTION,
     });
     format!("{whole:#}\n")
 }

@@ -20,6 +20,14 @@ impl Paper {
         }
     }
 
+    /// Its rule in a page's style.
+    pub fn rule(self) -> &'static str {
+        match self {
+            Self::Letter => "@page { size: letter; }\n",
+            Self::A4 => "@page { size: A4; }\n",
+        }
+    }
+
     /// What goes with the units.
     pub fn of(units: Units) -> Self {
         match units {

@@ -2,13 +2,15 @@
 
 use std::path::{Path, PathBuf};
 
-use serde_json::json;
+use schemars::JsonSchema;
+use serde::Serialize;
 use tautway_sim::cut::Options;
-use tautway_sim::learn::{Finished, Gauged, Refused, Step, learn_all};
+use tautway_sim::learn::{Finished, Gauged, Learned, Refused, Step, learn_all};
 use tautway_sim::scenario::decode_finished;
 use tautway_sim::setup::Setup;
 
 use super::edit::put;
+use crate::answer::{Record, answered};
 use crate::command::own_files::LATHE;
 use crate::failure::Failure;
 use crate::output::file;
@@ -33,6 +35,32 @@ pub struct How {
     pub detail: bool,
     /// How to answer.
     pub format: CheckFormat,
+}
+
+/// What finished jobs taught.
+#[derive(Serialize, JsonSchema)]
+pub struct Learnt<'a> {
+    /// Of the luck: what every draw grows from.
+    seed: u64,
+    /// The pieces.
+    pieces: Vec<Of<'a>>,
+    /// What they say of the lathe.
+    learned: &'a Learned,
+    /// The lathe file that was written.
+    written: Option<&'a Path>,
+}
+
+impl Record for Learnt<'_> {
+    const UNITS: &'static str = "SI: m, N, N/m, Pa; tapers as change of diameter over length";
+}
+
+/// A finished piece.
+#[derive(Serialize, JsonSchema)]
+struct Of<'a> {
+    /// The way it was cut.
+    setup: Setup,
+    /// What was gauged on it.
+    gauged: &'a Gauged,
 }
 
 /// A piece with the job it was cut to.
@@ -136,20 +164,18 @@ pub fn learn(
             (units, how.detail),
             args.write.as_deref(),
         )),
-        CheckFormat::Json => {
-            let value = json!({
-                "version": env!("CARGO_PKG_VERSION"),
-                "seed": how.seed,
-                "units": "SI: m, N, N/m, Pa; tapers as change of diameter over length",
-                "pieces": brought
-                    .iter()
-                    .map(|piece| json!({ "setup": piece.setup, "gauged": piece.gauged }))
-                    .collect::<Vec<_>>(),
-                "learned": learned,
-                "written": args.write,
-            });
-            format!("{value:#}\n")
-        }
+        CheckFormat::Json => answered(Learnt {
+            seed: how.seed,
+            pieces: brought
+                .iter()
+                .map(|piece| Of {
+                    setup: piece.setup,
+                    gauged: &piece.gauged,
+                })
+                .collect(),
+            learned: &learned,
+            written: args.write.as_deref(),
+        }),
     };
     file::tell_beside(args.write.as_deref(), &told)
 }

@@ -6,6 +6,10 @@ mod learn;
 mod next;
 mod update;
 
+pub use learn::Learnt;
+pub use next::NextTest;
+pub use update::Updated;
+
 use tautway_sim::shop_tests::form;
 
 use crate::failure::{Failure, Verdict};

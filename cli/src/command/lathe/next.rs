@@ -2,15 +2,35 @@
 
 use std::path::Path;
 
-use serde_json::json;
+use schemars::JsonSchema;
+use serde::Serialize;
+use tautway_sim::expect::Expect;
 use tautway_sim::quantity::Units;
+use tautway_sim::setup::Setup;
+use tautway_sim::worth::Worth;
 
+use crate::answer::{Record, answered};
 use crate::command::predict::chosen;
 use crate::failure::Failure;
 use crate::plan::{CheckFormat, Choice, Run};
 use crate::progress::Progress;
 use crate::{terminal, texts, trials};
 use tautway_screens::screen;
+
+/// The next test worth doing.
+#[derive(Serialize, JsonSchema)]
+pub struct NextTest<'a> {
+    /// The way that the job is cut.
+    setup: Setup,
+    /// What to expect of it.
+    expect: &'a Option<Expect>,
+    /// What each test saves; none where there is nothing to expect.
+    worth: &'a Option<Worth>,
+}
+
+impl Record for NextTest<'_> {
+    const UNITS: &'static str = "SI: m; tapers as change of diameter over length; times in minutes";
+}
 
 /// Weighs what each test would tell, and tells.
 ///
@@ -45,15 +65,10 @@ pub fn next(
     }
     terminal::answer(&match format {
         CheckFormat::Text => terminal::set(&screen::next(&read.scenario, &way)),
-        CheckFormat::Json => {
-            let value = json!({
-                "version": env!("CARGO_PKG_VERSION"),
-                "units": "SI: m; tapers as change of diameter over length; times in minutes",
-                "setup": way.setup,
-                "expect": way.expect,
-                "worth": way.worth,
-            });
-            format!("{value:#}\n")
-        }
+        CheckFormat::Json => answered(NextTest {
+            setup: way.setup,
+            expect: &way.expect,
+            worth: &way.worth,
+        }),
     })
 }

@@ -2,13 +2,15 @@
 
 use std::path::Path;
 
-use serde_json::json;
+use schemars::JsonSchema;
+use serde::Serialize;
 use tautway_browser_engine::measured::Change;
 use tautway_sim::scenario::template::{self, LatheAnswers};
-use tautway_sim::scenario::{Condition, decode, decode_lathe, decode_shop_tests};
-use tautway_sim::shop_tests::{ShopTests, findings};
+use tautway_sim::scenario::{Condition, Lathe, decode, decode_lathe, decode_shop_tests};
+use tautway_sim::shop_tests::{Found, ShopTests, findings};
 
 use super::edit::put;
+use crate::answer::{Record, answered};
 use crate::command::new::answers::nothing_of_a_lathe;
 use crate::command::own_files::LATHE;
 use crate::command::predict::chosen;
@@ -20,6 +22,25 @@ use crate::text_file::STANDARD_INPUT;
 use crate::texts::{self, Text};
 use crate::trials;
 use tautway_screens::screen::{self, SameJob};
+
+/// What shop tests say of a lathe.
+#[derive(Serialize, JsonSchema)]
+pub struct Updated<'a> {
+    /// The tests as they were read.
+    tests: &'a ShopTests,
+    /// What they come to.
+    found: &'a Found,
+    /// The lathe with their numbers.
+    lathe: &'a Lathe,
+    /// What to expect of a job before and after.
+    job: Option<&'a SameJob>,
+    /// The lathe file that was written.
+    written: Option<&'a Path>,
+}
+
+impl Record for Updated<'_> {
+    const UNITS: &'static str = "SI: m, N, N/m; tapers as change of diameter over length";
+}
 
 /// Works the tests out, tells them, and writes where that was asked.
 ///
@@ -68,18 +89,13 @@ pub fn update(
             same_job.as_ref(),
             args.write.as_deref(),
         )),
-        CheckFormat::Json => {
-            let value = json!({
-                "version": env!("CARGO_PKG_VERSION"),
-                "units": "SI: m, N, N/m; tapers as change of diameter over length",
-                "tests": tests,
-                "found": found,
-                "lathe": after,
-                "job": same_job,
-                "written": args.write,
-            });
-            format!("{value:#}\n")
-        }
+        CheckFormat::Json => answered(Updated {
+            tests: &tests,
+            found: &found,
+            lathe: &after,
+            job: same_job.as_ref(),
+            written: args.write.as_deref(),
+        }),
     };
     file::tell_beside(args.write.as_deref(), &told)
 }

@@ -135,21 +135,21 @@ const APART: [(&str, &[&str]); 3] = [
         "sums",
         &[
             "taper --list",
-            "taper 2 in/ft",
+            "taper 1-1/2 in/ft",
             "taper 1:16 --travel '3 in'",
             "taper morse 2 --length '2.5 in'",
             "taper 3/4 in/ft --reading '0.2 in'",
-            "fit standoff --taper '2 in/ft' --read '0.100 in' --kind inside",
+            "fit standoff --taper '1-1/2 in/ft' --read '0.100 in' --kind inside",
             "fit standoff --taper 'morse 3' --read '2 mm +- 0.1 mm' --kind outside --at-size '1 mm'",
-            "fit blue --taper '2 in/ft' --kind outside --big-end headstock --bears big \
+            "fit blue --taper '1-1/2 in/ft' --kind outside --big-end headstock --bears big \
              --shake '0.002 in' --over '3 in'",
-            "fit blue --taper '2 in/ft' --kind inside --big-end tailstock --bears small \
+            "fit blue --taper '1-1/2 in/ft' --kind inside --big-end tailstock --bears small \
              --mark '0.5 in'",
             "fit rolls --roll '0.250 in' --low '1.7702 in' --high '1.9368 in' \
              --high-blocks '1 in'",
             "fit balls --small '0.500 in' --small-depth '3.1 in' --large '0.750 in' \
              --large-depth '1.47 in'",
-            "fit diameters --big '1.502 in' --small '1.000 in' --apart '3 in' --wanted '2 in/ft'",
+            "fit diameters --big '1.378 in' --small '1.000 in' --apart '3 in' --wanted '1-1/2 in/ft'",
         ],
     ),
 ];

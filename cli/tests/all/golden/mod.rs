@@ -24,6 +24,21 @@ use rayon::prelude::*;
 use record::Answers;
 use serde_json::Value;
 
+/// Every answer kept: the command and what it answered, long lists by a few of their entries.
+pub fn kept() -> Vec<(String, Value)> {
+    let files = fs::read_dir(folder()).expect("the records");
+    let mut all = Vec::new();
+    for file in files {
+        let text = fs::read_to_string(file.expect("an entry").path()).expect("text");
+        all.extend(Answers::read(&text).0.into_iter().map(|(command, answer)| {
+            let record = record::lengthened(answer["record"].clone());
+            (command, record)
+        }));
+    }
+    all.retain(|(_, record)| !record.is_null());
+    all
+}
+
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/all/golden/records")
 }

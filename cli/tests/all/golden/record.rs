@@ -96,6 +96,27 @@ fn short(value: Value) -> Value {
     }
 }
 
+/// A record with the few entries of its long lists as those lists.
+pub fn lengthened(value: Value) -> Value {
+    match value {
+        Value::Array(list) => list.into_iter().map(lengthened).collect(),
+        Value::Object(mut table) => {
+            if table.contains_key("digest")
+                && let Some(some) = table.remove("some")
+            {
+                return lengthened(some);
+            }
+            let entries = table.into_iter();
+            Value::Object(
+                entries
+                    .map(|(key, value)| (key, lengthened(value)))
+                    .collect(),
+            )
+        }
+        plain => plain,
+    }
+}
+
 fn escaped(key: &str) -> String {
     key.replace('~', "~0").replace('/', "~1")
 }

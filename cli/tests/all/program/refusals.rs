@@ -275,3 +275,24 @@ fn a_click_on_a_desktop_opens_the_page_and_nothing_else_does() {
         (2, false, false)
     );
 }
+
+#[test]
+fn where_there_is_nothing_to_answer_json_says_so_too() {
+    let shop = Workshop::with_scenarios();
+    for line in [
+        "modify valve-seat.toml --trials 50",
+        "preload valve-seat.toml --trials 50",
+        "sheet valve-seat.toml --feed headstock",
+        "lesson valve-seat.toml",
+    ] {
+        let done = run(&shop, line, &["--format", "json"]);
+        assert_eq!(code(&done), 1, "{line}: {}", err(&done));
+        let error = refusal(&done, line);
+        assert_eq!(error["kind"], "nothing", "{line}");
+        assert!(
+            error["message"].as_str().is_some_and(|why| why.len() > 20),
+            "{line}"
+        );
+        assert!(error["hint"].is_string(), "{line}");
+    }
+}

@@ -3,6 +3,7 @@
 use std::ops::Range;
 use std::sync::Arc;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{atan, clamp, cos, max, min};
@@ -65,7 +66,7 @@ pub(crate) struct Plan {
 }
 
 /// The tool that one way asks for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct ToolNeeded {
     /// Its hand, so that its main edge goes ahead.
     pub hand: ToolHand,

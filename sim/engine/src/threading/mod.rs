@@ -7,13 +7,14 @@ pub mod course;
 
 pub use record::{ThreadPass, ThreadTurn};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::quantity::Quantity;
 use crate::scenario::Scenario;
 
 /// What makes the taper of the thread.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Method {
     /// The taper attachment.

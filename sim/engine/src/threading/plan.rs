@@ -1,5 +1,6 @@
 //! The passes of a thread: dial, depth and area of each.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::clamp;
@@ -14,7 +15,7 @@ const FIRST: f64 = 0.010 * INCH;
 const MOST: u32 = 60;
 
 /// One pass to be made.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct PassSet {
     /// What is set for it, along n, m; 0 for a spring pass.
     pub set: f64,

@@ -2,12 +2,13 @@
 //!
 //! Lengths in m, forces in N, areas in m2. Depths count along n from the cone over the crests.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::record::{Counters, Seat, SeatChange};
 
 /// One turn of a pass, as the mean over it.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ThreadTurn {
     /// Place along the axis, from the headstock-side end.
     pub z: f64,
@@ -34,7 +35,7 @@ pub struct ThreadTurn {
 }
 
 /// One pass.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ThreadPass {
     /// 1, 2, 3 ...
     pub number: usize,

@@ -15,12 +15,13 @@ use crate::scenario::decode::section::{Got, Section};
 use crate::scenario::decode::syntax;
 use crate::scenario::decode::wordings::BIG_END;
 use crate::scenario::decode::wordings::UNITS;
+use crate::scenario::keys::{Keys, asked_by};
 use crate::scenario::limits::Limits;
 use crate::scenario::numbers::preload::SEAL_SHARE;
 use crate::scenario::{Diagnostic, End, Lathe, Severity, Source, Toward, decode_lathe};
 
 /// The line between head and moves.
-const OPENING: &str = "moves:";
+pub const OPENING: &str = "moves:";
 
 /// Where head and moves lie in the text.
 struct Halves {
@@ -63,6 +64,11 @@ pub fn lathe_named_in(moves: Source<'_>) -> Result<String, Vec<Diagnostic>> {
         name: moves.name,
         text: &moves.text[halves(moves.text).head],
     })
+}
+
+/// The keys of the head.
+pub fn keys() -> Keys {
+    asked_by("[start]\n[cylinder]\n", |top| drop(head(top)))
 }
 
 /// What the head says.
@@ -166,7 +172,7 @@ fn head(top: Section<'_>) -> Head {
     if let Some(units) = units {
         top.reading.units.set(units);
     }
-    let taper = top.required::<Taper>("taper", Limits::POSITIVE, "\"2 in/ft\"");
+    let taper = top.required::<Taper>("taper", Limits::POSITIVE, "\"1-1/2 in/ft\"");
     let big_end = top
         .word("big_end", BIG_END)
         .given()

@@ -4,5 +4,6 @@ mod script;
 mod words;
 mod decode;
 
-pub use decode::{decode, lathe_named_in};
+pub use decode::{OPENING, decode, keys, lathe_named_in};
 pub use script::{Cylinder, Move, Push, Script, Spoken};
+pub use words::lines;

@@ -1,5 +1,6 @@
 //! Hand moves to be tried on a lathe, as plain values.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::quantity::{Length, Taper, Units};
@@ -7,7 +8,7 @@ use crate::scenario::{End, Lathe, Toward};
 use crate::setup::Feed;
 
 /// One hand move.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Move {
     /// The carriage, by its handwheel.
@@ -81,7 +82,7 @@ pub enum Move {
 }
 
 /// How the hand pushes the slide.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Push {
     /// Just hard enough to move it, until it meets a face.
@@ -93,7 +94,7 @@ pub enum Push {
 }
 
 /// A move as it stands in the text.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Spoken {
     /// What to do.
     pub action: Move,
@@ -107,7 +108,7 @@ pub struct Spoken {
 }
 
 /// An air cylinder on the slide.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Cylinder {
     /// Bore.
     pub bore: Length,
@@ -120,7 +121,7 @@ pub struct Cylinder {
 }
 
 /// A lathe, how its guide stands, and the moves to be made on it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Script {
     /// What the rehearsal is called.
     pub name: String,

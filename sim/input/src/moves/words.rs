@@ -75,6 +75,45 @@ const PHRASES: &[(&str, Verb)] = &[
     ("air off", Verb::Plain(Move::AirOff)),
 ];
 
+/// The ends of the bed.
+const SIDES: &[(&str, Feed)] = &[
+    ("headstock", Feed::Headstock),
+    ("chuck", Feed::Headstock),
+    ("tailstock", Feed::Tailstock),
+];
+
+/// Where a hand pushes the slide; a longer phrase stands before a shorter that begins alike.
+const PUSHED: &[(&str, Toward)] = &[
+    ("toward operator", Toward::Operator),
+    ("towards operator", Toward::Operator),
+    ("away from operator", Toward::Away),
+    ("away", Toward::Away),
+];
+
+/// Every line that may be written: the words that it begins with, and what follows them. There
+/// `[ ]` may be left out, `( | )` is one of several, and a `LENGTH`, `FORCE` or `PRESSURE` is a
+/// number with its unit.
+pub fn lines() -> Vec<(&'static str, String)> {
+    let any = |all: Vec<&str>| format!("({})", all.join(" | "));
+    let follows = |verb| match verb {
+        Verb::Carriage => {
+            let sides = any(SIDES.iter().map(|(side, _)| *side).collect());
+            format!("LENGTH [toward {sides}]")
+        }
+        Verb::Dial(_) | Verb::TopSlide(_) => "LENGTH".to_owned(),
+        Verb::Bump => {
+            let pushed = any(PUSHED.iter().map(|(pushed, _)| *pushed).collect());
+            format!("{pushed} [(by LENGTH | with FORCE)]")
+        }
+        Verb::AirOn => "PRESSURE".to_owned(),
+        Verb::Reverse | Verb::Plain(_) => String::new(),
+    };
+    let phrases = PHRASES.iter();
+    phrases
+        .map(|(phrase, verb)| (*phrase, follows(*verb)))
+        .collect()
+}
+
 /// A word of a line, in small letters, and its place in the text.
 struct Word {
     word: String,
@@ -312,13 +351,7 @@ impl<'a> Course<'a> {
     }
 
     fn bump(&self, rest: &[Word], whole: Range<usize>) -> Option<Move> {
-        let ways = [
-            ("toward operator", Toward::Operator),
-            ("towards operator", Toward::Operator),
-            ("away from operator", Toward::Away),
-            ("away", Toward::Away),
-        ];
-        let way = ways
+        let way = PUSHED
             .iter()
             .find_map(|(phrase, toward)| Some((*toward, after(rest, phrase)?)));
         let Some((toward, rest)) = way else {
@@ -467,11 +500,8 @@ impl Course<'_> {
 }
 
 fn side(word: &str) -> Option<Feed> {
-    match word {
-        "headstock" | "chuck" => Some(Feed::Headstock),
-        "tailstock" => Some(Feed::Tailstock),
-        _ => None,
-    }
+    let mut sides = SIDES.iter();
+    sides.find_map(|(side, feed)| (*side == word).then_some(*feed))
 }
 
 /// The words of a line; `from` is where it begins in the text.

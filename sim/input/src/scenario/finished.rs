@@ -1,5 +1,6 @@
 //! A finished piece as it was gauged.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::Scenario;
@@ -9,7 +10,7 @@ use crate::setup::{End, Feed, Kind, Rotation, Setup, Side};
 use crate::spread::Line;
 
 /// Something gauged.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Measured {
     /// What the gauge said, SI.
     pub value: f64,
@@ -18,7 +19,7 @@ pub struct Measured {
 }
 
 /// A pass of the same job fed the other way, from the same side.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct OtherCut {
     /// What was set, m per side; the job's own last pass where it wasn't told.
     pub set: Option<f64>,
@@ -27,7 +28,7 @@ pub struct OtherCut {
 }
 
 /// What a finished job gave.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Gauged {
     /// The person's units.
     pub units: Units,
@@ -70,7 +71,7 @@ impl Gauged {
 }
 
 /// A finished piece.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Piece {
     /// The job file it was cut to, if the piece's file names it.
     pub job: Option<String>,
@@ -96,7 +97,7 @@ pub struct Piece {
 }
 
 /// A straight line through the diameters.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Fit {
     /// Taper on diameter.
     pub taper: Measured,

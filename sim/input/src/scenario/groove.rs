@@ -4,6 +4,7 @@
 //! at `t` over its tip is `w + t (tan phi1 + tan phi2)`, `w` the root's flat; a round root is the
 //! arc up to where it runs into the flanks, and beyond it the flat that would come to the same.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::thread::{Root, ThreadCut, ThreadForm};
@@ -22,7 +23,7 @@ pub fn triangle_height(pitch: f64, tan_small: f64, tan_big: f64, rise: f64) -> f
 }
 
 /// One flank of the tool.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Flank {
     /// From square to the axis, rad.
     pub angle: f64,
@@ -48,7 +49,7 @@ impl Flank {
 }
 
 /// A thread's groove and the tool that makes it, for one direction of feed.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Profile {
     /// Pitch along the axis, m.
     pub pitch: f64,
@@ -67,7 +68,7 @@ pub struct Profile {
 }
 
 /// The tool's tip, m.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Tip {
     /// Flat of this width.

@@ -6,10 +6,11 @@ use crate::quantity::{
     Angle, EdgeLoad, Force, Length, Pressure, Quantity, Ratio, Speed, Stiffness, Taper, Units,
 };
 use crate::setup::{End, Kind, Toward};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// How the work is held.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub enum Holding {
     /// In a chuck or on a faceplate, free at the other end.
     #[serde(rename = "chuck")]
@@ -23,7 +24,7 @@ pub enum Holding {
 }
 
 /// What the taper is cut from.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub enum StartSurface {
     /// A straight bore or bar of this diameter.
     Straight {
@@ -45,7 +46,7 @@ pub enum StartSurface {
 }
 
 /// A tolerance with its signs kept: `lower <= upper`, either may be zero.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Band<Q> {
     /// Signed lower limit, relative to the nominal.
     pub lower: Q,
@@ -54,7 +55,7 @@ pub struct Band<Q> {
 }
 
 /// Slots along the work that the tool crosses at every turn: keyways, ports.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Slots {
     /// How many, evenly round the work.
     pub count: u32,
@@ -64,7 +65,7 @@ pub struct Slots {
 
 /// A groove cut beforehand at an end of the taper, in which the tool starts or comes out: at a blind
 /// bottom or a shoulder.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Relief {
     /// At which end of the taper.
     pub at: End,
@@ -75,7 +76,7 @@ pub struct Relief {
 }
 
 /// A steady rest: three pads clamped to the bed that bear on a true band of the work.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Steady {
     /// From the jaws (or headstock centre) to the band, along the axis.
     pub at: Length,
@@ -86,7 +87,7 @@ pub struct Steady {
 }
 
 /// The work.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Work {
     /// Outside or inside.
     pub kind: Kind,
@@ -147,7 +148,7 @@ pub struct Work {
 }
 
 /// What the material asks of the tool: force law and its unevenness.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct CuttingData {
     /// Specific cutting force at 1 mm chip thickness, Kienzle's kc1.1.
     pub specific_force: Known<Pressure>,
@@ -165,7 +166,7 @@ pub struct CuttingData {
 }
 
 /// A boring bar.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Bar {
     /// Diameter.
     pub diameter: Length,
@@ -180,7 +181,7 @@ pub struct Bar {
 }
 
 /// The tool.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Tool {
     /// Nose radius.
     pub nose_radius: Length,
@@ -209,7 +210,7 @@ impl Tool {
 }
 
 /// The passes, per side.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Passes {
     /// Depth of a roughing pass at most; as many as the stock needs.
     pub rough: Length,
@@ -228,7 +229,7 @@ pub struct Passes {
 }
 
 /// What a person does anew each time, and how well it repeats: touching off, and setting the dial.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ByHand {
     /// How far the edge is from the work when it counts as touching, positive into the cut.
     pub touch_off: Known<Length>,
@@ -282,7 +283,7 @@ impl ByHand {
 }
 
 /// What a person gauges the work with.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Gauge {
     /// The kind; none where the size goes by the dial alone.
     pub kind: Option<GaugeKind>,
@@ -291,7 +292,7 @@ pub struct Gauge {
 }
 
 /// Kinds of gauges.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum GaugeKind {
     /// Outside micrometer.
@@ -307,7 +308,7 @@ pub enum GaugeKind {
 }
 
 /// What makes the preload.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub enum PreloadSource {
     /// A weight on a cord, or a constant-force spring.
     Constant(Known<Force>),
@@ -332,7 +333,7 @@ pub enum PreloadSource {
 }
 
 /// A force that holds the slide to one side.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Preload {
     /// Which way.
     pub toward: Toward,
@@ -341,7 +342,7 @@ pub struct Preload {
 }
 
 /// One taper to be made.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Job {
     /// What it is.
     pub name: String,

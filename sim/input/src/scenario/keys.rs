@@ -4,7 +4,8 @@
 
 use std::collections::BTreeMap;
 
-use super::decode::{Asked, Asks, keys_asked};
+use super::decode::section::Section;
+use super::decode::{Asked, Asks, keys_asked, keys_asked_by};
 pub use super::want::Want;
 
 /// A key of a file.
@@ -142,7 +143,16 @@ pub fn piece() -> Keys {
 
 /// The keys of a file whose numbers have their spread in their text.
 fn plain(full: &str, kind: Asks) -> Keys {
-    let asked = |text| keys_asked(text, kind);
+    read_by(full, |text| keys_asked(text, kind))
+}
+
+/// The keys that a reading asks for; `full` has every table that it goes into only when it is
+/// there.
+pub(crate) fn asked_by(full: &str, read: impl Fn(Section<'_>)) -> Keys {
+    read_by(full, |text| keys_asked_by(text, &read))
+}
+
+fn read_by(full: &str, asked: impl Fn(&str) -> Asked) -> Keys {
     let absent = asked("").1;
     gather(asked(full), asked(full), absent, &[])
 }

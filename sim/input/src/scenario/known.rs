@@ -1,11 +1,12 @@
 //! A number as well as it is known: its range, how it is spread, and where it came from.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::quantity::{Dimension, Quantity, Units};
 
 /// Where a number came from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Origin {
     /// The person gave it.
@@ -15,7 +16,7 @@ pub enum Origin {
 }
 
 /// How a number is spread over its range.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum SpreadShape {
     /// 95 in 100 lie from low to high, as many below the middle as above: what a `+-`, a range and
@@ -45,7 +46,7 @@ pub enum SpreadShape {
 /// A number as well as it is known: a middle to compute with and the range it may lie in.
 ///
 /// A given number without a spread has `low = middle = high`.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Known<Q> {
     /// The value to compute with.
     pub middle: Q,

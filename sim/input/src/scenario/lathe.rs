@@ -4,10 +4,11 @@ use super::known::Known;
 use super::readings::Reads;
 use super::thread::LeadScrew;
 use crate::quantity::{Angle, Force, Length, Ratio, Stiffness, Taper, Units};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// One word for the whole machine; every number not given takes its default from it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Condition {
     /// Little used or freshly fitted.
@@ -21,7 +22,7 @@ pub enum Condition {
 }
 
 /// How the follower drives the cross-slide.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum AttachmentKind {
     /// The cross screw stays in the drive; its bearing rides with the shoe.
@@ -31,7 +32,7 @@ pub enum AttachmentKind {
 }
 
 /// How the chuck is held on the spindle.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub enum SpindleNose {
     /// Screwed on: can unscrew in reverse.
     #[serde(rename = "screwed on")]
@@ -48,7 +49,7 @@ pub enum SpindleNose {
 }
 
 /// The taper attachment, from the bed to the cross screw.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Attachment {
     /// Whether the lathe has one at all. Where it hasn't, the rest says nothing.
     pub fitted: bool,
@@ -97,7 +98,7 @@ pub struct Attachment {
 }
 
 /// The cross-slide on its ways.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct CrossSlide {
     /// Hand drag once moving: everything that rubs, no cut, spindle stopped.
     pub drag: Known<Force>,
@@ -124,7 +125,7 @@ pub struct CrossSlide {
 }
 
 /// The top slide and tool post.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TopSlide {
     /// Backlash of its screw: in the drive of a plain attachment unless locked.
     pub slack: Known<Length>,
@@ -145,7 +146,7 @@ pub struct TopSlide {
 }
 
 /// The tailstock and its centre.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Tailstock {
     /// How far it goes over, either way.
     pub setover: Known<Length>,
@@ -162,7 +163,7 @@ pub struct Tailstock {
 }
 
 /// Spindle and what it can do.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Spindle {
     /// How the chuck is held.
     pub nose: SpindleNose,
@@ -176,7 +177,7 @@ pub struct Spindle {
 }
 
 /// The carriage on the bed.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Carriage {
     /// How far the tool post stands, toward the operator while the feed goes toward the headstock,
     /// from where it stood when the tool was touched off: half of what it rocks, either way.
@@ -184,7 +185,7 @@ pub struct Carriage {
 }
 
 /// A lathe with its taper attachment.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Lathe {
     /// What the shop calls it.
     pub name: String,
@@ -219,7 +220,7 @@ pub struct Lathe {
 }
 
 /// Where a number of the lathe file came from.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Measured {
     /// The key in the lathe file: `slide.drag`.
     pub key: String,

@@ -34,10 +34,11 @@ pub use thread::*;
 
 pub use crate::setup::{End, Hand, Kind, Toward};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A lathe and a job on it, decoded and checked: all that the engine needs.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Scenario {
     /// The machine.
     pub lathe: Lathe,

@@ -1,5 +1,6 @@
 //! What was read at the lathe: carriage and slide, the readout, and what the guide should give.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::quantity::{Angle, Length, Taper, Units};
@@ -7,7 +8,7 @@ use crate::scenario::job::Band;
 use crate::setup::{End, Feed, Kind, Side};
 
 /// What the numbers of the slide mean.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Reads {
     /// A readout that counts twice the slide's movement.
@@ -29,7 +30,7 @@ impl Reads {
 }
 
 /// One reading, brought to slide movement.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Reading {
     /// Its row in the person's table, counted from 1.
     pub row: usize,
@@ -45,7 +46,7 @@ pub struct Reading {
 ///
 /// To be cut with the tool on the side on which the job is cut, as a spindle that is out has the
 /// opposite effect on the far side.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TestCut {
     /// Between the two places, along the axis.
     pub apart: Length,
@@ -66,7 +67,7 @@ impl TestCut {
 }
 
 /// All that was read and what is wanted.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ReadingSet {
     /// What it is.
     pub name: String,

@@ -1,6 +1,7 @@
 //! A sample swept in the lathe: what an indicator on the slide read along a plug, socket or mating
 //! part, to copy its taper.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::quantity::{Length, Taper, Units};
@@ -9,7 +10,7 @@ use crate::scenario::readings::Reading;
 use crate::setup::{End, Kind, Side};
 
 /// One sweep: the indicator's readings along the sample.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Sweep {
     /// In the order of the table; `slide` is what the indicator read, m, more as its plunger goes in.
     pub readings: Vec<Reading>,
@@ -18,7 +19,7 @@ pub struct Sweep {
 }
 
 /// All that was read along a sample.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct SampleSweep {
     /// What it is.
     pub name: String,

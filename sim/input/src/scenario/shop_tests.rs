@@ -1,5 +1,6 @@
 //! What the shop tests gave, reading by reading, with the repeats.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::job::Job;
@@ -7,7 +8,7 @@ use super::readings::Reads;
 use crate::quantity::Units;
 
 /// How finely each gauge reads, SI; half of it counts either way.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Steps {
     /// Indicator or readout on the slide, m of its movement.
     pub slide: f64,
@@ -22,7 +23,7 @@ pub struct Steps {
 }
 
 /// Test 1 at one taper; travels of the carriage, m.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Reversal {
     /// Taper the guide stood at, ratio on diameter.
     pub taper: f64,
@@ -37,7 +38,7 @@ pub struct Reversal {
 }
 
 /// Test 3, m along the cross-slide.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Parts {
     /// Dial from where the slide moves one way to where it moves the other: nut and thrust.
     pub dial: Vec<f64>,
@@ -50,7 +51,7 @@ pub struct Parts {
 }
 
 /// Test 4, pulls in N.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Pulls {
     /// To start it, toward the operator.
     pub start_toward: Vec<f64>,
@@ -67,7 +68,7 @@ pub struct Pulls {
 }
 
 /// Test 5: pulls and how far the slide and the tool post went, run after run.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Springs {
     /// The pulls of one run, N, all above the drag.
     pub forces: Vec<f64>,
@@ -82,7 +83,7 @@ pub struct Springs {
 }
 
 /// Test 6: a pull and how far a thing went under it, and the bar wagged without force.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Tips {
     /// Pull at the chuck jaws, N.
     pub chuck_force: f64,
@@ -103,7 +104,7 @@ pub struct Tips {
 }
 
 /// What was set for a pass and what it took, m per side.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct SetTaken {
     /// Set on the dial, once more on the even surface of a pass before.
     pub set: f64,
@@ -112,7 +113,7 @@ pub struct SetTaken {
 }
 
 /// Test 12: one pass that the guide pulls in and one that it draws away, on scrap turned outside.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TwoCuts {
     /// The cut as a job: its material, tool and feed.
     pub job: Box<Job>,
@@ -123,7 +124,7 @@ pub struct TwoCuts {
 }
 
 /// A filled-in form: what was not done is empty.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ShopTests {
     /// What the shop calls the lathe.
     pub name: Option<String>,
@@ -169,7 +170,7 @@ pub struct ShopTests {
 }
 
 /// A shop test, by its number on the form.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Test {
     /// 1.

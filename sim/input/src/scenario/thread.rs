@@ -1,5 +1,6 @@
 //! The thread of a job: its form, lead, infeed, passes and ends, and the lead screw that cuts it.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::known::Known;
@@ -7,7 +8,7 @@ use crate::quantity::{Angle, INCH, Length, Quantity, Ratio};
 use crate::setup::{End, Hand};
 
 /// A thread on the job's cone.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Thread {
     /// Which way it turns.
     pub hand: Hand,
@@ -18,7 +19,7 @@ pub struct Thread {
 
 /// How a thread is cut. It runs along the whole of the job's taper, whose `diameter` is that of
 /// the cone before threading, over the crests.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ThreadCut {
     /// Its profile.
     pub form: ThreadForm,
@@ -57,7 +58,7 @@ impl ThreadCut {
 }
 
 /// A thread's profile. Flanks are told by the end of the cone that they face.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ThreadForm {
     /// What the trade calls it.
     pub name: String,
@@ -78,7 +79,7 @@ pub struct ThreadForm {
 }
 
 /// Bottom of a thread's groove, which is the tip of its tool.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Root {
     /// Flat, this wide along the axis.
@@ -88,7 +89,7 @@ pub enum Root {
 }
 
 /// Lead as it was given: whether a thread dial can pick it up hangs on the exact number.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Lead {
     /// Threads per inch.
@@ -108,7 +109,7 @@ impl Lead {
 }
 
 /// How far a lead may be off.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct LeadTolerance {
     /// Error over length, either way.
     pub per_length: f64,
@@ -117,7 +118,7 @@ pub struct LeadTolerance {
 }
 
 /// How the tool goes in.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Infeed {
     /// Square to the axis: both flanks cut alike.
@@ -137,7 +138,7 @@ impl Infeed {
 }
 
 /// The passes of a thread.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum PassPlan {
     /// Every pass takes the same area of chip; so many of them, or as many as a light first pass
@@ -148,7 +149,7 @@ pub enum PassPlan {
 }
 
 /// What a thread meets at an end.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum ThreadEnd {
     /// Open: the tool comes clear past the end.
@@ -160,7 +161,7 @@ pub enum ThreadEnd {
 }
 
 /// The lead screw and the thread dial on the apron.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct LeadScrew {
     /// Lead.
     pub lead: Lead,

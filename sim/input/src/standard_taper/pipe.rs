@@ -1,5 +1,6 @@
 //! Taper pipe threads by their size: pitch cone, cone over the crests, lengths.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::quantity::{INCH, MM, MM_PER_INCH};
@@ -52,7 +53,7 @@ const METRIC_SIZES: [(&str, f64, f64, f64, f64); 15] = [
 ];
 
 /// What a size of taper pipe thread fixes, m.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct PipeThread {
     /// Its form, as a job names it.
     pub form: &'static str,

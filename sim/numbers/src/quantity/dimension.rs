@@ -1,9 +1,10 @@
 //! What a quantity measures, and whose units it is told in.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The units a person thinks in. Every answer is given in theirs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Units {
     /// Inches, thou, in/ft, lbf, psi.
@@ -13,7 +14,7 @@ pub enum Units {
 }
 
 /// What a number measures: names the units a text may carry.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Dimension {
     /// m.
@@ -35,7 +36,7 @@ pub enum Dimension {
 }
 
 /// Spindle speed, as turns or as speed at the cut.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub enum Speed {
     /// Turns per second.
     Turns(f64),

@@ -27,6 +27,7 @@ pub use units_in::{UnitAt, common_units, field_unit, field_units, speed_units, u
 
 use crate::arithmetic::atan;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A physical quantity with one SI number inside.
@@ -51,7 +52,7 @@ pub trait Quantity: Copy + PartialEq + std::fmt::Debug + Serialize + 'static {
 macro_rules! quantity {
     ($(#[$doc:meta])* $name:ident, $word:literal) => {
         $(#[$doc])*
-        #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd, Serialize)]
+        #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd, Serialize, JsonSchema)]
         #[serde(transparent)]
         pub struct $name(f64);
 

@@ -198,7 +198,7 @@ impl Dimension {
     /// What would be right, by example.
     pub fn examples(self) -> &'static str {
         match self {
-            Self::Length => "write `0.080 in`, `1-1/4 in`, `5 thou` or `2 mm`",
+            Self::Length => "write `0.065 in`, `1-1/4 in`, `5 thou` or `2 mm`",
             Self::Angle => "write `15 deg` or `1 deg 47 min`",
             Self::Taper => "write `3/4 in/ft`, `62.5 mm/m`, `1:16` or `1 deg 47 min per side`",
             Self::Force => "write `20 lbf` or `90 N`",

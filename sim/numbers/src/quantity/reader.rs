@@ -203,7 +203,7 @@ impl<'t> Reader<'t> {
         let Some(Sort::Number { mut value, whole }) = self.sort(0) else {
             return Err(self.fault(
                 "a number is wanted here",
-                "a quantity is a number and a unit, such as `0.080 in`, `3/4 in/ft` or `20 lbf`",
+                "a quantity is a number and a unit, such as `0.065 in`, `3/4 in/ft` or `20 lbf`",
             ));
         };
         let first = self.pass();
@@ -365,7 +365,7 @@ impl<'t> Reader<'t> {
                 return Err(Fault {
                     at: number,
                     message: "nothing can be divided by zero".into(),
-                    hint: "write how much goes with one of it, such as `2 in/ft` or `N per \
+                    hint: "write how much goes with one of it, such as `1-1/2 in/ft` or `N per \
                            0.01 mm`"
                         .into(),
                 });

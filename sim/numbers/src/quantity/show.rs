@@ -5,6 +5,7 @@
 
 use crate::arithmetic::{log10, max, powf};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::dimension::Units;
@@ -116,7 +117,7 @@ pub fn nearest_fraction(distance: Length, finest: u32) -> String {
 
 /// One taper in every form that a drawing, a table or a degree scale may ask for. Each form reads
 /// back as the taper, except [`ratio`](Self::ratio) of a straight piece.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct TaperForms {
     /// On diameter: `0.75 in/ft`.
     pub inch_per_foot: String,

@@ -2,6 +2,7 @@
 
 use crate::arithmetic::{max, min, tan};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::dimension::Dimension;
@@ -13,7 +14,7 @@ use super::unit::Kind;
 use super::{Quantity, Taper};
 
 /// A number as a person knows it: a middle and how far off it may be either way.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Spread<Q> {
     /// The middle.
     pub middle: Q,
@@ -22,7 +23,7 @@ pub struct Spread<Q> {
 }
 
 impl<Q: Quantity> Spread<Q> {
-    /// Reads `0.080 in`, `0.080 in +- 0.010 in`, `0.080 +- 0.010 in`, `20 lbf +- 25 %` or
+    /// Reads `0.065 in`, `0.065 in +- 0.010 in`, `0.065 +- 0.010 in`, `20 lbf +- 25 %` or
     /// `0.070 in to 0.090 in`.
     ///
     /// `+-` may be written `±` or `+/-`. A unit written once goes for both numbers. A spread in
@@ -46,7 +47,7 @@ impl<Q: Quantity> Spread<Q> {
         if !plus_minus && !reader.word("to") {
             return Err(reader.fault(
                 "`+-` or `to` is wanted here",
-                "write a spread as `0.080 in +- 0.010 in` or as `0.070 in to 0.090 in`",
+                "write a spread as `0.065 in +- 0.010 in` or as `0.055 in to 0.075 in`",
             ));
         }
         let mut second = reader.reading()?;
@@ -97,7 +98,7 @@ fn half<Q: Quantity>(text: &str, middle: f64, second: &Reading, share: bool) -> 
         return Err(Fault {
             at: second.at.clone(),
             message: "a spread goes both ways and has no sign of its own".into(),
-            hint: "write `0.080 in +- 0.010 in`".into(),
+            hint: "write `0.065 in +- 0.010 in`".into(),
         });
     }
     if share {

@@ -13,12 +13,13 @@
 
 use crate::arithmetic::max;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::coverage::{Coverage, CoverageFault, mean_and_deviation};
 
 /// Which of the two intervals must settle.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum IntervalKind {
     /// As much left out below as above.
@@ -31,7 +32,7 @@ pub enum IntervalKind {
 /// twice the standard error of the block averages of estimate, u and both ends is within delta, for
 /// every output. Smaller blocks, for a model dear to run, and more blocks at least are departures
 /// ([`Adaptive::is_standard`]) that a report must state.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Adaptive {
     /// Significant digits of u that must be right, n; 1 or 2 is usual.
     pub digits: u32,
@@ -87,7 +88,7 @@ pub fn numerical_tolerance(standard_uncertainty: f64, digits: u32) -> Option<f64
 }
 
 /// How far an output's numbers may still move.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Steadiness {
     /// Twice the standard deviation of the block averages, the worst of estimate, u and ends.
     pub worst: f64,

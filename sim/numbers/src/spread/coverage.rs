@@ -9,10 +9,11 @@ use std::fmt;
 
 use crate::arithmetic::{max, powi};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The ends of an interval.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Interval {
     /// Lower end.
     pub lower: f64,
@@ -33,7 +34,7 @@ impl Interval {
 }
 
 /// What the values of one output come to, in the output's unit.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Coverage {
     /// Mean.
     pub estimate: f64,

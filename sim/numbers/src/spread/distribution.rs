@@ -12,6 +12,7 @@ use std::f64::consts::{PI, TAU};
 
 use crate::arithmetic::{clamp, cosh, exp, exp_m1, ln, powi, sinh};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::fault::{DistributionFault, finite, must, ordered};
@@ -26,7 +27,7 @@ pub(super) const MOST_DEGREES: f64 = 1000.0;
 /// The distribution of one quantity.
 ///
 /// Numbers are taken as given: have them looked at once by [`Distribution::checked`].
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Distribution {
     /// Known exactly.
@@ -279,7 +280,7 @@ pub(super) fn log_deviation(factor: f64) -> f64 {
 ///
 /// `F(x) = (F0(x) - F0(lower)) / (F0(upper) - F0(lower))`; a draw is exact, by the quantile of
 /// the whole.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Truncated {
     /// The whole distribution.
     of: Box<Distribution>,

@@ -16,6 +16,7 @@ use crate::arithmetic::clamp;
 
 use rand::{RngExt, SeedableRng, distr::Open01};
 use rand_chacha::ChaCha12Rng;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::distribution::Distribution;
@@ -29,7 +30,7 @@ const FACTORS: u32 = 1 << 24;
 const PURPOSE: &[u8; 24] = b"draws of uncertain trial";
 
 /// Which of the independent families of trials a draw belongs to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Family {
     /// The trials of a propagation; sample A of a sensitivity study, so that its runs are shared.
@@ -41,7 +42,7 @@ pub enum Family {
 }
 
 /// All draws that grow from one seed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Draws {
     /// The seed.
     pub seed: u64,
@@ -119,7 +120,7 @@ impl TrialDraws {
 }
 
 /// What several quantities have in common. A quantity is a member of one at most.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct SharedFactor {
     number: u32,
     members: Vec<usize>,

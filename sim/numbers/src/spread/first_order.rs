@@ -9,6 +9,7 @@ use std::fmt;
 
 use crate::arithmetic::{max, powi};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::adaptive::numerical_tolerance;
@@ -16,7 +17,7 @@ use super::coverage::Interval;
 use super::student;
 
 /// Estimate and standard uncertainty of an input, in its unit.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Input {
     /// Estimate, x.
     pub estimate: f64,
@@ -28,7 +29,7 @@ pub struct Input {
 }
 
 /// First-order result for one output, in its unit.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct FirstOrder {
     /// The model at the estimates.
     pub estimate: f64,
@@ -205,7 +206,7 @@ impl FirstOrder {
 }
 
 /// Whether a first-order interval agrees with the one from trials (JCGM 101, 8.1).
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Validation {
     /// Distance of the lower ends.
     pub lower: f64,

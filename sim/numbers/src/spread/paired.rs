@@ -6,6 +6,7 @@
 
 use std::fmt;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::coverage::Interval;
@@ -14,7 +15,7 @@ use super::student;
 use super::tally::Moments;
 
 /// Which value of an output is the better one.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Better {
     /// The smaller, as of an error.
@@ -24,7 +25,7 @@ pub enum Better {
 }
 
 /// One way against another.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Paired {
     /// Mean of first less second, in the output's unit.
     pub mean: f64,

@@ -8,6 +8,7 @@
 use std::fmt;
 use std::ops::{ControlFlow, Range};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::adaptive::{Adaptive, BlockFigures, Steadiness, figures_of, standard_block, steadiness};
@@ -17,7 +18,7 @@ use super::coverage::{Coverage, CoverageFault, check_probability, least_trials};
 pub type Rows = Vec<Vec<f64>>;
 
 /// How many trials.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Plan {
     /// A given number, asked for in blocks so that it can be stopped.
@@ -32,7 +33,7 @@ pub enum Plan {
 }
 
 /// Why the trials ended.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Ending {
     /// The given number was run.
@@ -46,7 +47,7 @@ pub enum Ending {
 }
 
 /// One output.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Output {
     /// Its values, in trial order.
     pub values: Vec<f64>,
@@ -57,7 +58,7 @@ pub struct Output {
 }
 
 /// Result of a propagation.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Propagation {
     /// Trials run.
     pub trials: u64,

@@ -7,6 +7,7 @@
 //! `Beta(k, n - k + 1)` and `(1 + p) / 2` of `Beta(k + 1, n - k)` (by the beta function here:
 //! good to 1e-9 with a hundred thousand trials).
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::special::{beta_quantile, normal_quantile};
@@ -14,7 +15,7 @@ use crate::special::{beta_quantile, normal_quantile};
 use super::coverage::Interval;
 
 /// A number of trials out of all.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Proportion {
     /// Trials counted.
     pub count: u64,

@@ -18,13 +18,14 @@ use std::fmt;
 use crate::arithmetic::{max, powi};
 
 use rand::RngExt;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::coverage::Interval;
 use super::draws::{Draws, Family, SharedFactor};
 
 /// Which sample a row takes its quantities from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Pick {
     /// All from A.
@@ -36,7 +37,7 @@ pub enum Pick {
 }
 
 /// One evaluation that the caller owes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Row {
     /// Trial number, of both samples.
     pub trial: u64,
@@ -221,7 +222,7 @@ impl Design {
 }
 
 /// How intervals are found.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Bootstrap {
     /// Times that the trials are drawn anew.
     pub replicates: u64,
@@ -232,7 +233,7 @@ pub struct Bootstrap {
 }
 
 /// An index and its bootstrap interval.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Index {
     /// The index: by rounding and chance it may lie a little outside 0 to 1.
     pub value: f64,
@@ -241,7 +242,7 @@ pub struct Index {
 }
 
 /// Indices of one group.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct GroupIndices {
     /// Share of the variance from the group alone.
     pub first: Index,
@@ -250,7 +251,7 @@ pub struct GroupIndices {
 }
 
 /// Indices of one output.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct OutputIndices {
     /// Variance over A and B together, in the output's unit squared.
     pub variance: f64,

@@ -6,6 +6,7 @@
 //! either end. Where a number comes from (given or assumed) stays, so that it keeps its place in
 //! the draws and before and after are cut on the same lathes.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{hypot, max, min};
@@ -14,7 +15,7 @@ use crate::scenario::{AttachmentKind, Gauge, Known, Lathe, Preload, Scenario};
 use crate::setup::{Feed, Setup};
 
 /// What a cut is made on and how.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Arrangement {
     /// Lathe and job.
     pub scenario: Scenario,
@@ -25,7 +26,7 @@ pub struct Arrangement {
 }
 
 /// Whether a change can be taken back.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Undone {
     /// In a moment, or by itself with the next job.
@@ -37,7 +38,7 @@ pub enum Undone {
 }
 
 /// What a change does to one number, or to the cut. Middles and ranges in SI: low, middle, high.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "effect", rename_all = "snake_case")]
 pub enum Effect {
     /// Multiplies a number by a share: at the least, most likely, at the most.
@@ -105,7 +106,7 @@ pub enum Effect {
 }
 
 /// A part of the drive with slack.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum SlackOf {
     /// Shoe on the guide.
@@ -119,7 +120,7 @@ pub enum SlackOf {
 }
 
 /// Something worth trying.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Change {
     /// Stable name.
     pub id: &'static str,

@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::cut::Options;
@@ -18,7 +19,7 @@ pub const BAND: f64 = 0.8;
 const CONFIDENCE: f64 = 0.95;
 
 /// Middle of the lathes and where [`BAND`] of them lie.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Band {
     /// Mean.
     pub mean: f64,
@@ -29,7 +30,7 @@ pub struct Band {
 }
 
 /// What a force does.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ForcePoint {
     /// Preload out of the cut, N; negative pushes into it, which is never done.
     pub force: f64,

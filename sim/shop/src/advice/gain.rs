@@ -9,6 +9,7 @@
 use std::cmp::Ordering;
 use std::ops::Range;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::change::{Arrangement, Change};
@@ -32,7 +33,7 @@ const LEAST_SAVED: f64 = 0.1;
 const MET_STEP: f64 = 0.01;
 
 /// What an arrangement gives over the lathes.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Standing {
     /// All that the drawing asks for is met.
     pub met: Chance,
@@ -47,7 +48,7 @@ pub struct Standing {
 }
 
 /// A gain: positive is better.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Gain {
     /// Mean over the lathes.
     pub mean: f64,
@@ -56,7 +57,7 @@ pub struct Gain {
 }
 
 /// What an arrangement gains over another on the same lathes.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Gains {
     /// Chance to meet the whole drawing.
     pub met: Gain,
@@ -69,7 +70,7 @@ pub struct Gains {
 }
 
 /// One change, or two, with what it buys.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Tried {
     /// Places of the changes in [`Tryout::changes`]: one or two.
     pub changes: Vec<usize>,
@@ -86,7 +87,7 @@ pub struct Tried {
 }
 
 /// What a change saves by the plan's own cost ([`crate::worth`]).
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Saved {
     /// In tolerance then, with the plan's gauging.
     pub met: Share,
@@ -108,7 +109,7 @@ impl Saved {
 }
 
 /// What all the changes buy.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Bought {
     /// Lathes tried.
     pub trials: u64,

@@ -1,5 +1,6 @@
 //! All that is to be said of holding the slide on one job, as a plain record.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::force_scan::ForcePoint;
@@ -14,7 +15,7 @@ use crate::setup::{Pull, Setup};
 use crate::study::Chance;
 
 /// What there is to say of a preload on one job.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct PreloadAdvice {
     /// The best way without a preload.
     pub best: Setup,
@@ -53,7 +54,7 @@ pub struct PreloadAdvice {
 }
 
 /// A preload as it is set.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Judged {
     /// It.
     pub preload: Preload,

@@ -2,6 +2,7 @@
 
 use std::f64::consts::PI;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::caution::{PRELOAD_REFUSED, PRELOAD_WARNED};
@@ -16,7 +17,7 @@ pub const COARSE: f64 = 68_948.0;
 pub const LINE: f64 = 6e5;
 
 /// An air cylinder by its two diameters, m.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Cylinder {
     /// Bore.
     pub bore: f64,
@@ -27,7 +28,7 @@ pub struct Cylinder {
 }
 
 /// Where a cylinder's sizes come from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Series {
     /// Small round-body bores in inches.
@@ -119,7 +120,7 @@ pub fn size_in_words(m: f64, units: Units) -> String {
 }
 
 /// How a source suits.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Suits {
     /// It gives the force.
@@ -141,7 +142,7 @@ pub enum Suits {
 }
 
 /// A cylinder on this job.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Offer {
     /// The cylinder.
     pub cylinder: Cylinder,

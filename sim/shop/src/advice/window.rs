@@ -7,6 +7,7 @@
 //! preload is needed. The most is where the load would push the foot off its seat (steep tapers
 //! only), or where a hand is no longer safe.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::force_scan::pressed;
@@ -23,7 +24,7 @@ use crate::spread::Interval;
 use crate::study::{RangeFault, Study};
 
 /// What one lathe asks of a preload out of the cut.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Need {
     /// Force that starts the slide, at its mean drag along the stroke, N.
     pub starts: f64,
@@ -193,7 +194,7 @@ pub fn stroke(slide_travel: f64, slack: f64) -> f64 {
 }
 
 /// A window of force.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Window {
     /// Share of the lathes that the least force holds.
     pub probability: f64,

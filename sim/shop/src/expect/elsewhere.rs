@@ -1,13 +1,14 @@
 //! A plan's lathes cut elsewhere: which are wanted, so that others can share the work. What comes of
 //! it is the same to the last bit.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::record::LastPass;
 use crate::record::Measures;
 
 /// How far the dial is turned for what the gauge reads, m.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Turn {
     /// What was read.
@@ -29,7 +30,7 @@ impl Turn {
 }
 
 /// Whose plan it is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Of {
     /// A way with the attachment: its place among all of the job's.
@@ -39,7 +40,7 @@ pub enum Of {
 }
 
 /// Lathes of one plan.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema, Deserialize)]
 pub struct Wanted {
     /// Whose.
     pub of: Of,

@@ -1,5 +1,6 @@
 //! What is found of a way, and the rule for its last pass: what every voice reads.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::plan::{End, Limits};
@@ -10,7 +11,7 @@ use crate::setup::Setup;
 pub(super) const FLOATS: f64 = 0.5;
 
 /// A chance among lathes, with what so many lathes leave open.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Share {
     /// Share of the lathes, 0 to 1.
     pub met: f64,
@@ -21,7 +22,7 @@ pub struct Share {
 }
 
 /// The same with the plan's gauging.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Gauging {
     /// Share in tolerance, and its doubt.
     #[serde(flatten)]
@@ -33,7 +34,7 @@ pub struct Gauging {
 }
 
 /// What 95 of 100 lathes come to.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Middle {
     /// Median.
     pub median: f64,
@@ -63,7 +64,7 @@ impl Middle {
 }
 
 /// Whether the drawing is in reach.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Reach {
     /// By the dial alone.
@@ -84,7 +85,7 @@ impl Reach {
 }
 
 /// What the drawing asks for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Asked {
     /// The taper within its tolerance.
@@ -96,7 +97,7 @@ pub enum Asked {
 }
 
 /// What to expect of one way. Lengths in m per side, tapers on diameter as ratio, shares 0 to 1.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Expect {
     /// The way.
     pub way: Setup,
@@ -218,7 +219,7 @@ impl Expect {
 }
 
 /// What a way costs, min a piece.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Cost {
     /// At the lathe when all goes well.
     pub minutes: f64,
@@ -240,7 +241,7 @@ pub(crate) struct Times {
 }
 
 /// How far to turn the dial for the last pass.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema, Deserialize)]
 pub struct LastPass {
     /// A reading in the middle, metal left on per side, m ...
     pub read: f64,

@@ -10,12 +10,13 @@
 
 use crate::arithmetic::{asin, atan, cos, sin, tan};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Found, Gauged, Refusal, carried, positive};
 
 /// Depths of two balls.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Balls {
     /// Diameter of the small ball, m.
     pub small: Gauged,
@@ -28,7 +29,7 @@ pub struct Balls {
 }
 
 /// Depth of one ball, the taper being known.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct OneBall {
     /// Diameter, m.
     pub ball: Gauged,
@@ -39,7 +40,7 @@ pub struct OneBall {
 }
 
 /// What the balls say.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Bore {
     /// On diameter.
     pub taper: Found,

@@ -16,6 +16,7 @@
 //! `e guide_lean R (atan(T_new / 2) - atan(T_old / 2))`, square to the bar, plus toward the
 //! operator.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Found, Gauged, Refusal, carried, positive};
@@ -24,7 +25,7 @@ use crate::scenario::{End, Toward};
 use crate::setup::Setup;
 
 /// Where the blue came off.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Bearing {
     /// At the big end only.
@@ -34,7 +35,7 @@ pub enum Bearing {
 }
 
 /// What tells how far the taper is off.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum BlueSign {
     /// The gauge rocks.
@@ -54,7 +55,7 @@ pub enum BlueSign {
 }
 
 /// A blued gauge tried on the work.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Blue {
     /// The way the cut was made.
     pub setup: Setup,
@@ -71,7 +72,7 @@ pub struct Blue {
 }
 
 /// What to do to the guide.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Correction {
     /// The work is steeper than the gauge.
     pub steeper: bool,
@@ -82,7 +83,7 @@ pub struct Correction {
 }
 
 /// How far the taper is off, and the guide's end with it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Amount {
     /// Work against gauge, on diameter: plus is steeper.
     pub taper_error: Found,

@@ -6,12 +6,13 @@
 
 use crate::arithmetic::atan;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Found, Gauged, Refusal, carried, positive};
 
 /// Two diameters.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Diameters {
     /// The bigger, m.
     pub big: Gauged,
@@ -22,7 +23,7 @@ pub struct Diameters {
 }
 
 /// What two diameters say.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TwoPlaces {
     /// On diameter.
     pub taper: Found,

@@ -20,11 +20,12 @@ pub use rolls::{OnePairOfRolls, Plug, Rolls};
 pub use standoff::{Standoff, StandoffRow, StandoffSum, standoff_rows};
 
 use crate::quantity::INCH;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::hypot;
 /// A measured number and how far off it may be either way.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Gauged {
     /// SI.
     pub value: f64,
@@ -60,7 +61,7 @@ impl Gauged {
 }
 
 /// What a length was measured with, for when its error was not told.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Gauge {
     /// Outside mike.
@@ -104,7 +105,7 @@ impl Gauge {
 }
 
 /// How much of a result's error comes from one input.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Share {
     /// The input, as a person calls it.
     pub of: &'static str,
@@ -113,7 +114,7 @@ pub struct Share {
 }
 
 /// A result with what the gauges leave open.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Found {
     /// SI.
     pub value: f64,

@@ -11,12 +11,13 @@
 
 use crate::arithmetic::{atan, hypot};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Found, Gauged, Refusal, carried, positive};
 
 /// Measures over the rolls at two heights.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Rolls {
     /// Diameter of either roll, m.
     pub roll: Gauged,
@@ -33,7 +34,7 @@ pub struct Rolls {
 }
 
 /// One measure over the rolls, the taper being known.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct OnePairOfRolls {
     /// Diameter of either roll, m.
     pub roll: Gauged,
@@ -50,7 +51,7 @@ pub struct OnePairOfRolls {
 }
 
 /// What the rolls say.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Plug {
     /// On diameter, without sign.
     pub taper: Found,

@@ -5,6 +5,7 @@
 //! too big for a ring, the bore too small for a plug. Source: similar triangles; the shop's rule
 //! of thumb "0.001 in on diameter is 0.006 in of standoff at 2 in/ft" is the same law.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Found, Gauged, Refusal, carried, positive};
@@ -12,7 +13,7 @@ use crate::quantity::{Quantity, Taper};
 use crate::scenario::Kind;
 
 /// A gauge tried on the work.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Standoff {
     /// Outside work with a ring, or a bore with a plug.
     pub kind: Kind,
@@ -25,7 +26,7 @@ pub struct Standoff {
 }
 
 /// What the standoff says.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct StandoffSum {
     /// Still to come off, on diameter, m; negative when too much is off.
     pub on_diameter: Found,
@@ -59,7 +60,7 @@ impl Standoff {
 }
 
 /// One line of the table beside the lathe.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct StandoffRow {
     /// m along the axis.
     pub standoff: f64,

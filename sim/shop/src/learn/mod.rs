@@ -22,6 +22,7 @@ pub use crate::weighing::{MODEL_SHARE, Number, Told};
 pub use pieces::{Finished, fed_back};
 pub use sampler::Step;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{exp, min};
@@ -43,7 +44,7 @@ pub const LEAST_WORTH: f64 = 0.4;
 const FARTHEST: f64 = 4.0;
 
 /// What was learned.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Learned {
     /// Draws made.
     pub draws: usize,

@@ -1,5 +1,6 @@
 //! The cuts of the lesson: both ways, the gib snugged, a spring pass, drag against push-off.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::advice::catalogue::changes;
@@ -28,7 +29,7 @@ const DEEPEST: f64 = 5e-3;
 const LOOKS: usize = 500;
 
 /// One of the two ways of the lesson.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Taught {
     /// The way.
     pub setup: Setup,
@@ -70,7 +71,7 @@ impl Taught {
 }
 
 /// Drag and push-off over depth, as the drawn-away way feels them.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Depths {
     /// Drag by hand, once moving, N.
     pub hand: f64,
@@ -85,7 +86,7 @@ pub struct Depths {
 }
 
 /// Drag against push-off at one depth.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ForceRow {
     /// Depth per side, m.
     pub depth: f64,
@@ -147,7 +148,7 @@ impl Depths {
 }
 
 /// The slide's gib snugged, the way that the guide draws away.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Snugged {
     /// How many times the drag by hand.
     pub times: f64,
@@ -201,7 +202,7 @@ impl Snugged {
 }
 
 /// The finishing passes from an even stock, then one more at the same dial.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct SpringPass {
     /// What was set for the last pass before it, m per side.
     pub set: f64,

@@ -1,5 +1,6 @@
 //! Hand moves of the lesson, rehearsed: the readout zeroed too early, and a dial in the slack.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::cos;
@@ -14,7 +15,7 @@ use crate::sheet::Sheet;
 const TURNED: (f64, f64) = (0.010 * INCH, 250e-6);
 
 /// The same carriage travel read twice.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ZeroTwice {
     /// Carriage travel, m.
     pub travel: f64,
@@ -31,7 +32,7 @@ pub struct ZeroTwice {
 }
 
 /// The dial turned once in the slack and once after the run-in.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct DialTwice {
     /// It is the top slide's handle, as the nut is let go.
     pub top_slide: bool,
@@ -44,7 +45,7 @@ pub struct DialTwice {
 }
 
 /// What became of a turn of the dial.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct DialTurned {
     /// What was turned, into the cut, m.
     pub turned: f64,

@@ -17,6 +17,7 @@ pub use hands::{DialTurned, DialTwice, ZeroTwice};
 pub use preload::{PreloadLesson, PreloadTried, Tried};
 pub use signs::{Behind, Card, Stance};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::max;
@@ -43,7 +44,7 @@ const TAPERS: [f64; 5] = [
 ];
 
 /// All the numbers of one lesson, step by step.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Lesson {
     /// What is made.
     pub job: String,
@@ -99,7 +100,7 @@ pub struct Lesson {
 }
 
 /// Slack across the bed, and along it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Slacks {
     /// Shop name of each part, and its slack along the cross-slide, m.
     pub parts: Vec<(&'static str, f64)>,
@@ -115,7 +116,7 @@ pub struct Slacks {
 }
 
 /// A reading of the guide that lies outside its limits.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Misread {
     /// What the readout shows on diameter over the sheet's travel, m.
     pub reading: f64,
@@ -128,7 +129,7 @@ pub struct Misread {
 }
 
 /// The same machine at another taper.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TaperRow {
     /// Taper on diameter.
     pub taper: f64,

@@ -1,5 +1,6 @@
 //! The slide held by a force, the way that the guide draws away: none, too weak, right, wrong way.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::Taught;
@@ -21,7 +22,7 @@ const SURE: (f64, f64) = (0.95, 0.20);
 const WEAK: [f64; 4] = [0.3, 0.5, 0.7, 0.9];
 
 /// Which of the four.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Tried {
     /// Out of the cut, weaker than the drag: the worst of some.
@@ -33,7 +34,7 @@ pub enum Tried {
 }
 
 /// One force, and what comes of it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct PreloadTried {
     /// Which.
     pub tried: Tried,
@@ -44,7 +45,7 @@ pub struct PreloadTried {
 }
 
 /// The forces.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct PreloadLesson {
     /// Which way is out of the cut.
     pub toward: Toward,

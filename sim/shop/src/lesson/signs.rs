@@ -1,5 +1,6 @@
 //! Which way it pulls: four cards, and what the back changes and what it doesn't.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::compare::Way;
@@ -10,7 +11,7 @@ use crate::scenario::{End, Hand, Kind, Scenario};
 use crate::setup::{Face, Feed, Press, Pull, Rotation, ScrewLoad, Setup, Side};
 
 /// One of the four: outside or bored, big end left or right.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Card {
     /// Outside or inside.
     pub kind: Kind,
@@ -46,7 +47,7 @@ pub(super) fn cards() -> [Card; 4] {
 }
 
 /// How everything stands in one way.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Stance {
     /// The way.
     pub setup: Setup,
@@ -76,7 +77,7 @@ impl Stance {
 }
 
 /// The tool in front, and moved to the back: the same feed of the same taper.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Behind {
     /// In front, forward, face up.
     pub front: Stance,

@@ -5,6 +5,7 @@
 
 use std::ops::Range;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::side::SideCut;
@@ -31,7 +32,7 @@ pub struct MethodTrials<'a> {
 }
 
 /// What the trials of a method come to.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct MethodOutlook {
     /// Trials.
     pub trials: u64,

@@ -10,10 +10,11 @@ use crate::scenario::{End, Kind, Scenario, Toward};
 use crate::sensitivity::{Likely, unsteady};
 use crate::setup::{Face, Feed, Rotation, Setup, Side};
 use crate::verdict::{Verdict, trouble};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A way of making a taper without the attachment.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Method {
     /// Between centres, the tailstock set over.
@@ -35,7 +36,7 @@ pub enum Method {
 }
 
 /// What it takes to set up, and to put back.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Effort {
     /// A few steps.
@@ -58,7 +59,7 @@ impl Effort {
 }
 
 /// What to set.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Offset {
     /// Between the centres' points, m.
     pub between: f64,
@@ -77,7 +78,7 @@ pub struct Offset {
 }
 
 /// How the angle is set.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum SetBy {
     /// By its degree marks.
@@ -87,7 +88,7 @@ pub enum SetBy {
 }
 
 /// What to set.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Swivel {
     /// From the line of the spindle, rad, per side.
     pub angle: f64,
@@ -104,7 +105,7 @@ pub struct Swivel {
 }
 
 /// What to set, by method.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "set", rename_all = "snake_case")]
 pub enum Setting {
     /// Tailstock or offset centre.
@@ -134,7 +135,7 @@ pub enum Setting {
 }
 
 /// What to leave for the wheel, and which wheel.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Grinding {
     /// Stock to leave, m per side: what cleans up, and what a turned taper at the end of its
     /// tolerance is off at one end.
@@ -152,7 +153,7 @@ pub struct Grinding {
 }
 
 /// What to leave for the lap.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Lapping {
     /// Stock to leave, m per side.
     pub leave: f64,
@@ -163,7 +164,7 @@ pub struct Lapping {
 }
 
 /// Where the cone is parted and how it is picked up again. Lengths along the axis, m.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TwoSetUps {
     /// Where the first section begins.
     pub from: End,
@@ -193,7 +194,7 @@ pub struct TwoSetUps {
 }
 
 /// What the joint comes to on many lathes.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Joint {
     /// Step there, m per side, positive where the second section is cut deeper.
     pub step: Middle,
@@ -202,7 +203,7 @@ pub struct Joint {
 }
 
 /// Why a method is out.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "reason", rename_all = "snake_case")]
 pub enum Obstacle {
     /// Inside work can't be held so.
@@ -334,7 +335,7 @@ impl Obstacle {
 }
 
 /// One method, with what comes of it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct MethodWay {
     /// The method.
     pub method: Method,

@@ -1,5 +1,6 @@
 //! What may be out of order: stories of one trouble each, as badly as they happen.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{max, min, powf};
@@ -10,7 +11,7 @@ use crate::setup::{Pull, Setup};
 
 /// What made the piece as it is. How bad each can be is a guess of shop practice, written beside
 /// it; all are drawn evenly, those that span decades in the logarithm.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Cause {
     /// Nothing: the lathe is as its file says.

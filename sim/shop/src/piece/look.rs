@@ -2,6 +2,7 @@
 
 use crate::arithmetic::{hypot, max};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::weigh::deviation;
@@ -11,7 +12,7 @@ use super::{Cause, Cut, Diagnosis, Gauge};
 const APART: f64 = 3.0;
 
 /// A look worth taking.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Look {
     /// Between these.
     pub between: (Cause, Cause),

@@ -1,5 +1,6 @@
 //! A piece as it was gauged, and the readings that the stories are held against.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{ln, max, min, powi};
@@ -80,7 +81,7 @@ pub(super) fn readings(
 }
 
 /// What was read on the piece, in the order of a [`super::Cut`]'s outcomes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Gauge {
     /// Taper, as the rise of the surface over its length against the cone aimed at, m.

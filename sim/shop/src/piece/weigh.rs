@@ -8,6 +8,7 @@
 //! a cut; between cuts they go together as the model has it. A story that never comes near has no
 //! density; if none does, [`Diagnosis::near`] says so.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{exp, hypot, ln, max, min, powi};
@@ -29,7 +30,7 @@ const SOUND: f64 = 0.5;
 const FAR: f64 = 4.0;
 
 /// A story and how likely it is.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Likely {
     /// The story.
     pub cause: Cause,
@@ -44,7 +45,7 @@ pub struct Likely {
 }
 
 /// What a piece tells.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Diagnosis {
     /// How likely the drawing was met, as far as taper and size were gauged; `None` if neither was.
     pub met: Option<f64>,

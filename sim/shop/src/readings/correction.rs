@@ -7,6 +7,7 @@
 //! distance is square to the bar, `R (atan(wanted/2) - atan(now/2))`, where an indicator on the
 //! bar's end reads it.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::interval::Interval;
@@ -14,7 +15,7 @@ use crate::arithmetic::{atan, max, min};
 use crate::scenario::{End, Toward};
 
 /// A nudge of the guide's end.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Nudge {
     /// How far, m, square to the bar; `value` is not negative.
     pub distance: Interval,
@@ -61,7 +62,7 @@ pub(super) fn nudge(
 }
 
 /// What the numbers of a degree scale mean.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum ScaleSense {
     /// The angle from the axis to one side.
@@ -73,7 +74,7 @@ pub enum ScaleSense {
 }
 
 /// The degree scale against what the guide gives.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ScaleCheck {
     /// What it was set to, rad.
     pub set: f64,

@@ -3,6 +3,7 @@
 //! Each is one more unknown in the line, tested by Student's t and believed when it is larger
 //! than a readout step besides: steps alone can draw a small bow.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::interval::Interval;
@@ -14,7 +15,7 @@ use crate::scenario::End;
 const FALSE_ALARM: f64 = 0.01;
 
 /// A value at the two ends of the travel that was read.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Ends {
     /// Carriage nearest the headstock.
     pub headstock: f64,
@@ -23,7 +24,7 @@ pub struct Ends {
 }
 
 /// What is wrong with the guide, by the readings.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case", tag = "guide")]
 pub enum Suspicion {
     /// Bent or worn hollow.

@@ -1,12 +1,13 @@
 //! A value with the ends of its interval.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::spread::Draws;
 use crate::arithmetic::{clamp, max, min};
 
 /// A value with the ends of its 95 % interval, in SI.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Interval {
     /// The value to go by.
     pub value: f64,

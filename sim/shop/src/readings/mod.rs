@@ -32,6 +32,7 @@ pub use seated::Use;
 pub use seating::Unseated;
 pub use verdict::{Judgement, Remedy, Settles, Verdict};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{clamp, hypot, ln, max, min};
@@ -57,7 +58,7 @@ pub const CAUTIONS: [&str; 2] = [
 ];
 
 /// A reading with its place off the line.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Judged {
     /// As read.
     #[serde(flatten)]
@@ -69,7 +70,7 @@ pub struct Judged {
 }
 
 /// The line through the readings: `slide = intercept + slope * carriage -+ gap / 2`.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Line {
     /// Slide movement at carriage zero between both directions, m.
     pub intercept: f64,
@@ -80,7 +81,7 @@ pub struct Line {
 }
 
 /// Lost motion as the readings show it.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case", tag = "lost")]
 pub enum LostRead {
     /// It can't be known from readings in one direction.
@@ -101,7 +102,7 @@ pub enum LostRead {
 }
 
 /// How a spread was come by.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Source {
     /// From how the readings scatter.
@@ -113,7 +114,7 @@ pub enum Source {
 }
 
 /// Spread of repeated readings, standard deviation.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Repeatability {
     /// m of slide movement.
     pub sigma: Interval,
@@ -127,7 +128,7 @@ pub struct Repeatability {
 }
 
 /// All that readings tell.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Evaluation {
     /// What it is.
     pub name: String,
@@ -176,7 +177,7 @@ pub struct Evaluation {
 }
 
 /// Why readings tell nothing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Insufficient {
     /// They don't stand at two places of the carriage in any one direction.

@@ -13,6 +13,7 @@
 //!
 //! Left out: the indicator above or below the axis (second order), a sample out of round.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::correction::{Nudge, nudge};
@@ -31,7 +32,7 @@ use super::test_cut::slope_sign;
 const ASSUMED_RUN_OUT: f64 = 0.001 * INCH;
 
 /// How the tilt in the jaws is known.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum TiltBy {
     /// It was swept again, turned by half a turn.
@@ -45,7 +46,7 @@ pub enum TiltBy {
 }
 
 /// A sample's taper, where the slide stood still or the guide was let go.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Own {
     /// Its own taper, on diameter.
     pub taper: Interval,
@@ -57,7 +58,7 @@ pub struct Own {
 }
 
 /// What a swept sample tells.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Copied {
     /// Its taper; none where the guide was coupled.
     pub own: Option<Own>,
@@ -84,7 +85,7 @@ pub struct Copied {
 }
 
 /// Why a sweep tells nothing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum NotCopied {
     /// No line goes through its readings.

@@ -6,6 +6,7 @@ use super::line::{Fit, Point, Shape};
 use super::wild;
 use crate::arithmetic::max;
 use crate::scenario::readings::ReadingSet;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Which readings count, by the straight line: wild ones out, and those on which the slide had
@@ -131,7 +132,7 @@ pub(super) fn suspicions(
 }
 
 /// What became of a reading.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Use {
     /// It counts.

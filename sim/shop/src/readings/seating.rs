@@ -8,6 +8,7 @@
 //! early in a run. A misread last reading looks the same and is as good a reason to read again.
 
 use crate::quantity::INCH;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{clamp, max, powi};
@@ -22,7 +23,7 @@ const SEEN: (f64, f64) = (0.05, 3.0);
 const PAST: (f64, f64) = (1.25, 0.125 * INCH);
 
 /// A run over which the slide hardly followed.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Unseated {
     /// Way of the carriage.
     pub feed: Feed,

@@ -2,6 +2,7 @@
 
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::interval::Interval;
@@ -14,7 +15,7 @@ use crate::scenario::readings::ReadingSet;
 use crate::variates::normal;
 
 /// How the readings stand to the tolerance.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Verdict {
     /// The whole interval lies inside.
@@ -26,7 +27,7 @@ pub enum Verdict {
 }
 
 /// What one might do about readings that don't prove enough.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case", tag = "by")]
 pub enum Remedy {
     /// The same readings over a longer travel.
@@ -47,7 +48,7 @@ pub enum Remedy {
 }
 
 /// Whether a remedy would settle it.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Settles {
     /// What to do.
     #[serde(flatten)]
@@ -59,7 +60,7 @@ pub struct Settles {
 }
 
 /// The taper against its tolerance.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Judgement {
     /// Least taper allowed, on diameter.
     pub least: f64,

@@ -1,5 +1,6 @@
 //! Moves that break something: what would break, and what to do first.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::quantity::{Length, Quantity, Units};
@@ -7,7 +8,7 @@ use crate::scenario::Toward;
 use crate::setup::Feed;
 
 /// Why a move must not be made.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Hazard {
     /// Shoe locked and foot clamped tie the carriage to the bed.

@@ -27,7 +27,9 @@ mod notice;
 mod record;
 mod rig;
 
-pub use crate::moves::{Cylinder, Move, Push, Script, Spoken, decode, lathe_named_in};
+pub use crate::moves::{
+    Cylinder, Move, OPENING, Push, Script, Spoken, decode, keys, lathe_named_in, lines,
+};
 pub use hazard::Hazard;
 pub use notice::Notice;
 pub use record::{Bearing, Broken, Gap, Lost, Rehearsal, Stand, Step};

@@ -1,5 +1,6 @@
 //! What to know about a move that can be made.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::hazard::along;
@@ -7,7 +8,7 @@ use crate::quantity::{Force, Length, Quantity, Taper, Units, show};
 use crate::setup::Feed;
 
 /// A warning or a note on one move.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Notice {
     /// The readout was zeroed before the slack was taken up for the next carriage move.

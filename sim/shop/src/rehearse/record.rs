@@ -1,5 +1,6 @@
 //! What a rehearsal found: plain values, move by move.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::Move;
@@ -9,7 +10,7 @@ use crate::caution::Caution;
 use crate::scenario::{End, Toward};
 
 /// Which side of a gap bears.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Bearing {
     /// It pushes the slide toward the operator.
@@ -25,7 +26,7 @@ pub enum Bearing {
 }
 
 /// One gap of the drive.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Gap {
     /// Shop name of the part.
     pub name: &'static str,
@@ -36,7 +37,7 @@ pub struct Gap {
 }
 
 /// Where everything stands, SI; signs as in the module.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Stand {
     /// Carriage along the bed, m.
     pub carriage: f64,
@@ -63,7 +64,7 @@ pub struct Stand {
 }
 
 /// What a carriage move with the attachment at work lost.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Lost {
     /// Carriage travel before the slide began to move, m; all of it when it never did.
     pub stood_still: f64,
@@ -74,7 +75,7 @@ pub struct Lost {
 }
 
 /// One move made.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Step {
     /// Number of the move, from 1.
     pub number: usize,
@@ -99,7 +100,7 @@ pub struct Step {
 }
 
 /// The move that would break something, where the rehearsal ends.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Broken {
     /// Number of the move, from 1.
     pub number: usize,
@@ -112,7 +113,7 @@ pub struct Broken {
 }
 
 /// A rehearsal, up to its end or to the move that would break something.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Rehearsal {
     /// Name.
     pub name: String,

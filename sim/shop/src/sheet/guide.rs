@@ -9,6 +9,7 @@
 //! The guide is at the rear, and what is nudged is its tailstock end; signs are those of
 //! [`guide_nudge`](crate::gauging::guide_nudge).
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::cos;
@@ -29,7 +30,7 @@ const STEPS_WANTED: f64 = 6.0;
 const METRIC_STEP: f64 = 1e-5;
 
 /// What the readout must show.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct GuideSetting {
     /// Carriage travel after zero, m.
     pub travel: f64,
@@ -47,7 +48,7 @@ pub struct GuideSetting {
 }
 
 /// What one thou (or 0.01 mm) on diameter over the travel is at the guide's end.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Nudge {
     /// The difference in the reading, on diameter, m.
     pub reading: f64,

@@ -4,6 +4,7 @@
 //! What to set is the method's own ([`Setting`]); passes are those of the same stock, dialled on
 //! the cross-slide; the proof is a straight bar under an indicator.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{
@@ -19,7 +20,7 @@ use crate::quantity::{INCH, Length, Quantity, Taper, Units};
 use crate::scenario::{Bar, Holding, Kind, Scenario};
 
 /// What an indicator must read along a straight bar between chuck or centres, once it is set.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Proof {
     /// Travel, m: of the top slide along its ways, of the carriage along the bed.
     pub travel: f64,
@@ -59,7 +60,7 @@ impl Proof {
 }
 
 /// One page for one way of making the taper without the attachment.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct MethodSheet {
     /// What is made.
     pub job: String,

@@ -13,6 +13,7 @@ pub use method::{MethodSheet, Proof};
 pub use passes::{SheetPass, Stage, TouchOff};
 pub use thread::{ThreadLine, ThreadLines};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{ln, log10, max, min, powf, sin};
@@ -49,7 +50,7 @@ const DEAD_CENTRE: f64 = 10.0;
 const STANDOFF_ROW: f64 = 38.1e-6;
 
 /// One page for one way of making one taper.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Sheet {
     /// What is made.
     pub job: String,
@@ -119,7 +120,7 @@ pub struct Sheet {
 }
 
 /// The taper wanted, with its ends.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct DrawingAsks {
     /// Outside or inside.
     pub kind: Kind,
@@ -152,7 +153,7 @@ pub struct DrawingAsks {
 }
 
 /// The steady rest on which the work bears.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Rest {
     /// From jaws or headstock centre to its band, m.
     pub at: f64,
@@ -177,7 +178,7 @@ impl Rest {
 }
 
 /// What the lathe must be ready for.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct LatheCheck {
     /// Depth is set on the cross dial; on a plain attachment with the top slide.
     pub on_cross_dial: bool,
@@ -199,7 +200,7 @@ pub struct LatheCheck {
 }
 
 /// The tool and its room.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ToolCheck {
     /// Nose radius.
     pub nose_radius: Length,
@@ -216,7 +217,7 @@ pub struct ToolCheck {
 }
 
 /// How slack is taken up before each pass.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct RunInPlan {
     /// The end where the feed starts.
     pub starts_at: End,
@@ -245,7 +246,7 @@ pub struct RunInPlan {
 }
 
 /// The preload, with what is enough.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct PreloadLine {
     /// Which way it pushes the slide.
     pub toward: Toward,
@@ -260,7 +261,7 @@ pub struct PreloadLine {
 }
 
 /// Something seen at the lathe that has its usual cause.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Sign {
     /// What is seen.
     pub seen: Seen,
@@ -269,7 +270,7 @@ pub struct Sign {
 }
 
 /// What may be seen.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Seen {
     /// Leaves metal though the dial says it's there.
@@ -287,7 +288,7 @@ pub enum Seen {
 }
 
 /// What the run gives.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Expected {
     /// Taper on diameter.
     pub taper: f64,

@@ -1,5 +1,6 @@
 //! Touch-off and passes, as the person dials them.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::max;
@@ -12,7 +13,7 @@ use crate::scenario::{End, Kind, Passes, Scenario, StartSurface};
 use crate::setup::{Pull, Setup};
 
 /// Where the edge is touched off.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TouchOff {
     /// The end of the taper where the tool meets the work first; `None` for the gauge plane.
     pub end: Option<End>,
@@ -64,7 +65,7 @@ impl TouchOff {
 }
 
 /// What a pass is for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Stage {
     /// Roughing.
@@ -80,7 +81,7 @@ pub enum Stage {
 }
 
 /// A pass to be made.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct SheetPass {
     /// 1, 2, 3 ...
     pub number: usize,

@@ -1,5 +1,6 @@
 //! The passes of a thread on its sheet: infeed, dial and half-nut, of the plan that `thread` runs.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::caution::Caution;
@@ -12,7 +13,7 @@ use crate::thread::{Method, cut_of, way as thread_way};
 use crate::threading::ThreadPass;
 
 /// One pass of a thread.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ThreadLine {
     /// 1, 2, 3 ...
     pub number: usize,
@@ -25,7 +26,7 @@ pub struct ThreadLine {
 }
 
 /// Every pass of the thread of a way.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ThreadLines {
     /// Lead, m.
     pub lead: f64,

@@ -3,6 +3,7 @@
 use crate::arithmetic::{hypot, max, powi};
 use crate::spread::student_factor;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Chance that the truth lies in a range written from repeats.
@@ -12,7 +13,7 @@ pub const COVERED: f64 = 0.95;
 pub const SINGLE_READING: f64 = 0.10;
 
 /// A number with how far the truth may be off it either way, SI.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Estimate {
     /// The number.
     pub middle: f64,

@@ -1,6 +1,7 @@
 //! The cheap rule beside the trials: uncertainties carried to first order (JCGM 100), and whether
 //! that would have done (JCGM 101, 8).
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Drawn, Study, WayOutlook, cut_batch, luck};
@@ -15,7 +16,7 @@ const STEP: f64 = 1.0;
 const TAIL: f64 = 1e-6;
 
 /// One output to first order, held against the trials.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Checked {
     /// To first order.
     pub first_order: FirstOrder,

@@ -1,6 +1,7 @@
 //! What makes the spread: shares of the variance by part of the machine, so that the first thing
 //! to mend or to measure is known (Sobol' indices, [`crate::spread::Design`]).
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Drawn, LUCK, PLACES, Part, Study, WayOutlook, cut_batch, luck};
@@ -28,7 +29,7 @@ pub const SIZE: usize = 1;
 pub const WAVES: usize = 2;
 
 /// A part and the numbers that belong to it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct MendPart {
     /// The part.
     pub part: Part,
@@ -39,7 +40,7 @@ pub struct MendPart {
 }
 
 /// One uncertain number by itself.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct MendNumber {
     /// Its key, in the person's files.
     pub key: &'static str,
@@ -48,7 +49,7 @@ pub struct MendNumber {
 }
 
 /// What makes the spread of one way.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Mend {
     /// Trials, each of them run once a part and twice more.
     pub trials: u64,

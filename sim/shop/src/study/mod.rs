@@ -25,6 +25,7 @@ pub use summary::{Chance, Gathered, Outlook, WayOutlook, deciding, outlook};
 use std::ops::Range;
 use std::sync::Arc;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::cut::{
@@ -68,7 +69,7 @@ pub struct Study {
 }
 
 /// One trial: what was drawn, and what each way makes of it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema, Deserialize)]
 pub struct Trial {
     /// Its number, from 1.
     pub number: u64,
@@ -81,7 +82,7 @@ pub struct Trial {
 }
 
 /// One way in one trial.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema, Deserialize)]
 pub struct WayOfTrial {
     /// What gauges read.
     #[serde(flatten)]

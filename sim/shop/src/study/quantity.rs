@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{ln, max, min};
@@ -19,7 +20,7 @@ const WEAR: u32 = 1;
 const EVEN: f64 = 0.1;
 
 /// One uncertain number of a scenario.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Uncertain {
     /// Its number, the place of its draws.
     pub number: u32,

@@ -1,5 +1,6 @@
 //! What the trials come to: intervals, chances, and the ways against each other.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Study, Trial};
@@ -14,7 +15,7 @@ use crate::verdict::{NOT_SEEN, trouble};
 const CONFIDENCE: f64 = 0.95;
 
 /// A share of the trials, with how well they tell it.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Chance {
     /// Trials in which it is so.
     pub in_trials: u64,
@@ -37,7 +38,7 @@ impl Chance {
 }
 
 /// What the trials of one way come to.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct WayOutlook {
     /// Taper on diameter, ratio.
     pub taper: Coverage,
@@ -74,7 +75,7 @@ impl WayOutlook {
 }
 
 /// What all trials come to, way by way.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Outlook {
     /// Trials.
     pub trials: u64,

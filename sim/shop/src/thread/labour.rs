@@ -1,5 +1,6 @@
 //! What a way of cutting a thread asks of the hand: seatings, passes, gaugings, time.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::pick_up::{PickUp, pick_up};
@@ -21,7 +22,7 @@ const SETTING_OVER: f64 = 1800.0;
 
 /// What a way asks of the hand. The attachment stands as the taper was turned, so its setting
 /// costs nothing more.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Labour {
     /// Passes, those after gauging among them.
     pub passes: usize,

@@ -3,6 +3,7 @@
 use crate::quantity::INCH;
 use std::f64::consts::TAU;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::{asin, clamp, cos, powi, sin, tan};
@@ -40,7 +41,7 @@ pub fn drunken(lead: f64, angle: f64) -> f64 {
 }
 
 /// What comes of the lead.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct LeadFound {
     /// Lead along the axis over what it should be, less one: steady error over length.
     pub per_length: f64,

@@ -7,6 +7,7 @@
 
 use std::ops::ControlFlow;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{ThreadWay, between_centres, cut_once};
@@ -32,7 +33,7 @@ const PROBABILITY: f64 = 0.95;
 const BLOCK: u64 = 20;
 
 /// What came of the trials.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ThreadLikely {
     /// How many.
     pub trials: u64,
@@ -167,7 +168,7 @@ fn drawn(draws: &mut TrialDraws, place: u32, [lower, mode, upper]: [f64; 3]) -> 
 }
 
 /// An assumed number that moves the depth within its range.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Moves {
     /// Its key in the person's files.
     pub key: &'static str,

@@ -1,5 +1,6 @@
 //! Where the half-nut may be closed so that the tool finds the same groove again.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::max;
@@ -9,7 +10,7 @@ use crate::scenario::{Lead, LeadScrew};
 const WHOLE: f64 = 1e-6;
 
 /// The rule for a thread on one lathe.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "rule", rename_all = "snake_case")]
 pub enum PickUp {
     /// Anywhere at all: the thread's lead goes whole into the lead screw's.

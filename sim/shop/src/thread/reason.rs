@@ -4,14 +4,13 @@ use crate::feasibility::Reason;
 use crate::quantity::{Length, Quantity, Units};
 use crate::scenario::{End, Kind, Scenario, ThreadCut, ThreadEnd};
 use crate::setup::Setup;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Why a way is out.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "reason", rename_all = "snake_case")]
 pub enum ThreadReason {
-    /// As for any cut with this setup.
-    Setup(Reason),
     /// Nothing to start in at the end where this feed begins.
     NoStart {
         /// That end.
@@ -32,6 +31,9 @@ pub enum ThreadReason {
         /// What it has, m.
         has: f64,
     },
+    /// As for any cut with this setup, told as it is there.
+    #[serde(untagged)]
+    Setup(Reason),
 }
 
 impl ThreadReason {

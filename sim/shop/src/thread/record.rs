@@ -2,6 +2,7 @@
 //!
 //! Lengths in m, forces in N, areas in m2. Depths count along n from the cone over the crests.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::labour::Labour;
@@ -17,7 +18,7 @@ use crate::setup::{Pull, Setup};
 use crate::threading::{Method, ThreadPass};
 
 /// What gauges would read of the thread.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ThreadOutcome {
     /// Depth at the gauge plane.
     pub depth: f64,
@@ -48,7 +49,7 @@ pub struct ThreadOutcome {
 }
 
 /// Where a thread runs out in stock of its own diameter.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct RunOut {
     /// Along the axis from the big end to where crests are full.
     pub length: f64,
@@ -59,7 +60,7 @@ pub struct RunOut {
 }
 
 /// Against the drawing; `None` where it asks nothing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct ThreadVerdict {
     /// The depth is there after gauging.
     pub depth: bool,
@@ -79,7 +80,7 @@ impl ThreadVerdict {
 }
 
 /// A thread cut one way.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ThreadRun {
     /// Every pass as planned.
     pub passes: Vec<ThreadPass>,
@@ -108,7 +109,7 @@ impl ThreadRun {
 }
 
 /// What puts a way behind the first: the first of these, in this order, in which it is the worse.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Behind {
     /// It may never be advised.
@@ -130,7 +131,7 @@ pub enum Behind {
 }
 
 /// One way to cut it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ThreadWay {
     /// With the attachment or the tailstock over.
     pub method: Method,
@@ -159,7 +160,7 @@ pub struct ThreadWay {
 }
 
 /// All ways of a thread, best first.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Threading {
     /// The ways of the right hand.
     pub ways: Vec<ThreadWay>,

@@ -1,5 +1,6 @@
 //! What of the drawing stands in the way: by how much wider a tolerance would bring it in reach.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::expect::{Asked, Expect, Limits, Share, chance_of, reach_of};
@@ -9,7 +10,7 @@ use crate::scenario::Work;
 const WIDER: [f64; 5] = [1.5, 2.0, 3.0, 4.0, 6.0];
 
 /// A tolerance to ask for.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Ask {
     /// Of what.
     pub of: Asked,

@@ -1,5 +1,6 @@
 //! What may be done about a job, and what the job gains by it.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arithmetic::max;
@@ -13,7 +14,7 @@ pub(super) const LEAST: f64 = 0.5;
 const TELLS: f64 = 0.03;
 
 /// What may be done.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum What {
     /// A shop test.
@@ -28,7 +29,7 @@ pub enum What {
 }
 
 /// Something that may be done, and what the job gains by it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Step {
     /// What.
     pub what: What,
@@ -74,7 +75,7 @@ impl Step {
 }
 
 /// Everything that may be done about a job cut one way, what saves most first.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Worth {
     /// Tests and changes.
     pub steps: Vec<Step>,

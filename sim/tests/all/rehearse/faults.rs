@@ -105,7 +105,7 @@ fn faults_of_single_moves_are_pointed_at_with_what_would_be_right() {
             "carriage 3 in",
         ),
         ("carriage 80 toward the headstock", "80", "`80 in`"),
-        ("carriage 3 lbf toward the headstock", "lbf", "0.080 in"),
+        ("carriage 3 lbf toward the headstock", "lbf", "0.065 in"),
         (
             "carriage -3 in toward the headstock",
             "-3 in",
@@ -130,7 +130,7 @@ fn faults_of_single_moves_are_pointed_at_with_what_would_be_right() {
         ("bump slide", "bump slide", "bump slide away"),
         ("bump slide sideways", "sideways", "bump slide away"),
         ("bump slide away with 3 in", "in", "20 lbf"),
-        ("bump slide away by 3 lbf", "lbf", "0.080 in"),
+        ("bump slide away by 3 lbf", "lbf", "0.065 in"),
         ("bump slide away 2000 lbf", "2000 lbf", "check the digits"),
         ("air on 60 psi", "air on 60 psi", "[cylinder]"),
         ("air off", "air off", "[cylinder]"),

@@ -37,7 +37,7 @@ fn example<Q: Quantity>() -> &'static str {
     match Q::DIMENSION {
         Dimension::Length => "\"0.070 in\"",
         Dimension::Angle => "\"15 deg\"",
-        Dimension::Taper => "\"2 in/ft\"",
+        Dimension::Taper => "\"1-1/2 in/ft\"",
         Dimension::Force => "\"35 lbf\"",
         Dimension::Stiffness => "\"60 lbf/thou\"",
         Dimension::Pressure => "\"90 psi\"",

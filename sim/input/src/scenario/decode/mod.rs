@@ -144,18 +144,23 @@ pub(super) enum Asks {
 
 /// What the reading of such a file asks for in a text, whatever is wrong with it.
 pub(super) fn keys_asked(text: &str, kind: Asks) -> Asked {
-    let source = Source { name: "", text };
-    let parsed = syntax::parse(source);
-    let reading = Reading::new(source);
-    let top = Section::top(&reading, &parsed.table);
-    match kind {
+    keys_asked_by(text, |top| match kind {
         Asks::Job => drop(job::read(top, Units::Inch)),
         Asks::Lathe => drop(lathe::read(top)),
         Asks::Readings => drop(taper_readings::read(top)),
         Asks::Sample => drop(sample::read(top)),
         Asks::Tests => drop(shop_tests::read(top)),
         Asks::Piece => drop(finished::read(top)),
-    }
+    })
+}
+
+/// The same of any reading.
+pub(super) fn keys_asked_by(text: &str, read: impl FnOnce(Section<'_>)) -> Asked {
+    let source = Source { name: "", text };
+    let parsed = syntax::parse(source);
+    let reading = Reading::new(source);
+    let top = Section::top(&reading, &parsed.table);
+    read(top);
     reading.into_wants()
 }
 

@@ -176,7 +176,7 @@ fn reversal(table: Section<'_>) -> Option<Reversal> {
     };
     let read = !reversal.middle.is_empty();
     if read && reversal.taper <= 0.0 && !table.is_faulty_at("taper") {
-        table.missing("taper", "\"2 in/ft\"");
+        table.missing("taper", "\"1-1/2 in/ft\"");
     }
     let done = !reversal.headstock_end.is_empty() || !reversal.tailstock_end.is_empty();
     if done && !read {

@@ -5,7 +5,7 @@
 //! units = "inch"
 //!
 //! [wanted]
-//! taper = "2 in/ft"
+//! taper = "1-1/2 in/ft"
 //! tolerance = "+0.000 -0.030 in/ft"
 //! big_end = "tailstock"
 //!
@@ -46,8 +46,8 @@ pub(super) fn read(top: Section<'_>) -> ReadingSet {
         .unwrap_or(Units::Inch);
     top.reading.units.set(units);
 
-    let table = top.required_table("wanted", "[wanted], taper = \"2 in/ft\"");
-    let wanted = table.required("taper", Limits::POSITIVE, "\"2 in/ft\"");
+    let table = top.required_table("wanted", "[wanted], taper = \"1-1/2 in/ft\"");
+    let wanted = table.required("taper", Limits::POSITIVE, "\"1-1/2 in/ft\"");
     let tolerance = table.band("tolerance", "\"+0.000 -0.030 in/ft\"").given();
     let kind = table.word("kind", KIND).given();
     let big_end = table.word("big_end", BIG_END).given();

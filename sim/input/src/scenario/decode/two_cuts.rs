@@ -80,7 +80,7 @@ pub(super) fn read(table: Section<'_>, units: Units) -> Option<TwoCuts> {
             ("drawn_away_set", "\"0.010 in\""),
             ("drawn_away_taken", "[\"0.0062 in\"]"),
             ("material", "\"1018\""),
-            ("taper", "\"2 in/ft\""),
+            ("taper", "\"1-1/2 in/ft\""),
             ("feed", "\"0.004 in\""),
             ("nose_radius", "\"1/32 in\""),
         ] {

@@ -238,7 +238,7 @@ fn taper(table: &Section<'_>, standard: Option<&StandardTaper>) -> Taper {
             table.want("taper", Want::Number(Dimension::Taper));
             standard.taper
         }
-        None => table.required::<Taper>("taper", Limits::POSITIVE, "\"2 in/ft\""),
+        None => table.required::<Taper>("taper", Limits::POSITIVE, "\"1-1/2 in/ft\""),
     }
 }
 

@@ -3,6 +3,7 @@
 
 use std::marker::PhantomData;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::quantity::{Dimension, Quantity};
@@ -13,7 +14,7 @@ use crate::scenario::limits::Limits;
 use crate::scenario::shop_tests::Test;
 
 /// What a number belongs to, as a person would mend it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Part {
     /// Slacks that nobody measured: one wear in all of them.
@@ -84,7 +85,7 @@ impl Part {
 }
 
 /// Where a default comes from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Basis {
     /// From memory of trade books.

@@ -5,13 +5,14 @@ use crate::scenario::Known;
 use crate::scenario::shop_tests::Test;
 use crate::shop_tests::repeats::Estimate;
 use crate::weighing::Told;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Parts that differ from the whole by more than this share of it don't add up.
 pub const ADDS_UP: f64 = 0.20;
 
 /// A number of the lathe file that the tests give.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Finding {
     /// The key in the lathe file.
     pub key: &'static str,
@@ -27,7 +28,7 @@ pub struct Finding {
 }
 
 /// What a note is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum NoteKind {
     /// Good to know.
@@ -39,7 +40,7 @@ pub enum NoteKind {
 }
 
 /// Something to be said about the readings.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Note {
     /// What it is about.
     pub kind: NoteKind,
@@ -50,7 +51,7 @@ pub struct Note {
 }
 
 /// What a filled-in form gives.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Found {
     /// Numbers of the lathe file.
     pub findings: Vec<Finding>,
