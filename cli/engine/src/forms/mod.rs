@@ -1,6 +1,7 @@
 //! Forms beside job and lathe: shop tests, readings of the guide, a finished piece, gauging sums. Each
 //! is a text like a person's file; its fields are put into it and read back, and it is told from it.
 
+mod row;
 mod rows;
 mod sums;
 pub mod told;
@@ -13,7 +14,7 @@ use tautway_sim::shop_tests::form;
 use toml_edit::{Array, DocumentMut, Item, Value};
 
 use crate::{edit, fields};
-use rows::{How, Row};
+use row::{How, Row};
 
 /// What stands in a form of shop tests for one that wasn't done.
 const NOT_DONE: &str = "not done";

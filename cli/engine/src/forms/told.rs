@@ -57,19 +57,33 @@ impl Fault {
         )
     }
 
-    fn decoded(found: &[Diagnostic], text: &str) -> Vec<Self> {
+    fn decoded(of: Form, found: &[Diagnostic], text: &str) -> Vec<Self> {
         let wrong = found.iter().filter(|one| one.severity != Severity::Note);
         let fault = wrong.map(|one| Self {
             severity: match one.severity {
                 Severity::Error => "error",
                 _ => "warning",
             },
-            path: fields::path_at(text, one.span.start),
+            path: place(of, &fields::path_at(text, one.span.start), &one.message),
             message: one.message.clone(),
             hint: one.hint.clone(),
         });
         fault.collect()
     }
+}
+
+/// The field that a fault is of: where a key or its table is missing, the first of it.
+fn place(of: Form, at: &str, message: &str) -> String {
+    let named = |word: &str| message.contains(&format!("`{word}`"));
+    let mut rows = of.rows().iter().filter(|row| !row.rare);
+    let missing = rows.find(|row| match row.path.split_once('.') {
+        Some((table, key)) => {
+            at == table && (named(key) || named(row.path))
+                || at.is_empty() && message.contains(&format!("[{table}]"))
+        }
+        None => at.is_empty() && named(row.path),
+    });
+    missing.map_or(at, |row| row.path).to_owned()
 }
 
 /// What is told: the answer's HTML and what looks like a slip; or what is wrong.
@@ -109,7 +123,7 @@ fn loose(why: &str) -> Vec<Fault> {
 /// What shop tests tell of a lathe, and the lathe with their numbers in it.
 fn tests(text: &str, lathe: &str) -> Told {
     let read = decode_shop_tests(source("shop tests", text));
-    let (tests, warnings) = read.map_err(|found| Fault::decoded(&found, text))?;
+    let (tests, warnings) = read.map_err(|found| Fault::decoded(Form::Tests, &found, text))?;
     let read = |text: &str| {
         let read = decode_lathe(source("lathe", text));
         let lines = |found: Vec<Diagnostic>| -> String {
@@ -128,13 +142,13 @@ fn tests(text: &str, lathe: &str) -> Told {
     let (after, _) = read(&changed)?;
     let said = screen::tests_tell(&tests, [&before, &after], &found);
     let told = json!({ "said": html(&said), "lathe": changed, "numbers": changes.len() });
-    Ok((told, Fault::decoded(&warnings, text)))
+    Ok((told, Fault::decoded(Form::Tests, &warnings, text)))
 }
 
 /// What carriage and slide readings tell.
 fn readings(text: &str, units: Units) -> Told {
     let read = decode_readings(source("readings", text));
-    let (set, warnings) = read.map_err(|found| Fault::decoded(&found, text))?;
+    let (set, warnings) = read.map_err(|found| Fault::decoded(Form::Readings, &found, text))?;
     let found = evaluate(&set).map_err(|why| {
         let (message, hint) = screen::why_no_taper(why);
         vec![Fault::of("readings.rows", message, hint)]
@@ -142,14 +156,14 @@ fn readings(text: &str, units: Units) -> Told {
     let said = screen::readings(&found, units);
     Ok((
         json!({ "said": html(&said) }),
-        Fault::decoded(&warnings, text),
+        Fault::decoded(Form::Readings, &warnings, text),
     ))
 }
 
 /// What a finished piece tells.
 fn piece(text: &str, scenario: Result<Scenario, String>, units: Units, seed: u64) -> Told {
     let read = decode_finished(source("piece", text));
-    let (piece, warnings) = read.map_err(|found| Fault::decoded(&found, text))?;
+    let (piece, warnings) = read.map_err(|found| Fault::decoded(Form::Piece, &found, text))?;
     let scenario = scenario.map_err(|why| loose(&format!("job and lathe can't be read: {why}")))?;
     let cuts = story::CUTS;
     let found = story::weigh(&scenario, &piece, cuts, seed, &Alone);
@@ -167,7 +181,7 @@ fn piece(text: &str, scenario: Result<Scenario, String>, units: Units, seed: u64
     said.leave_out(" (few of its pieces came near: more --trials would say it better)");
     Ok((
         json!({ "said": html(&said) }),
-        Fault::decoded(&warnings, text),
+        Fault::decoded(Form::Piece, &warnings, text),
     ))
 }
 

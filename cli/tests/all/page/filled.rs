@@ -170,7 +170,21 @@ fn told_bare(of: &str, text: &str, units: &str) -> Value {
 
 #[test]
 fn what_is_wrong_is_told_of_its_field_and_gone_when_mended() {
-    let wrong: [(&str, &[Put], &str, &str); 7] = [
+    let wrong: [(&str, &[Put], &str, &str); 8] = [
+        (
+            "readings",
+            &[
+                ("name", "a"),
+                ("wanted.taper", "2 in/ft"),
+                ("readout.step", "0.001 in"),
+                (
+                    "readings.rows",
+                    "carriage in, slide in, direction\n0, 0, tailstock\n1, 0.16, tailstock\n2, 0.33, tailstock",
+                ),
+            ],
+            "readout.reads",
+            "diameter",
+        ),
         (
             "standoff",
             &[("taper", "2 in/ft"), ("read", "0.1 lbf")],
