@@ -3,6 +3,7 @@
 
 mod row;
 mod rows;
+mod fault;
 mod sums;
 pub mod told;
 

@@ -446,7 +446,7 @@ pub(super) const DIAMETERS: &[Row] = &[
         SUM,
         "small",
         "smaller diameter",
-        like("1.000 in", "25.40 mm"),
+        like("1.000 in", "25.65 mm"),
     )
     .called(&["small diameter"]),
     row(

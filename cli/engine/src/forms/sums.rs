@@ -10,7 +10,7 @@ use tautway_sim::scenario::{End, Kind};
 use tautway_sim::setup::Side;
 
 use super::Form;
-use super::told::Fault;
+use super::fault::Fault;
 
 const KINDS: [(&str, Kind); 2] = [("outside", Kind::Outside), ("inside", Kind::Inside)];
 const ENDS: [(&str, End); 2] = [("headstock", End::Headstock), ("tailstock", End::Tailstock)];
