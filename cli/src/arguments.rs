@@ -165,7 +165,7 @@ pub enum Command {
         answer: AnswerArgs,
         #[command(flatten)]
         spread: SpreadArgs,
-        /// A way without the attachment instead.
+        /// A way other than one set-up of the attachment instead.
         #[arg(long, value_enum, conflicts_with_all = ["side", "feed", "rotation", "trial", "start"])]
         method: Option<MethodArg>,
         /// Make the cut of this one trial, with the numbers drawn in it, instead of the middle's.
@@ -192,6 +192,9 @@ pub enum Command {
         job: PathBuf,
         #[command(flatten)]
         choice: Choice,
+        /// A way other than one set-up of the attachment instead.
+        #[arg(long, value_enum, conflicts_with_all = ["side", "feed", "rotation", "start"])]
+        method: Option<MethodArg>,
         #[command(flatten)]
         sheet: SheetArgs,
     },
@@ -428,7 +431,15 @@ impl Arguments {
             Command::Page(args) => Plan::Page(args.try_into()?),
             Command::Preload(args) => Plan::Preload((*args).into()),
             Command::Modify(args) => Plan::Modify((*args).into()),
-            Command::Sheet { job, choice, sheet } => Plan::Sheet(of_a_sheet(job, choice, sheet)?),
+            Command::Sheet {
+                job,
+                choice,
+                method,
+                sheet,
+            } => Plan::Sheet(plan::Sheet {
+                method: method.map(Into::into),
+                ..of_a_sheet(job, choice, sheet)?
+            }),
             Command::Lesson(args) => Plan::Lesson(args.try_into()?),
             Command::Piece(args) => Plan::Piece(args.into()),
             Command::Check { files, format } => Plan::Check { files, format },
@@ -470,6 +481,7 @@ fn of_a_sheet(job: PathBuf, choice: Choice, sheet: SheetArgs) -> Result<plan::Sh
     Ok(plan::Sheet {
         job,
         choice: choice.into(),
+        method: None,
         format: form.unwrap_or(SheetFormat::Text),
         to: sheet.to.into(),
         paper: sheet.paper.map(Into::into),

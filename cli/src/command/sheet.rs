@@ -1,7 +1,10 @@
 //! `tautway sheet`: the setup sheet of one way.
 
+use rayon::ThreadPool;
 use tautway_sim::compare::{Advised, Way};
+use tautway_sim::method::MethodWay;
 use tautway_sim::quantity::Units;
+use tautway_sim::scenario::Scenario;
 use tautway_sim::sheet::{MethodSheet, Sheet};
 
 use super::compare::{how_sure, weighed};
@@ -45,22 +48,20 @@ pub fn sheet(args: &plan::Sheet) -> Result<Verdict, Failure> {
     let units = scenario.job.units;
     let options = args.run.options;
     let pool = &trials::pool(args.run.threads)?;
+    if let Some(method) = args.method {
+        let mut way = pool.install(|| method.way(scenario, options));
+        pool.install(|| way.weigh(scenario, options))
+            .map_err(|fault| Failure::Input(fault.to_string()))?;
+        let made = without(args, scenario, &way, pool)?;
+        return made.unwrap_or_else(|| Err(Failure::Nothing(none_of(&way, units))));
+    }
     let way = if args.choice.is_open() {
         let comparison = weighed(scenario, options, pool)?;
-        // A way without the attachment that stands first has a sheet of its own.
+        // Another way that stands first has a sheet of its own.
         if let Some(Advised::Method(way)) = comparison.advised()
-            && let Some(record) = MethodSheet::new(scenario, way, options.seed)
+            && let Some(made) = without(args, scenario, way, pool)?
         {
-            let ways = std::slice::from_ref(way);
-            let tried = trials::of_methods(scenario, ways, options, u64::MAX, COVERAGE, pool)?;
-            let taper = screen::taper_in_words(scenario, way, &tried, units);
-            let made = Made {
-                version: record.version,
-                job: &record.job,
-                document: &|| sheet::document_without(&record, &taper),
-                written: &|form| sheet::written_without(&record, &taper, form),
-            };
-            return given(args, &made.bytes(args, units), way.met());
+            return made;
         }
         first_of(comparison)?
     } else {
@@ -81,6 +82,44 @@ pub fn sheet(args: &plan::Sheet) -> Result<Verdict, Failure> {
     };
     let met = way.verdict.is_some_and(|verdict| verdict.met());
     given(args, &made.bytes(args, units), met)
+}
+
+/// The sheet of another way than one set-up of the attachment; none where it has none.
+fn without(
+    args: &plan::Sheet,
+    scenario: &Scenario,
+    way: &MethodWay,
+    pool: &ThreadPool,
+) -> Result<Option<Result<Verdict, Failure>>, Failure> {
+    let (options, units) = (args.run.options, scenario.job.units);
+    let Some(record) = MethodSheet::new(scenario, way, options.seed) else {
+        return Ok(None);
+    };
+    let ways = std::slice::from_ref(way);
+    let tried = trials::of_methods(scenario, ways, options, u64::MAX, COVERAGE, pool)?;
+    let taper = screen::taper_in_words(scenario, way, &tried, units);
+    let made = Made {
+        version: record.version,
+        job: &record.job,
+        document: &|| sheet::document_without(&record, &taper),
+        written: &|form| sheet::written_without(&record, &taper, form),
+    };
+    // What isn't simulated promises nothing.
+    let met = way.outcome.is_none() || way.met();
+    Ok(Some(given(args, &made.bytes(args, units), met)))
+}
+
+/// Why another way has no sheet.
+fn none_of(way: &MethodWay, units: Units) -> String {
+    let because: Vec<String> = way.out.iter().map(|why| why.words(units)).collect();
+    if because.is_empty() {
+        return "no sheet: there is little to set\n  help: `tautway predict --method` tells of it"
+            .to_owned();
+    }
+    format!(
+        "no sheet: this way is out: {}\n  help: `tautway compare` shows the other ways",
+        because.join("; ")
+    )
 }
 
 /// Written to its file or to the screen.

@@ -413,6 +413,8 @@ pub struct Page {
 pub struct Sheet {
     pub job: PathBuf,
     pub choice: Choice,
+    /// Another way than one set-up of the attachment, where one was chosen.
+    pub method: Option<Method>,
     pub format: SheetFormat,
     pub to: To,
     /// None for what goes with the units.

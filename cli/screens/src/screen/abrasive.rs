@@ -6,7 +6,7 @@ use tautway_sim::quantity::Units;
 use super::words;
 
 /// What to leave for a wheel, which, and how it is led.
-pub(super) fn to_grind(set: &Grinding, units: Units) -> Vec<(&'static str, String)> {
+pub fn to_grind(set: &Grinding, units: Units) -> Vec<(&'static str, String)> {
     let height = |m: f64| words::height(m, units);
     let wheel = words::about(set.turns_of, units);
     let rpm = (60.0 * set.turns / 100.0).floor() * 100.0;
@@ -48,7 +48,7 @@ pub(super) fn to_grind(set: &Grinding, units: Units) -> Vec<(&'static str, Strin
 }
 
 /// What to leave for lapping, and what it moves.
-pub(super) fn to_lap(set: &Lapping, units: Units) -> Vec<(&'static str, String)> {
+pub fn to_lap(set: &Lapping, units: Units) -> Vec<(&'static str, String)> {
     let height = |m: f64| words::height(m, units);
     vec![
         (

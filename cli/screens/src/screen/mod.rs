@@ -22,7 +22,7 @@ mod readings;
 mod sample;
 mod thread;
 mod way;
-mod abrasive;
+pub mod abrasive;
 pub mod two_set_ups;
 mod effort;
 mod method;

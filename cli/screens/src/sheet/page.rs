@@ -19,6 +19,8 @@ pub enum Place {
     Guide,
     /// Top slide, tailstock or centre set over.
     SetOver,
+    /// What is left for wheel or lap, and how they are led.
+    Leave,
     /// The tool.
     Tool,
     /// Where each pass starts.
@@ -51,6 +53,7 @@ impl Place {
             Self::Lathe => "Check the lathe",
             Self::Guide => "Set the guide",
             Self::SetOver => "Set it over",
+            Self::Leave => "Leave and lead",
             Self::Tool => "The tool",
             Self::RunIn => "Run-in, every pass",
             Self::TouchOff => "Touch off",

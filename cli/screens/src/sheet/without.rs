@@ -17,6 +17,7 @@ use super::frame::{head, laid_out};
 use super::page::{self, Place, boxes, check, figure, loud, say};
 use super::{after, before};
 use crate::screen;
+use crate::screen::abrasive;
 use crate::screen::expect as expectation;
 use crate::screen::two_set_ups;
 use crate::screen::words::{self, Tapers};
@@ -32,19 +33,24 @@ pub fn page(sheet: &MethodSheet, taper: &str) -> Document {
         (Place::Lathe, lathe(sheet)),
         (Place::SetOver, set_over(sheet, units)),
         (Place::Guide, guide(sheet, units)),
+        (Place::Leave, leave(sheet, units)),
         (Place::Tool, tool(sheet, units)),
         (
             Place::TouchOff,
-            before::touched(
-                match two(sheet) {
-                    Some(_) => "Slack taken up with the feed",
-                    None => "Nut's slack taken up",
-                },
-                &sheet.touch_off,
-                sheet.drawing.kind,
-                on_cross_dial(sheet),
-                units,
-            ),
+            if is_turned(sheet) {
+                before::touched(
+                    match two(sheet) {
+                        Some(_) => "Slack taken up with the feed",
+                        None => "Nut's slack taken up",
+                    },
+                    &sheet.touch_off,
+                    sheet.drawing.kind,
+                    on_cross_dial(sheet),
+                    units,
+                )
+            } else {
+                Vec::new()
+            },
         ),
         (Place::Passes, passes(sheet, units)),
         (Place::SecondSetUp, second(sheet, units)),
@@ -82,6 +88,29 @@ fn two(sheet: &MethodSheet) -> Option<&TwoSetUps> {
     two_set_ups::of(&sheet.way)
 }
 
+/// Whether it is cut by a tool; a wheel or a lap is led by hand.
+fn is_turned(sheet: &MethodSheet) -> bool {
+    sheet.way.outcome.is_some()
+}
+
+/// What to leave for wheel or lap, and how they are led.
+fn leave(sheet: &MethodSheet, units: Units) -> Vec<Block> {
+    let told = match &sheet.way.setting {
+        Some(Setting::Grinding(set)) => abrasive::to_grind(set, units),
+        Some(Setting::Lapping(set)) => abrasive::to_lap(set, units),
+        _ => return Vec::new(),
+    };
+    let mut items = cautions(&sheet.way.cautions, Some(Place::Passes));
+    items.extend(cautions(&sheet.way.cautions, Some(Place::Tool)));
+    items.push(say(
+        "Turned first, by a sheet of its own, with this left on, its angle not touched since.",
+    ));
+    let lines = told.into_iter();
+    items.extend(lines.map(|(label, text)| check(format!("{}: {text}", strong(label)))));
+    items.push(boxes(["Left on", "Wheel rpm", "Took off"]));
+    items
+}
+
 /// Whether depth is set on the cross dial.
 fn on_cross_dial(sheet: &MethodSheet) -> bool {
     two(sheet).is_none_or(|set| set.on_cross_dial)
@@ -93,6 +122,7 @@ fn way(sheet: &MethodSheet, taper: &str, units: Units) -> Vec<Block> {
         screen::set_in_words(&sheet.way, units)
     )))];
     let Some(outcome) = &sheet.way.outcome else {
+        items.push(say("Not simulated: what comes of it, the gauge says."));
         return items;
     };
     if let Some(expect) = &sheet.way.expect {
@@ -132,6 +162,14 @@ fn lathe(sheet: &MethodSheet) -> Vec<Block> {
                     Holding::Chuck => "Work gripped long; it stays in the chuck for both.",
                     _ => "Centre oiled, not too hard; the work stays for both.",
                 },
+            ],
+            Some(Setting::Grinding(_)) => [
+                "Ways, chuck and slide covered; grit caught at the wheel. Wheel guarded, rung, dressed.",
+                "Slide lock off, cross feed out. Whole stroke tried by hand, wheel clear.",
+            ],
+            Some(Setting::Lapping(_)) => [
+                "Ways and chuck covered. Spindle at its slowest, or by hand.",
+                "Work gripped as it was turned.",
             ],
             Some(Setting::Swivel(_)) => [
                 "Carriage locked. Top slide's gib snug, its feed by hand.",
@@ -343,6 +381,9 @@ fn proof(proof: &Proof, how: &str, units: Units) -> Vec<Block> {
 }
 
 fn tool(sheet: &MethodSheet, units: Units) -> Vec<Block> {
+    if !is_turned(sheet) {
+        return Vec::new();
+    }
     let mut items = cautions(&sheet.way.cautions, Some(Place::Tool));
     let bar = sheet.bar.map_or(String::new(), |bar| {
         format!(
@@ -361,6 +402,9 @@ fn tool(sheet: &MethodSheet, units: Units) -> Vec<Block> {
 }
 
 fn passes(sheet: &MethodSheet, units: Units) -> Vec<Block> {
+    if !is_turned(sheet) {
+        return Vec::new();
+    }
     let mut items = cautions(&sheet.way.cautions, Some(Place::Passes));
     items.push(say(after::speed(
         &after::Speed {
@@ -409,9 +453,10 @@ fn gauge(sheet: &MethodSheet, units: Units) -> Vec<Block> {
         Kind::Outside => ("less", "more"),
         Kind::Inside => ("more", "less"),
     };
-    let set = match two(sheet) {
-        Some(_) => "swing the guide",
-        None => "set",
+    let set = match sheet.way.setting {
+        Some(Setting::TwoSetUps(_) | Setting::Grinding(_)) => "swing the guide",
+        Some(Setting::Lapping(_)) => return items,
+        _ => "set",
     };
     items.push(say(format!(
         "Blue at the big end only: {set} {} over; small end only: {}.",
@@ -425,6 +470,37 @@ fn signs(sheet: &MethodSheet) -> Vec<Block> {
     let over = matches!(sheet.way.setting, Some(Setting::Offset(_)));
     let row =
         |seen: &str, likely: &str, what: &str| [strong(seen), likely.to_owned(), what.to_owned()];
+    let rows = match sheet.way.setting {
+        Some(Setting::Grinding(_)) => vec![
+            row(
+                "taper out",
+                "led from the other end",
+                "always from the same",
+            ),
+            row(
+                "burnt, chattered",
+                "wheel glazed, too deep",
+                "dress it, less a pass",
+            ),
+            row(
+                "won't spark out",
+                "quill springs, wheel loaded",
+                "dress it, once more",
+            ),
+        ],
+        Some(Setting::Lapping(_)) => vec![
+            row("bears at one end", "taper out", "back to wheel or tool"),
+            row(
+                "rings, bell mouth",
+                "too much compound, long strokes",
+                "wash, less, shorter",
+            ),
+        ],
+        _ => Vec::new(),
+    };
+    if !rows.is_empty() {
+        return vec![page::sentences(["you see", "likely", "do"], rows)];
+    }
     let mut rows = vec![row("taper out", "set wrong, crept", "prove it again")];
     if two(sheet).is_some() {
         rows.push(row("a step at the joint", "picked up off", "touch again"));
@@ -455,6 +531,10 @@ fn afterwards(sheet: &MethodSheet) -> Vec<Block> {
     let mut items = cautions(&sheet.way.cautions, Some(Place::Afterwards));
     let back = match (&sheet.way.setting, sheet.way.method) {
         (Some(Setting::TwoSetUps(_)), _) => "Bed clamp back to its place.",
+        (Some(Setting::Grinding(_)), _) => {
+            "Grit washed off before the covers go; ways wiped, oiled."
+        }
+        (Some(Setting::Lapping(_)), _) => "Both parts washed until a white rag stays white.",
         (Some(Setting::Swivel(_)), _) => "Top slide back to its place, carriage free.",
         (_, Method::OffsetCentre) => "Offset centre out.",
         _ => "Tailstock back, proved straight by test bar or trial cut.",

@@ -204,3 +204,62 @@ fn one_way_without_the_attachment_is_told_alone_or_says_why_it_is_out() {
     ]);
     assert_eq!(code(&both), 2);
 }
+
+#[test]
+fn another_way_has_its_sheet_when_it_is_asked_for_and_says_why_where_it_has_none() {
+    let both = shop("long-core.toml", "toolroom-lathe.toml");
+    let done = both.run(&["sheet", "job.toml", "--method", "two-set-ups"]);
+    assert_eq!(code(&done), 0, "{}", err(&done));
+    let told = flat(&out(&done));
+    for part in [
+        "joint 9.500 in from the big end",
+        "bed clamp 4.000 in toward the tailstock",
+        "goes 0.2000 in per side into the cut",
+        "0.0120, 0.0060 short of that zero",
+        "on 95 of 100 such lathes the second part stands",
+        "STOP IF the bed clamp creeps",
+    ] {
+        assert_eq!(told.matches(part).count(), 1, "{part}: {told}");
+    }
+    // It is the one advised, and the same.
+    let advised = both.run(&["sheet", "job.toml"]);
+    assert_eq!(out(&advised), out(&done));
+
+    let socket = shop("tapered-socket.toml", "worn-lathe.toml");
+    for (method, parts) in [
+        (
+            "grinding",
+            ["STOP IF the wheel", "to clean up", "hardly sparks"],
+        ),
+        ("lapping", ["for the feed marks", "blue first", "white rag"]),
+    ] {
+        let done = socket.run(&["sheet", "job.toml", "--method", method]);
+        // The socket's tolerance is too wide to lap.
+        if method == "lapping" {
+            assert_eq!(code(&done), 1);
+            assert!(
+                err(&done).contains("no sheet: this way is out"),
+                "{}",
+                err(&done)
+            );
+            continue;
+        }
+        assert_eq!(code(&done), 0, "{}", err(&done));
+        let told = flat(&out(&done));
+        for part in parts {
+            assert_eq!(told.matches(part).count(), 1, "{part}: {told}");
+        }
+        assert!(!told.contains("Touch off"), "{told}");
+    }
+    let close = scenario("tapered-socket.toml").replace("+0.000 -0.030 in/ft", "+-0.001 in/ft");
+    socket.write("job.toml", close);
+    let done = socket.run(&["sheet", "job.toml", "--method", "lapping"]);
+    assert_eq!(code(&done), 0, "{}", err(&done));
+    let told = flat(&out(&done));
+    for part in ["for the feed marks", "blue first", "white rag"] {
+        assert_eq!(told.matches(part).count(), 1, "{part}: {told}");
+    }
+    let done = socket.run(&["sheet", "job.toml", "--method", "reamer"]);
+    assert_eq!(code(&done), 1, "{}", err(&done));
+    assert!(err(&done).contains("no sheet"), "{}", err(&done));
+}

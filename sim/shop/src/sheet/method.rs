@@ -15,7 +15,7 @@ use crate::arithmetic::{atan, max, min, sin};
 use crate::cut::{Options, Stock, aimed_taper, approach};
 use crate::gauging::{StandoffRow, standoff_rows};
 use crate::heat::Heat;
-use crate::method::{MethodWay, Setting};
+use crate::method::{Method, MethodWay, Setting};
 use crate::quantity::{INCH, Length, Quantity, Taper, Units};
 use crate::scenario::{Bar, Holding, Kind, Scenario};
 
@@ -117,7 +117,10 @@ pub struct MethodSheet {
 impl MethodSheet {
     /// The sheet of a method; `None` if it can't be done or was not run.
     pub fn new(scenario: &Scenario, way: &MethodWay, seed: u64) -> Option<Self> {
-        way.outcome.as_ref().filter(|_| way.out.is_empty())?;
+        let abrasive = matches!(way.method, Method::Grinding | Method::Lapping);
+        if !way.out.is_empty() || way.outcome.is_none() && !abrasive {
+            return None;
+        }
         let job = &scenario.job;
         let work = &job.work;
         let proof = match way.setting.as_ref()? {
@@ -167,13 +170,17 @@ impl MethodSheet {
             proof,
             holding: work.holding,
             rest: Rest::of(scenario),
-            attachment: attachment.fitted && sections.is_none(),
+            attachment: attachment.fitted && sections.is_none() && !abrasive,
             second_roughing,
             nose_radius: job.tool.nose_radius,
             height_within: max(height.high.si().abs(), height.low.si().abs()),
             bar: job.tool.bar.filter(|_| work.kind == Kind::Inside),
             touch_off: TouchOff::at(first, &way.setup, slack),
-            passes: dialled(first, way),
+            passes: if abrasive {
+                Vec::new()
+            } else {
+                dialled(first, way)
+            },
             turns,
             surface_speed,
             speed_assumed: job.passes.speed_assumed,
