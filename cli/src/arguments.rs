@@ -193,7 +193,7 @@ pub enum Command {
         #[command(flatten)]
         choice: Choice,
         /// A way other than one set-up of the attachment instead.
-        #[arg(long, value_enum, conflicts_with_all = ["side", "feed", "rotation", "start"])]
+        #[arg(long, value_enum, conflicts_with_all = ["side", "feed", "rotation"])]
         method: Option<MethodArg>,
         #[command(flatten)]
         sheet: SheetArgs,

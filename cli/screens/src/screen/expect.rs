@@ -2,7 +2,7 @@
 
 use tautway_sim::expect::{Asked, Expect, Reach, SIZE_TAKEN, Share};
 use tautway_sim::quantity::Units;
-use tautway_sim::scenario::{Kind, Scenario};
+use tautway_sim::scenario::{Kind, Scenario, Thread};
 use tautway_sim::verdict::NOT_SEEN;
 use tautway_words::{Block, Document, Role, Table};
 
@@ -166,12 +166,13 @@ pub fn first(page: &mut Document, expect: &Expect, scenario: &Scenario, units: U
     let label = verdict(expect.verdict);
     let work = &scenario.job.work;
     let told = chances(expect, work.kind, work.waves_allowed.is_some(), units);
-    // A thread is gauged by itself.
-    let of = match scenario.job.thread {
-        Some(_) => "the cone before its thread: ",
-        None => "",
+    let cut = |thread: &Thread| thread.cut.is_some();
+    let thread = if scenario.job.thread.as_ref().is_some_and(cut) {
+        " That is the cone: its thread is told below."
+    } else {
+        ""
     };
-    page.say_as(Role::Advice, label, format!("{of}{told}"));
+    page.say_as(Role::Advice, label, format!("{told}{thread}"));
 }
 
 /// How many, in words.

@@ -136,6 +136,12 @@ impl MethodSheet {
             Setting::TwoSetUps(set) => {
                 Proof::new(scenario, set.first, |taper, travel| 0.5 * taper * travel)
             }
+            // As it was turned.
+            Setting::Grinding(_) | Setting::Lapping(_) => {
+                Proof::new(scenario, work.length.si(), |taper, travel| {
+                    0.5 * taper * travel
+                })
+            }
             _ => return None,
         };
         let aim = Taper::from_si(aimed_taper(scenario));
