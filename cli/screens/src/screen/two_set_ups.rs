@@ -16,8 +16,8 @@ pub fn to_set(
     let mut told = vec![
         ("First", first(set, &way.setup, units)),
         ("Then", moved(set, &way.setup, units)),
-        ("Prove", proved(set, units)),
-        ("Pick up", picked_up(set, units)),
+        ("Prove:", proved(set, units)),
+        ("Pick up:", picked_up(set, units)),
     ];
     if let Some(joint) = &way.joint {
         told.push(("Joint:", joint_in_words(joint, tapers, units)));

@@ -59,8 +59,9 @@ pub struct Play<'a> {
     pub(super) gauge: Option<(GaugeKind, Gauge)>,
     /// What the drawing admits.
     pub(super) limits: Limits,
-    /// From where the size is gauged to the drawing's plane, m along `z`.
-    beyond: f64,
+    /// Length of what is gauged while stock remains, m, and from where its size is gauged to the
+    /// drawing's plane, m along `z`.
+    gauged: (f64, f64),
 }
 
 impl<'a> Play<'a> {
@@ -91,7 +92,7 @@ impl<'a> Play<'a> {
                 .map_or(0.0, |set| set.si()),
             gauge: gauge.kind.map(|kind| (kind, gauge)),
             limits: Limits::new(&scenario.job.work),
-            beyond: 0.0,
+            gauged: (scenario.job.work.length.si(), 0.0),
         }
     }
 
@@ -103,9 +104,13 @@ impl<'a> Play<'a> {
         }
     }
 
-    /// The same gauged so far short of the drawing's plane, m along `z`.
-    pub(crate) fn gauged_short_of_plane(self, beyond: f64) -> Self {
-        Self { beyond, ..self }
+    /// The same where a part of that length alone is gauged, so far short of the drawing's plane, m
+    /// along `z`.
+    pub(crate) fn gauged_in_part(self, length: f64, short: f64) -> Self {
+        Self {
+            gauged: (length, short),
+            ..self
+        }
     }
 
     /// What the gauge reads after the first pass, m: metal left on per side.
@@ -181,7 +186,7 @@ impl<'a> Play<'a> {
         };
         let nudge = self.nudge(number, before);
         // Where it wasn't gauged, the size goes with the taper.
-        let tilted = 0.5 * self.setup.inward() * self.setup.slope_sign() * nudge * self.beyond;
+        let tilted = 0.5 * self.setup.inward() * self.setup.slope_sign() * nudge * self.gauged.1;
         Piece {
             left,
             read,
@@ -198,7 +203,7 @@ impl<'a> Play<'a> {
         let Some((_, gauge)) = &self.gauge else {
             return 0.0;
         };
-        let length = GAUGED_LENGTH * self.scenario.job.work.length.si();
+        let length = GAUGED_LENGTH * self.gauged.0;
         let scatter = gauge.within.si() / WITHIN * (1.0 - OWN * OWN).sqrt();
         let normal = |place| normal_quantile(self.draws.uniform(number - 1, place));
         let reads = before.taper_error + 2.0_f64.sqrt() * scatter * normal(TAPER) / length;

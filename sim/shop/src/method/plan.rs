@@ -109,9 +109,9 @@ fn with_play<T>(
             _ => passes,
         },
     };
-    let beyond = match &way.setting {
-        Some(Setting::TwoSetUps(set)) => set.beyond_gauge(&two, &way.setup),
-        _ => 0.0,
+    let gauged = match &way.setting {
+        Some(Setting::TwoSetUps(set)) => Some((set.first, set.beyond_gauge(&two, &way.setup))),
+        _ => None,
     };
     let cuts = move |numbers: Range<u64>, dial: &(dyn Fn(u64, &Measures) -> f64 + Sync)| {
         trials.gauged(numbers, dial)
@@ -119,5 +119,8 @@ fn with_play<T>(
     let place = Method::ALL.iter().position(|one| *one == way.method);
     let whose = (Of::Without(place.unwrap_or_default()), &way.setup);
     let play = Play::new(&two, whose, options.seed, times, Box::new(cuts));
-    Ok(Some(then(play.gauged_short_of_plane(beyond))))
+    Ok(Some(then(match gauged {
+        Some((length, short)) => play.gauged_in_part(length, short),
+        None => play,
+    })))
 }
