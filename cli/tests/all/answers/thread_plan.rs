@@ -395,7 +395,7 @@ fn the_report_holds_words_figures_tables_and_files() {
     // A row a pass in the file, a column in the page.
     let passes = shop.read("a/passes.csv");
     let (_, table) = page
-        .split_once("<h2>Numbers of every pass</h2>")
+        .split_once("<h2>Numbers of every pass of the thread</h2>")
         .expect("passes");
     let (row, _) = table.split_once("</tr>").expect("a row");
     assert!(
@@ -404,7 +404,7 @@ fn the_report_holds_words_figures_tables_and_files() {
     );
     assert_eq!(row.matches("<td").count(), passes.lines().count() - 1);
     for held in [
-        "<h2>Numbers of every way</h2>",
+        "<h2>Numbers of every way to cut the thread</h2>",
         "download=\"thread.csv\"",
         "download=\"passes.csv\"",
         "download=\"thread.json\"",
