@@ -23,7 +23,7 @@ pub(super) fn simulated(
     let setup = plain(scenario);
     let outcome = side::outcome(scenario, &setting, options);
     let verdict = judge(scenario, &setup, &outcome);
-    let likely = swings::likely(scenario, &setup, &setting, options);
+    let likely = swings::likely(scenario, &setting, options);
     MethodWay {
         method,
         setup,

@@ -379,6 +379,7 @@ fn odd_but_possible_is_a_warning_at_its_line() {
                 "bar",
                 "bar = { diameter = \"2 in\", stick_out = \"23 in\" }",
             );
+            job = with(&job, "start", "start = { roughed = \"0.02 in\" }");
         }
         let (_, warnings) = decoded(&job, LATHE);
         let wanted = warnings.iter().find(|w| w.message.contains(says));

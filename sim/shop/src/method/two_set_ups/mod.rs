@@ -76,7 +76,9 @@ pub(super) fn way(scenario: &Scenario, options: Options) -> MethodWay {
     }
     let setting = Setting::TwoSetUps(set);
     let outcome = outcome(scenario, &setup, &set, options);
-    let likely = swings::likely(scenario, &setup, &setting, options);
+    let likely = swings::guided(scenario, options, |scenario, options| {
+        measures(scenario, &setup, &set, options)
+    });
     MethodWay {
         method: Method::TwoSetUps,
         setup,
