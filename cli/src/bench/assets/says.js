@@ -70,7 +70,7 @@ export function both(bench) {
   const cant = bench.cuts.map((cut) => cut.out.length > 0);
   /** @type {string[]} */
   const out = [];
-  if (cant[0] && cant[1]) out.push("But neither can be cut on this lathe.");
+  if (cant[0] && cant[1]) out.push("But neither can be cut as it is shown here.");
   else if (cant[0] || cant[1]) out.push(`But ${nameOf(cant[0] ? 0 : 1).toLowerCase()} can't be cut on this lathe.`);
   if (pulled.preload < -1)
     out.unshift("The preload pushes the tool into the cut: if anything lets go, it digs in. Never rely on that.");
