@@ -7,7 +7,7 @@
 //! are one law, which doesn't depend on what was asked before.
 
 use super::{CuttingForce, ForceLaw, RUBBED, THIN_CHIP};
-use crate::arithmetic::{hypot, max, powf};
+use crate::arithmetic::{hypot, max, min, powf};
 use crate::lanes::{Across, Lanes, Mask as _};
 
 const FRACTION_BITS: u32 = f64::MANTISSA_DIGITS - 1;
@@ -24,11 +24,16 @@ const LOWEST_AREA: i32 = -50;
 /// than any area in that part.
 const SERIES_REACH: f64 = 1.0 / 64.0;
 
+/// Parts of an octave of depth in all.
+const PARTS: usize = OCTAVES << PART_BITS;
+/// Least half length of a piece, over its middle: rounding would bend the parabola of a shorter.
+const LEAST_REACH: f64 = 1e-5;
+
 /// A function of the depth over a piece: constant, slope and square from the piece's middle.
 type Parabola<R> = [R; 3];
 
-/// Numbers of a piece: its middle, half its length (negative where the law bends within), and
-/// the parabolas of the functions below.
+/// Numbers of a piece: its middle, half its length (negative where it is none), and the parabolas
+/// of the functions below.
 const NUMBERS: usize = 2 + 3 * FUNCTIONS;
 const MIDDLE: usize = 0;
 const REACH: usize = 1;
@@ -64,7 +69,10 @@ impl<R: Copy> Piece<R> {
 pub struct ForceTable {
     /// Nose, entering angle, feed, exponent and path.
     law: [f64; 5],
+    /// Of each part of an octave, and then those of the parts in which the law bends.
     pieces: Vec<Option<Piece>>,
+    /// Which those are: the part, and how many bends come before.
+    bent: Vec<(usize, usize)>,
     /// Of each part of an octave that a chip's area may be in.
     areas: Vec<Option<[f64; 2]>>,
 }
@@ -75,7 +83,8 @@ impl ForceTable {
     pub fn new<P: Copy>(law: &ForceLaw<P>) -> Self {
         Self {
             law: key(law),
-            pieces: vec![None; OCTAVES << PART_BITS],
+            pieces: vec![None; PARTS],
+            bent: Vec::new(),
             areas: vec![None; AREA_OCTAVES << PART_BITS],
         }
     }
@@ -85,17 +94,45 @@ impl ForceTable {
         self.law == key(law)
     }
 
-    /// Number of the piece that a depth is in; none too near the surface, too deep, and where the
-    /// law bends.
+    /// Number of the piece that a depth is in; none too near the surface, too deep, and just where
+    /// the law bends.
     fn at<P: Copy>(&mut self, law: &ForceLaw<P>, depth: f64) -> Option<usize> {
         let first = (BIAS + LOWEST) as usize;
         let part = (depth.to_bits() >> (FRACTION_BITS - PART_BITS)) as usize;
-        let at = part.wrapping_sub(first << PART_BITS);
-        let piece = self
-            .pieces
-            .get_mut(at)?
-            .get_or_insert_with(|| Piece::new(law, depth));
-        (piece.0[REACH] > 0.0).then_some(at)
+        let mut at = part.wrapping_sub(first << PART_BITS);
+        if at >= PARTS {
+            return None;
+        }
+        let [low, high] = ends_of_part(depth);
+        let piece = self.pieces[at].get_or_insert_with(|| Piece::new(law, low, high));
+        if piece.0[REACH] <= 0.0 {
+            at = self.beside_bends(law, at, depth);
+        }
+        let piece = self.pieces[at].as_ref();
+        piece.is_some_and(|of| of.0[REACH] > 0.0).then_some(at)
+    }
+
+    /// Number of the piece that a depth is in, in a part of an octave in which the law bends: from
+    /// one bend, or the part's end, to the next.
+    #[cold]
+    fn beside_bends<P: Copy>(&mut self, law: &ForceLaw<P>, part: usize, depth: f64) -> usize {
+        let before = |kink: &f64| *kink < depth;
+        let key = (part, law.kinks().iter().filter(|kink| before(kink)).count());
+        let kept = self.bent.iter().position(|kept| *kept == key);
+        PARTS
+            + kept.unwrap_or_else(|| {
+                let [mut low, mut high] = ends_of_part(depth);
+                for kink in law.kinks() {
+                    if before(&kink) {
+                        low = max(low, kink);
+                    } else {
+                        high = min(high, kink);
+                    }
+                }
+                self.pieces.push(Some(Piece::new(law, low, high)));
+                self.bent.push(key);
+                self.bent.len() - 1
+            })
     }
 
     /// One over the middle of the part of an octave that a chip's area is in, 1/m2, and that
@@ -125,6 +162,12 @@ fn key<P: Copy>(law: &ForceLaw<P>) -> [f64; 5] {
     ]
 }
 
+/// The ends of the part of the octave that a number is in.
+fn ends_of_part(x: f64) -> [f64; 2] {
+    let part = FRACTION_BITS - PART_BITS;
+    [0, 1].map(|after| f64::from_bits(((x.to_bits() >> part) + after) << part))
+}
+
 /// The middle of the part of the octave that a number is in.
 fn middle_of_part(x: f64) -> f64 {
     let part = FRACTION_BITS - PART_BITS;
@@ -134,14 +177,11 @@ fn middle_of_part(x: f64) -> f64 {
 impl Piece {
     #[cold]
     #[inline(never)]
-    fn new<P: Copy>(law: &ForceLaw<P>, depth: f64) -> Self {
-        let middle = middle_of_part(depth);
-        // A part reaches from its middle by half of its own last bit.
-        let low = f64::from_bits(middle.to_bits() & !(1 << (FRACTION_BITS - PART_BITS - 1)));
-        let reach = middle - low;
+    fn new<P: Copy>(law: &ForceLaw<P>, low: f64, high: f64) -> Self {
+        let (middle, reach) = (0.5 * (low + high), 0.5 * (high - low));
         let node = 0.75_f64.sqrt() * reach;
         let bends = |kink: f64| (kink - middle).abs() < reach * (1.0 - 1e-9);
-        let usable = law.kinks().iter().all(|kink| !bends(*kink));
+        let usable = reach > LEAST_REACH * middle && law.kinks().iter().all(|kink| !bends(*kink));
         let [before, here, after] = [middle - node, middle, middle + node].map(|depth| {
             let e = law.engaged(depth);
             let depth = depth * law.path_cos;

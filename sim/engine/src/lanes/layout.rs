@@ -69,6 +69,9 @@ pub trait Layout: Lanes + Across<Eight> + Across<Self> {
     /// One step's, of its block.
     fn at(block: Eight, step: usize) -> Self;
 
+    /// Of which series something holds at one step, of its block.
+    fn which(of: Which, step: usize) -> Self::Mask;
+
     /// Puts this in as one step's.
     fn put(self, block: &mut Eight, step: usize);
 
@@ -124,9 +127,6 @@ fn eight_of(values: &[f64], block: usize) -> Eight {
     }
 }
 
-/// The bits of all lanes.
-const ALL: u64 = (1 << Eight::LANES) - 1;
-
 const COUNTED: [f64; Eight::LANES] = [0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0];
 
 impl Layout for f64 {
@@ -138,6 +138,11 @@ impl Layout for f64 {
     #[inline(always)]
     fn at(block: Eight, step: usize) -> Self {
         block.extract(step % Eight::LANES)
+    }
+
+    #[inline(always)]
+    fn which(of: Which, step: usize) -> bool {
+        of.bits() >> (step % Eight::LANES) & 1 == 1
     }
 
     #[inline(always)]
@@ -184,12 +189,10 @@ impl Layout for f64 {
         bound: &Eight,
     ) -> Eight {
         if steps == (0..Eight::LANES) {
-            // Where all go as they did, none has to wait for the one before.
-            let mut before = bound.into_arr();
-            before.rotate_right(1);
-            let last = std::mem::replace(&mut before[0], *stands);
-            let from = Eight::from_arr(before) + Eight::splat(drift);
-            if slips(from, *way, *bound).bits() == ALL {
+            // As a turn ago, mostly: then nobody's way has to wait for where the one before comes to.
+            let goes = way.simd_ne(Eight::ZERO);
+            let (from, last) = as_asked(*stands, drift, goes.bits(), bound);
+            if slips(from, *way, *bound).bits() == goes.bits() {
                 *stands = last;
                 return from;
             }
@@ -200,7 +203,6 @@ impl Layout for f64 {
         for i in steps {
             at += drift;
             came[i] = at;
-            // By a branch: what is foretold isn't waited for.
             if slips(at, way[i], bound[i]) {
                 at = bound[i];
             }
@@ -208,6 +210,30 @@ impl Layout for f64 {
         *stands = at;
         Eight::from_arr(came)
     }
+}
+
+/// Where a body comes from at each of eight steps, and where it stands after them, that goes to its
+/// bound at the steps whose bits are set and stays where it drifts at the others.
+#[inline(always)]
+fn as_asked(stands: f64, drift: f64, goes: u64, bound: &Eight) -> (Eight, f64) {
+    let bound = bound.into_arr();
+    let mut at = stands;
+    let mut step = |i: usize| {
+        let from = at + drift;
+        at = if goes >> i & 1 == 1 { bound[i] } else { from };
+        from
+    };
+    let from = [
+        step(0),
+        step(1),
+        step(2),
+        step(3),
+        step(4),
+        step(5),
+        step(6),
+        step(7),
+    ];
+    (Eight::from_arr(from), at)
 }
 
 impl Layout for Eight {
@@ -219,6 +245,11 @@ impl Layout for Eight {
     #[inline(always)]
     fn at(block: Eight, _step: usize) -> Self {
         block
+    }
+
+    #[inline(always)]
+    fn which(of: Which, _step: usize) -> Which {
+        of
     }
 
     #[inline(always)]

@@ -5,14 +5,14 @@ use crate::cut::inertia::{InertialPass, Ridden};
 use crate::cut::load::{Acting, Cut, LoadExpansion};
 use crate::cut::operation::{Operation, PassKind, Plan};
 use crate::cutting::ForceLaw;
-use crate::lanes::{Eight, Lanes, Layout, Mask as _, Which};
+use crate::lanes::{Eight, Lanes, Layout, Mask as _};
 use crate::machine::foot::SHOE_FRICTION;
 use crate::record::{Counters, PassRecord, TurnSample};
 use crate::surface::{Marks, Surface};
 
 use super::batch::{MachineBatch, Station};
 use super::memory::Memory;
-use super::step::{Expansions, Meridian, Rest, ZERO};
+use super::step::{Expansions, Look, Meridian, Rest, ZERO};
 use super::turn::seat_changes;
 
 /// Within this share of the main force the push-off of a tool off centre height is as it was
@@ -412,14 +412,14 @@ impl<'a, L: Expansions> Pass<'a, L> {
             let (meridian, load) = (&memory.meridians[block], &memory.loads[block]);
             let (way, limit) = (&meridian.way, &load.slip_limit.position);
             let from = L::clamp(&mut self.slide, came, next..steps, self.drift, way, limit);
-            let (there, told, pulled) = self.stick_or_slip(block, from, guide, memory);
+            let look = self.stick_or_slip(block, from, guide, memory);
             let rests = &mut memory.turn.rests[block];
-            let mut unsure = !told.bits() & ALL;
+            let mut unsure = !look.sure.bits() & ALL;
             if next == 0 {
-                *rests = there;
+                *rests = look.rest;
             } else {
                 let settled = L::before(block, first + next);
-                *rests = rests.or(settled, there);
+                *rests = rests.or(settled, look.rest);
                 unsure &= !settled.bits();
             }
             if steps < L::STEPS {
@@ -429,10 +429,8 @@ impl<'a, L: Expansions> Pass<'a, L> {
                 return;
             }
             let failed = first + L::step(0, unsure.trailing_zeros() as usize);
-            let from_there = L::at(from, failed);
-            if !self.slip_instead(failed, from_there, target, L::at(pulled, failed), memory) {
-                self.resolve(failed, from_there, target, memory);
-            }
+            let asked = (L::at(from, failed), target);
+            self.resolve(failed, asked, Some(&look.at(failed)), memory);
             self.slide = L::at(memory.turn.rests[block].slide, failed);
             came = from;
             next = failed - first + 1;
@@ -442,8 +440,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
         }
     }
 
-    /// Where the slides come to rest if the expansion of the load tells, of whom it does, and which
-    /// way the others are pulled.
+    /// Where the slides come to rest by the expansion of the load.
     #[inline(always)]
     fn stick_or_slip(
         &self,
@@ -451,7 +448,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
         from: Eight,
         guide: Eight,
         memory: &Memory<L>,
-    ) -> (Rest, Which, Eight) {
+    ) -> Look {
         let (meridian, load) = (&memory.meridians[block], &memory.loads[block]);
         let felt = &memory.felt[block];
         let about = self
@@ -459,9 +456,14 @@ impl<'a, L: Expansions> Pass<'a, L> {
             .quadratic_at(meridian.near, load.push, load.limit);
         let drive = &self.station.drive;
         let there = stick_or_slip(drive, guide, from, meridian.way, &about, &load.slip_limit);
-        let edge = meridian.near + there.by;
-        let reaches = self.load(meridian).reaches(edge, felt);
-        (Rest::new(edge, &there), there.sure & reaches, there.pulled)
+        let rest = Rest::new(meridian.near + there.by, &there);
+        let holds = self.load(meridian).reaches(rest.edge, felt);
+        Look {
+            rest,
+            sure: there.sure & holds,
+            holds,
+            pulled: there.pulled,
+        }
     }
 
     /// Takes one step.
@@ -481,7 +483,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
         let target = self.guide + self.station.guide_error;
         let target = target + self.feet.shift + self.machines.guide_lag(travelled);
         target.put(&mut memory.turn.target[block], k);
-        self.resolve(k, from, target, memory);
+        self.resolve(k, (from, target), None, memory);
         let there = &memory.turn.rests[block];
         self.slide = L::at(there.slide, k);
         self.moved = L::at(there.way, k);

@@ -1,13 +1,13 @@
 //! The load predicted at the steps of a turn, and the steps of which the prediction doesn't tell.
 
-use crate::balance::{Body, Levels, Link, slip_limit, stick_or_slip};
+use crate::balance::{Body, Levels, Link, Reaction, Rested, slip_limit, stick_or_slip};
 use crate::cut::load::{Acting, Cut, LoadExpansion};
 use crate::lanes::{Eight, Lanes, Mask as _, Which, everywhere};
 use crate::machine::slide::Drag;
 
 use super::memory::Memory;
 use super::pass::Pass;
-use super::step::{Expansions, Rest};
+use super::step::{Expansions, Look, Rest};
 
 /// Looks at a step before a lane is left to be settled by the march.
 const LOOKS: usize = 4;
@@ -127,66 +127,49 @@ impl<L: Expansions> Pass<'_, L> {
         load.slip_limit.sure = limit.sure;
     }
 
-    /// Whether slides that were to stay at a step, but are pulled, slip the way they are pulled by
-    /// the expansion as it is; if so, where they come to rest is written down as
-    /// [`Pass::resolve`] would.
-    #[inline(always)]
-    pub(super) fn slip_instead(
-        &mut self,
-        step: usize,
-        from: L,
-        guide: L,
-        pulled: L,
-        memory: &mut Memory<L>,
-    ) -> bool {
-        if L::LANES > 1 {
-            // Some lane or other is to be asked anew.
-            return false;
-        }
-        let block = step / L::STEPS;
-        let (felt, meridian) = (&memory.felt[block], &memory.meridians[block]);
-        let at = |of: Eight| L::at(of, step);
-        let (near, surface) = (at(meridian.near), at(meridian.surface));
-        let looked_at = &memory.turn.rests[block];
-        let stays = at(looked_at.way).simd_eq(L::zero());
-        let load = &memory.loads[block];
-        let (push, resists) = (load.push.map(at), load.limit.map(at));
-        let about = self.acting().quadratic_at(near, push, resists);
-        let drive = &self.station.drive;
-        let limit = slip_limit(drive, guide, pulled, &about);
-        let there = stick_or_slip(drive, guide, from, pulled, &about, &limit);
-        let edge = near + there.by;
-        let reach = LoadExpansion::reach_at(felt, at);
-        let turn_ago = at(meridian.turn_ago);
-        let holds = |edge| LoadExpansion::within(edge, surface, turn_ago, &reach);
-        if !(stays & there.sure & holds(near) & holds(at(looked_at.edge)) & holds(edge)).all() {
-            return false;
-        }
-        memory.put(step, &Rest::new(edge, &there), there.sure);
-        true
-    }
-
     /// Where the slides come to rest at a step, found for itself.
     ///
     /// Where the expansion doesn't hold, the law is asked anew where the edge is to be expected; a
     /// slide that can't stay is asked where it slips, one on another piece of its link looked at
-    /// there; whoever is left is settled by the march to the first balance.
+    /// there; whoever is left is settled by the march to the first balance. `first` is what came
+    /// of the first look, where there was one.
     #[inline(never)]
-    pub(super) fn resolve(&mut self, step: usize, from: L, guide: L, memory: &mut Memory<L>) {
+    pub(super) fn resolve(
+        &mut self,
+        step: usize,
+        (from, guide): (L, L),
+        first: Option<&Look<L>>,
+        memory: &mut Memory<L>,
+    ) {
         let block = step / L::STEPS;
         let meridian = memory.meridians[block].at::<L>(step);
         let load = self.load(&meridian);
         let drive = &self.station.drive;
-        let (mut near, mut way) = (meridian.near, meridian.way);
-        let mut found = Rest {
-            slide: from,
-            edge: near,
-            ..Rest::default()
-        };
         let mut asked = self.expands();
         let mut told = asked & !asked;
+        let mut found = Rest {
+            slide: from,
+            edge: meridian.near,
+            ..Rest::default()
+        };
+        let (mut near, mut way) = (meridian.near, meridian.way);
+        let mut take = |look: &Look<L>, near: &mut L, way: &mut L, asked: &mut L::Mask| {
+            let sure = *asked & look.sure;
+            found = look.rest.or(sure, found);
+            told = told | sure;
+            *asked = *asked & !sure;
+            // A slide that goes as asked, but not surely, is looked at where it goes.
+            let stays = look.holds & look.rest.way.simd_eq(L::zero());
+            *way = look.pulled.select(*asked & stays, *way);
+            *near = look.rest.edge.select(*asked & !stays, *near);
+        };
         let room = &mut LoadExpansion::nowhere();
-        for _ in 0..LOOKS {
+        if let Some(first) = first {
+            let felt = L::felt(&memory.felt[block], step, room);
+            asked = asked & load.is_valid_at(near, felt);
+            take(first, &mut near, &mut way, &mut asked);
+        }
+        for _ in usize::from(first.is_some())..LOOKS {
             if !asked.any() {
                 break;
             }
@@ -203,16 +186,15 @@ impl<L: Expansions> Pass<'_, L> {
             let about = load.quadratic_at(near, felt);
             let limit = slip_limit(drive, guide, way, &about);
             let there = stick_or_slip(drive, guide, from, way, &about, &limit);
-            let edge = near + there.by;
-            let holds = load.is_valid_at(edge, felt);
-            let sure = asked & there.sure & holds;
-            found = Rest::new(edge, &there).or(sure, found);
-            told = told | sure;
-            asked = asked & !sure;
-            // A slide that goes as asked, but not surely, is looked at where it goes.
-            let stays = there.way.simd_eq(L::zero());
-            way = there.pulled.select(asked & holds & stays, way);
-            near = edge.select(asked & !(holds & stays), near);
+            let rest = Rest::new(near + there.by, &there);
+            let holds = load.is_valid_at(rest.edge, felt);
+            let look = Look {
+                rest,
+                sure: there.sure & holds,
+                holds,
+                pulled: there.pulled,
+            };
+            take(&look, &mut near, &mut way, &mut asked);
         }
         for series in (0..L::LANES).filter(|series| told.bits() >> series & 1 == 0) {
             self.settle(
@@ -273,10 +255,12 @@ impl<L: Expansions> Pass<'_, L> {
             parameter: own(near),
             moved: last as i8,
         };
-        let goes = (self.drift, self.step_time());
+        let time = self.ride.as_ref().map_or(0.0, |_| self.step_time());
+        let goes = (self.drift, time);
         let counters = &mut self.counters[series];
         let rested = match &mut self.ride {
-            None => body.advance(own(guide), &load, counters),
+            None => in_air(&body, own(guide), &load)
+                .unwrap_or_else(|| body.advance(own(guide), &load, counters)),
             Some(ride) => ride.step(operation, &mut body, goes, own(guide), &load, counters),
         };
         for (numbers, own) in [
@@ -290,4 +274,33 @@ impl<L: Expansions> Pass<'_, L> {
             numbers.replace(series, own);
         }
     }
+}
+
+/// Where a body comes to rest before the cut has begun, if its edge meets no work on the way and
+/// the closed form tells: with the drag by hand and the preload alone.
+#[inline(always)]
+fn in_air(body: &Body, guide: f64, load: &Cut<'_>) -> Option<Rested> {
+    let acting = &load.acting;
+    if acting.eased || body.position > load.surface {
+        return None;
+    }
+    let hand = body.levels.stop * acting.drag.hand();
+    let about = acting.quadratic_at(body.position, [0.0; 3], [hand, 0.0, 0.0]);
+    let way = f64::from(body.moved);
+    let limit = slip_limit(&body.link, guide, way, &about);
+    let there = stick_or_slip(&body.link, guide, body.position, way, &about, &limit);
+    let free = there.sure && there.position <= load.surface && body.levels.start == body.levels.stop;
+    free.then(|| Rested {
+        parameter: there.position,
+        load: Reaction {
+            position: there.position,
+            position_slope: 1.0,
+            push: there.push,
+            push_slope: acting.rate,
+            limit: hand,
+            limit_slope: 0.0,
+        },
+        drive: there.drive,
+        moved: there.way as i8,
+    })
 }

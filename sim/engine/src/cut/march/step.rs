@@ -129,6 +129,40 @@ pub(super) struct Rest<R = Eight> {
     pub(super) way: R,
 }
 
+/// What came of a look at a step, or at a block of steps.
+#[derive(Clone, Copy)]
+pub(super) struct Look<R: Lanes = Eight> {
+    /// Where the slides come to rest by the expansion of the load.
+    pub(super) rest: Rest<R>,
+    /// Whose rest that is, surely.
+    pub(super) sure: R::Mask,
+    /// Where the expansion holds there.
+    pub(super) holds: R::Mask,
+    /// Which way those are pulled that don't stay.
+    pub(super) pulled: R,
+}
+
+impl Look {
+    /// At one step.
+    #[inline(always)]
+    pub(super) fn at<L: Layout>(&self, step: usize) -> Look<L> {
+        let rest = &self.rest;
+        Look {
+            rest: Rest {
+                slide: L::at(rest.slide, step),
+                edge: L::at(rest.edge, step),
+                push: L::at(rest.push, step),
+                drag: L::at(rest.drag, step),
+                drive: L::at(rest.drive, step),
+                way: L::at(rest.way, step),
+            },
+            sure: L::which(self.sure, step),
+            holds: L::which(self.holds, step),
+            pulled: L::at(self.pulled, step),
+        }
+    }
+}
+
 impl Rest {
     /// Puts in that of one step.
     #[inline(always)]
