@@ -173,7 +173,8 @@ impl<L: Layout> Surface<L> {
             let along = place - Eight::splat(first as f64);
             let near = along.simd_ge(zero) & along.simd_lt(two);
             let surface = if near.all() {
-                let [a, b, c] = [0, 1, 2].map(|after| L::block(row(first + after), block));
+                let of = |after: usize| L::block(row(first + after), block);
+                let (a, b, c) = (of(0), of(1), of(2));
                 let before = along.simd_lt(one);
                 let (from, to) = (a.select(before, b), b.select(before, c));
                 between(along.select(before, along - one), from, to)

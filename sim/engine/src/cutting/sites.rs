@@ -243,8 +243,10 @@ pub struct TableCell<R> {
 impl<R: Lanes> TableCell<R> {
     /// In no piece yet.
     pub fn nowhere() -> Self {
+        let mut none = [R::zero(); NUMBERS];
+        none[REACH] = -R::one();
         Self {
-            piece: Piece(NONE.map(R::splat)),
+            piece: Piece(none),
             per_area: R::zero(),
             power: R::zero(),
         }

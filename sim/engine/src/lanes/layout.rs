@@ -81,6 +81,15 @@ pub trait Layout: Lanes + Across<Eight> + Across<Self> {
     /// A block of what every series has alike, step by step; beyond the end nothing of meaning.
     fn alike(values: &[f64], block: usize) -> Eight;
 
+    /// The lowest of the steps in a block.
+    fn lowest(of: Eight) -> Self;
+
+    /// The highest of the steps in a block.
+    fn highest(of: Eight) -> Self;
+
+    /// Of which series something holds at all steps of a block, in bits.
+    fn throughout(of: Which) -> u64;
+
     /// Adds the steps of a block before `end`.
     fn append(into: &mut Vec<Self>, of: Eight, block: usize, end: usize);
 
@@ -161,7 +170,28 @@ impl Layout for f64 {
     }
 
     #[inline(always)]
+    fn lowest(of: Eight) -> Self {
+        let of = of.into_arr();
+        of.into_iter().fold(of[0], |low, value| value.lower(low))
+    }
+
+    #[inline(always)]
+    fn highest(of: Eight) -> Self {
+        let of = of.into_arr();
+        of.into_iter().fold(of[0], |high, value| value.higher(high))
+    }
+
+    #[inline(always)]
+    fn throughout(of: Which) -> u64 {
+        u64::from(of.all())
+    }
+
+    #[inline(always)]
     fn append(into: &mut Vec<Self>, of: Eight, block: usize, end: usize) {
+        if end >= (block + 1) * Eight::LANES {
+            into.extend_from_slice(&of.into_arr());
+            return;
+        }
         let count = (end - block * Eight::LANES).min(Eight::LANES);
         into.extend_from_slice(&of.into_arr()[..count]);
     }
@@ -265,6 +295,21 @@ impl Layout for Eight {
     #[inline(always)]
     fn alike(values: &[f64], block: usize) -> Eight {
         Eight::splat(values[block])
+    }
+
+    #[inline(always)]
+    fn lowest(of: Eight) -> Self {
+        of
+    }
+
+    #[inline(always)]
+    fn highest(of: Eight) -> Self {
+        of
+    }
+
+    #[inline(always)]
+    fn throughout(of: Which) -> u64 {
+        of.bits()
     }
 
     #[inline(always)]

@@ -6,7 +6,7 @@ use std::ops::Range;
 use crate::arithmetic::max;
 use crate::cutting::EdgeShape;
 use crate::helix::{after, run_of};
-use crate::lanes::{Eight, Lanes, Layout, Mask as _};
+use crate::lanes::{Eight, Lanes, Layout, everywhere};
 
 /// Added before the fraction is dropped, it rounds as `round` does, without the call.
 const UNDER_HALF: f64 = 0.5_f64.next_down();
@@ -109,22 +109,26 @@ impl<L: Layout> Path<L> {
     #[inline(always)]
     pub(crate) fn add_turn(&mut self, steps: usize, turn: impl Iterator<Item = Eight>) {
         let from = self.heights.len();
+        let last = from.checked_sub(self.per_turn);
+        let (mut low, mut high) = no_range::<Eight>();
+        let (calm, mut steady) = (self.calm.across(), everywhere());
         for (block, of) in turn.enumerate() {
+            let so = L::before(block, steps);
+            low = of.lower(low).select(so, low);
+            high = of.higher(high).select(so, high);
+            if let Some(last) = last {
+                let before = L::block(&self.heights[last..from], block);
+                steady = steady & ((of - before).simd_abs().simd_le(calm) | !so);
+            }
             L::append(&mut self.heights, of, block, steps);
         }
-        let (before, turn) = self.heights.split_at(from);
-        let (low, high) = range(turn);
-        (self.low, self.high) = (low.lower(self.low), high.higher(self.high));
-        let all = L::zero().simd_eq(L::zero());
-        if from >= self.per_turn {
-            let last = &before[from - self.per_turn..];
-            let steady = last.iter().zip(turn).fold(all, |so, (&a, &b)| {
-                so & (b - a).simd_abs().simd_le(self.calm)
-            });
-            self.steady[from / self.per_turn - 1] = steady.bits();
+        self.low = L::lowest(low).lower(self.low);
+        self.high = L::highest(high).higher(self.high);
+        if last.is_some() {
+            self.steady[from / self.per_turn - 1] = L::throughout(steady);
         }
         // None comes after it yet.
-        self.steady.push(all.bits());
+        self.steady.push(L::throughout(everywhere()));
     }
 
     /// Steps a turn.

@@ -78,7 +78,8 @@ impl Hardness {
         let last: Eight = L::gather(|series| (field(series).rows() - 1) as f64).across();
         let kept = self.row.iter().zip(&self.value).zip(&self.rise);
         for (block, ((&row, &value), &rise)) in kept.enumerate() {
-            let [row, value, rise] = [row, value, rise].map(Eight::from_arr);
+            let (row, value) = (Eight::from_arr(row), Eight::from_arr(value));
+            let rise = Eight::from_arr(rise);
             let line = L::steps_of(block);
             let place = Eight::splat(step).times_plus(line, Eight::splat(z)) * per_metre;
             let place = place.higher(Eight::ZERO).lower(last);

@@ -2,7 +2,7 @@
 
 use crate::balance::{Body, Levels, Link, Reaction, Rested, slip_limit, stick_or_slip};
 use crate::cut::load::{Acting, Cut, LoadExpansion};
-use crate::lanes::{Eight, Lanes, Mask as _, Which, everywhere};
+use crate::lanes::{Eight, Lanes, Mask as _, everywhere};
 use crate::machine::slide::Drag;
 
 use super::memory::Memory;
@@ -26,10 +26,15 @@ impl<L: Expansions> Pass<'_, L> {
                 .is_valid_at(meridian.near, &memory.felt[block]);
             let anew = !holds & L::before(block, n);
             let mut unknown = anew.bits();
-            if L::LANES == 1 && unknown != 0 {
-                // The steps beside each other are those of one lathe, and mostly all are unknown.
-                self.re_expand(block, anew, memory);
-                unknown = 0;
+            if L::LANES == 1 {
+                // A step or two: it isn't worth while to look at them side by side.
+                while unknown != 0 {
+                    let step = L::step(block, unknown.trailing_zeros() as usize);
+                    let meridian = memory.meridians[block].at::<L>(step);
+                    let load = self.load(&meridian);
+                    self.re_expand(step, &load, meridian.near, self.expands(), memory);
+                    unknown &= unknown - 1;
+                }
             }
             if unknown == 0 {
                 self.expand(block, guide, memory);
@@ -98,14 +103,20 @@ impl<L: Expansions> Pass<'_, L> {
         memory.asked = asked_for;
     }
 
-    /// Asks the law itself in these lanes of a block.
-    #[inline(never)]
-    fn re_expand(&self, block: usize, asked: Which, memory: &mut Memory<L>) {
+    /// Asks the law itself at a step, with the edges where they are to be expected, in these lanes.
+    #[inline(always)]
+    fn re_expand(
+        &self,
+        step: usize,
+        load: &Cut<'_, L, L>,
+        near: L,
+        asked: L::Mask,
+        memory: &mut Memory<L>,
+    ) {
+        let block = step / L::STEPS;
         memory.keep(block);
-        let meridian = &memory.meridians[block];
-        let load = self.load(meridian);
-        let felt = load.felt_near(meridian.near, &mut memory.tables[self.table()], asked);
-        memory.felt[block] = felt.or(asked, memory.felt[block]);
+        let felt = load.felt_near(near, &mut memory.tables[self.table()], asked);
+        L::put_felt(&mut memory.felt[block], step, felt, asked);
     }
 
     /// The load about where the edge is to be expected, as it was looked at, and the limit to which
@@ -176,9 +187,7 @@ impl<L: Expansions> Pass<'_, L> {
             let mut felt = L::felt(&memory.felt[block], step, room);
             let anew = asked & !load.is_valid_at(near, felt);
             if anew.any() {
-                memory.keep(block);
-                let anew_felt = load.felt_near(near, &mut memory.tables[self.table()], anew);
-                L::put_felt(&mut memory.felt[block], step, anew_felt, anew);
+                self.re_expand(step, &load, near, anew, memory);
                 felt = L::felt(&memory.felt[block], step, room);
             }
             // Where the law has no table, nothing is felt, nor is there where to look next.
