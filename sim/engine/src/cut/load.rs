@@ -163,6 +163,8 @@ impl<R: Lanes> LoadExpansion<R> {
     /// Puts one lane's of another into one lane of this.
     #[inline(always)]
     pub fn put<S: Lanes>(&mut self, lane: usize, other: &LoadExpansion<S>, from: usize) {
+        // Once, and not for every number.
+        assert!(lane < R::LANES && from < S::LANES, "no such lane");
         let one = |to: &mut R, other: &S| to.replace(lane, other.extract(from));
         one(&mut self.depth, &other.depth);
         one(&mut self.deepening, &other.deepening);

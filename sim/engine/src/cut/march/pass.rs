@@ -23,6 +23,10 @@ const ALL: u64 = (1 << Eight::LANES) - 1;
 /// Depth below which the edge counts as no deeper, m.
 const SHALLOWEST: f64 = 1e-6;
 
+/// Blocks predicted before they are taken: so many that steps to be asked anew are mostly enough to
+/// be looked at side by side, and so few that they stay in the nearest cache.
+const AT_ONCE: usize = 8;
+
 /// A pass under way.
 pub(super) struct Pass<'a, L: Layout> {
     pub(super) machines: &'a MachineBatch<'a, L>,
@@ -375,12 +379,16 @@ impl<'a, L: Expansions> Pass<'a, L> {
         }
         let target = self.guide + self.station.guide_error;
         let guide: Eight = target.across();
-        self.predict_turn(guide, memory);
         let slide = self.slide;
         let n = self.per_turn;
-        for block in 0..L::blocks(n) {
-            memory.turn.target[block] = guide;
-            self.take_block(block, target, memory);
+        let blocks = L::blocks(n);
+        for from in (0..blocks).step_by(AT_ONCE) {
+            let some = from..blocks.min(from + AT_ONCE);
+            self.predict(some.clone(), guide, memory);
+            for block in some {
+                memory.turn.target[block] = guide;
+                self.take_block(block, target, memory);
+            }
         }
         memory.undo.wanted = false;
         if self.feet.may_leave {

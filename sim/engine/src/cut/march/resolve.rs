@@ -1,5 +1,7 @@
 //! The load predicted at the steps of a turn, and the steps of which the prediction doesn't tell.
 
+use std::ops::Range;
+
 use crate::balance::{Body, Levels, Link, Reaction, Rested, slip_limit, stick_or_slip};
 use crate::cut::load::{Acting, Cut, LoadExpansion};
 use crate::lanes::{Eight, Lanes, Mask as _, everywhere};
@@ -9,24 +11,29 @@ use super::memory::Memory;
 use super::pass::Pass;
 use super::step::{Expansions, Look, Rest};
 
+/// Lathes of a block from which on they are asked anew where they are, and not with others.
+const MOSTLY: u32 = 4;
+
 /// Looks at a step before a lane is left to be settled by the march.
 const LOOKS: usize = 4;
 
 impl<L: Expansions> Pass<'_, L> {
-    /// The load at all steps of a turn where the edge is to be expected, and the limit to which a
+    /// The load at all steps of some blocks of a turn where the edge is to be expected, and the limit to which a
     /// slide slips that goes on as a turn ago.
     #[inline(never)]
-    pub(super) fn predict_turn(&mut self, guide: Eight, memory: &mut Memory<L>) {
+    pub(super) fn predict(&mut self, blocks: Range<usize>, guide: Eight, memory: &mut Memory<L>) {
         memory.asked.clear();
         let n = self.per_turn();
-        for block in 0..L::blocks(n) {
+        for block in blocks {
             let meridian = &memory.meridians[block];
             let holds = self
                 .load(meridian)
                 .is_valid_at(meridian.near, &memory.felt[block]);
             let anew = !holds & L::before(block, n);
             let mut unknown = anew.bits();
-            if L::LANES == 1 {
+            if unknown == 0 {
+                self.expand(block, guide, memory);
+            } else if L::LANES == 1 {
                 // A step or two: it isn't worth while to look at them side by side.
                 while unknown != 0 {
                     let step = L::step(block, unknown.trailing_zeros() as usize);
@@ -35,9 +42,13 @@ impl<L: Expansions> Pass<'_, L> {
                     self.re_expand(step, &load, meridian.near, self.expands(), memory);
                     unknown &= unknown - 1;
                 }
-            }
-            if unknown == 0 {
                 self.expand(block, guide, memory);
+            } else if unknown.count_ones() >= MOSTLY {
+                let meridian = memory.meridians[block].at::<L>(block);
+                let load = self.load(&meridian);
+                self.re_expand(block, &load, meridian.near, L::which(anew, block), memory);
+                self.expand(block, guide, memory);
+                unknown = 0;
             }
             while unknown != 0 {
                 memory
@@ -62,12 +73,14 @@ impl<L: Expansions> Pass<'_, L> {
             // Where there are too few, the last fills the lanes.
             let mut at = [asked[asked.len() - 1]; Eight::LANES];
             at[..asked.len()].copy_from_slice(asked);
+            // What the lanes are is known: nobody looks whether there are such.
+            let at = at.map(|(block, lane)| (block, lane % Eight::LANES));
+            let of = at.map(|(block, _)| &memory.meridians[block]);
             let series = at.map(|(_, lane)| L::series(lane));
             law.specific_force = L::gather(|i| self.laws[series[i]].specific_force);
             law.push_ratio = L::gather(|i| self.laws[series[i]].push_ratio);
             law.edge_force = L::gather(|i| self.laws[series[i]].edge_force);
             let drag = Drag::gather(|i| &self.machines.operations[series[i]].machine.drag);
-            let meridians = &memory.meridians;
             let load = Cut {
                 law,
                 acting: Acting {
@@ -80,12 +93,12 @@ impl<L: Expansions> Pass<'_, L> {
                     rate: L::zero(),
                     eased: true,
                 },
-                surface: Eight::gather(|i| meridians[at[i].0].surface.extract(at[i].1)),
-                turn_ago: Eight::gather(|i| meridians[at[i].0].turn_ago.extract(at[i].1)),
-                hardness: Eight::gather(|i| meridians[at[i].0].hardness.extract(at[i].1)),
-                engaged: Eight::gather(|i| meridians[at[i].0].engaged.extract(at[i].1)),
+                surface: Eight::gather(|i| of[i].surface.extract(at[i].1)),
+                turn_ago: Eight::gather(|i| of[i].turn_ago.extract(at[i].1)),
+                hardness: Eight::gather(|i| of[i].hardness.extract(at[i].1)),
+                engaged: Eight::gather(|i| of[i].engaged.extract(at[i].1)),
             };
-            let near = Eight::gather(|i| meridians[at[i].0].near.extract(at[i].1));
+            let near = Eight::gather(|i| of[i].near.extract(at[i].1));
             let felt = load.felt_near(near, &mut memory.tables[table], everywhere());
             for (from, &(block, lane)) in asked.iter().enumerate() {
                 memory.keep(block);
