@@ -23,6 +23,8 @@ pub(crate) struct Memory<L> {
     pub(super) loads: Vec<StepLoad>,
     /// The blocks and lanes at which the law is to be asked again.
     pub(super) asked: Vec<(usize, usize)>,
+    /// The blocks that are expanded only once the law has been asked.
+    pub(super) late: Vec<usize>,
     pub(super) hardness: Hardness,
     /// Share of each meridian's width that is metal; empty where all is.
     pub(super) metal: Vec<Eight>,
@@ -112,7 +114,8 @@ impl<L: Layout> Memory<L> {
         }
     }
 
-    /// Keeps a block's expansion as it was, where the turn may have to be taken back.
+    /// Keeps a block's expansion as it was before a step of it was resolved, where the turn may have
+    /// to be taken back.
     #[inline(always)]
     pub(super) fn keep(&mut self, block: usize) {
         let kept = &mut self.undo.felt;

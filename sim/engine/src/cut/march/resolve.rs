@@ -23,6 +23,7 @@ impl<L: Expansions> Pass<'_, L> {
     #[inline(never)]
     pub(super) fn predict(&mut self, blocks: Range<usize>, guide: Eight, memory: &mut Memory<L>) {
         memory.asked.clear();
+        memory.late.clear();
         let n = self.per_turn();
         for block in blocks {
             let meridian = &memory.meridians[block];
@@ -33,7 +34,10 @@ impl<L: Expansions> Pass<'_, L> {
             let mut unknown = anew.bits();
             if unknown == 0 {
                 self.expand(block, guide, memory);
-            } else if L::LANES == 1 {
+                continue;
+            }
+            memory.late.push(block);
+            if L::LANES == 1 {
                 // A step or two: it isn't worth while to look at them side by side.
                 while unknown != 0 {
                     let step = L::step(block, unknown.trailing_zeros() as usize);
@@ -42,12 +46,10 @@ impl<L: Expansions> Pass<'_, L> {
                     self.re_expand(step, &load, meridian.near, self.expands(), memory);
                     unknown &= unknown - 1;
                 }
-                self.expand(block, guide, memory);
             } else if unknown.count_ones() >= MOSTLY {
                 let meridian = memory.meridians[block].at::<L>(block);
                 let load = self.load(&meridian);
                 self.re_expand(block, &load, meridian.near, L::which(anew, block), memory);
-                self.expand(block, guide, memory);
                 unknown = 0;
             }
             while unknown != 0 {
@@ -58,14 +60,18 @@ impl<L: Expansions> Pass<'_, L> {
             }
         }
         if !memory.asked.is_empty() {
-            self.re_expand_asked(guide, memory);
+            self.re_expand_asked(memory);
+        }
+        // What was put in number by number can't be read by blocks at once.
+        for i in 0..memory.late.len() {
+            self.expand(memory.late[i], guide, memory);
         }
     }
 
-    /// Asks the law itself in the lanes and at the blocks asked for, and then goes by it. Mostly it
-    /// is a lane here and a lane there: they are looked at side by side wherever they are.
+    /// Asks the law itself in the lanes and at the blocks asked for. Mostly it is a lane here and a
+    /// lane there: they are looked at side by side wherever they are.
     #[inline(never)]
-    fn re_expand_asked(&mut self, guide: Eight, memory: &mut Memory<L>) {
+    fn re_expand_asked(&mut self, memory: &mut Memory<L>) {
         let asked_for = std::mem::take(&mut memory.asked);
         let table = self.table();
         let law = &mut self.law_asked;
@@ -101,17 +107,8 @@ impl<L: Expansions> Pass<'_, L> {
             let near = Eight::gather(|i| of[i].near.extract(at[i].1));
             let felt = load.felt_near(near, &mut memory.tables[table], everywhere());
             for (from, &(block, lane)) in asked.iter().enumerate() {
-                memory.keep(block);
                 memory.felt[block].put(lane, &felt, from);
             }
-        }
-        let mut next = 0;
-        while let Some(&(block, _)) = asked_for.get(next) {
-            self.expand(block, guide, memory);
-            next += asked_for[next..]
-                .iter()
-                .take_while(|(at, _)| *at == block)
-                .count();
         }
         memory.asked = asked_for;
     }
@@ -127,7 +124,6 @@ impl<L: Expansions> Pass<'_, L> {
         memory: &mut Memory<L>,
     ) {
         let block = step / L::STEPS;
-        memory.keep(block);
         let felt = load.felt_near(near, &mut memory.tables[self.table()], asked);
         L::put_felt(&mut memory.felt[block], step, felt, asked);
     }
@@ -200,6 +196,7 @@ impl<L: Expansions> Pass<'_, L> {
             let mut felt = L::felt(&memory.felt[block], step, room);
             let anew = asked & !load.is_valid_at(near, felt);
             if anew.any() {
+                memory.keep(block);
                 self.re_expand(step, &load, near, anew, memory);
                 felt = L::felt(&memory.felt[block], step, room);
             }
@@ -299,30 +296,35 @@ impl<L: Expansions> Pass<'_, L> {
 }
 
 /// Where a body comes to rest before the cut has begun, if its edge meets no work on the way and
-/// the closed form tells: with the drag by hand and the preload alone.
+/// it stays on its piece of the link: with the drag by hand and the preload alone.
 #[inline(always)]
 fn in_air(body: &Body, guide: f64, load: &Cut<'_>) -> Option<Rested> {
-    let acting = &load.acting;
-    if acting.eased || body.position > load.surface {
+    let (acting, link, from) = (&load.acting, &body.link, body.position);
+    if acting.eased || from > load.surface {
         return None;
     }
-    let hand = body.levels.stop * acting.drag.hand();
-    let about = acting.quadratic_at(body.position, [0.0; 3], [hand, 0.0, 0.0]);
-    let way = f64::from(body.moved);
-    let limit = slip_limit(&body.link, guide, way, &about);
-    let there = stick_or_slip(&body.link, guide, body.position, way, &about, &limit);
-    let free = there.sure && there.position <= load.surface && body.levels.start == body.levels.stop;
-    free.then(|| Rested {
-        parameter: there.position,
+    let push = |at: f64| acting.preload + acting.rate * at;
+    let (drive, rate) = link.force_and_rate(guide - from);
+    let (net, hand) = (drive - push(from), acting.drag.hand());
+    let (at, moved) = if net.abs() <= body.levels.start * hand {
+        (from, 0)
+    } else {
+        let way = if net > 0.0 { 1.0 } else { -1.0 };
+        let by = (net.abs() - body.levels.stop * hand) / (rate + acting.rate);
+        (from + way * by, way as i8)
+    };
+    let (drive, rate_there) = link.force_and_rate(guide - at);
+    (rate_there == rate && at <= load.surface).then(|| Rested {
+        parameter: at,
         load: Reaction {
-            position: there.position,
+            position: at,
             position_slope: 1.0,
-            push: there.push,
+            push: push(at),
             push_slope: acting.rate,
             limit: hand,
             limit_slope: 0.0,
         },
-        drive: there.drive,
-        moved: there.way as i8,
+        drive,
+        moved,
     })
 }
