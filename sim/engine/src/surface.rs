@@ -203,7 +203,8 @@ impl<L: Layout> Surface<L> {
                 spacing: self.spacing,
                 mean: Vec::with_capacity(self.nodes),
                 out_of_round: Vec::with_capacity(self.nodes),
-                lines: vec![Vec::with_capacity(self.nodes); lines.len()],
+                // Not one cloned, which would have no room.
+                lines: lines.iter().map(|_| Vec::with_capacity(self.nodes)).collect(),
             })
             .collect();
         for round in self.rounds() {

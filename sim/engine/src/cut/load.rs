@@ -87,13 +87,12 @@ pub struct LoadExpansion<R> {
     share: R,
     hardness: R,
     push: Taylor2<R>,
-    /// Over what is left of it while cutting.
+    /// Over what is left of it while cutting, without seals.
     drag: Taylor2<R>,
     /// What push and drag grow by with the hardness: there, and their slopes over depth and
     /// deepening.
     harder_push: [R; 3],
     harder_drag: [R; 3],
-    hand: R,
 }
 
 /// How much harder or softer the work may be than where the load was looked at: that what grows
@@ -117,7 +116,6 @@ impl<R: Lanes> LoadExpansion<R> {
             drag: none,
             harder_push: [zero; 3],
             harder_drag: [zero; 3],
-            hand: zero,
         }
     }
 
@@ -136,7 +134,6 @@ impl<R: Lanes> LoadExpansion<R> {
             drag: bowl(self.drag, other.drag),
             harder_push: three(self.harder_push, other.harder_push),
             harder_drag: three(self.harder_drag, other.harder_drag),
-            hand: self.hand.select(so, other.hand),
         }
     }
 }
@@ -156,7 +153,6 @@ impl<R: Lanes> LoadExpansion<R> {
             drag: all(&self.drag),
             harder_push: three(&self.harder_push),
             harder_drag: three(&self.harder_drag),
-            hand: self.hand.extract(lane),
         }
     }
 
@@ -170,7 +166,6 @@ impl<R: Lanes> LoadExpansion<R> {
         one(&mut self.deepening, &other.deepening);
         one(&mut self.share, &other.share);
         one(&mut self.hardness, &other.hardness);
-        one(&mut self.hand, &other.hand);
         for (to, other) in [
             (&mut self.reach[..], &other.reach[..]),
             (&mut self.push[..], &other.push[..]),
@@ -281,6 +276,8 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
         let with = |own: Taylor2<R>, own_share: R, harder: &Taylor2<R>| {
             std::array::from_fn(|i| own_share * own[i] + self.hardness * harder[i])
         };
+        let mut rubbing: Taylor2<R> = with(slopes.own_feed, over_feed, &harder_drag);
+        rubbing[0] += rubs.limit;
         LoadExpansion {
             depth: slopes.depth,
             deepening: slopes.deepening,
@@ -290,10 +287,9 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
             share,
             hardness: self.hardness,
             push: with(slopes.own_push_off, share, &harder_push),
-            drag: with(slopes.own_feed, over_feed, &harder_drag),
+            drag: rubbing,
             harder_push: std::array::from_fn(|i| harder_push[i]),
             harder_drag: std::array::from_fn(|i| harder_drag[i]),
-            hand: rubs.limit,
         }
     }
 
@@ -314,12 +310,14 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
         if !(air & asked).any() {
             return felt;
         }
+        let mut drag = [R::zero(); 6];
+        drag[0] = self.acting.drag.rubs(R::zero(), R::zero()).limit;
         let none = LoadExpansion {
             depth: R::splat(-AIR),
             reach: [R::splat(AIR), R::splat(f64::INFINITY)],
             share: self.engaged,
             hardness: self.hardness,
-            hand: self.acting.drag.rubs(R::zero(), R::zero()).limit,
+            drag,
             ..LoadExpansion::nowhere()
         };
         none.or(air, felt)
@@ -331,19 +329,14 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
         let (depth, deepening) = self.depth(e);
         let (x, y) = (depth - felt.depth, deepening - felt.deepening);
         let harder = self.hardness - felt.hardness;
-        let of = |bowl: Taylor2<R>, [there, by_depth, by_deepening]: [R; 3]| {
-            let [value, slope, square] = along(bowl, x, y);
-            let grows = x.times_plus(by_depth, y.times_plus(by_deepening, there));
-            [
-                harder.times_plus(grows, value),
-                harder.times_plus(by_depth + by_deepening, slope),
-                square,
-            ]
+        let of = |[c, a, b, square, thicker, both]: Taylor2<R>, harder_by: [R; 3]| {
+            let of = |i: usize, softer: R| harder.times_plus(harder_by[i], softer);
+            along([of(0, c), of(1, a), of(2, b), square, thicker, both], x, y)
         };
         let [drag, drag_slope, drag_square] = of(felt.drag, felt.harder_drag);
         let left: R = self.acting.drag.left(self.acting.local_drag);
         let limit = [
-            left.times_plus(felt.hand + drag, self.acting.drag.seal.across()),
+            left.times_plus(drag, self.acting.drag.seal.across()),
             left * drag_slope,
             left * drag_square,
         ];

@@ -110,10 +110,11 @@ impl<L: Layout> Path<L> {
     pub(crate) fn add_turn(&mut self, steps: usize, turn: impl Iterator<Item = Eight>) {
         let from = self.heights.len();
         let last = from.checked_sub(self.per_turn);
+        let whole = steps % L::STEPS == 0;
         let (mut low, mut high) = no_range::<Eight>();
         let (calm, mut steady) = (self.calm.across(), everywhere());
         for (block, of) in turn.enumerate() {
-            let so = L::before(block, steps);
+            let so = if whole { everywhere() } else { L::before(block, steps) };
             low = of.lower(low).select(so, low);
             high = of.higher(high).select(so, high);
             if let Some(last) = last {

@@ -4,7 +4,7 @@
 use crate::balance::SlipLimit;
 use crate::cut::load::LoadExpansion;
 use crate::cutting::{ForceLaw, ForceTable};
-use crate::lanes::{Eight, Lanes, Layout, nowhere};
+use crate::lanes::{Eight, Layout, nowhere};
 use crate::surface::{Envelope, Path};
 
 use super::hardness::Hardness;
@@ -85,31 +85,6 @@ impl<L: Layout> Memory<L> {
                 self.tables.truncate(LAWS_KEPT - 1);
                 self.tables.insert(0, ForceTable::new(law));
                 0
-            }
-        }
-    }
-
-    /// Takes in the edges' heights a turn ago, and carries them on from one, two and three turns
-    /// ago: as long as a slide has moved the same way, up to the change of their change.
-    pub(super) fn look_back(&mut self, turns: usize) {
-        if turns == 0 {
-            for meridian in &mut self.meridians {
-                // Uncut: what stands there is what a turn ago left.
-                meridian.turn_ago = meridian.surface;
-            }
-            return;
-        }
-        let carried_on = turns >= 3;
-        for (meridian, rest) in self.meridians.iter_mut().zip(&self.turn.rests) {
-            let (last, before, third) = (rest.edge, meridian.turn_ago, meridian.before);
-            (meridian.turn_ago, meridian.before) = (last, before);
-            meridian.near = last;
-            if carried_on {
-                let change = last - before;
-                let of_change = change - (before - third);
-                let once = change.select(meridian.held.simd_ge(Eight::splat(2.0)), ZERO);
-                let twice = of_change.select(meridian.held.simd_ge(Eight::splat(3.0)), ZERO);
-                meridian.near = last + once + twice;
             }
         }
     }

@@ -259,28 +259,17 @@ impl<'a, L: Expansions> Pass<'a, L> {
             |block, hardness| meridians[block].hardness = hardness,
         );
         self.engage(done, memory);
-        memory.look_back(done / self.per_turn);
+        if done == 0 {
+            // Uncut: what stands there is what a turn ago left.
+            for meridian in &mut memory.meridians {
+                meridian.turn_ago = meridian.surface;
+            }
+        }
     }
 
     /// Writes down what a turn, or what there is of it, came to.
     #[inline(never)]
     fn end_turn(&mut self, done: usize, count: usize, memory: &mut Memory<L>) {
-        for (meridian, rest) in memory.meridians.iter_mut().zip(&memory.turn.rests) {
-            let same = meridian.way.simd_eq(rest.way);
-            meridian.held = meridian.held.select(same, ZERO) + Eight::splat(1.0);
-            meridian.way = rest.way;
-        }
-        let nothing = Eight::splat(f64::NEG_INFINITY);
-        let uncut: Eight = self.machines.uncut.across();
-        let height_error: Eight = self.station.height_error.across();
-        let met = memory.turn.rests[..L::blocks(count)]
-            .iter()
-            .zip(&memory.meridians);
-        let heights = met.map(|(rest, meridian)| {
-            let kept = (rest.edge - meridian.surface).simd_gt(uncut);
-            (rest.edge + height_error).select(kept, nothing)
-        });
-        memory.path.add_turn(count, heights);
         self.stuck += memory.turn.stuck(count);
         if count == self.per_turn {
             let middle = self.travel(done) + self.step * (0.5 * (count - 1) as f64);
@@ -294,6 +283,19 @@ impl<'a, L: Expansions> Pass<'a, L> {
             );
             memory.samples.push(sample);
         }
+        let nothing = Eight::splat(f64::NEG_INFINITY);
+        let uncut: Eight = self.machines.uncut.across();
+        let height_error: Eight = self.station.height_error.across();
+        let turns = done / self.per_turn + 1;
+        let met = memory.turn.rests[..L::blocks(count)]
+            .iter()
+            .zip(&mut memory.meridians);
+        let heights = met.map(|(rest, meridian)| {
+            meridian.look_back(rest, turns);
+            let kept = (rest.edge - meridian.surface).simd_gt(uncut);
+            (rest.edge + height_error).select(kept, nothing)
+        });
+        memory.path.add_turn(count, heights);
     }
 
     /// Writes down what share of the edge is in the work at each step.

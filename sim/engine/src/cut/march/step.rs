@@ -27,6 +27,26 @@ pub(super) struct Meridian<R = Eight> {
 }
 
 impl Meridian {
+    /// Takes in where the edges came to rest and which way the slides went, and where the edges are
+    /// to be expected next: carried on from one, two and three turns ago, as long as a slide has
+    /// moved the same way, up to the change of their change. `turns` have been taken.
+    #[inline(always)]
+    pub(super) fn look_back(&mut self, rest: &Rest, turns: usize) {
+        let same = self.way.simd_eq(rest.way);
+        self.held = self.held.select(same, ZERO) + Eight::splat(1.0);
+        self.way = rest.way;
+        let (last, before, third) = (rest.edge, self.turn_ago, self.before);
+        (self.turn_ago, self.before) = (last, before);
+        self.near = last;
+        if turns >= 3 {
+            let change = last - before;
+            let of_change = change - (before - third);
+            let once = change.select(self.held.simd_ge(Eight::splat(2.0)), ZERO);
+            let twice = of_change.select(self.held.simd_ge(Eight::splat(3.0)), ZERO);
+            self.near = last + once + twice;
+        }
+    }
+
     /// At one step.
     #[inline(always)]
     pub(super) fn at<L: Layout>(&self, step: usize) -> Meridian<L> {
