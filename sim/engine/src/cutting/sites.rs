@@ -213,9 +213,9 @@ impl Piece {
 }
 
 /// Share of the depth over which the law goes along its slopes.
-const DEEPER: f64 = 1.0 / 24.0;
+const DEEPER: f64 = 1.0 / 16.0;
 /// Share of the chip's area that the turn before may change meanwhile.
-const THICKER: f64 = 1.0 / 24.0;
+const THICKER: f64 = 1.0 / 16.0;
 /// Share of the chip's area by which the thin chip may be passed meanwhile.
 const BENT: f64 = 5e-4;
 /// Chips with less area have no part, m2.
