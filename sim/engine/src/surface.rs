@@ -198,22 +198,22 @@ impl<L: Layout> Surface<L> {
     pub(crate) fn traced(&self) -> Vec<Traced> {
         let every = (self.on_metal.len() / 6).max(1);
         let lines: Vec<usize> = self.on_metal.iter().step_by(every).copied().collect();
+        let none = || vec![0.0; self.nodes];
         let mut each: Vec<Traced> = (0..L::LANES)
             .map(|_| Traced {
                 spacing: self.spacing,
-                mean: Vec::with_capacity(self.nodes),
-                out_of_round: Vec::with_capacity(self.nodes),
-                // Not one cloned, which would have no room.
-                lines: lines.iter().map(|_| Vec::with_capacity(self.nodes)).collect(),
+                mean: none(),
+                out_of_round: none(),
+                lines: lines.iter().map(|_| none()).collect(),
             })
             .collect();
-        for round in self.rounds() {
+        for (k, round) in self.rounds().enumerate() {
             let (mean, total) = (self.mean_of(round), self.out_of_round_of(round));
             for (series, of) in each.iter_mut().enumerate() {
-                of.mean.push(mean.extract(series));
-                of.out_of_round.push(total.extract(series));
+                of.mean[k] = mean.extract(series);
+                of.out_of_round[k] = total.extract(series);
                 for (line, &j) in of.lines.iter_mut().zip(&lines) {
-                    line.push(round[j].extract(series));
+                    line[k] = round[j].extract(series);
                 }
             }
         }
