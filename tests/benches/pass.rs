@@ -125,7 +125,8 @@ fn stuck(bencher: Bencher<'_, '_>, lathes: usize) {
     };
     pass_of(bencher, &scenario(), (Pull::In, lathes), clamped, |pass| {
         let in_air = pass.turns.iter().filter(|turn| turn.depth == 0.0).count();
-        pass.counters.stuck == pass.counters.steps && 2 * in_air > pass.turns.len()
+        // But for where the run-in in air goes over into the cut.
+        100 * pass.counters.stuck > 99 * pass.counters.steps && 2 * in_air > pass.turns.len()
     });
 }
 
