@@ -68,6 +68,43 @@ impl Body {
         self.moved = rested.moved;
         rested
     }
+
+    /// Where it comes to rest with the guide at `guide` under an even push (at height 0, N, and its
+    /// growth, N/m) with one friction limit (N): what [`Body::advance`] searches for, in closed form;
+    /// none where it would come onto another piece of its link.
+    #[inline]
+    pub fn advance_evenly(&self, guide: f64, push: [f64; 2], limit: f64) -> Option<Rested> {
+        let push_at = |at: f64| push[0] + push[1] * at;
+        let (drive, rate) = self.link.force_and_rate(guide - self.position);
+        let net = drive - push_at(self.position);
+        let way = if net.abs() <= self.levels.start * limit {
+            0.0
+        } else if net > 0.0 {
+            1.0
+        } else {
+            -1.0
+        };
+        let by = if way == 0.0 {
+            0.0
+        } else {
+            (net.abs() - self.levels.stop * limit) / (rate + push[1])
+        };
+        let position = self.position + way * by;
+        let (drive, rate_there) = self.link.force_and_rate(guide - position);
+        (by >= 0.0 && rate_there == rate).then(|| Rested {
+            parameter: position,
+            load: Reaction {
+                position,
+                position_slope: 1.0,
+                push: push_at(position),
+                push_slope: push[1],
+                limit,
+                limit_slope: 0.0,
+            },
+            drive,
+            moved: way as i8,
+        })
+    }
 }
 
 /// How close `|net|` comes to the friction limit, relative to the forces present.

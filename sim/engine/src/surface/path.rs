@@ -114,7 +114,11 @@ impl<L: Layout> Path<L> {
         let (mut low, mut high) = no_range::<Eight>();
         let (calm, mut steady) = (self.calm.across(), everywhere());
         for (block, of) in turn.enumerate() {
-            let so = if whole { everywhere() } else { L::before(block, steps) };
+            let so = if whole {
+                everywhere()
+            } else {
+                L::before(block, steps)
+            };
             low = of.lower(low).select(so, low);
             high = of.higher(high).select(so, high);
             if let Some(last) = last {

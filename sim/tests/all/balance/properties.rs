@@ -4,6 +4,7 @@
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use tautway_sim::balance::{Body, Levels, Link, Load, Reaction, Rested};
+use tautway_sim::cut::Air;
 use tautway_sim::record::Counters;
 
 use super::chain::{Chain, Rubbing};
@@ -483,5 +484,37 @@ proptest! {
             }
         }
         prop_assert_eq!(counters.unconverged, 0);
+    }
+}
+
+proptest! {
+    #![proptest_config(same_rows(400))]
+
+    /// The march to the first balance is the reference.
+    #[test]
+    fn in_air_the_closed_form_rests_where_the_march_does(
+        (slack, first, other) in (0.0..200e-6, 1e6..1e8, 1e6..1e8),
+        (preload, rate, limit) in (-300.0..300.0, prop_oneof![Just(0.0), 0.0..1e5], 0.0..200.0),
+        (start, stop) in (0.5..2.0_f64, 0.0..1.0),
+        (guide, position, moved) in (-150e-6..150e-6, -100e-6..100e-6, -1i8..=1),
+    ) {
+        let levels = Levels { start, stop: start * stop };
+        let mut body = Body::new(Link { slack, first, other }, levels, position);
+        body.moved = moved;
+        let load = Air { preload, rate, limit };
+        let Some(ours) = body.advance_evenly(guide, [preload, rate], limit) else {
+            // Onto another piece of the link, or off one that lies open.
+            let theirs = body.advance(guide, &load, &mut Counters::default());
+            let piece = |at: f64| body.link.rate(guide - at);
+            prop_assert!(piece(theirs.load.position) != piece(position) || piece(position) + rate == 0.0);
+            return Ok(());
+        };
+        let theirs = body.advance(guide, &load, &mut Counters::default());
+        let close = |a: f64, b: f64, to: f64| (a - b).abs() <= to;
+        prop_assert!(close(ours.load.position, theirs.load.position, 1e-12), "{ours:?} {theirs:?}");
+        prop_assert!(close(ours.parameter, theirs.parameter, 1e-12));
+        prop_assert!(close(ours.drive, theirs.drive, 1e-4) && close(ours.load.push, theirs.load.push, 1e-4));
+        prop_assert!(close(ours.load.limit, theirs.load.limit, 1e-9));
+        prop_assert_eq!(ours.moved, theirs.moved);
     }
 }

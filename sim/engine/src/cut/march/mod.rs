@@ -10,8 +10,8 @@
 //!
 //! From turn to turn a step meets almost the same, so its load is kept as an expansion about where
 //! it was looked at, and the force law itself is asked again only where the depth or what the turn
-//! before left has changed by a twenty-fourth, or the hardness by a twentieth: forces stay within
-//! 1e-4, mostly a hundredth of that. Where that doesn't tell (a slide that changes its way, an open
+//! before left has changed by a sixteenth, or the hardness by a twentieth: forces stay within
+//! 1e-4, mostly a tenth of that. Where that doesn't tell (a slide that changes its way, an open
 //! gap in air, a law with several balances), the steps concerned are resolved one by one, and what
 //! is left is settled by the march to the first balance.
 

@@ -452,13 +452,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
 
     /// Where the slides come to rest by the expansion of the load.
     #[inline(always)]
-    fn stick_or_slip(
-        &self,
-        block: usize,
-        from: Eight,
-        guide: Eight,
-        memory: &Memory<L>,
-    ) -> Look {
+    fn stick_or_slip(&self, block: usize, from: Eight, guide: Eight, memory: &Memory<L>) -> Look {
         let (meridian, load) = (&memory.meridians[block], &memory.loads[block]);
         let felt = &memory.felt[block];
         let about = self
@@ -468,12 +462,7 @@ impl<'a, L: Expansions> Pass<'a, L> {
         let there = stick_or_slip(drive, guide, from, meridian.way, &about, &load.slip_limit);
         let rest = Rest::new(meridian.near + there.by, &there);
         let holds = self.load(meridian).reaches(rest.edge, felt);
-        Look {
-            rest,
-            sure: there.sure & holds,
-            holds,
-            pulled: there.pulled,
-        }
+        Look::new(rest, &there, holds)
     }
 
     /// Takes one step.

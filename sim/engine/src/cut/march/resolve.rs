@@ -2,14 +2,14 @@
 
 use std::ops::Range;
 
-use crate::balance::{Body, Levels, Link, Reaction, Rested, slip_limit, stick_or_slip};
+use crate::balance::{Body, Levels, Link, Rested, slip_limit, stick_or_slip};
 use crate::cut::load::{Acting, Cut, LoadExpansion};
 use crate::lanes::{Eight, Lanes, Mask as _, everywhere};
 use crate::machine::slide::Drag;
 
 use super::memory::Memory;
 use super::pass::Pass;
-use super::step::{Expansions, Look, Rest};
+use super::step::{Expansions, Look, Meridian, Rest};
 
 /// Lathes of a block from which on they are asked anew where they are, and not with others.
 const MOSTLY: u32 = 4;
@@ -18,8 +18,8 @@ const MOSTLY: u32 = 4;
 const LOOKS: usize = 4;
 
 impl<L: Expansions> Pass<'_, L> {
-    /// The load at all steps of some blocks of a turn where the edge is to be expected, and the limit to which a
-    /// slide slips that goes on as a turn ago.
+    /// The load at all steps of some blocks of a turn where the edge is to be expected, and the limit
+    /// to which a slide slips that goes on as a turn ago.
     #[inline(never)]
     pub(super) fn predict(&mut self, blocks: Range<usize>, guide: Eight, memory: &mut Memory<L>) {
         memory.asked.clear();
@@ -165,31 +165,15 @@ impl<L: Expansions> Pass<'_, L> {
         let meridian = memory.meridians[block].at::<L>(step);
         let load = self.load(&meridian);
         let drive = &self.station.drive;
-        let mut asked = self.expands();
-        let mut told = asked & !asked;
-        let mut found = Rest {
-            slide: from,
-            edge: meridian.near,
-            ..Rest::default()
-        };
-        let (mut near, mut way) = (meridian.near, meridian.way);
-        let mut take = |look: &Look<L>, near: &mut L, way: &mut L, asked: &mut L::Mask| {
-            let sure = *asked & look.sure;
-            found = look.rest.or(sure, found);
-            told = told | sure;
-            *asked = *asked & !sure;
-            // A slide that goes as asked, but not surely, is looked at where it goes.
-            let stays = look.holds & look.rest.way.simd_eq(L::zero());
-            *way = look.pulled.select(*asked & stays, *way);
-            *near = look.rest.edge.select(*asked & !stays, *near);
-        };
+        let mut search = Search::new(from, &meridian, self.expands());
         let room = &mut LoadExpansion::nowhere();
         if let Some(first) = first {
             let felt = L::felt(&memory.felt[block], step, room);
-            asked = asked & load.is_valid_at(near, felt);
-            take(first, &mut near, &mut way, &mut asked);
+            search.asked = search.asked & load.is_valid_at(search.near, felt);
+            search.take(first);
         }
         for _ in usize::from(first.is_some())..LOOKS {
+            let (asked, near) = (search.asked, search.near);
             if !asked.any() {
                 break;
             }
@@ -201,29 +185,24 @@ impl<L: Expansions> Pass<'_, L> {
                 felt = L::felt(&memory.felt[block], step, room);
             }
             // Where the law has no table, nothing is felt, nor is there where to look next.
-            asked = asked & load.is_valid_at(near, felt);
+            search.asked = asked & load.is_valid_at(near, felt);
             let about = load.quadratic_at(near, felt);
-            let limit = slip_limit(drive, guide, way, &about);
-            let there = stick_or_slip(drive, guide, from, way, &about, &limit);
+            let limit = slip_limit(drive, guide, search.way, &about);
+            let there = stick_or_slip(drive, guide, from, search.way, &about, &limit);
             let rest = Rest::new(near + there.by, &there);
             let holds = load.is_valid_at(rest.edge, felt);
-            let look = Look {
-                rest,
-                sure: there.sure & holds,
-                holds,
-                pulled: there.pulled,
-            };
-            take(&look, &mut near, &mut way, &mut asked);
+            search.take(&Look::new(rest, &there, holds));
         }
+        let Search { told, found, .. } = &mut search;
         for series in (0..L::LANES).filter(|series| told.bits() >> series & 1 == 0) {
             self.settle(
                 series,
                 &load,
                 (from, meridian.near, guide, meridian.way),
-                &mut found,
+                found,
             );
         }
-        memory.put(step, &found, told);
+        memory.put(step, found, *told);
     }
 
     /// Settles one lathe's step by itself, by the march to the first balance, or with its mass;
@@ -295,36 +274,56 @@ impl<L: Expansions> Pass<'_, L> {
     }
 }
 
-/// Where a body comes to rest before the cut has begun, if its edge meets no work on the way and
-/// it stays on its piece of the link: with the drag by hand and the preload alone.
+/// Where a body comes to rest before the cut has begun, if its edge meets no work on the way: with
+/// the drag by hand and the preload alone.
 #[inline(always)]
 fn in_air(body: &Body, guide: f64, load: &Cut<'_>) -> Option<Rested> {
-    let (acting, link, from) = (&load.acting, &body.link, body.position);
-    if acting.eased || from > load.surface {
+    let acting = &load.acting;
+    if acting.eased || body.position > load.surface {
         return None;
     }
-    let push = |at: f64| acting.preload + acting.rate * at;
-    let (drive, rate) = link.force_and_rate(guide - from);
-    let (net, hand) = (drive - push(from), acting.drag.hand());
-    let (at, moved) = if net.abs() <= body.levels.start * hand {
-        (from, 0)
-    } else {
-        let way = if net > 0.0 { 1.0 } else { -1.0 };
-        let by = (net.abs() - body.levels.stop * hand) / (rate + acting.rate);
-        (from + way * by, way as i8)
-    };
-    let (drive, rate_there) = link.force_and_rate(guide - at);
-    (rate_there == rate && at <= load.surface).then(|| Rested {
-        parameter: at,
-        load: Reaction {
-            position: at,
-            position_slope: 1.0,
-            push: push(at),
-            push_slope: acting.rate,
-            limit: hand,
-            limit_slope: 0.0,
-        },
-        drive,
-        moved,
-    })
+    let push = [acting.preload, acting.rate];
+    body.advance_evenly(guide, push, acting.drag.hand())
+        .filter(|rested| rested.parameter <= load.surface)
+}
+
+/// Where slides come to rest, as far as looks have told.
+struct Search<L: Lanes> {
+    /// Who is still asked about.
+    asked: L::Mask,
+    /// Who has been told, and where they rest.
+    told: L::Mask,
+    found: Rest<L>,
+    /// Where to look next, and which way they go there.
+    near: L,
+    way: L,
+}
+
+impl<L: Lanes> Search<L> {
+    fn new(from: L, meridian: &Meridian<L>, asked: L::Mask) -> Self {
+        Self {
+            asked,
+            told: asked & !asked,
+            found: Rest {
+                slide: from,
+                edge: meridian.near,
+                ..Rest::default()
+            },
+            near: meridian.near,
+            way: meridian.way,
+        }
+    }
+
+    /// Takes in what came of a look.
+    #[inline(always)]
+    fn take(&mut self, look: &Look<L>) {
+        let sure = self.asked & look.sure;
+        self.found = look.rest.or(sure, self.found);
+        self.told = self.told | sure;
+        self.asked = self.asked & !sure;
+        // A slide that goes as asked, but not surely, is looked at where it goes.
+        let stays = look.holds & look.rest.way.simd_eq(L::zero());
+        self.way = look.pulled.select(self.asked & stays, self.way);
+        self.near = look.rest.edge.select(self.asked & !stays, self.near);
+    }
 }

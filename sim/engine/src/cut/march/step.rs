@@ -162,6 +162,19 @@ pub(super) struct Look<R: Lanes = Eight> {
     pub(super) pulled: R,
 }
 
+impl<R: Lanes> Look<R> {
+    /// Of where slides come to rest, and where the expansion holds there.
+    #[inline(always)]
+    pub(super) fn new(rest: Rest<R>, there: &Clamped<R>, holds: R::Mask) -> Self {
+        Self {
+            rest,
+            sure: there.sure & holds,
+            holds,
+            pulled: there.pulled,
+        }
+    }
+}
+
 impl Look {
     /// At one step.
     #[inline(always)]
