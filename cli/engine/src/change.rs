@@ -25,18 +25,19 @@ pub struct Changed {
     pub stopped: bool,
 }
 
-/// Why a way is nothing to start from.
-pub fn cannot(way: &Way, units: Units) -> Option<String> {
+/// Why a way is nothing to start from, and what to do about it.
+pub fn cannot(way: &Way, units: Units) -> Option<[String; 2]> {
     if let Some(reason) = way.out.first() {
-        return Some(format!(
-            "this way can't be cut: {}. `tautway compare` tells the others.",
-            reason.words(units)
-        ));
+        return Some([
+            format!("this way can't be cut: {}", reason.words(units)),
+            "`tautway compare` tells the others".to_owned(),
+        ]);
     }
     way.forbidden.then(|| {
-        "this way's preload is never to be used. Turn it round or take it off first; `tautway \
-         preload` says how."
-            .to_owned()
+        [
+            "this way's preload is never to be used".to_owned(),
+            "Turn it round or take it off first; `tautway preload` says how".to_owned(),
+        ]
     })
 }
 

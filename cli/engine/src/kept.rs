@@ -235,6 +235,7 @@ fn changing(scenario: &Scenario, comparison: &Comparison, seed: u64) -> Result<V
     let units = scenario.job.units;
     let way = comparison.ways.first().ok_or("there is no such way")?;
     if let Some(why) = change::cannot(way, units) {
+        let why = format!("{}.", why.join(". "));
         let mut said = Document::new();
         said.say("NOTHING TO TRY:", why);
         return Ok(alone(said));

@@ -32,12 +32,12 @@ pub fn modify(args: &Modify) -> Result<Verdict, Failure> {
     let options = args.answer.options;
     let pool = &trials::pool(args.answer.threads)?;
     let way = chosen(&read.scenario, args.choice, options, pool)?;
-    if let Some(why) = cannot(&way, units) {
-        let why = format!("NOTHING TO TRY: {why}");
+    if let Some([why, help]) = cannot(&way, units) {
         if args.answer.format != Format::Text {
-            return Err(Failure::Nothing(why));
+            let refused = format!("NOTHING TO TRY: {why}\n  help: {help}");
+            return Err(Failure::Nothing(refused));
         }
-        terminal::answer(&format!("{why}\n"))?;
+        terminal::answer(&format!("NOTHING TO TRY: {why}. {help}.\n"))?;
         return Ok(Verdict::NotMet);
     }
     let own = against.map(|(lathe, _)| your_own(lathe));

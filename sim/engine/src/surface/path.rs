@@ -110,7 +110,7 @@ impl<L: Layout> Path<L> {
     pub(crate) fn add_turn(&mut self, steps: usize, turn: impl Iterator<Item = Eight>) {
         let from = self.heights.len();
         let last = from.checked_sub(self.per_turn);
-        let whole = steps % L::STEPS == 0;
+        let whole = steps.is_multiple_of(L::STEPS);
         let (mut low, mut high) = no_range::<Eight>();
         let (calm, mut steady) = (self.calm.across(), everywhere());
         for (block, of) in turn.enumerate() {
