@@ -80,4 +80,29 @@ proptest! {
             prop_assert!((ours - theirs).abs() <= 1e-4 * scale, "{ours} {theirs}");
         }
     }
+
+    /// The exact law is the reference: close to a bend, on either side, there is a piece too.
+    #[test]
+    fn beside_its_bends_the_law_has_pieces(
+        (nose, entering, feed) in (0.2e-3..1.6e-3, 0.8..1.9, 0.05e-3..0.4e-3),
+        (path, kink, off) in (-0.2..0.2, 0..2_usize, prop_oneof![-0.02..-1e-3, 1e-3..0.02]),
+    ) {
+        let shape = EdgeShape::new(nose, entering, feed);
+        let law = ForceLaw::new(1.7e9, 0.24, 0.5, 20e3, shape, path);
+        prop_assume!(1.1 * law.shape.mark <= law.shape.arc_top);
+        let depth = law.kinks()[kink] * (1.0 + off);
+        let mut slopes = ForceExpansion::<f64>::nowhere();
+        let mut pieces = ForceTable::new(&law);
+        let found = law.near(&mut TableCell::nowhere(), &mut pieces, &mut slopes, depth, 0.0, 1.0);
+        prop_assert!(slopes.reach[0] > 0.0 && slopes.reach[1] > 0.0, "{:?}", slopes.reach);
+        let exact = law.at(depth, 0.0, 1.0);
+        let scale = exact.main.abs().max(exact.push_off.abs());
+        for (ours, theirs) in [
+            (found.main, exact.main),
+            (found.push_off, exact.push_off),
+            (found.feed, exact.feed),
+        ] {
+            prop_assert!((ours - theirs).abs() <= 1e-6 * scale, "{ours} {theirs}");
+        }
+    }
 }
