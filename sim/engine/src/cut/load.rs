@@ -180,28 +180,6 @@ impl<R: Lanes> LoadExpansion<R> {
     }
 }
 
-/// Where an expansion was made, depth and deepening, and how far it reaches in either.
-type Reach<R> = [[R; 2]; 2];
-
-impl<R: Lanes> LoadExpansion<R> {
-    /// How far another reaches, each number of it taken so.
-    #[inline(always)]
-    pub fn reach_at<S: Copy>(of: &LoadExpansion<S>, at: impl Fn(S) -> R) -> Reach<R> {
-        [
-            [at(of.depth), at(of.deepening)],
-            [at(of.reach[0]), at(of.reach[1])],
-        ]
-    }
-
-    /// Whether an edge is within that reach.
-    #[inline(always)]
-    pub fn within(e: R, surface: R, turn_ago: R, [from, reach]: &Reach<R>) -> R::Mask {
-        let (depth, deepening) = depth(e, surface, turn_ago);
-        (depth - from[0]).simd_abs().simd_le(reach[0])
-            & (deepening - from[1]).simd_abs().simd_le(reach[1])
-    }
-}
-
 /// Depth of an edge, and how much deeper than a turn ago it stands.
 #[inline(always)]
 fn depth<R: Lanes>(e: R, surface: R, turn_ago: R) -> (R, R) {
@@ -354,8 +332,11 @@ impl<R: Lanes, P: Across<R>> Cut<'_, R, P> {
     /// Where what is felt holds as far as the edge's height tells.
     #[inline(always)]
     pub fn reaches(&self, e: R, felt: &LoadExpansion<R>) -> R::Mask {
-        let reach = LoadExpansion::reach_at(felt, |of| of);
-        LoadExpansion::within(e, self.surface, self.turn_ago, &reach)
+        let (depth, deepening) = self.depth(e);
+        (depth - felt.depth).simd_abs().simd_le(felt.reach[0])
+            & (deepening - felt.deepening)
+                .simd_abs()
+                .simd_le(felt.reach[1])
     }
 
     /// Depth of the edge, and how much deeper than a turn ago it stands.

@@ -6,6 +6,19 @@ use super::*;
 use crate::cutting::EdgeShape;
 use crate::lanes::Four;
 
+/// That a force is another within so large a share of it.
+fn are_within(share: f64, found: &CuttingForce, exact: &CuttingForce) -> Result<(), TestCaseError> {
+    let scale = exact.main.abs().max(exact.push_off.abs());
+    for (ours, theirs) in [
+        (found.main, exact.main),
+        (found.push_off, exact.push_off),
+        (found.feed, exact.feed),
+    ] {
+        prop_assert!((ours - theirs).abs() <= share * scale, "{ours} {theirs}");
+    }
+    Ok(())
+}
+
 proptest! {
     /// Its own exact law is the reference.
     #[test]
@@ -71,14 +84,7 @@ proptest! {
         prop_assume!(slopes.reach[0] > 0.0 && slopes.reach[1] > 0.0);
         let (depth, deeper) = (depth + x * slopes.reach[0], deeper + y * slopes.reach[1]);
         let (found, exact) = (slopes.force(depth, deeper, hard), law.at(depth, deeper, hard));
-        let scale = exact.main.abs().max(exact.push_off.abs());
-        for (ours, theirs) in [
-            (found.main, exact.main),
-            (found.push_off, exact.push_off),
-            (found.feed, exact.feed),
-        ] {
-            prop_assert!((ours - theirs).abs() <= 1e-4 * scale, "{ours} {theirs}");
-        }
+        are_within(1e-4, &found, &exact)?;
     }
 
     /// The exact law is the reference: close to a bend, on either side, there is a piece too.
@@ -96,13 +102,6 @@ proptest! {
         let found = law.near(&mut TableCell::nowhere(), &mut pieces, &mut slopes, depth, 0.0, 1.0);
         prop_assert!(slopes.reach[0] > 0.0 && slopes.reach[1] > 0.0, "{:?}", slopes.reach);
         let exact = law.at(depth, 0.0, 1.0);
-        let scale = exact.main.abs().max(exact.push_off.abs());
-        for (ours, theirs) in [
-            (found.main, exact.main),
-            (found.push_off, exact.push_off),
-            (found.feed, exact.feed),
-        ] {
-            prop_assert!((ours - theirs).abs() <= 1e-6 * scale, "{ours} {theirs}");
-        }
+        are_within(1e-6, &found, &exact)?;
     }
 }
